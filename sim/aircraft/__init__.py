@@ -1,0 +1,1 @@
+"""The aircraft, its setup, the site and the people: input models and their files."""

@@ -1,0 +1,28 @@
+"""Building blocks shared by the data models: strict frozen base, vectors, places, channels."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Strict(BaseModel):
+    """Frozen model that refuses unknown keys and numbers that are not finite."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+Place = Literal["front_left", "front_right", "rear_right", "rear_left"]
+PLACES: tuple[Place, ...] = ("front_left", "front_right", "rear_right", "rear_left")
+
+ChannelName = Literal["roll", "pitch", "throttle", "yaw"]
+CHANNELS: tuple[ChannelName, ...] = ("roll", "pitch", "throttle", "yaw")
+
+Vector = tuple[float, float, float]
+Matrix = tuple[Vector, Vector, Vector]
+Direction = Literal[1, -1]
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+Share = Annotated[float, Field(ge=0, le=1)]
+
+NO_OFFSET: Vector = (0.0, 0.0, 0.0)
+UNIT: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))

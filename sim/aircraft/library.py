@@ -1,0 +1,95 @@
+"""The shipped airframes, packs, sites and tables, by name."""
+
+from functools import cache
+from typing import Annotated, TypeVar
+
+import numpy as np
+from pydantic import BaseModel, Field
+
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.build import PackSpec
+from sim.aircraft.fields import Positive, Strict
+from sim.aircraft.site import Site
+from sim.aircraft.textfile import load_model
+from sim.errors import InputError, Problem
+from sim.kernel.tables import Tables
+from sim.paths import assets_dir
+from sim.units import RAD_S_PER_RPM
+
+M = TypeVar("M", bound=BaseModel)
+
+
+class PropellerTable(Strict):
+    """Measured coefficients of one propeller, at rest by rpm and in climb by advance ratio."""
+
+    name: str
+    diameter_m: Positive
+    static: Annotated[tuple[tuple[float, float, float], ...], Field(min_length=2)]
+    axial: Annotated[tuple[tuple[float, float, float], ...], Field(min_length=2)]
+
+
+class CellTable(Strict):
+    """Open-circuit voltage of a cell by state of charge."""
+
+    name: str
+    open_circuit: Annotated[tuple[tuple[float, float], ...], Field(min_length=2)]
+
+
+def names(kind: str) -> list[str]:
+    """Return the names of the shipped files of a kind: airframes, packs, sites or tables."""
+    return sorted(path.stem for path in (assets_dir() / kind).glob("*.yaml"))
+
+
+def _named(kind: str, name: str, model: type[M]) -> M:
+    path = assets_dir() / kind / f"{name}.yaml"
+    known = names(kind)
+    if name not in known:
+        from difflib import get_close_matches
+
+        near = get_close_matches(name, known, n=1)
+        rule = f"not one of the shipped {kind}"
+        raise InputError(
+            (Problem(kind, None, "name", repr(name), rule, near[0] if near else None),)
+        )
+    return load_model(path, model)
+
+
+@cache
+def airframe(name: str) -> Airframe:
+    """Return a shipped airframe; InputError names the nearest if there is none."""
+    return _named("airframes", name, Airframe)
+
+
+@cache
+def pack(name: str) -> PackSpec:
+    """Return a shipped kind of pack; InputError names the nearest if there is none."""
+    return _named("packs", name, PackSpec)
+
+
+@cache
+def site(name: str) -> Site:
+    """Return a shipped site; InputError names the nearest if there is none."""
+    return _named("sites", name, Site)
+
+
+@cache
+def tables(propeller: str, cell: str = "pouch-cell") -> Tables:
+    """Return the kernel's look-up tables for a propeller and a kind of cell."""
+    prop = _named("tables", f"propeller-{propeller}", PropellerTable)
+    cells = _named("tables", "cell-voltage", CellTable)
+    static = np.array(prop.static)
+    axial = np.array(prop.axial)
+    at_rest = static[-1, 1:]  # the axial runs were made near the fastest static row
+    shares = np.vstack([[0.0, 1.0, 1.0], np.column_stack([axial[:, 0], axial[:, 1:] / at_rest])])
+    charge = np.array(cells.open_circuit)
+    columns = (
+        static[:, 0] * RAD_S_PER_RPM,
+        static[:, 1],
+        static[:, 2],
+        shares[:, 0],
+        shares[:, 1],
+        shares[:, 2],
+        charge[:, 0],
+        charge[:, 1],
+    )
+    return Tables(*(np.ascontiguousarray(column) for column in columns))

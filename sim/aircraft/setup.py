@@ -1,0 +1,117 @@
+"""Everything a person can configure: transmitter, controller, calibrations."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from sim.aircraft.fields import (
+    NO_OFFSET,
+    UNIT,
+    Direction,
+    Matrix,
+    NotNegative,
+    Positive,
+    Share,
+    Strict,
+    Vector,
+)
+
+Pulse = Annotated[float, Field(ge=700, le=2300)]
+
+
+class Channel(Strict):
+    """A transmitter channel: direction, end points, centre and trim."""
+
+    direction: Direction = 1
+    low_us: Pulse = 1000.0
+    centre_us: Pulse = 1500.0
+    high_us: Pulse = 2000.0
+    trim_us: Annotated[float, Field(ge=-200, le=200)] = 0.0
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "Channel":
+        if not self.low_us < self.centre_us < self.high_us:
+            raise ValueError("low_us, centre_us and high_us must rise in this order")
+        return self
+
+
+class Transmitter(Strict):
+    """The four stick channels."""
+
+    roll: Channel = Channel()
+    pitch: Channel = Channel()
+    throttle: Channel = Channel()
+    yaw: Channel = Channel()
+
+
+class Inputs(Strict):
+    """Direction in which the controller reads each channel."""
+
+    roll: Direction = 1
+    pitch: Direction = 1
+    throttle: Direction = 1
+    yaw: Direction = 1
+
+
+class AxisGains(Strict):
+    """Rate-loop gains: share of motor command per rad/s, per rad and per rad/s2."""
+
+    p: NotNegative
+    i: NotNegative
+    d: NotNegative
+
+
+class ControllerSetup(Strict):
+    """Values on the controller's setup sheet."""
+
+    roll: AxisGains
+    pitch: AxisGains
+    yaw: AxisGains
+    attitude_gain_per_s: Positive
+    heading_gain_per_s: Positive
+    heading_hold: bool
+    tilt_limit_deg: Annotated[float, Field(gt=0, le=80)]
+    rate_limit_deg_s: Positive
+    yaw_rate_limit_deg_s: Positive
+    dead_band: Share
+    gyro_cutoff_hz: Positive
+    damping_cutoff_hz: Positive
+    integral_limit: Share
+    integral_from_throttle: Share
+    idle: Share
+    output_delay_ms: Literal[0, 2, 4, 6, 8, 10, 12, 14]
+    failsafe: Literal["stop", "hold"]
+    stop_switch: bool
+    level_gain_per_s: Positive
+    compass_gain_per_s: NotNegative
+    bias_gain_per_s2: NotNegative
+    low_cell_alarm_v: Annotated[float, Field(ge=0, le=4)]
+
+
+class AccelerometerCalibration(Strict):
+    """Reading corrected as matrix (raw - offset)."""
+
+    offset_m_s2: Vector = NO_OFFSET
+    matrix: Matrix = UNIT
+
+
+class CompassCalibration(Strict):
+    """Reading corrected as matrix (raw - offset), and how good the fit was."""
+
+    offset_ut: Vector = NO_OFFSET
+    matrix: Matrix = UNIT
+    residual_share: NotNegative = 0.0
+    coverage: Share = 1.0
+    place: str = "workshop"
+
+
+class Setup(Strict):
+    """Transmitter, controller and calibrations together."""
+
+    transmitter: Transmitter = Transmitter()
+    inputs: Inputs = Inputs()
+    controller: ControllerSetup
+    accelerometer: AccelerometerCalibration = AccelerometerCalibration()
+    compass: CompassCalibration | None = CompassCalibration()
+    level_trim_roll_deg: float = 0.0
+    level_trim_pitch_deg: float = 0.0

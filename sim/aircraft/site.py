@@ -1,0 +1,72 @@
+"""The room: size, air, magnetic field and steel, places, people."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from sim.aircraft.fields import NotNegative, Positive, Strict, Vector
+
+PlaceName = Literal["bench", "pad", "open_floor", "steel_cupboard"]
+
+
+class Room(Strict):
+    """Walls from the pad, m, and ceiling height."""
+
+    north_m: Positive
+    south_m: Annotated[float, Field(lt=0)]
+    east_m: Positive
+    west_m: Annotated[float, Field(lt=0)]
+    ceiling_m: Positive
+
+
+class EarthField(Strict):
+    """Field vector of the World Magnetic Model for the place and date stated."""
+
+    north_ut: float
+    east_ut: float
+    down_ut: float
+    model: str
+
+
+class Steel(Strict):
+    """A piece of steel as a point dipole: where it stands and its moment."""
+
+    what: str
+    position_m: Vector
+    moment_ut_m3: Vector
+
+
+class Standing(Strict):
+    """Where a person holds or sets the aircraft: position in the room, hand height, heading."""
+
+    north_m: float
+    east_m: float
+    height_m: NotNegative
+    heading_deg: float
+
+
+class Places(Strict):
+    """The four places of the drill."""
+
+    bench: Standing
+    pad: Standing
+    open_floor: Standing
+    steel_cupboard: Standing
+
+
+class Site(Strict):
+    """A garage or hall."""
+
+    name: str
+    about: str
+    origin: Literal["invented"]
+    room: Room
+    earth_field: EarthField
+    steel: Annotated[tuple[Steel, ...], Field(max_length=2)] = ()
+    places: Places
+    height_above_sea_m: float = 0.0
+    temperature_degc: float = 20.0
+    wind_north_m_s: float = 0.0
+    wind_east_m_s: float = 0.0
+    gust_m_s: NotNegative = 0.0
+    gust_s: Positive = 1.0

@@ -1,0 +1,70 @@
+"""Errors a person may meet: bad input, and actions refused.
+
+DryhopError
+  InputError   one or more problems in a file, each with its place
+  Refusal      an action that may not be done now
+"""
+
+import reprlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class DryhopError(Exception):
+    """Root of all errors raised on purpose."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong in one place of a file; `value` is already shortened for reading."""
+
+    file: str
+    line: int | None
+    key: str
+    value: str
+    rule: str
+    nearest: str | None = None
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        subject = " = ".join(part for part in (self.key, self.value) if part)
+        text = ": ".join(part for part in (place, subject, self.rule) if part)
+        if self.nearest is not None:
+            text += f"; nearest: {self.nearest}"
+        return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
+class InputError(DryhopError):
+    """A file that cannot be used; `problems` says where and why, one line each."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(self.problems)
+
+    def __str__(self) -> str:
+        return "\n".join(str(problem) for problem in self.problems)
+
+
+class Refusal(DryhopError):
+    """An action a person may not do now; the message says why."""
+
+
+class _Short(reprlib.Repr):
+    """Shortened values, written as the file would write them."""
+
+    def repr_str(self, x: str, level: int) -> str:
+        return '"' + (x if len(x) <= 60 else x[:57] + "...") + '"'
+
+    def repr_bool(self, x: bool, level: int) -> str:
+        return str(x).lower()
+
+    def repr_NoneType(self, x: None, level: int) -> str:
+        return "null"
+
+
+_SHORT = _Short()
+
+
+def shown(value: object) -> str:
+    """Return a value of a file in one short piece of text."""
+    return _SHORT.repr(value)

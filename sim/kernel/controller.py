@@ -1,0 +1,214 @@
+"""Self-level and rate control, heading hold, and the mixer.
+
+Attitude error times a gain asks for a body rate; a PID per axis asks for a share of motor command;
+the mixer spreads roll, pitch, yaw and throttle over four motors, saving roll and pitch first, then
+the middle throttle, and yaw last, when commands reach their ends. The loop runs every second tick (500 Hz), its
+output reaches the drives after a whole number of such periods.
+"""
+
+from math import exp, pi
+from typing import NamedTuple
+
+from numba import njit
+
+from sim.kernel.frames import Vec3, subtract, to_angles, wrapped
+
+Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on the frame
+Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
+
+PERIOD_TICKS = 2  # ticks of 1 ms: 500 Hz control
+PERIOD_S = 0.002  # s
+
+
+class AxisGains(NamedTuple):
+    """PID gains of one axis: motor command share per rad/s, per rad and per rad/s2."""
+
+    p: float
+    i: float
+    d: float
+
+
+class ControllerParams(NamedTuple):
+    """Everything set in the controller (SI; sticks and commands in 0..1)."""
+
+    roll: AxisGains
+    pitch: AxisGains
+    yaw: AxisGains
+    attitude_gain_per_s: float
+    heading_gain_per_s: float
+    heading_hold: float  # 1: keeps heading while the yaw stick is centred
+    tilt_limit_rad: float
+    rate_limit_rad_s: float  # full stick in the rate law
+    yaw_rate_limit_rad_s: float
+    dead_band: float  # of the yaw stick
+    gyro_cutoff_hz: float
+    damping_cutoff_hz: float
+    integral_limit: float  # share of command
+    integral_from_throttle: float  # below this the integrals are held at zero
+    idle: float  # command of an armed motor at zero throttle
+    delay_periods: float
+    level_trim_roll_rad: float
+    level_trim_pitch_rad: float
+    kill_stops: float  # 1: the kill switch is set up
+
+
+class RateFilter(NamedTuple):
+    """Gyro through one and two low-pass filters, its value a period ago, and its filtered slope."""
+
+    once_rad_s: Vec3
+    twice_rad_s: Vec3
+    before_rad_s: Vec3
+    slope_rad_s2: Vec3
+
+
+class ControllerState(NamedTuple):
+    """Integrals (share of command), heading to keep and the last output."""
+
+    integral: Vec3
+    heading_goal_rad: float
+    output: Outputs
+
+
+@njit
+def low_pass_share(cutoff_hz, dt_s):
+    """Return the weight of a new sample in a first-order low-pass filter."""
+    return 1.0 - exp(-2.0 * pi * cutoff_hz * dt_s)
+
+
+@njit
+def towards(a, b, share):
+    """Return a moved towards b by a share."""
+    return Vec3(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y), a.z + share * (b.z - a.z))
+
+
+@njit
+def smoothed(rates, gyro, share):
+    """Return the filter state after one gyro sample (every tick)."""
+    once = towards(rates.once_rad_s, gyro, share)
+    twice = towards(rates.twice_rad_s, once, share)
+    return RateFilter(once, twice, rates.before_rad_s, rates.slope_rad_s2)
+
+
+@njit
+def differentiated(rates, share):
+    """Return the filter state after one control period: the slope of the smoothed gyro."""
+    change = subtract(rates.twice_rad_s, rates.before_rad_s)
+    slope = Vec3(change.x / PERIOD_S, change.y / PERIOD_S, change.z / PERIOD_S)
+    return RateFilter(
+        rates.once_rad_s,
+        rates.twice_rad_s,
+        rates.twice_rad_s,
+        towards(rates.slope_rad_s2, slope, share),
+    )
+
+
+@njit
+def clip(x, limit):
+    """Return x held within +-limit."""
+    return min(limit, max(-limit, x))
+
+
+@njit
+def level_goal(stick, limit, actual, gain, rate_limit):
+    """Return the rate the self-level law asks for, rad/s."""
+    return clip(gain * (stick * limit - actual), rate_limit)
+
+
+@njit
+def yaw_goal(stick, heading, goal, params):
+    """Return (yaw rate asked for in rad/s, heading to keep in rad)."""
+    if abs(stick) > params.dead_band or params.heading_hold == 0.0:
+        return stick * params.yaw_rate_limit_rad_s, heading
+    error = wrapped(goal - heading)
+    return clip(params.heading_gain_per_s * error, params.yaw_rate_limit_rad_s), goal
+
+
+@njit
+def rate_goal(command, angles, self_level, params):
+    """Return (roll, pitch) rate asked for, rad/s."""
+    if self_level > 0.0:
+        k, limit = params.attitude_gain_per_s, params.rate_limit_rad_s
+        return (
+            level_goal(
+                command.roll,
+                params.tilt_limit_rad,
+                angles.x - params.level_trim_roll_rad,
+                k,
+                limit,
+            ),
+            level_goal(
+                command.pitch,
+                params.tilt_limit_rad,
+                angles.y - params.level_trim_pitch_rad,
+                k,
+                limit,
+            ),
+        )
+    return command.roll * params.rate_limit_rad_s, command.pitch * params.rate_limit_rad_s
+
+
+@njit
+def pid(error, integral, damping, gains):
+    """Return the share of command asked for on one axis."""
+    return gains.p * error + integral - gains.d * damping
+
+
+@njit
+def mixed(throttle, roll, pitch, yaw, idle):
+    """Return four motor commands: front left, front right, rear right, rear left.
+
+    Front right and rear left turn clockwise, so yaw right asks for more from the other two.
+    """
+    a, b, c, d = roll + pitch, -roll + pitch, -roll - pitch, roll - pitch
+    room = 1.0 - idle
+    span = max(max(a, b), max(c, d)) - min(min(a, b), min(c, d))
+    k = room / span if span > room else 1.0
+    a, b, c, d = k * a, k * b, k * c, k * d
+    yaw_room = max(0.0, 0.5 * (room - k * span))
+    y = clip(yaw, yaw_room)
+    a, b, c, d = a + y, b - y, c + y, d - y
+    top, bottom = max(max(a, b), max(c, d)), min(min(a, b), min(c, d))
+    middle = min(1.0 - top, max(idle - bottom, throttle))
+    return middle + a, middle + b, middle + c, middle + d
+
+
+@njit
+def summed(integral, gain, error, limit, gate):
+    """Return an integral one period later, held at zero while the gate is shut (0)."""
+    return gate * clip(integral + gain * error * PERIOD_S, limit)
+
+
+@njit
+def controlled(state, command, angles, rates, bias_rad_s, self_level, params):
+    """Return the controller state after one control period, its output included."""
+    measured = subtract(rates.twice_rad_s, bias_rad_s)
+    roll_goal, pitch_goal = rate_goal(command, angles, self_level, params)
+    turn_goal, heading_goal = yaw_goal(command.yaw, angles.z, state.heading_goal_rad, params)
+    error = Vec3(roll_goal - measured.x, pitch_goal - measured.y, turn_goal - measured.z)
+    gate = 1.0 if command.throttle >= params.integral_from_throttle else 0.0
+    limit = params.integral_limit
+    integral = Vec3(
+        summed(state.integral.x, params.roll.i, error.x, limit, gate),
+        summed(state.integral.y, params.pitch.i, error.y, limit, gate),
+        summed(state.integral.z, params.yaw.i, error.z, limit, gate),
+    )
+    output = mixed(
+        command.throttle,
+        pid(error.x, integral.x, rates.slope_rad_s2.x, params.roll),
+        pid(error.y, integral.y, rates.slope_rad_s2.y, params.pitch),
+        pid(error.z, integral.z, rates.slope_rad_s2.z, params.yaw),
+        params.idle,
+    )
+    return ControllerState(integral, heading_goal, output)
+
+
+@njit
+def at_rest(heading_rad):
+    """Return the state of a disarmed controller: integrals empty, no output."""
+    return ControllerState(Vec3(0.0, 0.0, 0.0), heading_rad, (0.0, 0.0, 0.0, 0.0))
+
+
+@njit
+def delayed(line, output):
+    """Return the delay line after one period, newest output first."""
+    return (output, line[0], line[1], line[2], line[3], line[4], line[5], line[6])

@@ -1,0 +1,183 @@
+"""Linear analysis of the roll and pitch loops from the same parameters the simulation runs on.
+
+The loop is cut at the motor commands of one axis. With s = jw and z = exp(s T):
+L = (P + I/s + D s F_d) (1 + K/s) correction of attitude on the P path only, times gyro filters,
+delays, motor lag and inertia. Filters are taken in their sampled form, the hold of the output as
+half a control period of delay.
+"""
+
+from collections.abc import Callable
+from math import pi
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+
+from sim.kernel import motor, pack, rotor
+from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
+from sim.kernel.step import TICK_S, Craft
+from sim.kernel.tables import Tables
+
+Complex = NDArray[np.complex128]
+Reals = NDArray[np.float64]
+
+
+class Trim(NamedTuple):
+    """Hover of one rotor: speed, thrust, torque and the command, supply voltage and current."""
+
+    speed_rad_s: float
+    thrust_n: float
+    torque_n_m: float
+    command: float
+    supply_v: float
+    pack_a: float
+
+
+class Plant(NamedTuple):
+    """Torque on one axis from its command share: gain in N m and first-order lag in s."""
+
+    gain_n_m: float
+    lag_s: float
+
+
+class Margins(NamedTuple):
+    """Gain margin (1) at its frequency and phase margin (rad) at its frequency (rad/s)."""
+
+    gain: float
+    gain_at_rad_s: float
+    phase_rad: float
+    phase_at_rad_s: float
+
+    @property
+    def gain_db(self) -> float:
+        """Gain margin in dB."""
+        return float(20.0 * np.log10(self.gain))
+
+    @property
+    def phase_deg(self) -> float:
+        """Phase margin in degrees."""
+        return self.phase_rad * 180.0 / pi
+
+
+def hover_trim(craft: Craft, tables: Tables, cells: pack.PackState) -> Trim:
+    """Return the hover of a level aircraft out of ground effect on a pack as charged as `cells`."""
+    each = craft.body.mass_kg * craft.body.gravity_m_s2 / 4.0
+
+    def lift(speed: float) -> tuple[float, float]:
+        thrust, torque = rotor.thrust_and_torque(
+            tables, speed, 0.0, craft.air.density_kg_m3, craft.diameter_m
+        )
+        return float(thrust), float(torque)
+
+    speed = brentq(lambda w: lift(w)[0] - each, 50.0, 1500.0)
+    thrust, torque = lift(speed)
+    params = craft.rotors[0].motor
+    motor_v, amps = motor.operating_point(speed, torque, params)
+    volts, ohm = pack.sources(cells, tables, craft.pack)
+
+    def shortfall(supply_v: float) -> float:
+        drawn = 4.0 * amps * motor_v / supply_v + craft.pack.avionics_a
+        return volts - ohm * drawn - supply_v
+
+    middle = max(0.5 * volts, 0.1)
+    supply_v = brentq(shortfall, middle, volts) if shortfall(middle) > 0.0 else middle
+    duty = motor_v / supply_v
+    command = (duty - params.offset) / params.gain
+    return Trim(speed, thrust, torque, command, supply_v, (volts - supply_v) / ohm)
+
+
+def axis_plant(craft: Craft, tables: Tables, trim: Trim, lever_m: float) -> Plant:
+    """Return gain and lag from command share to torque about roll or pitch.
+
+    lever_m: distance of the rotors from the axis, m.
+    """
+    params = craft.rotors[0].motor
+    kt = motor.torque_constant_n_m_a(params.kv_rad_s_v)
+    step = 1.0  # rad/s; small against the hover speed, slopes are smooth there
+
+    def slopes(w: float) -> tuple[float, float]:
+        high = rotor.thrust_and_torque(
+            tables, w + step, 0.0, craft.air.density_kg_m3, craft.diameter_m
+        )
+        low = rotor.thrust_and_torque(
+            tables, w - step, 0.0, craft.air.density_kg_m3, craft.diameter_m
+        )
+        return (high[0] - low[0]) / (2.0 * step), (high[1] - low[1]) / (2.0 * step)
+
+    thrust_slope, torque_slope = slopes(trim.speed_rad_s)
+    damping = kt * kt / params.resistance_ohm + torque_slope
+    speed_gain = kt * trim.supply_v * params.gain / params.resistance_ohm / damping
+    return Plant(4.0 * lever_m * thrust_slope * speed_gain, params.inertia_kg_m2 / damping)
+
+
+def loop(
+    w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: Craft
+) -> Complex:
+    """Return the open-loop response of one axis at angular frequencies w (rad/s)."""
+    c = craft.controller
+    s = 1j * w
+    gyro = low_pass(s, c.gyro_cutoff_hz, TICK_S) ** 2
+    slope = (1.0 - np.exp(-s * PERIOD_S)) / PERIOD_S * low_pass(s, c.damping_cutoff_hz, PERIOD_S)
+    rate = gains.p + gains.i / s
+    control = gyro * (rate + gains.d * slope) + rate * c.attitude_gain_per_s / s
+    delay = np.exp(-s * (c.delay_periods * PERIOD_S + 0.5 * PERIOD_S + TICK_S))
+    actuator = plant.gain_n_m / (1.0 + plant.lag_s * s)
+    return np.asarray(control * delay * actuator / (inertia_kg_m2 * s))
+
+
+def low_pass(s: Complex, cutoff_hz: float, step_s: float) -> Complex:
+    """Return the response of the sampled first-order filter y += a (x - y)."""
+    share = low_pass_share(cutoff_hz, step_s)
+    return np.asarray(share / (1.0 - (1.0 - share) * np.exp(-s * step_s)))
+
+
+def _falls_through_zero(f: Callable[[float], float], grid: Reals) -> list[float]:
+    """Return every place in the band where f goes from above zero to zero or below."""
+    values = np.array([f(w) for w in grid])
+    down = np.flatnonzero((values[:-1] > 0.0) & (values[1:] <= 0.0))
+    return [float(brentq(f, grid[i], grid[i + 1], xtol=1e-12)) for i in down]
+
+
+def margins(response: Callable[[Reals], Complex], low_rad_s: float, high_rad_s: float) -> Margins:
+    """Return gain and phase margin of an open-loop response over a band of frequencies.
+
+    response : function of an array of angular frequencies (rad/s). The smallest margin counts; one
+    that does not occur in the band is infinite, at frequency nan.
+    """
+    grid = np.geomspace(low_rad_s, high_rad_s, 600)
+
+    def at(w: float) -> complex:
+        return complex(response(np.array([w]))[0])
+
+    def lead(w: float) -> float:
+        return float(np.imag(-at(w)))  # above zero: L lags less than half a turn
+
+    reversals = [w for w in _falls_through_zero(lead, grid) if at(w).real < 0.0]
+    unity = _falls_through_zero(lambda w: abs(at(w)) - 1.0, grid)
+    gain, gain_at = min(((1.0 / abs(at(w)), w) for w in reversals), default=(np.inf, np.nan))
+    phase, phase_at = min(
+        ((float(np.angle(-at(w))), w) for w in unity), default=(np.inf, np.nan)
+    )
+    return Margins(float(gain), float(gain_at), float(phase), float(phase_at))
+
+
+LOWEST_RAD_S, HIGHEST_RAD_S = 0.5, 1500.0  # rad/s; own: well below the attitude loop, near Nyquist
+
+
+def craft_margins(craft: Craft, tables: Tables, cells: pack.PackState) -> tuple[Margins, Margins]:
+    """Return the margins of the roll and the pitch loop in hover."""
+    trim = hover_trim(craft, tables, cells)
+    hub, inertia, c = craft.rotors[0].hub_m, craft.body.inertia_kg_m2, craft.controller
+    axes = ((c.roll, abs(hub.y), inertia.x), (c.pitch, abs(hub.x), inertia.y))
+    roll, pitch = (
+        margins(
+            lambda w, g=gains, p=axis_plant(craft, tables, trim, lever), i=moment: loop(
+                w, g, p, i, craft
+            ),
+            LOWEST_RAD_S,
+            HIGHEST_RAD_S,
+        )
+        for gains, lever, moment in axes
+    )
+    return roll, pitch

@@ -1,0 +1,151 @@
+"""What the instruments report: gyro, accelerometer, magnetometer, barometer, pack monitor.
+
+Each reading is truth, distorted by mounting, scale, bias, vibration and noise. Magnetic fields are
+in uT, world axes for the site and body axes for the instrument.
+"""
+
+from math import cos, sin, sqrt
+from typing import NamedTuple
+
+from numba import njit
+
+from sim.kernel import noise
+from sim.kernel.frames import Mat3, Vec3, add, add_scaled, apply, dot, scale, subtract, to_body
+
+
+class Dipole(NamedTuple):
+    """A piece of steel: position (m, world) and moment (uT m3, world)."""
+
+    position_m: Vec3
+    moment_ut_m3: Vec3
+
+
+class FieldParams(NamedTuple):
+    """Magnetic surroundings: the earth's field (uT, world) and two pieces of steel."""
+
+    earth_ut: Vec3
+    steel: tuple[Dipole, Dipole]
+
+
+class SensorParams(NamedTuple):
+    """Errors of the instruments as built (SI, uT); noise as standard deviation per sample."""
+
+    mounting: Mat3  # instrument axes from body axes
+    gyro_bias_rad_s: Vec3
+    gyro_noise_rad_s: float
+    gyro_walk_rad_s2: float  # rad/s per square root of s
+    accel_bias_m_s2: Vec3
+    accel_matrix: Mat3  # scale and misalignment
+    accel_noise_m_s2: float
+    accel_clip_m_s2: float
+    mag_hard_iron_ut: Vec3
+    mag_soft_iron: Mat3
+    mag_per_amp_ut_a: Vec3
+    mag_noise_ut: float
+    baro_noise_m: float
+    baro_wash_m_n: float  # m of false height per N of thrust
+    volt_scale: float
+    volt_noise_v: float
+    amp_scale: float
+
+
+class SensorState(NamedTuple):
+    """Latest reading of each instrument and the drifting part of the gyro bias."""
+
+    gyro_drift_rad_s: Vec3
+    gyro_rad_s: Vec3
+    accel_m_s2: Vec3
+    mag_ut: Vec3
+    baro_m: float
+    volt_v: float
+    amp_a: float
+
+
+@njit
+def three_gaussians(random, sigma):
+    """Return (random state, three independent normals of standard deviation sigma)."""
+    random, a, b = noise.gaussian_pair(random)
+    random, c, _ = noise.gaussian_pair(random)
+    return random, Vec3(sigma * a, sigma * b, sigma * c)
+
+
+@njit
+def dipole_field_ut(position_m, dipole):
+    """Return the field of a point dipole, (3 (m.r) r - m)/|r|^3 with r a unit vector."""
+    away = subtract(position_m, dipole.position_m)
+    distance = max(0.05, sqrt(dot(away, away)))  # m; own: no closer than the steel's own size
+    unit = scale(away, 1.0 / distance)
+    along = dot(dipole.moment_ut_m3, unit)
+    return scale(
+        subtract(scale(unit, 3.0 * along), dipole.moment_ut_m3), 1.0 / (distance * distance * distance)
+    )
+
+
+@njit
+def site_field_ut(position_m, params):
+    """Return the field of the site at a place, world axes."""
+    steel = add(
+        dipole_field_ut(position_m, params.steel[0]), dipole_field_ut(position_m, params.steel[1])
+    )
+    return add(params.earth_ut, steel)
+
+
+@njit
+def mag_exact_ut(field_body_ut, amps, params):
+    """Return the magnetometer's noiseless reading of a field in body axes."""
+    distorted = add(apply(params.mag_soft_iron, field_body_ut), params.mag_hard_iron_ut)
+    return apply(params.mounting, add_scaled(distorted, params.mag_per_amp_ut_a, amps))
+
+
+@njit
+def mag_reading(random, attitude, position_m, amps, field, params):
+    """Return (random state, magnetometer reading in uT)."""
+    exact = mag_exact_ut(to_body(attitude, site_field_ut(position_m, field)), amps, params)
+    random, error = three_gaussians(random, params.mag_noise_ut)
+    return random, add(exact, error)
+
+
+@njit
+def drifted(random, drift, params, dt_s):
+    """Return (random state, gyro drift) after a time: a random walk per axis."""
+    random, push = three_gaussians(random, params.gyro_walk_rad_s2 * sqrt(dt_s))
+    return random, add(drift, push)
+
+
+@njit
+def gyro_reading(rate_rad_s, drift_rad_s, error_rad_s, params):
+    """Return the gyro reading in rad/s, instrument axes; error : this sample's noise."""
+    bias = add(params.gyro_bias_rad_s, drift_rad_s)
+    return apply(params.mounting, add(add(rate_rad_s, bias), error_rad_s))
+
+
+@njit
+def clipped(v, limit):
+    """Return the vector with each component held within +-limit."""
+    return Vec3(
+        min(limit, max(-limit, v.x)), min(limit, max(-limit, v.y)), min(limit, max(-limit, v.z))
+    )
+
+
+@njit
+def accel_reading(specific_force_m_s2, error_m_s2, params):
+    """Return the accelerometer reading in m/s2; rest upright reads (0, 0, -g)."""
+    exact = add(apply(params.accel_matrix, specific_force_m_s2), params.accel_bias_m_s2)
+    return clipped(apply(params.mounting, add(exact, error_m_s2)), params.accel_clip_m_s2)
+
+
+@njit
+def inertial_noise(random, params):
+    """Return (random state, gyro noise in rad/s, accelerometer noise in m/s2) of one sample."""
+    random, a, b = noise.gaussian_pair(random)
+    random, c, d = noise.gaussian_pair(random)
+    random, e, f = noise.gaussian_pair(random)
+    g, h = params.gyro_noise_rad_s, params.accel_noise_m_s2
+    return random, Vec3(g * a, g * b, g * c), Vec3(h * d, h * e, h * f)
+
+
+@njit
+def shake_m_s2(speed_rad_s, phase_rad, unbalance_kg_m, mass_kg):
+    """Return the acceleration an unbalanced rotor gives the frame: m r w^2 / mass, once a turn."""
+    size = unbalance_kg_m * speed_rad_s * speed_rad_s / mass_kg
+    return Vec3(size * cos(phase_rad), size * sin(phase_rad), 0.0)

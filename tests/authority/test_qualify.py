@@ -1,0 +1,143 @@
+"""The objective tests pass, and the outside values behind them are documented and used."""
+
+import csv
+import hashlib
+import math
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from sim import qualify
+
+HERE = Path(__file__).parent
+FILES = sorted(path.stem for path in HERE.glob("*.csv"))
+STATUS = ("read", "read second-hand", "from memory", "computed with ")
+USED_AS_INPUT = {"prouty_chart", "ellipsoid_points"}
+
+
+@pytest.fixture(scope="module")
+def reads():
+    """Names of the files read while all rows are made, and the rows."""
+    names = set()
+    original = qualify.table
+
+    def recording(name):
+        names.add(name)
+        return original(name)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(qualify, "table", recording)
+        rows = qualify.rows()
+    return names, rows
+
+
+@pytest.fixture(scope="module")
+def rows(reads):
+    return reads[1]
+
+
+def note(name):
+    return tomllib.loads((HERE / f"{name}.source.toml").read_text(encoding="utf-8"))
+
+
+def test_every_row_passes(rows):
+    failing = [
+        f"{row.item}, {row.quantity}: published {row.published:.9g} {row.unit}, ours {row.ours:.9g}"
+        for row in rows
+        if not row.passed
+    ]
+    assert not failing, "\n".join(failing)
+
+
+def test_there_are_enough_rows_and_none_twice(rows):
+    assert len(rows) >= 25
+    assert len({(row.item, row.quantity) for row in rows}) == len(rows)
+
+
+def test_every_row_is_complete(rows):
+    for row in rows:
+        assert row.item
+        assert row.source
+        assert row.reason
+        assert row.unit
+        assert row.tolerance > 0.0
+        assert row.tolerance_kind in ("relative", "absolute")
+        assert isinstance(row.published, float)
+        assert isinstance(row.ours, float)
+        assert isinstance(row.passed, bool)
+
+
+@pytest.mark.parametrize("ours", [math.nan, math.inf, 8.02, 7.99])
+def test_a_wrong_value_fails(ours):
+    row = qualify.table("motor_worked_example").row("motor", "motor_v", 8.007, ours)
+    assert not row.passed
+
+
+def test_a_relative_tolerance_leaves_no_room_about_zero():
+    t = qualify.table("pulses")
+    assert t.row("stick", "stick_ratio", 0.0, 0.0).passed
+    assert not t.row("stick", "stick_ratio", 0.0, 1e-6).passed
+
+
+def test_worst_is_the_least_favourable_row():
+    t = qualify.table("pulses")
+    row = t.worst("pulse", "pulse_us", [1000.1, 1500.4, 2000.2])
+    assert (row.published, row.ours, row.item) == (1500.0, 1500.4, "pulse, worst of 3")
+    assert not t.worst("pulse", "pulse_us", [1000.0, math.nan, 2000.0]).passed
+
+
+def changed(name, original):
+    """Return a file whose published numbers are all wrong by five tolerances and a little."""
+    t = original(name)
+    lines = []
+    for line in t.lines:
+        other = dict(line)
+        for column, rule in t.note.get("tolerance", {}).items():
+            size = abs(line[column]) if rule["kind"] == "relative" else 1.0
+            other[column] = line[column] + 5.0 * rule["value"] * size + 1e-12
+        lines.append(other)
+    return replace(t, lines=lines)
+
+
+def test_no_row_passes_whatever_is_published(monkeypatch):
+    """A published number that our side takes as its input would move ours along with it."""
+    original = qualify.table
+    monkeypatch.setattr(qualify, "table", lambda name: changed(name, original))
+    still = [f"{row.item}, {row.quantity}" for row in qualify.rows() if row.passed]
+    assert not still, "\n".join(still)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_file_has_a_true_source_note(name):
+    n = note(name)
+    data = (HERE / f"{name}.csv").read_bytes()
+    assert n["sha256"] == hashlib.sha256(data).hexdigest(), "run tools/build_authority.py"
+    assert n["authority"]
+    assert n["citation"]
+    assert n["status"].startswith(STATUS)
+    assert ("made_by" in n) != ("retrieved" in n)
+    with (HERE / f"{name}.csv").open(newline="", encoding="utf-8") as stream:
+        columns = next(csv.reader(stream))
+    for column, rule in n.get("tolerance", {}).items():
+        assert column in columns
+        assert rule["value"] > 0.0
+        assert rule["kind"] in ("relative", "absolute")
+        assert rule["why"]
+
+
+def test_no_note_without_a_file():
+    assert {path.name.removesuffix(".source.toml") for path in HERE.glob("*.toml")} == set(FILES)
+
+
+def test_every_file_is_read(reads):
+    tests = "".join(path.read_text(encoding="utf-8") for path in HERE.glob("test_*.py"))
+    unread = [name for name in FILES if name not in reads[0] and f'"{name}"' not in tests]
+    assert not unread
+
+
+def test_a_column_name_tells_the_unit():
+    assert qualify.unit_of("rate_x_rad_s") == "rad/s"
+    assert qualify.unit_of("acceleration_m_s2") == "m/s²"
+    assert qualify.unit_of("thrust_coefficient") == "1"
