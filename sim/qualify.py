@@ -8,7 +8,7 @@ import csv
 import tomllib
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from math import atan2, ceil, degrees, inf, isnan, pi, radians, sin, sqrt
 from typing import Any
 
@@ -16,8 +16,27 @@ import numpy as np
 from numba import njit
 
 from sim.aircraft import library
-from sim.aircraft.assemble import field_params
-from sim.kernel import air, body, estimator, motor, noise, pack, radio, rotor, sensors
+from sim.aircraft.assemble import assemble, field_params
+from sim.aircraft.build import Build
+from sim.aircraft.conduct import Conduct
+from sim.aircraft.setup import Setup
+from sim.aircraft.world import World
+from sim.bench.accelerometer import solve_six_positions
+from sim.bench.compass import fit_compass
+from sim.kernel import (
+    air,
+    body,
+    estimator,
+    linear,
+    motor,
+    noise,
+    pack,
+    radio,
+    records,
+    rotor,
+    run,
+    sensors,
+)
 from sim.kernel.frames import (
     IDENTITY,
     UPRIGHT,
@@ -28,6 +47,8 @@ from sim.kernel.frames import (
     to_world,
     wrapped,
 )
+from sim.kernel.start import initial_state
+from sim.kernel.step import Craft, State
 from sim.kernel.tables import Tables
 from sim.paths import authority_dir
 from sim.units import RAD_S_PER_RPM
@@ -68,6 +89,8 @@ class Row:
     @property
     def share(self) -> float:
         """Return the difference as a share of the tolerance (infinite if not a number)."""
+        if self.ours == self.published:
+            return 0.0
         scale = abs(self.published) if self.tolerance_kind == "relative" else 1.0
         used = abs(self.ours - self.published) / (self.tolerance * scale)
         return inf if isnan(used) else used
@@ -96,7 +119,7 @@ class Table:
         worst = max(tests, key=lambda row: row.share)
         return worst if len(tests) == 1 else replace(worst, item=f"{item}, worst of {len(tests)}")
 
-    def column(self, name: str) -> list[float]:
+    def column(self, name: str) -> list[Any]:
         """Return one column."""
         return [line[name] for line in self.lines]
 
@@ -212,36 +235,66 @@ def propeller_loads() -> list[Row]:
     ]
 
 
-def root(f: Callable[[float], float], low: float, high: float) -> float:
-    """Return where f changes sign between low and high (bisection to the last bit)."""
-    sign = 1.0 if f(high) > 0.0 else -1.0
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        low, high = (low, middle) if sign * f(middle) > 0.0 else (middle, high)
-    return 0.5 * (low + high)
+def trainer() -> Craft:
+    """Return the shipped trainer as built by the sheet, standing free with its propellers on."""
+    airframe = library.airframe("club-trainer-450")
+    world = World(
+        airframe=airframe,
+        pack_spec=library.pack(airframe.pack),
+        build=Build(),
+        setup=Setup(controller=airframe.sheet.setup),
+        site=library.site("lockup-garage"),
+        conduct=Conduct(props_fitted=True, place="pad", hold="standing"),
+    )
+    return assemble(world, UPRIGHT)
 
 
 def hover_point() -> list[Row]:
     """Rotor speed and shaft power that carry a mass on four 10x4.7 propellers."""
-    t, tables = table("hover_point"), library.tables("10x4.7")
-    speeds, powers = [], []
+    t, tables, craft = table("hover_point"), library.tables("10x4.7"), trainer()
+    full = pack.PackState(1.0, 1.0, 0.0, 0.0, 0.0)
+    trims = []
     for line in t.lines:
-        need_n, density = line["mass_kg"] * GRAVITY_M_S2 / 4.0, line["density_kg_m3"]
-
-        def load(w: float, rho: float = density) -> tuple[float, float]:
-            thrust, torque = rotor.thrust_and_torque(tables, w, 0.0, rho, TEN_INCH_M)
-            return float(thrust), float(torque)
-
-        def excess(w: float, rho: float = density, need: float = need_n) -> float:
-            return load(w, rho)[0] - need
-
-        speed = root(excess, 250.0, 680.0)
-        speeds.append(speed / RAD_S_PER_RPM)
-        powers.append(4.0 * load(speed)[1] * speed)
+        heavy = craft.body._replace(mass_kg=line["mass_kg"])
+        thin = craft.air._replace(density_kg_m3=line["density_kg_m3"])
+        trims.append(linear.hover_trim(craft._replace(body=heavy, air=thin), tables, full))
+    speeds = [trim.speed_rad_s / RAD_S_PER_RPM for trim in trims]
+    powers = [4.0 * trim.torque_n_m * trim.speed_rad_s for trim in trims]
     return [
         t.worst("hover on four 10x4.7", "rotor_speed_rpm", speeds),
         t.worst("hover on four 10x4.7", "shaft_total_w", powers),
     ]
+
+
+def side_wind() -> list[Row]:
+    """Tilt that balances rotor drag in a side wind: the whole model, one tick after release."""
+    t, craft = table("wind_tilt"), trainer()
+    speed, height_m, tilts = 490.0, 1.3, []
+    for line in t.lines:
+        drag = line["drag_per_mass_1_s"] * craft.body.mass_kg / (4.0 * speed)
+        windy = craft.air._replace(wind_m_s=Vec3(line["wind_m_s"], 0.0, 0.0), gust_m_s=0.0)
+        place = craft.rotors[0]._replace(
+            motor=craft.rotors[0].motor._replace(inertia_kg_m2=1e9)  # no slowing in one tick
+        )
+        craft = craft._replace(
+            air=windy,
+            rotors=(place, place, place, place),
+            lateral_drag_n_s2_m=drag,
+            frame_drag_n_s2_m2=0.0,
+        )
+        state = initial_state(craft, UPRIGHT, 0.9, 1)
+        turning = state.rotors[0]._replace(motor=motor.MotorState(speed, 0.0, 0.0, 293.0))
+        state = state._replace(
+            body=state.body._replace(position_m=Vec3(0.0, 0.0, -height_m)),
+            rotors=(turning, turning, turning, turning),
+        )
+        states = records.to_row(State, state)
+        still = radio.Sticks(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+        crafts = records.to_row(Craft, craft)
+        run.run(states, crafts, library.tables("10x4.7"), still, 1, run.NO_HISTORY, 1)
+        push_m_s2 = states["body__velocity_m_s__x"][0] / TICK_S
+        tilts.append(degrees(atan2(push_m_s2, GRAVITY_M_S2)))
+    return [t.worst("hover in a side wind", "tilt_deg", tilts)]
 
 
 def ground_effect() -> list[Row]:
@@ -295,15 +348,15 @@ def motor_lag() -> list[Row]:
         drag, speed, volts = line["drag_n_m_s2"], line["rotor_speed_rad_s"], line["supply_v"]
         formula.append(motor.time_constant_s(p, drag, speed))
 
-        def run(start: float, volts: float, p: Any = p, drag: float = drag) -> list[float]:
-            state, speeds = motor.MotorState(start, 0.0, 0.0, 293.0), [start]
+        def speeds(start: float, volts: float, p: Any = p, drag: float = drag) -> list[float]:
+            state, history = motor.MotorState(start, 0.0, 0.0, 293.0), [start]
             for _ in range(8000):
                 state = motor.turned(state, 1.0, volts, drag, p, 293.0, 5e-5)
-                speeds.append(state.speed_rad_s)
-            return speeds
+                history.append(state.speed_rad_s)
+            return history
 
-        steady.append(run(speed, volts)[-1])
-        rise = np.array(run(steady[-1], 1.001 * volts))
+        steady.append(speeds(speed, volts)[-1])
+        rise = np.array(speeds(steady[-1], 1.001 * volts))
         goal = rise[0] + (rise[-1] - rise[0]) * (1.0 - np.exp(-1.0))
         stepped.append(5e-5 * float(np.interp(goal, rise, np.arange(rise.size))))
     return [
@@ -527,6 +580,47 @@ def steel() -> list[Row]:
     ]
 
 
+def columns(t: Table, names: Sequence[str]) -> Any:
+    """Return columns of a table as an array, one row a line."""
+    return np.array([[line[name] for name in names] for line in t.lines])
+
+
+FIELD = ("field_x_ut", "field_y_ut", "field_z_ut")
+
+
+def compass_fit() -> list[Row]:
+    """Ellipsoid fit of a documented example, and of readings beside a magnet."""
+    t, magnet = table("ellipsoid_fit"), table("hard_iron_points")
+    points = columns(table("ellipsoid_points"), FIELD)
+    found = fit_compass(points, fit_compass(points, 1.0).fitted_ut)
+    beside = fit_compass(columns(magnet, FIELD), 1.0)
+    once = replace(magnet, lines=magnet.lines[:1])
+    rows = [t.worst("ellipsoid fit", "field_ut", [found.fitted_ut])]
+    for i, axis in enumerate("xyz"):
+        offset = beside.offset_ut[i]
+        rows += [
+            t.worst("ellipsoid fit", f"centre_{axis}_ut", [found.offset_ut[i]]),
+            t.worst("ellipsoid fit", f"matrix_{axis}{axis}", [found.matrix[i, i]]),
+            once.worst("compass fit beside a magnet", f"offset_{axis}_ut", [offset]),
+        ]
+    return rows
+
+
+def six_positions() -> list[Row]:
+    """Errors of an accelerometer found from six faces."""
+    t, faces = table("accelerometer_errors"), table("accelerometer_faces")
+    read, true = (
+        columns(faces, [f"{kind}_{axis}_m_s2" for axis in "xyz"]) for kind in ("read", "true")
+    )
+    offset, matrix = solve_six_positions(read, true)
+    gain = np.linalg.inv(matrix)
+    item = "six-position calibration"
+    return [
+        t.worst(item, "offset_m_s2", offset),
+        *(t.worst(item, f"gain_{axis}", gain[:, i]) for i, axis in enumerate("xyz")),
+    ]
+
+
 def _still_history(start: Any, gyro: Any, accel: Any, p: Any, dt_s: float, steps: int) -> Any:
     out = np.empty((steps + 1, 2))
     state, mag = start, Vec3(20.0, 0.0, 40.0)
@@ -540,18 +634,22 @@ def _still_history(start: Any, gyro: Any, accel: Any, p: Any, dt_s: float, steps
 still_history = njit(_still_history)
 
 
-def estimated(roll_rad: float, gyro_rad_s: float, bias_gain: float, seconds: float) -> Any:
-    """Return each tick's (roll in rad, gyro bias in rad/s) as estimated by a craft at rest."""
-    p = estimator.EstimatorParams(
-        level_gain_per_s=1.0, heading_gain_per_s=0.0, bias_gain_per_s2=bias_gain,
+def estimator_params(bias_gain_per_s2: float) -> estimator.EstimatorParams:
+    """Return a filter without heading correction and calibrations, k_P = 1/s."""
+    return estimator.EstimatorParams(
+        level_gain_per_s=1.0, heading_gain_per_s=0.0, bias_gain_per_s2=bias_gain_per_s2,
         accel_trust_m_s2=1.0, gravity_m_s2=GRAVITY_M_S2, accel_offset_m_s2=ZERO,
         accel_matrix=IDENTITY, mag_offset_ut=ZERO, mag_matrix=IDENTITY, mounting=IDENTITY,
         declination_rad=0.0,
     )  # fmt: skip
+
+
+def estimated(roll_rad: float, gyro_rad_s: float, bias_gain: float, seconds: float) -> Any:
+    """Return each tick's (roll in rad, gyro bias in rad/s) as estimated by a craft at rest."""
     start = estimator.EstimatorState(from_angles(roll_rad, 0.0, 0.0), ZERO)
-    down = Vec3(0.0, 0.0, -GRAVITY_M_S2)
+    gyro, up = Vec3(gyro_rad_s, 0.0, 0.0), Vec3(0.0, 0.0, -GRAVITY_M_S2)
     steps = round(seconds / TICK_S)
-    return still_history(start, Vec3(gyro_rad_s, 0.0, 0.0), down, p, TICK_S, steps)
+    return still_history(start, gyro, up, estimator_params(bias_gain), TICK_S, steps)
 
 
 def estimates() -> list[Row]:
@@ -596,10 +694,10 @@ def instrument_noise() -> list[Row]:
     """Random walks of gyro and accelerometer: Allan deviation of their readings at one second."""
     t = table("instrument_noise")
     [line] = t.lines
-    turn = radians(line["angle_walk_deg_root_h"]) / 60.0
-    push = line["velocity_walk_m_s_root_h"] / 60.0
-    per_sample = sqrt(1.0 / TICK_S)
-    p = INSTRUMENTS._replace(gyro_noise_rad_s=turn * per_sample, accel_noise_m_s2=push * per_sample)
+    p = INSTRUMENTS._replace(
+        gyro_noise_rad_s=radians(line["gyro_sample_deg_s"]),
+        accel_noise_m_s2=line["accel_sample_m_s2"],
+    )
     means = noise_means(np.uint64(7), p, 2000)
     found = [allan_deviation(means[:, i]) ** 2 for i in range(6)]
     gyro, accel = 60.0 * sqrt(sum(found[:3]) / 3.0), 60.0 * sqrt(sum(found[3:]) / 3.0)
@@ -668,12 +766,55 @@ def radio_pulses() -> list[Row]:
     ]
 
 
+def known_loop(case: str, w: Any) -> Any:
+    """Return the open-loop response of a textbook loop at angular frequencies w."""
+    s = 1j * w
+    rate, plant = 20.0 / (s * (0.05 * s + 1.0)), 1.0 / (s * (s + 1.0) * (s + 5.0))
+    period = 2.0 * pi / sqrt(5.0)  # s; of the plant at its limit gain of 30
+    tuned = 18.0 * (1.0 + 2.0 / (period * s) + 0.125 * period * s)
+    return {
+        "rate": rate,
+        "rate-delayed": rate * np.exp(-0.01 * s),
+        "plant": plant,
+        "plant-tuned": plant * tuned,
+    }[case]
+
+
+def hand(crossover_rad_s: float, delay_s: float, w: Any) -> Any:
+    """Return the crossover model of a pilot and what he steers at angular frequencies w."""
+    return crossover_rad_s / (1j * w) * np.exp(-1j * w * delay_s)
+
+
+def loop_margins() -> list[Row]:
+    """Margins of textbook loops and of the crossover model of a pilot."""
+    t, pilot = table("loop_margins"), table("pilot_margins")
+    found = [linear.margins(partial(known_loop, case), 0.05, 500.0) for case in t.column("case")]
+    crossing = replace(t, lines=[line for line in t.lines if line["gain_margin_ratio"] < inf])
+    hands = [
+        linear.margins(partial(hand, line["crossover_rad_s"], line["delay_s"]), 0.05, 500.0)
+        for line in pilot.lines
+    ]
+    return [
+        t.worst("textbook loops", "gain_margin_ratio", [m.gain for m in found]),
+        crossing.worst(
+            "textbook loops",
+            "phase_crossover_rad_s",
+            [m.gain_at_rad_s for m in found if m.gain < inf],
+        ),
+        t.worst("textbook loops", "phase_margin_deg", [m.phase_deg for m in found]),
+        t.worst("textbook loops", "gain_crossover_rad_s", [m.phase_at_rad_s for m in found]),
+        pilot.worst("pilot crossover model", "phase_margin_deg", [m.phase_deg for m in hands]),
+        pilot.worst("pilot crossover model", "gain_margin_ratio", [m.gain for m in hands]),
+    ]
+
+
 ITEMS: tuple[Callable[[], list[Row]], ...] = (
     atmosphere,
     hover_momentum,
     propeller,
     propeller_loads,
     hover_point,
+    side_wind,
     ground_effect,
     motor_example,
     motor_lag,
@@ -684,10 +825,14 @@ ITEMS: tuple[Callable[[], list[Row]], ...] = (
     level_error,
     compass,
     steel,
+    compass_fit,
+    six_positions,
     estimates,
     instrument_noise,
     random_numbers,
     sound_and_shake,
+    radio_pulses,
+    loop_margins,
 )
 
 

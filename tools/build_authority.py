@@ -57,7 +57,7 @@ def propeller_coefficients(speed_rpm: float) -> tuple[float, float]:
 
 
 def propeller_loads() -> Table:
-    """Loads of three propellers in sea-level air from the definitions of their coefficients."""
+    """Three propellers in sea-level air, from the definitions of their coefficients."""
     rows: list[tuple[Cell, ...]] = []
     for name, inches in (("10x4.7", 10.0), ("10x7", 10.0), ("4.2x4", 4.2)):
         d = inches * 0.0254
@@ -252,10 +252,10 @@ def current_field() -> Table:
 
     rows: list[tuple[Cell, ...]] = []
     for amps, r in ((20.0, 0.05), (20.0, 0.10), (1.0, 0.01)):
-        rows.append(("wire", amps, r, 0.0, 1e6 * np.linalg.norm(wire_t(amps, r, 0))))
+        rows.append(("wire", amps, r, 0.0, 1e6 * float(np.linalg.norm(wire_t(amps, r, 0)))))
     amps, r, gap = 20.0, 0.05, 0.003
     pair = wire_t(amps, r - gap / 2, 0) - wire_t(amps, r + gap / 2, 0)
-    rows.append(("pair", amps, r, gap, 1e6 * np.linalg.norm(pair)))
+    rows.append(("pair", amps, r, gap, 1e6 * float(np.linalg.norm(pair))))
     return "case,current_a,distance_m,spacing_m,field_ut", rows
 
 
@@ -317,15 +317,13 @@ def hard_iron_points() -> Table:
 
 
 def accelerometer_faces() -> Table:
-    """Six faces of an accelerometer with known scale, cross-axis terms and bias."""
-    matrix = np.array([[1.02, 0.01, -0.005], [-0.008, 0.98, 0.012], [0.004, -0.006, 1.01]])
-    bias = GRAVITY_M_S2 * np.array([0.03, -0.02, 0.05])
+    """Return six readings of an accelerometer with the errors of accelerometer_errors.csv."""
+    errors = read("accelerometer_errors")
+    gain = np.array([[float(row[f"gain_{axis}"]) for axis in "xyz"] for row in errors])
+    offset = np.array([float(row["offset_m_s2"]) for row in errors])
     rows = []
-    for axis in range(3):
-        for sign in (1.0, -1.0):
-            true = np.zeros(3)
-            true[axis] = sign * GRAVITY_M_S2
-            rows.append((*true, *(matrix @ true + bias)))
+    for face in np.vstack((np.eye(3), -np.eye(3))) * GRAVITY_M_S2:
+        rows.append((*face, *(gain @ face + offset)))
     return "true_x_m_s2,true_y_m_s2,true_z_m_s2,read_x_m_s2,read_y_m_s2,read_z_m_s2", rows
 
 
@@ -349,8 +347,8 @@ def estimator_decay() -> Table:
     """Decay of a 30 degree attitude error at rest: tan(a/2) = tan(a0/2) e^(-k t), and by ahrs."""
     start = np.deg2rad(30)
     library = np.rad2deg(still_filter(start, 0.0, 0.0, 5)[:, 0])
-    times = np.arange(1, 6)
-    exact = np.rad2deg(2 * np.arctan(np.tan(start / 2) * np.exp(-times)))
+    times = [1.0, 2.0, 3.0, 4.0, 5.0]
+    exact = np.rad2deg(2 * np.arctan(np.tan(start / 2) * np.exp(-np.array(times))))
     return "time_s,error_deg,library_deg", list(zip(times, exact, library, strict=True))
 
 

@@ -142,9 +142,7 @@ def radio_params(airframe: Airframe, setup: Setup) -> radio.RadioParams:
     """Return the chain from sticks to commands."""
     tx, rx = setup.transmitter, setup.inputs
     a, b, c, d = (
-        radio.Channel(
-            float(ch.direction), ch.low_us, ch.centre_us, ch.high_us, ch.trim_us
-        )
+        radio.Channel(float(ch.direction), ch.low_us, ch.centre_us, ch.high_us, ch.trim_us)
         for ch in (getattr(tx, name) for name in CHANNELS)
     )
     e, f, g, h = (
@@ -193,9 +191,7 @@ def field_params(site: Site) -> sensors.FieldParams:
     steel = [sensors.Dipole(vec(s.position_m), vec(s.moment_ut_m3)) for s in site.steel]
     first, second, *_ = [*steel, none, none]
     earth = site.earth_field
-    return sensors.FieldParams(
-        Vec3(earth.north_ut, earth.east_ut, earth.down_ut), (first, second)
-    )
+    return sensors.FieldParams(Vec3(earth.north_ut, earth.east_ut, earth.down_ut), (first, second))
 
 
 def declination_rad(site: Site) -> float:

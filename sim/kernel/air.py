@@ -1,6 +1,6 @@
 """Standard atmosphere up to 11 km (US Standard Atmosphere 1976 = ISO 2533), geometric height."""
 
-from numba import njit
+from sim.kernel.jit import compiled
 
 SEA_LEVEL_TEMPERATURE_K = 288.15  # K, ISO 2533
 SEA_LEVEL_PRESSURE_PA = 101325.0  # Pa, ISO 2533
@@ -11,31 +11,31 @@ EARTH_RADIUS_M = 6356766.0  # m, ISO 2533
 EXPONENT = STANDARD_GRAVITY_M_S2 / (GAS_CONSTANT_J_KG_K * LAPSE_K_M)  # 5.25588, ISO 2533
 
 
-@njit
+@compiled
 def geopotential_m(height_m):
     """Return the geopotential height of a geometric height."""
     return EARTH_RADIUS_M * height_m / (EARTH_RADIUS_M + height_m)
 
 
-@njit
+@compiled
 def temperature_k(height_m):
     """Return the standard air temperature."""
     return SEA_LEVEL_TEMPERATURE_K - LAPSE_K_M * geopotential_m(height_m)
 
 
-@njit
+@compiled
 def pressure_pa(height_m):
     """Return the standard static pressure."""
     return SEA_LEVEL_PRESSURE_PA * (temperature_k(height_m) / SEA_LEVEL_TEMPERATURE_K) ** EXPONENT
 
 
-@njit
+@compiled
 def density_kg_m3(height_m):
     """Return the standard air density."""
     return pressure_pa(height_m) / (GAS_CONSTANT_J_KG_K * temperature_k(height_m))
 
 
-@njit
+@compiled
 def height_from_pressure_m(static_pa):
     """Return the geometric height at which the standard pressure is `static_pa`."""
     ratio = (static_pa / SEA_LEVEL_PRESSURE_PA) ** (1.0 / EXPONENT)

@@ -6,9 +6,8 @@ small quadrotor is symmetrical about its two vertical planes to the accuracy of 
 
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel.frames import Quat, Vec3, add, add_scaled, cross, normalise, rate_of_turn, scale
+from sim.kernel.jit import compiled
 
 
 class BodyParams(NamedTuple):
@@ -37,16 +36,14 @@ class BodyRates(NamedTuple):
     rate_change_rad_s2: Vec3
 
 
-@njit
+@compiled
 def euler_rates(rate, torque, spin_n_m_s, inertia):
     """Return the angular acceleration: I w' = torque - w x (I w + h).
 
     torque : Vec3, N m, body; spin_n_m_s : float, N m s, angular momentum of the rotors along the
     body's down axis.
     """
-    momentum = Vec3(
-        inertia.x * rate.x, inertia.y * rate.y, inertia.z * rate.z + spin_n_m_s
-    )
+    momentum = Vec3(inertia.x * rate.x, inertia.y * rate.y, inertia.z * rate.z + spin_n_m_s)
     gyroscopic = cross(rate, momentum)
     return Vec3(
         (torque.x - gyroscopic.x) / inertia.x,
@@ -55,7 +52,7 @@ def euler_rates(rate, torque, spin_n_m_s, inertia):
     )
 
 
-@njit
+@compiled
 def rates(state, force, torque, spin_n_m_s, params):
     """Return the derivative under a force (N, world, without weight) and torque (N m, body)."""
     acceleration = scale(force, 1.0 / params.mass_kg)
@@ -67,7 +64,7 @@ def rates(state, force, torque, spin_n_m_s, params):
     )
 
 
-@njit
+@compiled
 def moved(state, change, dt_s):
     """Return state + change dt; the attitude is not brought back to unit length here."""
     q, d = state.attitude, change.attitude_per_s
@@ -79,13 +76,13 @@ def moved(state, change, dt_s):
     )
 
 
-@njit
+@compiled
 def weighted(a, b, c, d):
     """Return (a + 2 b + 2 c + d)/6 of four vectors."""
     return scale(add(add_scaled(add_scaled(a, b, 2.0), c, 2.0), d), 1.0 / 6.0)
 
 
-@njit
+@compiled
 def blended(a, b, c, d):
     """Return the Runge-Kutta mean of four derivatives."""
     p, q, r, s = a.attitude_per_s, b.attitude_per_s, c.attitude_per_s, d.attitude_per_s
@@ -113,7 +110,7 @@ def stepper(wrench):
     in N m, body axes).
     """
 
-    @njit
+    @compiled
     def runge_kutta_step(state, context, spin_n_m_s, params, dt_s):
         force, torque = wrench(state, context)
         a = rates(state, force, torque, spin_n_m_s, params)
@@ -134,7 +131,7 @@ def stepper(wrench):
     return runge_kutta_step
 
 
-@njit
+@compiled
 def constant_wrench(_, context):
     """Return the (force, torque) given as context, whatever the state."""
     return context
@@ -143,7 +140,7 @@ def constant_wrench(_, context):
 _constant_step = stepper(constant_wrench)
 
 
-@njit
+@compiled
 def free_step(state, force, torque, spin_n_m_s, params, dt_s):
     """Return the state after one step under constant force (N, world) and torque (N m, body)."""
     return _constant_step(state, (force, torque), spin_n_m_s, params, dt_s)

@@ -9,9 +9,8 @@ output reaches the drives after a whole number of such periods.
 from math import exp, pi
 from typing import NamedTuple
 
-from numba import njit
-
-from sim.kernel.frames import Vec3, subtract, to_angles, wrapped
+from sim.kernel.frames import Vec3, subtract, wrapped
+from sim.kernel.jit import compiled
 
 Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on the frame
 Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
@@ -69,19 +68,19 @@ class ControllerState(NamedTuple):
     output: Outputs
 
 
-@njit
+@compiled
 def low_pass_share(cutoff_hz, dt_s):
     """Return the weight of a new sample in a first-order low-pass filter."""
     return 1.0 - exp(-2.0 * pi * cutoff_hz * dt_s)
 
 
-@njit
+@compiled
 def towards(a, b, share):
     """Return a moved towards b by a share."""
     return Vec3(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y), a.z + share * (b.z - a.z))
 
 
-@njit
+@compiled
 def smoothed(rates, gyro, share):
     """Return the filter state after one gyro sample (every tick)."""
     once = towards(rates.once_rad_s, gyro, share)
@@ -89,7 +88,7 @@ def smoothed(rates, gyro, share):
     return RateFilter(once, twice, rates.before_rad_s, rates.slope_rad_s2)
 
 
-@njit
+@compiled
 def differentiated(rates, share):
     """Return the filter state after one control period: the slope of the smoothed gyro."""
     change = subtract(rates.twice_rad_s, rates.before_rad_s)
@@ -102,19 +101,19 @@ def differentiated(rates, share):
     )
 
 
-@njit
+@compiled
 def clip(x, limit):
     """Return x held within +-limit."""
     return min(limit, max(-limit, x))
 
 
-@njit
+@compiled
 def level_goal(stick, limit, actual, gain, rate_limit):
     """Return the rate the self-level law asks for, rad/s."""
     return clip(gain * (stick * limit - actual), rate_limit)
 
 
-@njit
+@compiled
 def yaw_goal(stick, heading, goal, params):
     """Return (yaw rate asked for in rad/s, heading to keep in rad)."""
     if abs(stick) > params.dead_band or params.heading_hold == 0.0:
@@ -123,7 +122,7 @@ def yaw_goal(stick, heading, goal, params):
     return clip(params.heading_gain_per_s * error, params.yaw_rate_limit_rad_s), goal
 
 
-@njit
+@compiled
 def rate_goal(command, angles, self_level, params):
     """Return (roll, pitch) rate asked for, rad/s."""
     if self_level > 0.0:
@@ -147,13 +146,13 @@ def rate_goal(command, angles, self_level, params):
     return command.roll * params.rate_limit_rad_s, command.pitch * params.rate_limit_rad_s
 
 
-@njit
+@compiled
 def pid(error, integral, damping, gains):
     """Return the share of command asked for on one axis."""
     return gains.p * error + integral - gains.d * damping
 
 
-@njit
+@compiled
 def mixed(throttle, roll, pitch, yaw, idle):
     """Return four motor commands: front left, front right, rear right, rear left.
 
@@ -172,13 +171,13 @@ def mixed(throttle, roll, pitch, yaw, idle):
     return middle + a, middle + b, middle + c, middle + d
 
 
-@njit
+@compiled
 def summed(integral, gain, error, limit, gate):
     """Return an integral one period later, held at zero while the gate is shut (0)."""
     return gate * clip(integral + gain * error * PERIOD_S, limit)
 
 
-@njit
+@compiled
 def controlled(state, command, angles, rates, bias_rad_s, self_level, params):
     """Return the controller state after one control period, its output included."""
     measured = subtract(rates.twice_rad_s, bias_rad_s)
@@ -202,13 +201,13 @@ def controlled(state, command, angles, rates, bias_rad_s, self_level, params):
     return ControllerState(integral, heading_goal, output)
 
 
-@njit
+@compiled
 def at_rest(heading_rad):
     """Return the state of a disarmed controller: integrals empty, no output."""
     return ControllerState(Vec3(0.0, 0.0, 0.0), heading_rad, (0.0, 0.0, 0.0, 0.0))
 
 
-@njit
+@compiled
 def delayed(line, output):
     """Return the delay line after one period, newest output first."""
     return (output, line[0], line[1], line[2], line[3], line[4], line[5], line[6])

@@ -7,8 +7,6 @@ q' = q (0, gyro - b + kP w)/2, b' = -kI w, w = sum of (measured direction x expe
 from math import atan2, cos, sin
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel.frames import (
     Mat3,
     Quat,
@@ -24,6 +22,7 @@ from sim.kernel.frames import (
     turned_by,
     wrapped,
 )
+from sim.kernel.jit import compiled
 
 
 class EstimatorParams(NamedTuple):
@@ -49,13 +48,13 @@ class EstimatorState(NamedTuple):
     bias_rad_s: Vec3
 
 
-@njit
+@compiled
 def calibrated(raw, offset, matrix):
     """Return matrix (raw - offset)."""
     return apply(matrix, subtract(raw, offset))
 
 
-@njit
+@compiled
 def heading_of_field(field, roll_rad, pitch_rad, declination_rad):
     """Return the heading shown by a field in body axes, tilt taken out (rad, true north)."""
     cr, sr, cp, sp = cos(roll_rad), sin(roll_rad), cos(pitch_rad), sin(pitch_rad)
@@ -64,7 +63,7 @@ def heading_of_field(field, roll_rad, pitch_rad, declination_rad):
     return wrapped(atan2(-right, forward) + declination_rad)
 
 
-@njit
+@compiled
 def corrected(state, gyro, pull, level_gain, bias_gain, dt_s):
     """Return the state one step later for a correction vector `pull` (body axes)."""
     bias = add_scaled(state.bias_rad_s, pull, -bias_gain * dt_s)
@@ -72,7 +71,7 @@ def corrected(state, gyro, pull, level_gain, bias_gain, dt_s):
     return EstimatorState(turned_by(state.attitude, scale(rate, dt_s)), bias)
 
 
-@njit
+@compiled
 def level_pull(state, accel, params):
     """Return the correction that turns "up" towards the measured specific force; 0 if unlike g."""
     size = norm(accel)
@@ -82,7 +81,7 @@ def level_pull(state, accel, params):
     return cross(scale(accel, 1.0 / size), expected)
 
 
-@njit
+@compiled
 def heading_pull(state, mag, params):
     """Return the correction about the vertical that turns the heading to the measured field."""
     field = to_world(state.attitude, mag)
@@ -95,7 +94,7 @@ def heading_pull(state, mag, params):
     return to_body(state.attitude, turn)
 
 
-@njit
+@compiled
 def updated(state, gyro, accel, mag, params, dt_s):
     """Return the estimate after one sample of calibrated gyro (rad/s), accel (m/s2), mag (uT)."""
     level = level_pull(state, accel, params)

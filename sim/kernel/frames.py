@@ -8,7 +8,7 @@ clockwise from north are positive.
 from math import asin, atan2, cos, sin, sqrt
 from typing import NamedTuple
 
-from numba import njit
+from sim.kernel.jit import compiled
 
 
 class Vec3(NamedTuple):
@@ -47,49 +47,49 @@ UPRIGHT = Quat(1.0, 0.0, 0.0, 0.0)
 IDENTITY = Mat3(1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0)
 
 
-@njit
+@compiled
 def add(a, b):
     """Return a + b."""
     return Vec3(a.x + b.x, a.y + b.y, a.z + b.z)
 
 
-@njit
+@compiled
 def subtract(a, b):
     """Return a - b."""
     return Vec3(a.x - b.x, a.y - b.y, a.z - b.z)
 
 
-@njit
+@compiled
 def scale(a, k):
     """Return k a."""
     return Vec3(k * a.x, k * a.y, k * a.z)
 
 
-@njit
+@compiled
 def add_scaled(a, b, k):
     """Return a + k b."""
     return Vec3(a.x + k * b.x, a.y + k * b.y, a.z + k * b.z)
 
 
-@njit
+@compiled
 def dot(a, b):
     """Return the scalar product."""
     return a.x * b.x + a.y * b.y + a.z * b.z
 
 
-@njit
+@compiled
 def cross(a, b):
     """Return the vector product."""
     return Vec3(a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x)
 
 
-@njit
+@compiled
 def norm(a):
     """Return the length."""
     return sqrt(dot(a, a))
 
 
-@njit
+@compiled
 def apply(m, v):
     """Return the matrix-vector product m v."""
     return Vec3(
@@ -99,7 +99,7 @@ def apply(m, v):
     )
 
 
-@njit
+@compiled
 def multiply(p, q):
     """Return the quaternion product p q (first turn by q, then by p)."""
     return Quat(
@@ -110,20 +110,20 @@ def multiply(p, q):
     )
 
 
-@njit
+@compiled
 def conjugate(q):
     """Return the opposite turn."""
     return Quat(q.w, -q.x, -q.y, -q.z)
 
 
-@njit
+@compiled
 def normalise(q):
     """Return q scaled to unit length."""
     k = 1.0 / sqrt(q.w * q.w + q.x * q.x + q.y * q.y + q.z * q.z)
     return Quat(q.w * k, q.x * k, q.y * k, q.z * k)
 
 
-@njit
+@compiled
 def to_world(q, v):
     """Return the world components of the body vector v."""
     u = Vec3(q.x, q.y, q.z)
@@ -131,33 +131,29 @@ def to_world(q, v):
     return add(add_scaled(v, t, q.w), cross(u, t))
 
 
-@njit
+@compiled
 def to_body(q, v):
     """Return the body components of the world vector v."""
     return to_world(conjugate(q), v)
 
 
-@njit
+@compiled
 def rate_of_turn(q, rate):
     """Return dq/dt for a body rate in rad/s: q' = q (0, rate) / 2."""
     d = multiply(q, Quat(0.0, rate.x, rate.y, rate.z))
     return Quat(0.5 * d.w, 0.5 * d.x, 0.5 * d.y, 0.5 * d.z)
 
 
-@njit
+@compiled
 def turned_by(q, angle):
     """Return q after the body has turned by the rotation vector `angle` (rad)."""
     size = norm(angle)
-    if size < 1e-12:  # rad; below this sin(a/2)/a equals 1/2 to double precision
-        k = 0.5
-    else:
-        k = sin(0.5 * size) / size
-    return normalise(
-        multiply(q, Quat(cos(0.5 * size), k * angle.x, k * angle.y, k * angle.z))
-    )
+    # below 1e-12 rad, sin(a/2)/a equals 1/2 to double precision
+    k = 0.5 if size < 1e-12 else sin(0.5 * size) / size
+    return normalise(multiply(q, Quat(cos(0.5 * size), k * angle.x, k * angle.y, k * angle.z)))
 
 
-@njit
+@compiled
 def attitude_error(target, actual):
     """Return the rotation vector (rad, body axes) that takes `actual` to `target`."""
     e = multiply(conjugate(actual), target)
@@ -167,7 +163,7 @@ def attitude_error(target, actual):
     return Vec3(k * e.x, k * e.y, k * e.z)
 
 
-@njit
+@compiled
 def from_angles(roll_rad, pitch_rad, heading_rad):
     """Return the attitude reached by heading, then pitch, then roll (ISO 1151 order)."""
     cr, sr = cos(0.5 * roll_rad), sin(0.5 * roll_rad)
@@ -181,7 +177,7 @@ def from_angles(roll_rad, pitch_rad, heading_rad):
     )
 
 
-@njit
+@compiled
 def to_angles(q):
     """Return roll, pitch and heading in rad (heading in -pi..pi)."""
     sine = 2.0 * (q.w * q.y - q.z * q.x)
@@ -193,7 +189,7 @@ def to_angles(q):
     )
 
 
-@njit
+@compiled
 def wrapped(angle_rad):
     """Return the angle brought into -pi..pi."""
     return atan2(sin(angle_rad), cos(angle_rad))

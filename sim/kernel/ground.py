@@ -8,9 +8,8 @@ force passes the friction limit, then the anchor slides after it.
 from math import sqrt
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel.frames import Vec3, add, add_scaled, cross, to_body, to_world
+from sim.kernel.jit import compiled
 
 
 class ContactParams(NamedTuple):
@@ -52,7 +51,7 @@ class Touch(NamedTuple):
     lever_m: Vec3
 
 
-@njit
+@compiled
 def touch(body, lever_m):
     """Return where a body point is and how fast it moves."""
     return Touch(
@@ -62,7 +61,7 @@ def touch(body, lever_m):
     )
 
 
-@njit
+@compiled
 def pressed_n(depth_m, closing_m_s, stiffness_n_m, damping_n_s_m):
     """Return the normal force of a one-sided spring and damper."""
     if depth_m <= 0.0:
@@ -70,12 +69,10 @@ def pressed_n(depth_m, closing_m_s, stiffness_n_m, damping_n_s_m):
     return max(0.0, stiffness_n_m * depth_m + damping_n_s_m * closing_m_s)
 
 
-@njit
+@compiled
 def foot_force(at, anchor, params):
     """Return the force (N, world) of the floor on one foot."""
-    load = pressed_n(
-        at.position_m.z, at.velocity_m_s.z, params.stiffness_n_m, params.damping_n_s_m
-    )
+    load = pressed_n(at.position_m.z, at.velocity_m_s.z, params.stiffness_n_m, params.damping_n_s_m)
     if load == 0.0:
         return Vec3(0.0, 0.0, 0.0)
     north = (
@@ -91,13 +88,11 @@ def foot_force(at, anchor, params):
     return Vec3(k * north, k * east, -load)
 
 
-@njit
+@compiled
 def anchored(body, lever_m, anchor, params):
     """Return the foot's anchor after a step: free in the air, dragged along when it slides."""
     at = touch(body, lever_m)
-    load = pressed_n(
-        at.position_m.z, at.velocity_m_s.z, params.stiffness_n_m, params.damping_n_s_m
-    )
+    load = pressed_n(at.position_m.z, at.velocity_m_s.z, params.stiffness_n_m, params.damping_n_s_m)
     if load == 0.0:
         return Anchor(at.position_m.x, at.position_m.y, 0.0)
     north, east = anchor.north_m - at.position_m.x, anchor.east_m - at.position_m.y
@@ -107,7 +102,7 @@ def anchored(body, lever_m, anchor, params):
     return Anchor(at.position_m.x + k * north, at.position_m.y + k * east, load)
 
 
-@njit
+@compiled
 def clearances_m(position_m, room):
     """Return how far a point is inside floor, ceiling, north, south, east and west wall."""
     return (
@@ -120,7 +115,7 @@ def clearances_m(position_m, room):
     )
 
 
-@njit
+@compiled
 def inward_normal(surface):
     """Return the unit normal (world) pointing into the room from a surface 0..5."""
     if surface == 0:
@@ -136,14 +131,14 @@ def inward_normal(surface):
     return Vec3(0.0, 1.0, 0.0)
 
 
-@njit
+@compiled
 def nearest_surface_m(position_m, room):
     """Return the smallest clearance of a point from floor, ceiling and walls."""
     a, b, c, d, e, f = clearances_m(position_m, room)
     return min(min(min(a, b), min(c, d)), min(e, f))
 
 
-@njit
+@compiled
 def bump_force(at, room, params):
     """Return the force (N, world) of floor, walls and ceiling on a hub: springs with drag."""
     total = Vec3(0.0, 0.0, 0.0)
@@ -165,13 +160,13 @@ def bump_force(at, room, params):
     return total
 
 
-@njit
+@compiled
 def wrench_of(force, at, attitude):
     """Return the torque (N m, body) a world force makes at a touch point."""
     return cross(at.lever_m, to_body(attitude, force))
 
 
-@njit
+@compiled
 def disc_clearance_m(body, hub_m, room, radius_m):
     """Return the smallest gap between a propeller disc and any surface (negative: it strikes)."""
     at = touch(body, hub_m)
@@ -184,5 +179,3 @@ def disc_clearance_m(body, hub_m, room, radius_m):
         reach = radius_m * sqrt(max(0.0, 1.0 - along * along))
         smallest = min(smallest, gaps[surface] - reach)
     return smallest
-
-

@@ -7,8 +7,6 @@ walks smoothly to the pose asked for; hands add tremor. So bench data carry real
 from math import exp, sqrt
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel import noise
 from sim.kernel.frames import (
     Quat,
@@ -23,6 +21,7 @@ from sim.kernel.frames import (
     to_world,
     turned_by,
 )
+from sim.kernel.jit import compiled
 
 FREE = 0.0
 HANDS = 1.0
@@ -51,7 +50,7 @@ class HoldState(NamedTuple):
     tremor_rad: Vec3
 
 
-@njit
+@compiled
 def shaken(random, tremor, params, dt_s):
     """Return (random state, tremor) one step later: an Ornstein-Uhlenbeck process per axis."""
     keep = exp(-dt_s / params.tremor_s)
@@ -63,7 +62,7 @@ def shaken(random, tremor, params, dt_s):
     )
 
 
-@njit
+@compiled
 def guided(random, state, params, dt_s):
     """Return (random state, hold state) one step nearer the target pose."""
     if params.kind == FREE:
@@ -81,14 +80,14 @@ def guided(random, state, params, dt_s):
     return random, HoldState(attitude, rate, tremor)
 
 
-@njit
+@compiled
 def pose(state, params):
     """Return (position in m, attitude) of the reference, tremor included."""
     attitude = turned_by(state.attitude, state.tremor_rad)
     return add(params.wrist_m, to_world(attitude, params.grip_m)), attitude
 
 
-@njit
+@compiled
 def hold_wrench(body, state, params, mass_kg, inertia_kg_m2, gravity_m_s2):
     """Return (force in N, world; torque in N m, body) of the hold; none if the aircraft is free."""
     if params.kind == FREE:
@@ -96,15 +95,11 @@ def hold_wrench(body, state, params, mass_kg, inertia_kg_m2, gravity_m_s2):
     w = params.stiffness_rad_s
     position, attitude = pose(state, params)
     reach = subtract(position, body.position_m)
-    force = add_scaled(
-        scale(reach, mass_kg * w * w), body.velocity_m_s, -2.0 * w * mass_kg
-    )
+    force = add_scaled(scale(reach, mass_kg * w * w), body.velocity_m_s, -2.0 * w * mass_kg)
     twist = attitude_error(attitude, body.attitude)
     slower = subtract(
         to_body(body.attitude, to_world(state.attitude, state.rate_rad_s)), body.rate_rad_s
     )
     turn = add_scaled(scale(twist, w * w), slower, 2.0 * w)
-    torque = Vec3(
-        turn.x * inertia_kg_m2.x, turn.y * inertia_kg_m2.y, turn.z * inertia_kg_m2.z
-    )
+    torque = Vec3(turn.x * inertia_kg_m2.x, turn.y * inertia_kg_m2.y, turn.z * inertia_kg_m2.z)
     return Vec3(force.x, force.y, force.z - mass_kg * gravity_m_s2), torque

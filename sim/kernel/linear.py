@@ -7,6 +7,7 @@ half a control period of delay.
 """
 
 from collections.abc import Callable
+from functools import partial
 from math import pi
 from typing import NamedTuple
 
@@ -111,9 +112,7 @@ def axis_plant(craft: Craft, tables: Tables, trim: Trim, lever_m: float) -> Plan
     return Plant(4.0 * lever_m * thrust_slope * speed_gain, params.inertia_kg_m2 / damping)
 
 
-def loop(
-    w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: Craft
-) -> Complex:
+def loop(w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: Craft) -> Complex:
     """Return the open-loop response of one axis at angular frequencies w (rad/s)."""
     c = craft.controller
     s = 1j * w
@@ -132,11 +131,14 @@ def low_pass(s: Complex, cutoff_hz: float, step_s: float) -> Complex:
     return np.asarray(share / (1.0 - (1.0 - share) * np.exp(-s * step_s)))
 
 
-def _falls_through_zero(f: Callable[[float], float], grid: Reals) -> list[float]:
+def _falls_through_zero(f: Callable[[Reals], Reals], grid: Reals) -> list[float]:
     """Return every place in the band where f goes from above zero to zero or below."""
-    values = np.array([f(w) for w in grid])
+    values = f(grid)
     down = np.flatnonzero((values[:-1] > 0.0) & (values[1:] <= 0.0))
-    return [float(brentq(f, grid[i], grid[i + 1], xtol=1e-12)) for i in down]
+    return [
+        float(brentq(lambda w: float(f(np.array([w]))[0]), grid[i], grid[i + 1], xtol=1e-12))
+        for i in down
+    ]
 
 
 def margins(response: Callable[[Reals], Complex], low_rad_s: float, high_rad_s: float) -> Margins:
@@ -150,15 +152,12 @@ def margins(response: Callable[[Reals], Complex], low_rad_s: float, high_rad_s: 
     def at(w: float) -> complex:
         return complex(response(np.array([w]))[0])
 
-    def lead(w: float) -> float:
-        return float(np.imag(-at(w)))  # above zero: L lags less than half a turn
-
-    reversals = [w for w in _falls_through_zero(lead, grid) if at(w).real < 0.0]
-    unity = _falls_through_zero(lambda w: abs(at(w)) - 1.0, grid)
+    # where -L has a positive imaginary part, L lags less than half a turn
+    falls = _falls_through_zero(lambda w: np.imag(-response(w)), grid)
+    reversals = [w for w in falls if at(w).real < 0.0]
+    unity = _falls_through_zero(lambda w: np.abs(response(w)) - 1.0, grid)
     gain, gain_at = min(((1.0 / abs(at(w)), w) for w in reversals), default=(np.inf, np.nan))
-    phase, phase_at = min(
-        ((float(np.angle(-at(w))), w) for w in unity), default=(np.inf, np.nan)
-    )
+    phase, phase_at = min(((float(np.angle(-at(w))), w) for w in unity), default=(np.inf, np.nan))
     return Margins(float(gain), float(gain_at), float(phase), float(phase_at))
 
 
@@ -170,14 +169,13 @@ def craft_margins(craft: Craft, tables: Tables, cells: pack.PackState) -> tuple[
     trim = hover_trim(craft, tables, cells)
     hub, inertia, c = craft.rotors[0].hub_m, craft.body.inertia_kg_m2, craft.controller
     axes = ((c.roll, abs(hub.y), inertia.x), (c.pitch, abs(hub.x), inertia.y))
-    roll, pitch = (
-        margins(
-            lambda w, g=gains, p=axis_plant(craft, tables, trim, lever), i=moment: loop(
-                w, g, p, i, craft
-            ),
-            LOWEST_RAD_S,
-            HIGHEST_RAD_S,
-        )
-        for gains, lever, moment in axes
-    )
-    return roll, pitch
+    found = []
+    for gains, lever, moment in axes:
+        plant = axis_plant(craft, tables, trim, lever)
+        response = partial(_axis_loop, gains, plant, moment, craft)
+        found.append(margins(response, LOWEST_RAD_S, HIGHEST_RAD_S))
+    return found[0], found[1]
+
+
+def _axis_loop(gains: AxisGains, plant: Plant, moment: float, craft: Craft, w: Reals) -> Complex:
+    return loop(w, gains, plant, moment, craft)

@@ -7,9 +7,8 @@ brakes as well as drives, so the current may be negative; at zero duty it lets t
 from math import pi
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel import noise
+from sim.kernel.jit import compiled
 
 RECENT_S = 0.020  # s; own: window over which a command jump can upset commutation
 
@@ -51,32 +50,32 @@ class MotorState(NamedTuple):
     temperature_k: float
 
 
-@njit
+@compiled
 def torque_constant_n_m_a(kv_rad_s_v):
     """Return Kt = 1/Kv, the same number in SI for a DC-equivalent motor."""
     return 1.0 / kv_rad_s_v
 
 
-@njit
+@compiled
 def current_a(duty, supply_v, speed_rad_s, params):
     """Return the motor current."""
     return (duty * supply_v - speed_rad_s / params.kv_rad_s_v) / params.resistance_ohm
 
 
-@njit
+@compiled
 def shaft_torque_n_m(motor_a, params):
     """Return the torque at the shaft, (I - I0) Kt."""
     return (motor_a - params.no_load_a) * torque_constant_n_m_a(params.kv_rad_s_v)
 
 
-@njit
+@compiled
 def operating_point(speed_rad_s, torque_n_m, params):
     """Return (voltage at the motor in V, current in A) that turn `torque_n_m` at a speed."""
     amps = torque_n_m * params.kv_rad_s_v + params.no_load_a
     return speed_rad_s / params.kv_rad_s_v + amps * params.resistance_ohm, amps
 
 
-@njit
+@compiled
 def time_constant_s(params, drag_n_m_s2, speed_rad_s):
     """Return the lag of speed behind voltage, J R/(Kt^2 + 2 R c w).
 
@@ -87,7 +86,7 @@ def time_constant_s(params, drag_n_m_s2, speed_rad_s):
     return params.inertia_kg_m2 * r / (kt * kt + 2.0 * r * drag_n_m_s2 * speed_rad_s)
 
 
-@njit
+@compiled
 def drive_duty(command, temperature_k, params):
     """Return the duty the drive applies for a command 0..1, faded when the drive is hot."""
     if command < params.start_command:
@@ -96,7 +95,7 @@ def drive_duty(command, temperature_k, params):
     return min(max(params.offset + params.gain * command, 0.0), max(fade, 0.0))
 
 
-@njit
+@compiled
 def driven(random, state, command, temperature_k, params, dt_s):
     """Return (random state, drive state) for a new command; a jump may upset commutation."""
     dead = max(0.0, state.dead_s - dt_s)
@@ -109,7 +108,7 @@ def driven(random, state, command, temperature_k, params, dt_s):
     return random, DriveState(duty, recent, dead)
 
 
-@njit
+@compiled
 def turned(state, duty, supply_v, drag_n_m_s2, params, air_k, dt_s):
     """Return the motor state one step later (linearly implicit, exact in steady speed).
 

@@ -7,7 +7,8 @@ by the Box-Muller transform.
 from math import cos, log, pi, sin, sqrt
 
 import numpy as np
-from numba import njit
+
+from sim.kernel.jit import compiled
 
 GOLDEN_GAMMA = np.uint64(0x9E3779B97F4A7C15)  # odd increment, Steele et al. 2014
 MIX_A = np.uint64(0xBF58476D1CE4E5B9)  # Stafford variant 13, Steele et al. 2014
@@ -15,7 +16,7 @@ MIX_B = np.uint64(0x94D049BB133111EB)  # Stafford variant 13, Steele et al. 2014
 TO_UNIT = 1.0 / 9007199254740992.0  # 2^-53: 53 random bits to [0, 1)
 
 
-@njit
+@compiled
 def next_bits(state):
     """Return (new state, 64 random bits)."""
     state = np.uint64(state + GOLDEN_GAMMA)
@@ -24,14 +25,14 @@ def next_bits(state):
     return state, np.uint64(z ^ (z >> np.uint64(31)))
 
 
-@njit
+@compiled
 def uniform(state):
     """Return (new state, a number in [0, 1))."""
     state, bits = next_bits(state)
     return state, float(bits >> np.uint64(11)) * TO_UNIT
 
 
-@njit
+@compiled
 def gaussian_pair(state):
     """Return (new state, two independent unit normals)."""
     state, u = uniform(state)

@@ -7,8 +7,7 @@ is that of Chen and Rincon-Mora, IEEE Trans. Energy Conversion 21(2) 2006.
 from math import exp
 from typing import NamedTuple
 
-from numba import njit
-
+from sim.kernel.jit import compiled
 from sim.kernel.tables import interpolate
 
 GAS_J_MOL_K = 8.314462618  # J/(mol K), CODATA 2018
@@ -44,13 +43,13 @@ class PackState(NamedTuple):
     current_a: float
 
 
-@njit
+@compiled
 def temperature_factor(temperature_k):
     """Return resistance over resistance at 20 degC (Arrhenius)."""
     return exp(ACTIVATION_J_MOL / GAS_J_MOL_K * (1.0 / temperature_k - 1.0 / REFERENCE_K))
 
 
-@njit
+@compiled
 def sources(state, tables, params):
     """Return (source voltage in V, series resistance in ohm) seen from the terminals."""
     weak = params.weak_resistance_ratio
@@ -61,7 +60,7 @@ def sources(state, tables, params):
     return volts, (cells + weak) * params.r0_ohm + params.lead_ohm
 
 
-@njit
+@compiled
 def cell_voltages_v(state, tables, params):
     """Return (ordinary cell, weakest cell) voltage at the present current."""
     good = interpolate(state.charge, tables.charge, tables.cell_v)
@@ -70,7 +69,7 @@ def cell_voltages_v(state, tables, params):
     return good - drop, weak - drop * params.weak_resistance_ratio
 
 
-@njit
+@compiled
 def drawn(state, amps, params, dt_s):
     """Return the pack one step later at a constant current (exact for the RC pairs)."""
     keep1, keep2 = exp(-dt_s / params.tau1_s), exp(-dt_s / params.tau2_s)
@@ -84,7 +83,7 @@ def drawn(state, amps, params, dt_s):
     )
 
 
-@njit
+@compiled
 def terminal_v(state, tables, params):
     """Return the voltage at the pack's connector at the present current."""
     volts, ohm = sources(state, tables, params)

@@ -7,9 +7,8 @@ resolution of 1 us (common practice, no formal standard).
 from math import floor
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel import noise
+from sim.kernel.jit import compiled
 
 
 class Channel(NamedTuple):
@@ -75,7 +74,7 @@ class Command(NamedTuple):
     yaw: float
 
 
-@njit
+@compiled
 def pulse_us(stick, channel):
     """Return the pulse a channel sends for a stick position -1..1."""
     s = channel.direction * stick
@@ -83,7 +82,7 @@ def pulse_us(stick, channel):
     return channel.centre_us + channel.trim_us + s * reach
 
 
-@njit
+@compiled
 def understood(pulse, expected):
     """Return what the controller makes of a pulse, -1..1."""
     away = pulse - expected.centre_us
@@ -94,7 +93,7 @@ def understood(pulse, expected):
     return expected.direction * min(1.0, max(-1.0, away / reach))
 
 
-@njit
+@compiled
 def sent(random, sticks, params):
     """Return (random state, pulses in us) of one frame, rounded to whole microseconds."""
     random, a, b = noise.gaussian_pair(random)
@@ -109,7 +108,7 @@ def sent(random, sticks, params):
     )
 
 
-@njit
+@compiled
 def relayed(random, tick, state, sticks, params):
     """Return (random state, radio state) after one tick: frames leave, arrive, get lost."""
     on_way, received = state.on_way_us, state.pulse_us
@@ -125,7 +124,7 @@ def relayed(random, tick, state, sticks, params):
     return random, RadioState(on_way, received, due, last, linked)
 
 
-@njit
+@compiled
 def command(pulses_us, params):
     """Return the command the controller takes from a set of pulses."""
     i = params.inputs
@@ -137,7 +136,7 @@ def command(pulses_us, params):
     )
 
 
-@njit
+@compiled
 def stick_sense(channel, expected):
     """Return what a full stick to the positive side becomes after both reversals, -1..1."""
     return understood(pulse_us(1.0, channel), expected)

@@ -61,7 +61,7 @@ def _expression(kind: typing.Any, prefix: str, names: dict[str, typing.Any]) -> 
 
 
 def _compiled(source: str, name: str, names: dict[str, typing.Any]) -> typing.Any:
-    exec(compile(source, __file__, "exec"), names)  # noqa: S102 - source is built from types above
+    exec(compile(source, __file__, "exec"), names)
     return njit(names[name])
 
 

@@ -6,8 +6,7 @@ J = V/(n D), C_T = T/(rho n^2 D^4), C_P = P/(rho n^3 D^5), Q = P/(2 pi n).
 
 from math import pi, sqrt
 
-from numba import njit
-
+from sim.kernel.jit import compiled
 from sim.kernel.tables import between, locate
 
 SLOWEST_RAD_S = 12.0  # rad/s; own: below this thrust is under 2 mN and J is meaningless
@@ -17,7 +16,7 @@ CEILING_GAIN = 6.9  # 1; from memory, fitted for a 9.5 inch propeller (Sanchez-C
 CEILING_OFFSET_M = 0.038  # m; from memory, same fit
 
 
-@njit
+@compiled
 def coefficients(tables, speed_rad_s, axial_m_s, diameter_m):
     """Return (C_T, C_P) at a rotor speed and climb speed through the disc.
 
@@ -36,19 +35,19 @@ def coefficients(tables, speed_rad_s, axial_m_s, diameter_m):
     return thrust * between(tables.thrust_share, i, f), power * between(tables.power_share, i, f)
 
 
-@njit
+@compiled
 def drag_n_m_s2(power_coefficient, density_kg_m3, diameter_m):
     """Return shaft torque over speed squared, N m s2/rad2: Q = C_P rho n^2 D^5/(2 pi)."""
     return power_coefficient * density_kg_m3 * diameter_m**5 / (2.0 * pi) ** 3
 
 
-@njit
+@compiled
 def lift_n_s2(thrust_coefficient, density_kg_m3, diameter_m):
     """Return thrust over speed squared, N s2/rad2: T = C_T rho n^2 D^4."""
     return thrust_coefficient * density_kg_m3 * diameter_m**4 / (2.0 * pi) ** 2
 
 
-@njit
+@compiled
 def thrust_and_torque(tables, speed_rad_s, axial_m_s, density_kg_m3, diameter_m):
     """Return (thrust in N, shaft torque in N m) in free air."""
     if speed_rad_s < SLOWEST_RAD_S:
@@ -61,32 +60,32 @@ def thrust_and_torque(tables, speed_rad_s, axial_m_s, density_kg_m3, diameter_m)
     )
 
 
-@njit
+@compiled
 def induced_velocity_m_s(thrust_n, density_kg_m3, radius_m):
     """Return the induced velocity in hover, v = sqrt(T/(2 rho A)) (momentum theory)."""
     return sqrt(thrust_n / (2.0 * density_kg_m3 * pi * radius_m * radius_m))
 
 
-@njit
+@compiled
 def ideal_power_w(thrust_n, density_kg_m3, radius_m):
     """Return the least power that hovers, T v (momentum theory)."""
     return thrust_n * induced_velocity_m_s(thrust_n, density_kg_m3, radius_m)
 
 
-@njit
+@compiled
 def figure_of_merit(thrust_coefficient, power_coefficient):
     """Return ideal over actual power in hover: sqrt(2/pi) C_T^1.5 / C_P."""
     return sqrt(2.0 / pi) * thrust_coefficient**1.5 / power_coefficient
 
 
-@njit
+@compiled
 def ground_factor_single(height_m, radius_m):
     """Return thrust near the floor over thrust far from it (Cheeseman and Bennett 1955)."""
     z = max(height_m, LOWEST_HEIGHT_RATIO * radius_m)
     return 1.0 / (1.0 - (radius_m / (4.0 * z)) ** 2)
 
 
-@njit
+@compiled
 def ground_factor_four(height_m, radius_m, spacing_m):
     """Return the same for one of four rotors by images (Sanchez-Cuevas, Heredia, Ollero 2017).
 
@@ -100,7 +99,7 @@ def ground_factor_four(height_m, radius_m, spacing_m):
     return 1.0 / (1.0 - r2 / (16.0 * z * z) - neighbours - across)
 
 
-@njit
+@compiled
 def ceiling_factor(gap_m, radius_m):
     """Return thrust under a ceiling over thrust in the open; gap from disc to ceiling, m."""
     ratio = radius_m / (max(gap_m, 0.0) + CEILING_OFFSET_M)

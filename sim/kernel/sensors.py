@@ -7,10 +7,9 @@ in uT, world axes for the site and body axes for the instrument.
 from math import cos, sin, sqrt
 from typing import NamedTuple
 
-from numba import njit
-
 from sim.kernel import noise
 from sim.kernel.frames import Mat3, Vec3, add, add_scaled, apply, dot, scale, subtract, to_body
+from sim.kernel.jit import compiled
 
 
 class Dipole(NamedTuple):
@@ -61,7 +60,7 @@ class SensorState(NamedTuple):
     amp_a: float
 
 
-@njit
+@compiled
 def three_gaussians(random, sigma):
     """Return (random state, three independent normals of standard deviation sigma)."""
     random, a, b = noise.gaussian_pair(random)
@@ -69,7 +68,7 @@ def three_gaussians(random, sigma):
     return random, Vec3(sigma * a, sigma * b, sigma * c)
 
 
-@njit
+@compiled
 def dipole_field_ut(position_m, dipole):
     """Return the field of a point dipole, (3 (m.r) r - m)/|r|^3 with r a unit vector."""
     away = subtract(position_m, dipole.position_m)
@@ -77,11 +76,12 @@ def dipole_field_ut(position_m, dipole):
     unit = scale(away, 1.0 / distance)
     along = dot(dipole.moment_ut_m3, unit)
     return scale(
-        subtract(scale(unit, 3.0 * along), dipole.moment_ut_m3), 1.0 / (distance * distance * distance)
+        subtract(scale(unit, 3.0 * along), dipole.moment_ut_m3),
+        1.0 / (distance * distance * distance),
     )
 
 
-@njit
+@compiled
 def site_field_ut(position_m, params):
     """Return the field of the site at a place, world axes."""
     steel = add(
@@ -90,14 +90,14 @@ def site_field_ut(position_m, params):
     return add(params.earth_ut, steel)
 
 
-@njit
+@compiled
 def mag_exact_ut(field_body_ut, amps, params):
     """Return the magnetometer's noiseless reading of a field in body axes."""
     distorted = add(apply(params.mag_soft_iron, field_body_ut), params.mag_hard_iron_ut)
     return apply(params.mounting, add_scaled(distorted, params.mag_per_amp_ut_a, amps))
 
 
-@njit
+@compiled
 def mag_reading(random, attitude, position_m, amps, field, params):
     """Return (random state, magnetometer reading in uT)."""
     exact = mag_exact_ut(to_body(attitude, site_field_ut(position_m, field)), amps, params)
@@ -105,21 +105,21 @@ def mag_reading(random, attitude, position_m, amps, field, params):
     return random, add(exact, error)
 
 
-@njit
+@compiled
 def drifted(random, drift, params, dt_s):
     """Return (random state, gyro drift) after a time: a random walk per axis."""
     random, push = three_gaussians(random, params.gyro_walk_rad_s2 * sqrt(dt_s))
     return random, add(drift, push)
 
 
-@njit
+@compiled
 def gyro_reading(rate_rad_s, drift_rad_s, error_rad_s, params):
     """Return the gyro reading in rad/s, instrument axes; error : this sample's noise."""
     bias = add(params.gyro_bias_rad_s, drift_rad_s)
     return apply(params.mounting, add(add(rate_rad_s, bias), error_rad_s))
 
 
-@njit
+@compiled
 def clipped(v, limit):
     """Return the vector with each component held within +-limit."""
     return Vec3(
@@ -127,14 +127,14 @@ def clipped(v, limit):
     )
 
 
-@njit
+@compiled
 def accel_reading(specific_force_m_s2, error_m_s2, params):
     """Return the accelerometer reading in m/s2; rest upright reads (0, 0, -g)."""
     exact = add(apply(params.accel_matrix, specific_force_m_s2), params.accel_bias_m_s2)
     return clipped(apply(params.mounting, add(exact, error_m_s2)), params.accel_clip_m_s2)
 
 
-@njit
+@compiled
 def inertial_noise(random, params):
     """Return (random state, gyro noise in rad/s, accelerometer noise in m/s2) of one sample."""
     random, a, b = noise.gaussian_pair(random)
@@ -144,7 +144,7 @@ def inertial_noise(random, params):
     return random, Vec3(g * a, g * b, g * c), Vec3(h * d, h * e, h * f)
 
 
-@njit
+@compiled
 def shake_m_s2(speed_rad_s, phase_rad, unbalance_kg_m, mass_kg):
     """Return the acceleration an unbalanced rotor gives the frame: m r w^2 / mass, once a turn."""
     size = unbalance_kg_m * speed_rad_s * speed_rad_s / mass_kg

@@ -9,10 +9,19 @@ from typing import NamedTuple
 
 import numpy as np
 
-
-from sim.kernel import body, controller, estimator, ground, hands, motor, noise, pack, radio
+from sim.kernel import (
+    body,
+    controller,
+    estimator,
+    ground,
+    hands,
+    motor,
+    noise,
+    pack,
+    radio,
+    sensors,
+)
 from sim.kernel import rotor as propeller
-from sim.kernel import sensors
 from sim.kernel.body import BodyParams, BodyState
 from sim.kernel.controller import ControllerParams, ControllerState, Delay, RateFilter
 from sim.kernel.estimator import EstimatorParams, EstimatorState
@@ -587,9 +596,7 @@ def step(state, sticks, craft, tables):
     after = step_body(b, context, momentum, craft.body, TICK_S)
     feet = feet_after(after, state.feet, context.bumping, craft)
     change = scale(subtract(after.velocity_m_s, b.velocity_m_s), 1.0 / TICK_S)
-    felt = to_body(
-        after.attitude, Vec3(change.x, change.y, change.z - craft.body.gravity_m_s2)
-    )
+    felt = to_body(after.attitude, Vec3(change.x, change.y, change.z - craft.body.gravity_m_s2))
     loaded = load_n(feet) > 0.0
     free = craft.hold.kind == hands.FREE
     landing = loaded and load_n(state.feet) == 0.0

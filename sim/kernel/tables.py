@@ -3,7 +3,8 @@
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
+
+from sim.kernel.jit import compiled
 
 
 class Tables(NamedTuple):
@@ -24,7 +25,7 @@ class Tables(NamedTuple):
     cell_v: np.ndarray
 
 
-@njit
+@compiled
 def locate(x, xs):
     """Return (index i, share f) so that x lies a share f of the way from xs[i] to xs[i + 1]."""
     last = xs.size - 1
@@ -36,13 +37,13 @@ def locate(x, xs):
     return last - 1, 1.0
 
 
-@njit
+@compiled
 def between(ys, i, f):
     """Return the value a share f of the way from ys[i] to ys[i + 1]."""
     return ys[i] + f * (ys[i + 1] - ys[i])
 
 
-@njit
+@compiled
 def interpolate(x, xs, ys):
     """Return the piecewise linear value of the curve (xs rising, ys) at x, clamped at the ends."""
     i, f = locate(x, xs)

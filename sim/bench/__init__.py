@@ -1,0 +1,1 @@
+"""Bench work: checks that yield readings, and calibrations done by the person."""

@@ -1,0 +1,173 @@
+"""The simulated aircraft as something a person can handle: put down, turn, power, record.
+
+A rig owns the truth of one aircraft: the world it is in, the flight model's parameters made from
+it, and the state. Everything above (checks, session, stand-ins) moves it through these few calls.
+"""
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.aircraft import library
+from sim.aircraft.assemble import assemble
+from sim.aircraft.world import World
+from sim.kernel import linear, pack, records
+from sim.kernel.frames import UPRIGHT, Quat, from_angles
+from sim.kernel.radio import Sticks
+from sim.kernel.run import run
+from sim.kernel.start import body_at, initial_state
+from sim.kernel.step import HISTORY, TICK_S, Craft, State
+from sim.units import RAD_PER_DEG
+
+COLUMN = {name: i for i, name in enumerate(HISTORY)}
+HANDS_OFF = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
+SETTLED_RAD = 2.0 * RAD_PER_DEG  # rad; own: near enough to a pose asked for
+TURN_TIMEOUT_S = 6.0  # s; own: longer than any turn takes
+
+
+@dataclass(frozen=True)
+class History:
+    """A recording: one row per sample, columns named in `sim.kernel.step.HISTORY`."""
+
+    rows: NDArray[np.float64]
+
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
+        """Return one column."""
+        return self.rows[:, COLUMN[name]]
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    def last(self, seconds: float) -> "History":
+        """Return the part recorded in the last `seconds`."""
+        return History(self.rows[self["time_s"] > self["time_s"][-1] - seconds])
+
+
+class Rig:
+    """One aircraft in its world. `seed` fixes all chance in it."""
+
+    def __init__(self, world: World, seed: int) -> None:
+        self.world = world
+        self.tables = library.tables(world.airframe.propeller.table)
+        self.target: Quat = UPRIGHT
+        self._craft = assemble(world, self.target)
+        self._crafts = records.to_row(Craft, self._craft)
+        start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
+        self._states = records.to_row(State, start)
+
+    @property
+    def craft(self) -> Craft:
+        """The flight model's parameters now."""
+        return self._craft
+
+    @property
+    def tick(self) -> int:
+        """The clock, in ticks of 1 ms."""
+        return int(self._states["tick"][0])
+
+    @property
+    def time_s(self) -> float:
+        """The clock in seconds."""
+        return self.tick * TICK_S
+
+    def value(self, path: str) -> float:
+        """Return one number of the state by its path, such as `body.position_m.z`."""
+        return float(self._states[path.replace(".", records.SEPARATOR)][0])
+
+    def put(self, path: str, value: float) -> None:
+        """Set one number of the state by its path."""
+        self._states[path.replace(".", records.SEPARATOR)][0] = value
+
+    def fingerprint(self) -> bytes:
+        """Return every bit of the state."""
+        return self._states.tobytes()
+
+    def cells(self) -> pack.PackState:
+        """Return charge and inner voltages of the pack now."""
+        names = pack.PackState._fields
+        return pack.PackState(*(self.value(f"pack.{name}") for name in names))
+
+    def change(self, world: World) -> None:
+        """Take a changed world; the state goes on, as it does for a real aircraft."""
+        self.world = world
+        self._craft = assemble(world, self.target)
+        self._crafts = records.to_row(Craft, self._craft)
+
+    def swap_pack(self, charge: float) -> None:
+        """Put in another pack with this charge, rested."""
+        fresh = pack.PackState(charge, charge, 0.0, 0.0, 0.0)
+        for name, value in zip(fresh._fields, fresh, strict=True):
+            self.put(f"pack.{name}", value)
+
+    def place(self, attitude: Quat = UPRIGHT) -> None:
+        """Set the aircraft down at rest where its conduct says, in this attitude."""
+        self.target = attitude
+        self.change(self.world)
+        body = body_at(self._craft, attitude)
+        for name, value in zip(
+            [f for f, _ in records.fields(type(body))], records.flatten(body), strict=True
+        ):
+            self.put(f"body.{name}", value)
+        for name, value in zip("wxyz", attitude, strict=True):
+            self.put(f"hold.attitude.{name}", value)
+        for name in ("hold.rate_rad_s", "hold.tremor_rad"):
+            for axis in "xyz":
+                self.put(f"{name}.{axis}", 0.0)
+        for i, lever in enumerate(self._craft.feet_m):
+            self.put(f"feet.{i}.north_m", body.position_m.x + lever.x)
+            self.put(f"feet.{i}.east_m", body.position_m.y + lever.y)
+
+    def run(self, sticks: Sticks, seconds: float, every: int = 10) -> History:
+        """Let time pass with the sticks held; return a recording with a row each `every` ticks."""
+        ticks = round(seconds / TICK_S)
+        conduct = self.world.conduct
+        sticks = sticks._replace(
+            transmitter_on=sticks.transmitter_on if conduct.transmitter_on else 0.0,
+            self_level=1.0 if conduct.self_level else 0.0,
+        )
+        history = np.empty((ticks // every + 1, len(HISTORY)))
+        rows = run(self._states, self._crafts, self.tables, sticks, ticks, history, every)
+        trim = self.world.setup
+        history = history[:rows]
+        history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
+        history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
+        return History(history)
+
+    def turn(self, roll_deg: float, pitch_deg: float, heading_deg: float) -> History:
+        """Turn the aircraft in the hands to a pose, the short way, and hold it; return the way."""
+        angles = (a * RAD_PER_DEG for a in (roll_deg, pitch_deg, heading_deg))
+        self.target = from_angles(*angles)
+        self.change(self.world)
+        parts = []
+        waited = 0.0
+        while waited < TURN_TIMEOUT_S:
+            parts.append(self.run(HANDS_OFF, 0.25).rows)
+            waited += 0.25
+            if self._away_rad() < SETTLED_RAD:
+                break
+        parts.append(self.run(HANDS_OFF, 0.5).rows)
+        return History(np.vstack(parts))
+
+    def _away_rad(self) -> float:
+        held = [self.value(f"hold.attitude.{axis}") for axis in "wxyz"]
+        cosine = abs(sum(a * b for a, b in zip(held, self.target, strict=True)))
+        return 2.0 * float(np.arccos(min(1.0, cosine)))
+
+    def trim(self) -> linear.Trim:
+        """Return the hover this aircraft would have on its pack as it is now."""
+        return linear.hover_trim(self._craft, self.tables, self.cells())
+
+    def copy(self) -> "Rig":
+        """Return an independent twin, down to the state of its random numbers."""
+        twin = object.__new__(Rig)
+        twin.world, twin.tables, twin.target = self.world, self.tables, self.target
+        twin._craft = self._craft
+        twin._crafts, twin._states = self._crafts.copy(), self._states.copy()
+        return twin
+
+
+def degrees(angle_rad: float) -> float:
+    """Return an angle in degrees, -180..180."""
+    return float((angle_rad * 180.0 / pi + 180.0) % 360.0 - 180.0)

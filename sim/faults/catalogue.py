@@ -1,0 +1,13 @@
+"""Every fault by its identifier."""
+
+from sim.faults import control, power, radio, sensing
+from sim.faults.fault import Fault, Truth
+
+CATALOGUE: dict[str, Fault] = {
+    fault.id: fault for family in (radio, sensing, control, power) for fault in family.FAULTS
+}
+
+
+def present_faults(truth: Truth) -> frozenset[str]:
+    """Return the identifiers of all faults the aircraft has now, however they came about."""
+    return frozenset(name for name, fault in CATALOGUE.items() if fault.present(truth))

@@ -1,0 +1,56 @@
+"""What a fault is, and the truth its presence is computed from."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from sim.aircraft.world import World
+from sim.kernel.pack import PackState
+from sim.kernel.step import Craft
+from sim.kernel.tables import Tables
+
+Family = Literal[
+    "airframe", "propulsion", "power", "radio", "sensing", "control", "site", "conduct"
+]
+
+
+@dataclass(frozen=True)
+class Truth:
+    """All that a presence predicate may look at."""
+
+    world: World
+    craft: Craft
+    tables: Tables
+    cells: PackState
+    hop_s: float
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One entry of the catalogue.
+
+    inject takes (world, severity 0..1, random generator) and returns the world with the fault;
+    present tells from the truth, however the fault came about. Checks and fixes are named by key.
+    """
+
+    id: str
+    family: Family
+    item: str
+    hazard: int
+    inject: Callable[[World, float, np.random.Generator], World]
+    present: Callable[[Truth], bool]
+    revealed_by: tuple[str, ...]
+    proved_by: tuple[str, ...]
+    fixes: tuple[str, ...]
+    in_the_air: str
+    explanation: str
+    caution: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse an entry no one could score."""
+        if not 1 <= self.hazard <= 5:
+            raise ValueError(f"{self.id}: hazard {self.hazard} is not 1..5")
+        if len(self.revealed_by) < 2 or not self.proved_by:
+            raise ValueError(f"{self.id}: needs two checks that reveal it and one that proves it")
