@@ -161,8 +161,8 @@ def atmosphere() -> list[Row]:
 
 def hover_momentum() -> list[Row]:
     """Induced velocity and ideal power in hover."""
-    t, calculator, run = table("hover_momentum"), table("hover_calculator"), table("slipstream")
-    [a], [b], [c] = t.lines, calculator.lines, run.lines
+    t, calculator, jet = table("hover_momentum"), table("hover_calculator"), table("slipstream")
+    [a], [b], [c] = t.lines, calculator.lines, jet.lines
     one = (a["thrust_n"], a["density_kg_m3"], 0.5 * a["diameter_m"])
     two = (
         b["thrust_lbf"] * POUND_FORCE_N,
@@ -179,7 +179,7 @@ def hover_momentum() -> list[Row]:
         calculator.worst(
             "medium helicopter", "ideal_hp", [rotor.ideal_power_w(*two) / HORSEPOWER_W]
         ),
-        run.worst("6x3 slipstream, twice the induced speed", "slipstream_m_s", [2.0 * speed]),
+        jet.worst("6x3 slipstream, twice the induced speed", "slipstream_m_s", [2.0 * speed]),
     ]
 
 
@@ -316,8 +316,8 @@ def ground_effect() -> list[Row]:
 def motor_params(kv_rpm_v: float, ohm: float, idle_a: float, inertia: float) -> motor.MotorParams:
     """Return a motor without faults, heat or friction."""
     return motor.MotorParams(
-        kv_rad_s_v=kv_rpm_v * RAD_S_PER_RPM, resistance_ohm=ohm, no_load_a=idle_a, inertia_kg_m2=inertia,
-        start_command=0.0, gain=1.0, offset=0.0, friction_n_m=0.0, desync_jump=inf,
+        kv_rad_s_v=kv_rpm_v * RAD_S_PER_RPM, resistance_ohm=ohm, no_load_a=idle_a,
+        inertia_kg_m2=inertia, start_command=0.0, gain=1.0, offset=0.0, friction_n_m=0.0, desync_jump=inf,
         desync_chance=0.0, desync_s=0.0, heat_resistance_k_w=1.0, heat_capacity_j_k=1e9,
         limit_k=1e9, fade_per_k=0.0,
     )  # fmt: skip
@@ -502,8 +502,8 @@ def bifilar() -> list[Row]:
     before = np.flatnonzero(swing[:-1] * swing[1:] < 0.0)[:2]
     part = swing[before] / (swing[before] - swing[before + 1])
     period = 2.0 * TICK_S * float(np.diff(before + part)[0])
-    measured = line["duration_s"] / line["cycles"]
-    found = inertia * (measured / period) ** 2
+    timed = line["duration_s"] / line["cycles"]
+    found = inertia * (timed / period) ** 2
     return [t.worst("two-string pendulum", "inertia_kg_m2", [found])]
 
 
@@ -747,11 +747,8 @@ def sound_and_shake() -> list[Row]:
 
 def radio_pulses() -> list[Row]:
     """Pulses of a transmitter channel as delivered, and what the controller makes of them."""
-    t = table("pulses")
-    channel, expected = (
-        radio.Channel(1.0, 1000.0, 1500.0, 2000.0, 0.0),
-        radio.Input(1.0, 1000.0, 1500.0, 2000.0),
-    )
+    t, link = table("pulses"), trainer().radio
+    channel, expected = link.channels[0], link.inputs[0]
     return [
         t.worst(
             "stick to pulse",
@@ -789,7 +786,8 @@ def loop_margins() -> list[Row]:
     """Margins of textbook loops and of the crossover model of a pilot."""
     t, pilot = table("loop_margins"), table("pilot_margins")
     found = [linear.margins(partial(known_loop, case), 0.05, 500.0) for case in t.column("case")]
-    crossing = replace(t, lines=[line for line in t.lines if line["gain_margin_ratio"] < inf])
+    turning = [i for i, gain in enumerate(t.column("gain_margin_ratio")) if gain < inf]
+    crossing = replace(t, lines=[t.lines[i] for i in turning])
     hands = [
         linear.margins(partial(hand, line["crossover_rad_s"], line["delay_s"]), 0.05, 500.0)
         for line in pilot.lines
@@ -799,7 +797,7 @@ def loop_margins() -> list[Row]:
         crossing.worst(
             "textbook loops",
             "phase_crossover_rad_s",
-            [m.gain_at_rad_s for m in found if m.gain < inf],
+            [found[i].gain_at_rad_s for i in turning],
         ),
         t.worst("textbook loops", "phase_margin_deg", [m.phase_deg for m in found]),
         t.worst("textbook loops", "gain_crossover_rad_s", [m.phase_at_rad_s for m in found]),

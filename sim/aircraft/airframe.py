@@ -84,7 +84,7 @@ class BuildSheet(Strict):
     hover_current_a: Positive
     roughness_share: Positive
     loaded_drop_v_cell: Positive
-    arm_ringing_share: Positive
+    ringing_share: Positive
     setup: ControllerSetup
 
 

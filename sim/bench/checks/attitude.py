@@ -1,0 +1,117 @@
+"""Checks of level, gyro, heading and magnetic field."""
+
+import numpy as np
+
+from sim.bench.check import Check, sticks
+from sim.bench.interlocks import field_strength_ut
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import HANDS_OFF, History, Rig, degrees
+from sim.kernel import estimator
+from sim.kernel.frames import Vec3, apply, from_angles
+
+MARKS_DEG = (0.0, 90.0, 180.0, -90.0)
+MARK_NAMES = ("north", "east", "south", "west")
+LOOK_S = 8.0  # s; own: the heading settles within this time after a turn
+TURN_MARKS = 12  # own: a look every 30 degrees of the turn
+
+
+def field_sizes_ut(rig: Rig, history: History) -> np.ndarray:
+    """Return the size of the calibrated compass reading of each row, uT."""
+    held = rig.craft.estimator
+    rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
+    sizes = []
+    for row in rows:
+        raw = apply(held.mounting, Vec3(*row))
+        seen = estimator.calibrated(raw, held.mag_offset_ut, held.mag_matrix)
+        sizes.append(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
+    return np.array(sizes)
+
+
+def level_and_still(rig: Rig) -> Reading:
+    """Stand on a levelled plate, then turned half round: read level and rates."""
+    values = {}
+    for name, heading in (("ahead", 0.0), ("turned", np.pi)):
+        rig.place(from_angles(0.0, 0.0, heading))
+        rig.run(sticks(), LOOK_S)
+        seen = rig.run(sticks(), 1.0)
+        values[f"roll_{name}_deg"] = degrees(float(seen["shown_roll_rad"].mean()))
+        values[f"pitch_{name}_deg"] = degrees(float(seen["shown_pitch_rad"].mean()))
+        bias = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
+        rates = [seen[f"gyro_{axis}_rad_s"].mean() - b for axis, b in zip("xyz", bias, strict=True)]
+        values[f"rate_{name}_deg_s"] = float(np.linalg.norm(rates)) * 180.0 / np.pi
+    rig.place(from_angles(0.0, 0.0, 0.0))
+    rig.run(sticks(), LOOK_S)
+    return Reading("level-and-still", values)
+
+
+def heading_marks(rig: Rig) -> Reading:
+    """Hold the nose over four marks on the floor and read the heading at each."""
+    values = {}
+    for name, mark in zip(MARK_NAMES, MARKS_DEG, strict=True):
+        rig.turn(0.0, 0.0, mark)
+        rig.run(HANDS_OFF, LOOK_S)
+        seen = rig.run(HANDS_OFF, 1.0)
+        turned = np.unwrap(seen["shown_heading_rad"]).mean()
+        values[f"{name}_off_deg"] = degrees(float(turned) - np.deg2rad(mark))
+        values[f"{name}_field_ut"] = float(field_sizes_ut(rig, seen).mean())
+    rig.turn(0.0, 0.0, 0.0)
+    rig.run(HANDS_OFF, LOOK_S)
+    return Reading(
+        "heading-marks", values, notes=("Marks laid out with a hand compass, true north.",)
+    )
+
+
+def field_turn(rig: Rig) -> Reading:
+    """Turn once round, level, and watch the size of the field."""
+    headings, sizes = [], []
+    for k in range(TURN_MARKS + 1):
+        rig.turn(0.0, 0.0, 360.0 * k / TURN_MARKS)
+        seen = rig.run(HANDS_OFF, 0.3)
+        headings.append(360.0 * k / TURN_MARKS)
+        sizes.append(float(field_sizes_ut(rig, seen).mean()))
+    return Reading(
+        "field-turn",
+        {
+            "smallest_ut": min(sizes),
+            "largest_ut": max(sizes),
+            "site_ut": field_strength_ut(rig),
+        },
+        series={
+            "field around the turn": Series(
+                "heading_deg", "field_ut", tuple(headings), tuple(sizes)
+            )
+        },
+    )
+
+
+CHECKS = (
+    Check(
+        "level-and-still",
+        "C11",
+        "Stand it on a levelled plate, then turn it half round",
+        2.0,
+        ("powered", "standing"),
+        level_and_still,
+        "Does it read level both ways, and is it still?",
+    ),
+    Check(
+        "heading-marks",
+        "C13",
+        "Hold the nose over the four marks and read the heading",
+        2.0,
+        ("powered", "in_hands"),
+        heading_marks,
+        "How far off is the heading at each mark?",
+        caution="Away from steel; take off watches and put down tools.",
+    ),
+    Check(
+        "field-turn",
+        "C13",
+        "Turn once round and watch the size of the field",
+        1.0,
+        ("powered", "in_hands"),
+        field_turn,
+        "Does the size of the field stay the same all round?",
+        caution="Away from steel.",
+    ),
+)

@@ -1,0 +1,135 @@
+"""Checks of settings and of how the control loop behaves."""
+
+import numpy as np
+
+from sim.aircraft.fields import PLACES
+from sim.aircraft.setup import ControllerSetup
+from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import History, Rig, degrees
+
+SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the motors can follow
+LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
+LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
+TAP = 0.25  # of stick; own: a short tap to set the loop off
+THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
+
+
+def numbers_of(settings: ControllerSetup) -> dict[str, float]:
+    """Return every number and switch on the setup sheet by its key."""
+    flat: dict[str, float] = {}
+    for key, value in settings.model_dump().items():
+        if isinstance(value, dict):
+            flat |= {f"{key}.{name}": float(v) for name, v in value.items()}
+        elif isinstance(value, str):
+            flat[key] = 1.0 if value == "stop" else 0.0
+        else:
+            flat[key] = float(value)
+    return flat
+
+
+def settings_sheet(rig: Rig) -> Reading:
+    """Read every value set in the controller beside the build sheet's."""
+    now = numbers_of(rig.world.setup.controller)
+    sheet = numbers_of(rig.world.airframe.sheet.setup)
+    values = {f"{key} now": value for key, value in now.items()}
+    values |= {f"{key} sheet": value for key, value in sheet.items()}
+    return Reading("settings-sheet", values)
+
+
+def shake(history: History, column: str) -> tuple[float, float]:
+    """Return (standard deviation in the shake band, strongest frequency in Hz) of a column."""
+    signal = history[column] - history[column].mean()
+    step = float(np.median(np.diff(history["time_s"])))
+    spectrum = np.fft.rfft(signal * np.hanning(len(signal)))
+    frequency = np.fft.rfftfreq(len(signal), step)
+    inside = (frequency >= SHAKE_BAND_HZ[0]) & (frequency <= SHAKE_BAND_HZ[1])
+    power = np.abs(spectrum[inside]) ** 2
+    # a Hann window keeps 3/8 of the power of a random signal
+    size = np.sqrt(2.0 * power.sum() / (len(signal) ** 2 * 0.375))
+    return float(size), float(frequency[inside][int(np.argmax(power))])
+
+
+def steady_throttle(rig: Rig) -> Reading:
+    """Hold part throttle, propellers off, and listen how rough the motor commands are."""
+    armed(rig)
+    rig.run(sticks(0.3), 1.5)
+    held = rig.run(sticks(0.3), 3.0, every=2)
+    disarmed(rig)
+    rough = {place: shake(held, f"drive_{place}")[0] for place in PLACES}
+    return Reading(
+        "steady-throttle",
+        {f"{place}_roughness_share": value for place, value in rough.items()},
+        series={"one motor's command": _trace(held, "drive_front_left")},
+    )
+
+
+def _trace(history: History, column: str) -> Series:
+    part = history.last(0.5)
+    return Series("time_s", column, tuple(part["time_s"].tolist()), tuple(part[column].tolist()))
+
+
+def light_on_legs(rig: Rig) -> Reading:
+    """Raise the throttle until the legs carry a twentieth, tap a stick, watch for two seconds."""
+    armed(rig)
+    weight = rig.craft.body.mass_kg * rig.craft.body.gravity_m_s2
+    throttle = 0.1
+    while throttle < 0.9:
+        seen = rig.run(sticks(throttle), 0.05)
+        if seen["load_n"].mean() < (1.0 - LIGHT_SHARE) * weight * 1.3:
+            break
+        throttle += THROTTLE_STEP
+    rig.run(sticks(throttle, roll=TAP), 0.08)
+    rig.run(sticks(throttle, pitch=TAP), 0.08)
+    held = rig.run(sticks(throttle), LIGHT_S, every=2)
+    rig.run(sticks(0.0), 0.3)
+    disarmed(rig)
+    size, frequency = max(shake(held, f"drive_{place}") for place in PLACES)
+    cells = rig.world.pack_spec.cells
+    spread = [float(held[f"drive_{place}"].mean()) for place in PLACES]
+    return Reading(
+        "light-on-legs",
+        {
+            "ringing_share": size,
+            "ringing_hz": frequency,
+            "throttle_share": throttle,
+            "command_spread_share": max(spread) - min(spread),
+            "lean_deg": degrees(float(np.hypot(held["roll_rad"], held["pitch_rad"]).mean())),
+            "loaded_v_cell": float(held["shown_pack_v"].mean()) / cells,
+        },
+        series={"one motor's command": _trace(held, "drive_front_left")},
+    )
+
+
+CHECKS = (
+    Check(
+        "settings-sheet",
+        "C18",
+        "Read the settings beside the build sheet",
+        2.0,
+        ("powered",),
+        settings_sheet,
+        "Which values differ from the sheet?",
+    ),
+    Check(
+        "steady-throttle",
+        "C16",
+        "Hold part throttle, propellers off, and listen",
+        2.0,
+        ("powered", "linked", "props_off", "in_hands"),
+        steady_throttle,
+        "How rough are the motors at a steady stick?",
+        caution="Propellers off. Short bursts: without load the motors cool less.",
+    ),
+    Check(
+        "light-on-legs",
+        "C22",
+        "Light on the legs for two seconds, then down",
+        0.5,
+        ("powered", "linked", "props_on", "standing"),
+        light_on_legs,
+        "Does anything lean, buzz or ring?",
+        caution="Propellers on: everybody clear, goggles on, hand at the stop switch.",
+        hurts=True,
+    ),
+)

@@ -1,0 +1,98 @@
+"""Checks of the pack: at rest, and under the load of a hover."""
+
+import numpy as np
+
+from sim.aircraft.fields import PLACES
+from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import Rig, degrees
+from sim.kernel import pack as kernel_pack
+from sim.units import C_PER_AH
+
+METER_V = 0.002  # V; own: a cell meter of 2 mV, its last digit
+RUN_UP_S = 6.0  # s; own: long enough for the voltage to settle, short enough for cool drives
+HOP_S = 90.0  # s; own: a first hop with its nudges, the time the prediction looks ahead
+LATER_SAG = 1.35  # 1; own: sag after 90 s over sag after 6 s, by the RC pairs of the pack's kind
+FULL_TO_EMPTY_V = 0.9  # V; own: mean slope of the upper part of the cell's rest-voltage curve
+
+
+def at_rest(rig: Rig) -> Reading:
+    """Read each cell with nothing drawn."""
+    good, weak = kernel_pack.cell_voltages_v(
+        rig.cells()._replace(current_a=0.0), rig.tables, rig.craft.pack
+    )
+    cells = rig.world.pack_spec.cells
+    volts = [round(float(v) / METER_V) * METER_V for v in [good] * (cells - 1) + [weak]]
+    values = {f"cell_{i + 1}_v": v for i, v in enumerate(volts)}
+    values["spread_v"] = max(volts) - min(volts)
+    values["temperature_degc"] = rig.world.build.pack.temperature_degc
+    return Reading("pack-at-rest", values, notes=("No swelling, no smell, no dents.",))
+
+
+def run_up(rig: Rig) -> Reading:
+    """Run the clamped aircraft up to its hover speed from behind a screen and watch the meters."""
+    cells = rig.world.pack_spec.cells
+    resting = rig.run(sticks(), 0.5)
+    armed(rig)
+    throttle = rig.world.airframe.sheet.hover_throttle
+    for k in range(1, 20):
+        rig.run(sticks(throttle * k / 20), 0.05)
+    held = rig.run(sticks(throttle), RUN_UP_S)
+    disarmed(rig)
+    rest_v = float(resting["shown_pack_v"].mean()) / cells
+    loaded = held.last(1.0)
+    loaded_v, amps = (
+        float(loaded["shown_pack_v"].mean()) / cells,
+        float(loaded["shown_pack_a"].mean()),
+    )
+    speeds = [float(loaded[f"speed_{place}_rad_s"].mean()) for place in PLACES]
+    swing = degrees(float(loaded["shown_heading_rad"].mean() - resting["shown_heading_rad"].mean()))
+    drop_v = rest_v - loaded_v
+    used = amps * HOP_S / (rig.world.pack_spec.capacity_ah * C_PER_AH)
+    return Reading(
+        "restrained-run-up",
+        {
+            "rest_v_cell": rest_v,
+            "loaded_v_cell": loaded_v,
+            "drop_v_cell": drop_v,
+            "current_a": amps,
+            "resistance_mohm_cell": 1000.0 * drop_v / max(amps, 0.1),
+            "after_90_s_v_cell": rest_v - LATER_SAG * drop_v - FULL_TO_EMPTY_V * used,
+            "slowest_rotor_rpm": min(speeds) * 60.0 / (2.0 * np.pi),
+            "fastest_rotor_rpm": max(speeds) * 60.0 / (2.0 * np.pi),
+            "heading_swing_deg": swing,
+        },
+        series={
+            "pack under load": Series(
+                "time_s",
+                "pack_v",
+                tuple(held["time_s"].tolist()),
+                tuple(held["shown_pack_v"].tolist()),
+            )
+        },
+    )
+
+
+CHECKS = (
+    Check(
+        "pack-at-rest",
+        "C04",
+        "Look at the pack, feel it, read its cells at rest",
+        1.0,
+        (),
+        at_rest,
+        "What does each cell read, and how far apart are they?",
+        caution="Never use a swollen, punctured or hot pack. Charge it attended, on a base that cannot burn.",
+    ),
+    Check(
+        "restrained-run-up",
+        "C17",
+        "Run it up in the clamp, behind a screen, and read the pack under load",
+        4.0,
+        ("powered", "linked", "props_on", "clamped"),
+        run_up,
+        "How far does each cell fall under the hover's current?",
+        caution="Propellers on: screen in place, nobody in line with the discs, goggles on.",
+        hurts=True,
+    ),
+)

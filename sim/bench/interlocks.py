@@ -1,0 +1,77 @@
+"""Why the controller would refuse to arm now, in plain sentences."""
+
+from math import cos, pi
+
+import numpy as np
+
+from sim.bench.rig import HANDS_OFF, Rig
+from sim.kernel import estimator
+from sim.kernel.frames import Quat, Vec3, apply, to_world
+from sim.kernel.radio import Sticks, command
+from sim.kernel.step import BOOT_TICKS
+
+THROTTLE_LIMIT = 0.05  # share; own: stick all the way down, with its trim
+LEVEL_LIMIT_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or held in the hand
+RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a good calibration
+COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
+FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
+FIELD_SAMPLES = 20  # own: 0.2 s of compass readings
+
+
+def field_strength_ut(rig: Rig) -> float:
+    """Return the size of the earth's field at the site, uT."""
+    earth = rig.world.site.earth_field
+    return float(np.hypot(np.hypot(earth.north_ut, earth.east_ut), earth.down_ut))
+
+
+def _compass_reasons(rig: Rig) -> list[str]:
+    stored = rig.world.setup.compass
+    if stored is None:
+        return ["The compass has not been calibrated."]
+    reasons = []
+    if stored.residual_share > RESIDUAL_LIMIT:
+        reasons.append(
+            f"The compass calibration does not fit: its readings scatter by "
+            f"{100 * stored.residual_share:.0f} % of the field."
+        )
+    if stored.coverage < COVERAGE_LIMIT:
+        reasons.append(
+            f"The compass calibration saw only {100 * stored.coverage:.0f} % of all directions."
+        )
+    size, expected = measured_field_ut(rig), field_strength_ut(rig)
+    if abs(size / expected - 1.0) > FIELD_LIMIT:
+        reasons.append(f"The compass feels {size:.0f} µT where the site has {expected:.0f} µT.")
+    return reasons
+
+
+def measured_field_ut(rig: Rig) -> float:
+    """Return the size of the latest calibrated compass reading, uT."""
+    held = rig.craft.estimator
+    raw = Vec3(*(rig.value(f"sensors.mag_ut.{axis}") for axis in "xyz"))
+    seen = estimator.calibrated(apply(held.mounting, raw), held.mag_offset_ut, held.mag_matrix)
+    return float(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
+
+
+def _leaning(rig: Rig) -> bool:
+    attitude = Quat(*(rig.value(f"estimator.attitude.{axis}") for axis in "wxyz"))
+    return float(-to_world(attitude, Vec3(0.0, 0.0, -1.0)).z) < cos(LEVEL_LIMIT_RAD)
+
+
+def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[str]:
+    """Return every reason the controller has to refuse; an empty list means it would arm."""
+    if not rig.world.conduct.pack_plugged:
+        return ["There is no power: the pack is not plugged in."]
+    if rig.value("powered_ticks") < BOOT_TICKS:
+        return ["The controller is still starting; keep the aircraft still."]
+    reasons = []
+    if rig.value("radio.linked") == 0.0:
+        reasons.append("There is no link to the transmitter.")
+    else:
+        pulses = tuple(rig.value(f"radio.pulse_us.{i}") for i in range(4))
+        if command(pulses, rig.craft.radio).throttle > THROTTLE_LIMIT:
+            reasons.append("The throttle is not all the way down.")
+    if sticks.kill > 0.0:
+        reasons.append("The stop switch is on.")
+    if _leaning(rig):
+        reasons.append("The aircraft is not level.")
+    return reasons + _compass_reasons(rig)
