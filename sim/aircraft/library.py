@@ -18,6 +18,8 @@ from sim.units import RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
 
+PAST_THE_TABLE = 1.0  # 1; own: one more step of the last slope, so that thrust passes zero
+
 
 class PropellerTable(Strict):
     """Measured coefficients of one propeller, at rest by rpm and in climb by advance ratio."""
@@ -25,7 +27,7 @@ class PropellerTable(Strict):
     name: str
     diameter_m: Positive
     static: Annotated[tuple[tuple[float, float, float], ...], Field(min_length=2)]
-    axial: Annotated[tuple[tuple[float, float, float], ...], Field(min_length=2)]
+    axial: Annotated[tuple[tuple[float, float, float, float], ...], Field(min_length=2)]
 
 
 class CellTable(Strict):
@@ -78,9 +80,12 @@ def tables(propeller: str, cell: str = "pouch-cell") -> Tables:
     prop = _named("tables", f"propeller-{propeller}", PropellerTable)
     cells = _named("tables", "cell-voltage", CellTable)
     static = np.array(prop.static)
-    axial = np.array(prop.axial)
-    at_rest = static[-1, 1:]  # the axial runs were made near the fastest static row
-    shares = np.vstack([[0.0, 1.0, 1.0], np.column_stack([axial[:, 0], axial[:, 1:] / at_rest])])
+    ratio, ct, cp, rpm = np.array(prop.axial).T
+    thrust = ct / np.interp(rpm, static[:, 0], static[:, 1])
+    power = cp / np.interp(rpm, static[:, 0], static[:, 2])
+    shares = np.vstack([[0.0, 1.0, 1.0], np.column_stack([ratio, thrust, power])])
+    beyond = shares[-1] + (shares[-1] - shares[-2]) * PAST_THE_TABLE
+    shares = np.vstack([shares, beyond])
     charge = np.array(cells.open_circuit)
     columns = (
         static[:, 0] * RAD_S_PER_RPM,

@@ -4,6 +4,7 @@ A rig owns the truth of one aircraft: the world it is in, the flight model's par
 it, and the state. Everything above (checks, session, stand-ins) moves it through these few calls.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
@@ -54,6 +55,7 @@ class Rig:
         self.target: Quat = UPRIGHT
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
+        self.listener: Callable[[History], None] | None = None
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
         self._states = records.to_row(State, start)
 
@@ -133,7 +135,10 @@ class Rig:
         history = history[:rows]
         history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
         history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
-        return History(history)
+        seen = History(history)
+        if self.listener is not None:
+            self.listener(seen)
+        return seen
 
     def turn(self, roll_deg: float, pitch_deg: float, heading_deg: float) -> History:
         """Turn the aircraft in the hands to a pose, the short way, and hold it; return the way."""
@@ -163,7 +168,7 @@ class Rig:
         """Return an independent twin, down to the state of its random numbers."""
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
-        twin._craft = self._craft
+        twin._craft, twin.listener = self._craft, None
         twin._crafts, twin._states = self._crafts.copy(), self._states.copy()
         return twin
 

@@ -18,7 +18,7 @@ Family = Literal[
 
 @dataclass(frozen=True)
 class Truth:
-    """All that a presence predicate may look at."""
+    """All that a presence predicate may look at; `craft` as it would fly, propellers on."""
 
     world: World
     craft: Craft

@@ -3,7 +3,8 @@
 The loop is cut at the motor commands of one axis. With s = jw and z = exp(s T):
 L = (P + I/s + D s F_d) (1 + K/s) correction of attitude on the P path only, times gyro filters,
 delays, motor lag and inertia. Filters are taken in their sampled form, the hold of the output as
-half a control period of delay.
+half a control period of delay; within a tick, sensing, control and the motor's response at the end
+of the tick coincide, which is half a tick less.
 """
 
 from collections.abc import Callable
@@ -120,7 +121,7 @@ def loop(w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: 
     slope = (1.0 - np.exp(-s * PERIOD_S)) / PERIOD_S * low_pass(s, c.damping_cutoff_hz, PERIOD_S)
     rate = gains.p + gains.i / s
     control = gyro * (rate + gains.d * slope) + rate * c.attitude_gain_per_s / s
-    delay = np.exp(-s * (c.delay_periods * PERIOD_S + 0.5 * PERIOD_S + TICK_S))
+    delay = np.exp(-s * (c.delay_periods * PERIOD_S + 0.5 * PERIOD_S - 0.5 * TICK_S))
     actuator = plant.gain_n_m / (1.0 + plant.lag_s * s)
     return np.asarray(control * delay * actuator / (inertia_kg_m2 * s))
 

@@ -1,0 +1,1 @@
+"""The one state machine that everything drives: window, stand-ins, replay, studies, tests."""

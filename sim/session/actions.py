@@ -1,0 +1,193 @@
+"""What a person can do, as typed and frozen commands; the journal is a list of these."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, TypeAdapter
+
+from sim.aircraft.fields import Strict
+from sim.aircraft.site import PlaceName
+
+Text = Annotated[str, Field(min_length=1, max_length=200)]
+Angle = Annotated[float, Field(ge=-720, le=720)]
+
+
+class SwitchTransmitter(Strict):
+    """Switch the transmitter on or off."""
+
+    do: Literal["switch-transmitter"] = "switch-transmitter"
+    on: bool
+
+
+class PlugPack(Strict):
+    """Plug the pack in and wait while the controller starts."""
+
+    do: Literal["plug-pack"] = "plug-pack"
+
+
+class UnplugPack(Strict):
+    """Unplug the pack."""
+
+    do: Literal["unplug-pack"] = "unplug-pack"
+
+
+class FitProps(Strict):
+    """Fit all propellers."""
+
+    do: Literal["fit-props"] = "fit-props"
+
+
+class RemoveProps(Strict):
+    """Take all propellers off."""
+
+    do: Literal["remove-props"] = "remove-props"
+
+
+class Prepare(Strict):
+    """Put goggles on, call a spotter, or clear the ring of people."""
+
+    do: Literal["prepare"] = "prepare"
+    what: Literal["goggles", "spotter", "clear-ring"]
+
+
+class Carry(Strict):
+    """Carry the aircraft to a place and hold, set down or clamp it there."""
+
+    do: Literal["carry"] = "carry"
+    to: PlaceName
+    hold: Literal["standing", "hands", "clamp"]
+
+
+class Turn(Strict):
+    """Turn the aircraft in the hands to a pose, deg."""
+
+    do: Literal["turn"] = "turn"
+    roll_deg: Angle = 0.0
+    pitch_deg: Angle = 0.0
+    heading_deg: Angle = 0.0
+
+
+class Read(Strict):
+    """Do a check."""
+
+    do: Literal["read"] = "read"
+    check: Text
+
+
+class Squawk(Strict):
+    """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4."""
+
+    do: Literal["squawk"] = "squawk"
+    item: Text
+    cause: Text
+    confidence: Annotated[int, Field(ge=1, le=4)] = 3
+
+
+class Withdraw(Strict):
+    """Take back a claim about an item."""
+
+    do: Literal["withdraw"] = "withdraw"
+    item: Text
+
+
+class Set(Strict):
+    """Change one value of the setup by its dotted key."""
+
+    do: Literal["set"] = "set"
+    key: Annotated[str, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z_.]+$")]
+    value: bool | int | float | str
+
+
+class Swap(Strict):
+    """Swap a part for a good one from the parts bin."""
+
+    do: Literal["swap"] = "swap"
+    part: Literal["pack"]
+
+
+class Calibrate(Strict):
+    """Start or finish taking compass readings, or take the present attitude as level."""
+
+    do: Literal["calibrate"] = "calibrate"
+    what: Literal["compass-start", "compass-finish", "level"]
+
+
+class SetMode(Strict):
+    """Move the mode switch: self-level or rate."""
+
+    do: Literal["set-mode"] = "set-mode"
+    self_level: bool
+
+
+class Arm(Strict):
+    """Arm the motors."""
+
+    do: Literal["arm"] = "arm"
+
+
+class Disarm(Strict):
+    """Disarm the motors."""
+
+    do: Literal["disarm"] = "disarm"
+
+
+class Answer(Strict):
+    """Answer an item of a card with the value seen; `complete` is the completion call."""
+
+    do: Literal["answer"] = "answer"
+    card: Text
+    item: Text
+    value: Text
+
+
+class Declare(Strict):
+    """Give the last word before or instead of the hop, with the reason."""
+
+    do: Literal["declare"] = "declare"
+    verdict: Literal["clear", "stay on the bench"]
+    reason: Annotated[str, Field(max_length=200)] = ""
+
+
+class Finish(Strict):
+    """End the drill and go to the debrief."""
+
+    do: Literal["finish"] = "finish"
+
+
+Action = Annotated[
+    SwitchTransmitter
+    | PlugPack
+    | UnplugPack
+    | FitProps
+    | RemoveProps
+    | Prepare
+    | Carry
+    | Turn
+    | Read
+    | Squawk
+    | Withdraw
+    | Set
+    | Swap
+    | Calibrate
+    | SetMode
+    | Arm
+    | Disarm
+    | Answer
+    | Declare
+    | Finish,
+    Field(discriminator="do"),
+]
+
+ACTION: TypeAdapter[Action] = TypeAdapter(Action)
+
+MINUTES: dict[str, float] = {
+    "plug-pack": 0.5,
+    "unplug-pack": 0.2,
+    "fit-props": 3.0,
+    "remove-props": 2.0,
+    "prepare": 0.3,
+    "carry": 0.5,
+    "turn": 0.1,
+    "set": 1.0,
+    "swap": 2.0,
+    "calibrate": 0.5,
+}  # min; own estimates of bench time, used only for the cost shown

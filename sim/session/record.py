@@ -1,0 +1,52 @@
+"""What scoring needs to know of a run: the truth beside what was done and read."""
+
+from dataclasses import dataclass
+
+from sim.bench.reading import Reading
+from sim.bench.rig import History
+from sim.session.actions import Action
+from sim.session.scenario import Scenario
+
+
+@dataclass(frozen=True)
+class Event:
+    """One action, when, how it ended, and which faults were there afterwards."""
+
+    tick: int
+    phase: str
+    action: Action
+    refused: str | None
+    reading: Reading | None
+    present: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Logged:
+    """A hazard and when it arose."""
+
+    id: str
+    time_s: float
+    critical: bool
+
+
+@dataclass(frozen=True)
+class Record:
+    """A whole run. `takeoff_s` is None if the aircraft never left the floor."""
+
+    scenario: Scenario
+    seed: int
+    present_at_start: frozenset[str]
+    events: tuple[Event, ...]
+    hazards: tuple[Logged, ...]
+    takeoff_s: float | None
+    present_at_takeoff: frozenset[str]
+    present_now: frozenset[str]
+    track: History
+    touchdown_m_s: float
+    crash: tuple[str, ...]
+    declared: str | None
+    reason: str
+    finished: bool
+    minutes: float
+    pad_north_m: float
+    pad_east_m: float

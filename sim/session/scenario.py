@@ -1,0 +1,117 @@
+"""Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
+
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, field_validator
+from pydantic_core import PydanticCustomError
+
+from sim.aircraft import library
+from sim.aircraft.build import Build, Pack
+from sim.aircraft.conduct import Conduct
+from sim.aircraft.fields import Positive, Share, Strict
+from sim.aircraft.setup import Setup
+from sim.aircraft.textfile import load_model
+from sim.aircraft.world import World
+from sim.errors import InputError, Problem
+from sim.faults.catalogue import CATALOGUE
+from sim.paths import scenarios_dir
+
+SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
+
+
+def _known(kind: str, name: str, known: list[str]) -> str:
+    if name not in known:
+        near = get_close_matches(name, known, n=1)
+        raise PydanticCustomError(
+            "unknown_name",
+            "not a known {kind}",
+            {"kind": kind, "nearest": near[0] if near else None},
+        )
+    return name
+
+
+class HiddenFault(Strict):
+    """One fault to put in, and how bad it is."""
+
+    id: str
+    severity: Share = 0.5
+
+    @field_validator("id")
+    @classmethod
+    def _in_catalogue(cls, name: str) -> str:
+        return _known("fault", name, sorted(CATALOGUE))
+
+
+class HopPlan(Strict):
+    """The hop to be flown."""
+
+    height_m: Annotated[float, Field(gt=0.3, le=1.5)] = 1.0
+    hover_s: Annotated[float, Field(ge=5, le=120)] = 30.0
+    planned_s: Positive = 75.0
+
+
+class Scenario(Strict):
+    """A drill."""
+
+    title: Annotated[str, Field(min_length=1, max_length=80)]
+    story: Annotated[str, Field(max_length=600)] = ""
+    purpose: Annotated[str, Field(max_length=300)]
+    origin: Literal["invented"]
+    airframe: str = "club-trainer-450"
+    site: str = "lockup-garage"
+    faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
+    pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
+    visitor_in_ring: bool = False
+    hop: HopPlan = HopPlan()
+
+    @field_validator("airframe")
+    @classmethod
+    def _airframe(cls, name: str) -> str:
+        return _known("airframe", name, library.names("airframes"))
+
+    @field_validator("site")
+    @classmethod
+    def _site(cls, name: str) -> str:
+        return _known("site", name, library.names("sites"))
+
+    def world(self, rng: np.random.Generator) -> World:
+        """Return the world this drill starts in, faults put in."""
+        airframe = library.airframe(self.airframe)
+        world = World(
+            airframe=airframe,
+            pack_spec=library.pack(airframe.pack),
+            build=Build(pack=Pack(charge=self.pack_charge)),
+            setup=Setup(controller=airframe.sheet.setup),
+            site=library.site(self.site),
+            conduct=Conduct(person_in_ring=self.visitor_in_ring),
+        )
+        for fault in self.faults:
+            spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
+            severity = float(np.clip(fault.severity + spread, 0.0, 1.0))
+            world = CATALOGUE[fault.id].inject(world, severity, rng)
+        return world
+
+
+def names() -> list[str]:
+    """Return the names of the shipped drills."""
+    return sorted(path.stem for path in scenarios_dir().glob("*.yaml"))
+
+
+def find(name: str) -> Path:
+    """Return the file of a drill given by path or by shipped name; InputError if there is none."""
+    path = Path(name)
+    if path.suffix in (".yaml", ".yml") or path.exists():
+        return path
+    if name in names():
+        return scenarios_dir() / f"{name}.yaml"
+    near = get_close_matches(name, names(), n=1)
+    rule = "not a file and not a shipped drill"
+    raise InputError((Problem(name, None, "", "", rule, near[0] if near else None),))
+
+
+def load(name: str) -> Scenario:
+    """Return a drill by path or shipped name; raises InputError with file and line."""
+    return load_model(find(name), Scenario)

@@ -1,0 +1,525 @@
+"""A drill under way: holds the truth, takes actions and sticks, shows what can be perceived."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import hypot, isfinite, pi
+from typing import Any
+
+import numpy as np
+from pydantic import ValidationError
+
+from sim.aircraft.assemble import assemble
+from sim.aircraft.build import Pack
+from sim.aircraft.changes import with_value
+from sim.aircraft.setup import CompassCalibration
+from sim.aircraft.world import World
+from sim.bench.checklist import CHECKS
+from sim.bench.compass import FitError, fit_compass
+from sim.bench.interlocks import field_strength_ut, reasons_not_to_arm
+from sim.bench.reading import Reading
+from sim.bench.rig import HANDS_OFF, History, Rig
+from sim.errors import Refusal
+from sim.faults.catalogue import CATALOGUE, present_faults
+from sim.faults.fault import Truth
+from sim.kernel.frames import Quat, Vec3, apply, to_angles
+from sim.kernel.radio import Sticks
+from sim.kernel.step import BUMPED, HARD_LANDING, HISTORY, STRUCK, TICK_S, TIPPED
+from sim.procedure import hazards
+from sim.procedure.facts import voided_by
+from sim.session import actions as act
+from sim.session.record import Event, Logged, Record
+from sim.session.scenario import Scenario
+from sim.session.view import Seen, View
+
+START_UP_S = 2.6  # s; the controller's start-up and a little more
+TAKEOFF_TICKS = 300  # ticks; design: all feet clear for 0.3 s
+CUE_TILT_RAD = 25.0 * pi / 180.0  # rad; own: further than any small correction in a garage
+CUE_AWAY_M = 1.5  # m; own: half way to the wall
+ABORT_S = 2.0  # s; own: a rehearsed hand cuts in under a second
+ALARM_AFTER_S = 0.5  # s; own: the alarm waits out a short dip
+COMPASS_EVERY = 10  # ticks between compass readings kept
+TRACE_MS = 10  # ms; design: trace at 100 Hz
+DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
+
+CRASH_WORDS = {
+    STRUCK: "A propeller hit something.",
+    TIPPED: "It fell over.",
+    BUMPED: "It touched a wall or the ceiling.",
+    HARD_LANDING: "It came down hard.",
+}
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What an action led to: words, and a reading if it was a check."""
+
+    words: str
+    reading: Reading | None = None
+
+
+class Session:
+    """One attempt at a drill. The same scenario, seed, actions and sticks give the same bits."""
+
+    def __init__(self, scenario: Scenario, seed: int) -> None:
+        self.scenario = scenario
+        self.seed = seed
+        self.rig = Rig(scenario.world(np.random.default_rng(seed)), seed)
+        self.rig.listener = self._heard
+        self.phase = "bench"
+        self.minutes = 0.0
+        self._facts: set[str] = set()
+        self._readings: dict[str, Reading] = {}
+        self._squawks: dict[str, act.Squawk] = {}
+        self._events: list[Event] = []
+        self._hazards: list[Logged] = []
+        self._trace: list[np.ndarray] = []
+        self._compass: list[np.ndarray] | None = None
+        self._takeoff_tick: int | None = None
+        self._at_takeoff: frozenset[str] = frozenset()
+        self._cue_since: float | None = None
+        self._low_since: float | None = None
+        self._alarm = False
+        self._declared: tuple[str, str] | None = None
+        self._unproved: set[str] = set()
+        self.rig.place()
+        self._present = present_faults(self.truth())
+        self._at_start = self._present
+
+    # --- the three calls everything uses -----------------------------------------------------
+
+    def do(self, action: act.Action) -> Outcome:
+        """Do one thing; raises Refusal with the reason if it can't be done now."""
+        if self.phase == "debrief":
+            raise Refusal("The drill is over.")
+        handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
+        before, refused, reading = self.rig.world, None, None
+        try:
+            outcome = handler(action)
+            reading = outcome.reading
+            return outcome
+        except Refusal as refusal:
+            refused = str(refusal)
+            raise
+        finally:
+            if self.rig.world is not before:
+                self._notice_change()
+            self.minutes += act.MINUTES.get(action.do, 0.0)
+            self._events.append(
+                Event(self.rig.tick, self.phase, action, refused, reading, self._present)
+            )
+
+    def advance(self, sticks: Sticks, seconds: float) -> History:
+        """Let time pass with the sticks held; returns what a logger aboard would have."""
+        numbers = (sticks.roll, sticks.pitch, sticks.yaw)
+        ticks = seconds / TICK_S
+        if not all(isfinite(x) and -1.0 <= x <= 1.0 for x in numbers):
+            raise ValueError(f"stick positions must lie in -1..1, got {numbers}")
+        if not 0.0 <= sticks.throttle <= 1.0:
+            raise ValueError(f"throttle must lie in 0..1, got {sticks.throttle}")
+        if abs(ticks - round(ticks)) > 1e-6 or round(ticks) < 1:
+            raise ValueError(f"time goes in whole ticks of 1 ms, got {seconds} s")
+        history = self.rig.run(sticks, seconds)
+        self._watch_flight()
+        return history
+
+    def view(self) -> View:
+        """Return what the person there perceives."""
+        rig = self.rig
+        crash = int(rig.value("crash"))
+        return View(
+            phase=self.phase,
+            time_s=rig.time_s,
+            minutes=self.minutes,
+            armed=rig.value("armed") > 0.0,
+            alarm=self._alarm,
+            shown_pack_v=rig.value("sensors.volt_v"),
+            crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
+            conduct=rig.world.conduct,
+            aircraft=self._seen(),
+            setup=rig.world.setup,
+            sheet=rig.world.airframe.sheet.setup,
+            facts=frozenset(self._facts),
+            readings=dict(self._readings),
+            squawks=dict(self._squawks),
+        )
+
+    def truth(self) -> Truth:
+        """Return the truth, for scoring, tests and the all-knowing stand-in."""
+        left = self.scenario.hop.planned_s
+        if self._takeoff_tick is not None:
+            left = max(1.0, left - (self.rig.tick - self._takeoff_tick) * TICK_S)
+        rig = self.rig
+        craft = assemble(with_value(rig.world, "conduct.props_fitted", True), rig.target)
+        return Truth(rig.world, craft, rig.tables, rig.cells(), left)
+
+    def record(self) -> Record:
+        """Return the whole run so far, for scoring."""
+        pad = self.rig.world.site.places.pad
+        rows = np.vstack(self._trace) if self._trace else np.empty((0, len(HISTORY)))
+        declared, reason = self._declared or (None, "")
+        return Record(
+            scenario=self.scenario,
+            seed=self.seed,
+            present_at_start=self._at_start,
+            events=tuple(self._events),
+            hazards=tuple(self._hazards),
+            takeoff_s=None if self._takeoff_tick is None else self._takeoff_tick * TICK_S,
+            present_at_takeoff=self._at_takeoff,
+            present_now=self._present,
+            track=History(rows),
+            touchdown_m_s=self.rig.value("touchdown_m_s"),
+            crash=self.view().crash,
+            declared=declared,
+            reason=reason,
+            finished=self.phase == "debrief",
+            minutes=self.minutes,
+            pad_north_m=pad.north_m,
+            pad_east_m=pad.east_m,
+        )
+
+    # --- perception ---------------------------------------------------------------------------
+
+    def _seen(self) -> Seen:
+        v = self.rig.value
+        angles = to_angles(Quat(*(v(f"body.attitude.{axis}") for axis in "wxyz")))
+        return Seen(
+            north_m=v("body.position_m.x"),
+            east_m=v("body.position_m.y"),
+            height_m=-v("body.position_m.z"),
+            north_m_s=v("body.velocity_m_s.x"),
+            east_m_s=v("body.velocity_m_s.y"),
+            climb_m_s=-v("body.velocity_m_s.z"),
+            roll_rad=angles.x,
+            pitch_rad=angles.y,
+            heading_rad=angles.z,
+            loaded=sum(v(f"feet.{i}.load_n") for i in range(4)) > 0.0,
+            rotors_turning=max(v(f"rotors.{i}.motor.speed_rad_s") for i in range(4)) > 20.0,
+        )
+
+    def _heard(self, history: History) -> None:
+        """Keep the trace of the pad and the hop, and compass readings while they are wanted."""
+        conduct = self.rig.world.conduct
+        ms = np.round(history["time_s"] * 1000.0).astype(int)
+        if conduct.place == "pad" and conduct.props_fitted:
+            self._trace.append(history.rows[ms % TRACE_MS == 0])
+        if self._compass is not None:
+            rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
+            self._compass.append(rows[ms % COMPASS_EVERY == 0])
+
+    def _watch_flight(self) -> None:
+        tick, time_s = self.rig.tick, self.rig.time_s
+        clear = int(self.rig.value("clear_ticks"))
+        if self._takeoff_tick is None and self.phase == "pad" and clear >= TAKEOFF_TICKS:
+            self._take_off(tick - clear)
+        if self.rig.value("armed") > 0.0:
+            self._watch_alarm(time_s)
+        if self._takeoff_tick is not None:
+            self._watch_abort(time_s)
+        if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
+            self._log("crashed")
+            self._facts -= voided_by("crash")
+
+    def _take_off(self, tick: int) -> None:
+        self._takeoff_tick = tick
+        self.phase = "hop"
+        self._at_takeoff = present_faults(self.truth())
+        known = {s.cause for s in self._squawks.values()} & self._at_takeoff
+        if any(CATALOGUE[cause].hazard >= DANGEROUS for cause in known):
+            self._log("fly-known-fault")
+        if self._unproved:
+            self._log("fly-unproved-fix")
+        if not self.rig.world.conduct.spotter_present:
+            self._log("no-spotter")
+
+    def _watch_alarm(self, time_s: float) -> None:
+        volts = self.rig.value("sensors.volt_v") / self.rig.world.pack_spec.cells
+        if volts >= self.rig.world.setup.controller.low_cell_alarm_v:
+            self._low_since = None
+        elif self._low_since is None:
+            self._low_since = time_s
+        elif time_s - self._low_since >= ALARM_AFTER_S:
+            self._alarm = True
+
+    def _watch_abort(self, time_s: float) -> None:
+        seen = self._seen()
+        pad = self.rig.world.site.places.pad
+        away = hypot(seen.north_m - pad.north_m, seen.east_m - pad.east_m)
+        tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
+        cue = tilt > CUE_TILT_RAD or away > CUE_AWAY_M or self.rig.value("crash") != 0.0
+        if not cue or self.rig.value("armed") == 0.0:
+            self._cue_since = None
+        elif self._cue_since is None:
+            self._cue_since = time_s
+        elif time_s - self._cue_since >= ABORT_S:
+            self._log("no-abort-within-2s")
+
+    # --- changes ------------------------------------------------------------------------------
+
+    def _notice_change(self) -> None:
+        """Work out which faults are there after a change of build, setup, site or conduct."""
+        before = self._present
+        self._present = present_faults(self.truth())
+        for gone in before - self._present:
+            if CATALOGUE[gone].hazard >= DANGEROUS:
+                self._unproved.add(gone)
+        self._unproved -= self._present
+
+    def _log(self, hazard: str) -> None:
+        if hazard not in {h.id for h in self._hazards}:
+            critical = hazards.HAZARDS[hazard].critical
+            self._hazards.append(Logged(hazard, self.rig.time_s, critical))
+
+    def _log_all(self, found: list[str]) -> None:
+        for hazard in found:
+            self._log(hazard)
+
+    def _change(self, world: World) -> None:
+        self.rig.change(world)
+
+    def _conduct(self, **changes: object) -> None:
+        world = self.rig.world
+        conduct = world.conduct.model_copy(update=changes)
+        self._change(world.model_copy(update={"conduct": conduct}))
+
+    def _refuse_if(self, condition: bool, words: str) -> None:
+        if condition:
+            raise Refusal(words)
+
+    def _armed(self) -> bool:
+        return self.rig.value("armed") > 0.0
+
+    # --- actions ------------------------------------------------------------------------------
+
+    def _switch_transmitter(self, action: act.SwitchTransmitter) -> Outcome:
+        self._conduct(transmitter_on=action.on)
+        self.rig.run(HANDS_OFF, 0.2)
+        return Outcome(f"Transmitter {'on' if action.on else 'off'}.")
+
+    def _plug_pack(self, action: act.PlugPack) -> Outcome:
+        conduct = self.rig.world.conduct
+        self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.")
+        self._conduct(pack_plugged=True)
+        self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._facts -= voided_by("plug")
+        self.rig.run(HANDS_OFF, START_UP_S)
+        return Outcome("Plugged in; the controller has started.")
+
+    def _unplug_pack(self, action: act.UnplugPack) -> Outcome:
+        self._refuse_if(not self.rig.world.conduct.pack_plugged, "The pack is not plugged in.")
+        self._refuse_if(
+            self._seen().rotors_turning and self.rig.world.conduct.props_fitted,
+            "The propellers are still turning: disarm and wait.",
+        )
+        self._conduct(pack_plugged=False)
+        self.rig.run(HANDS_OFF, 0.5)
+        return Outcome("Unplugged.")
+
+    def _fit_props(self, action: act.FitProps) -> Outcome:
+        conduct = self.rig.world.conduct
+        self._refuse_if(conduct.props_fitted, "The propellers are on already.")
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._conduct(props_fitted=True)
+        self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._facts.discard("propellers")
+        return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
+
+    def _remove_props(self, action: act.RemoveProps) -> Outcome:
+        self._refuse_if(not self.rig.world.conduct.props_fitted, "The propellers are off already.")
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._conduct(props_fitted=False)
+        self._facts.discard("propellers")
+        return Outcome("Propellers off and laid aside.")
+
+    def _prepare(self, action: act.Prepare) -> Outcome:
+        changes, words = {
+            "goggles": ({"goggles_on": True}, "Goggles on, for everybody here."),
+            "spotter": ({"spotter_present": True}, "The spotter stands ready to call the abort."),
+            "clear-ring": ({"person_in_ring": False}, "Nobody is inside the ring."),
+        }[action.what]
+        self._conduct(**changes)
+        return Outcome(words)
+
+    def _carry(self, action: act.Carry) -> Outcome:
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._refuse_if(
+            self._seen().rotors_turning and self.rig.world.conduct.props_fitted,
+            "The propellers are still turning: wait.",
+        )
+        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        self._conduct(place=action.to, hold=action.hold)
+        self._log_all(hazards.on_power(self.rig.world.conduct))
+        self.rig.place()
+        self.rig.run(HANDS_OFF, 0.5)
+        on_pad = action.to == "pad" and self.rig.world.conduct.props_fitted
+        self.phase = "pad" if on_pad else "bench"
+        return Outcome(f"At the {action.to.replace('_', ' ')}.")
+
+    def _turn(self, action: act.Turn) -> Outcome:
+        self._refuse_if(
+            self.rig.world.conduct.hold != "hands", "Take the aircraft in your hands first."
+        )
+        self.rig.turn(action.roll_deg, action.pitch_deg, action.heading_deg)
+        return Outcome("Turned.")
+
+    def _read(self, action: act.Read) -> Outcome:
+        if action.check not in CHECKS:
+            raise Refusal(f"There is no check called {action.check!r}.")
+        check = CHECKS[action.check]
+        missing = check.missing(self.rig.world.conduct)
+        self._refuse_if(bool(missing), " ".join(missing))
+        self._refuse_if(self._armed(), "Disarm before starting a check.")
+        if check.hurts:
+            self._log_all(hazards.on_turning(self.rig.world.conduct))
+            if self.phase == "pad":
+                self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
+        try:
+            reading = check.take(self.rig)
+        finally:
+            self._watch_flight()
+        self._facts.add(check.key)
+        self._readings[check.key] = reading
+        self.minutes += check.minutes
+        self._unproved = {f for f in self._unproved if check.key not in CATALOGUE[f].proved_by}
+        return Outcome(check.asks, reading)
+
+    def _squawk(self, action: act.Squawk) -> Outcome:
+        if action.cause not in CATALOGUE:
+            raise Refusal(f"There is no cause called {action.cause!r} on the sheet.")
+        self._squawks[action.item] = action
+        return Outcome("Noted on the squawk sheet.")
+
+    def _withdraw(self, action: act.Withdraw) -> Outcome:
+        self._refuse_if(action.item not in self._squawks, f"No squawk about {action.item!r}.")
+        del self._squawks[action.item]
+        return Outcome("Struck out.")
+
+    def _set(self, action: act.Set) -> Outcome:
+        self._refuse_if(self._armed(), "Disarm before changing a setting.")
+        self._refuse_if(
+            not self.rig.world.conduct.pack_plugged and "transmitter" not in action.key,
+            "The controller has no power: plug the pack in first.",
+        )
+        try:
+            world = with_value(self.rig.world, action.key, action.value)
+        except KeyError:
+            raise Refusal(f"There is no setting called {action.key!r}.") from None
+        except ValidationError as error:
+            reasons = "; ".join(problem["msg"] for problem in error.errors())
+            raise Refusal(f"{action.key} can't be {action.value!r}: {reasons}.") from None
+        self._change(world)
+        self._facts -= voided_by(action.key)
+        return Outcome(f"{action.key} is now {action.value}.")
+
+    def _swap(self, action: act.Swap) -> Outcome:
+        self._refuse_if(self.rig.world.conduct.pack_plugged, "Unplug the pack first.")
+        fresh = Pack(charge=self.scenario.pack_charge)
+        self._change(with_value(self.rig.world, "build.pack", fresh))
+        self.rig.swap_pack(fresh.charge)
+        self._alarm, self._low_since = False, None
+        self._facts -= voided_by("swap:pack")
+        return Outcome("Another pack, of the same kind, from the shelf of tested ones.")
+
+    def _calibrate(self, action: act.Calibrate) -> Outcome:
+        self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")
+        self._refuse_if(self._armed(), "Disarm before a calibration.")
+        steps = {
+            "compass-start": self._start_compass,
+            "compass-finish": self._finish_compass,
+            "level": self._take_level,
+        }
+        return steps[action.what]()
+
+    def _start_compass(self) -> Outcome:
+        self._refuse_if(
+            self.rig.world.conduct.hold != "hands", "Take the aircraft in your hands first."
+        )
+        self._compass = []
+        return Outcome("Turn it about every axis; the controller is collecting.")
+
+    def _finish_compass(self) -> Outcome:
+        if self._compass is None:
+            raise Refusal("No compass calibration is under way.")
+        rows = np.vstack([np.empty((0, 3)), *self._compass])
+        self._compass = None
+        mounting = self.rig.craft.estimator.mounting
+        turned = np.array([tuple(apply(mounting, Vec3(*row))) for row in rows]).reshape(-1, 3)
+        try:
+            fit = fit_compass(turned, field_strength_ut(self.rig))
+        except FitError as error:
+            raise Refusal(f"No calibration was stored: {error}.") from None
+        x, y, z = fit.offset_ut.tolist()
+        a, b, c = (tuple(row) for row in fit.matrix.tolist())
+        stored = CompassCalibration(
+            offset_ut=(x, y, z),
+            matrix=(a, b, c),
+            residual_share=fit.residual_share,
+            coverage=fit.coverage,
+            place=self.rig.world.conduct.place,
+        )
+        self._change(with_value(self.rig.world, "setup.compass", stored))
+        self._facts -= voided_by("calibrate:compass")
+        self.rig.put("powered_ticks", 0.0)  # the controller starts its attitude afresh
+        self.rig.run(HANDS_OFF, START_UP_S)
+        values = {
+            "fitted_field_ut": fit.fitted_ut,
+            "site_field_ut": field_strength_ut(self.rig),
+            "residual_share": fit.residual_share,
+            "coverage_share": fit.coverage,
+            "offset_x_ut": x,
+            "offset_y_ut": y,
+            "offset_z_ut": z,
+            "readings": float(len(rows)),
+        }
+        return Outcome("Compass calibration stored.", Reading("compass-calibration", values))
+
+    def _take_level(self) -> Outcome:
+        self._refuse_if(
+            self.rig.world.conduct.hold != "standing", "Stand it on the levelled plate first."
+        )
+        self.rig.run(HANDS_OFF, 6.0)
+        seen = self.rig.run(HANDS_OFF, 2.0)
+        setup = self.rig.world.setup
+        roll = setup.level_trim_roll_deg + float(np.degrees(seen["shown_roll_rad"].mean()))
+        pitch = setup.level_trim_pitch_deg + float(np.degrees(seen["shown_pitch_rad"].mean()))
+        world = with_value(self.rig.world, "setup.level_trim_roll_deg", roll)
+        self._change(with_value(world, "setup.level_trim_pitch_deg", pitch))
+        self._facts -= voided_by("calibrate:level")
+        return Outcome("Level stored.")
+
+    def _set_mode(self, action: act.SetMode) -> Outcome:
+        self._conduct(self_level=action.self_level)
+        return Outcome("Self-level." if action.self_level else "Rate.")
+
+    def _arm(self, action: act.Arm) -> Outcome:
+        self._refuse_if(self._armed(), "Armed already.")
+        reasons = reasons_not_to_arm(self.rig)
+        self._refuse_if(bool(reasons), "It will not arm. " + " ".join(reasons))
+        self._log_all(hazards.on_turning(self.rig.world.conduct))
+        if self.phase == "pad":
+            self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
+        self.rig.put("armed", 1.0)
+        return Outcome("Armed.")
+
+    def _disarm(self, action: act.Disarm) -> Outcome:
+        self.rig.put("armed", 0.0)
+        return Outcome("Disarmed.")
+
+    def _answer(self, action: act.Answer) -> Outcome:
+        return Outcome("Answered.")
+
+    def _declare(self, action: act.Declare) -> Outcome:
+        self._refuse_if(self.phase == "hop", "Too late: it has flown.")
+        self._declared = (action.verdict, action.reason)
+        if action.verdict == "stay on the bench":
+            self._end()
+        return Outcome(action.verdict)
+
+    def _finish(self, action: act.Finish) -> Outcome:
+        self._refuse_if(self._armed(), "Disarm first.")
+        if self.rig.world.conduct.pack_plugged:
+            self._log("still-plugged")
+        self._end()
+        return Outcome("Debrief.")
+
+    def _end(self) -> None:
+        self.phase = "debrief"
