@@ -1,0 +1,1 @@
+"""Scoring: pure functions from the record of a run and the rubric to a scorecard."""

@@ -1,0 +1,122 @@
+"""The ladder: was each fault noticed, named, cleared and proved before takeoff?"""
+
+from dataclasses import dataclass
+
+from sim.faults.catalogue import CATALOGUE
+from sim.faults.fault import Fault
+from sim.scoring.rubric import Rubric
+from sim.session.actions import Action, Calibrate, Read, Set, Squawk, Swap
+from sim.session.record import Event, Record
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One fault's story. named is 0..1; the others are yes or no."""
+
+    id: str
+    family: str
+    hazard: int
+    present_at_start: bool
+    noticed: bool
+    named: float
+    cleared: bool
+    proved: bool
+    present_at_takeoff: bool
+
+
+def before_takeoff(record: Record) -> list[Event]:
+    """Return what was done, and not refused, before the aircraft left the floor."""
+    limit = float("inf") if record.takeoff_s is None else record.takeoff_s
+    return [e for e in record.events if e.refused is None and e.tick * 0.001 <= limit]
+
+
+def fix_key(action: Action) -> str | None:
+    """Return what an action changes, in the words of the catalogue's fixes; None if nothing."""
+    match action:
+        case Set(key=key):
+            return key
+        case Swap(part=part):
+            return f"swap:{part}"
+        case Calibrate(what="compass-finish"):
+            return "calibrate:compass"
+        case Calibrate(what="level"):
+            return "calibrate:level"
+        case _:
+            return None
+
+
+def _naming(squawk: Squawk, fault: Fault, rubric: Rubric) -> float | None:
+    """Return how well a squawk names a fault, 0..1; None if it is about something else."""
+    if squawk.cause == fault.id:
+        return 1.0
+    if CATALOGUE[squawk.cause].family == fault.family:
+        return rubric.right_family
+    return 0.0 if squawk.item == fault.item else None
+
+
+def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[str]]]:
+    """Return every squawk with the faults that were there when it was made."""
+    return [(e, e.action, e.present) for e in events if isinstance(e.action, Squawk)]
+
+
+def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
+    """Return the story of one fault."""
+    events = before_takeoff(record)
+    names = [
+        named
+        for _, squawk, present in _squawks(events)
+        if fault.id in present and (named := _naming(squawk, fault, rubric)) is not None
+    ]
+    started = fault.id in record.present_at_start
+    ended = record.present_now if record.takeoff_s is None else record.present_at_takeoff
+    cleared = fault.id not in ended
+    last_there = max((i for i, e in enumerate(events) if fault.id in e.present), default=-1)
+    proved = cleared and any(
+        isinstance(e.action, Read) and e.action.check in fault.proved_by
+        for e in events[last_there + 1 :]
+    )
+    return Rung(
+        id=fault.id,
+        family=fault.family,
+        hazard=fault.hazard,
+        present_at_start=started,
+        noticed=bool(names),
+        named=max(names, default=0.0),
+        cleared=cleared,
+        proved=proved,
+        present_at_takeoff=record.takeoff_s is not None and fault.id in record.present_at_takeoff,
+    )
+
+
+def stories(record: Record, rubric: Rubric) -> list[Rung]:
+    """Return the story of every fault that was there at any time before takeoff."""
+    there = set(record.present_at_start).union(*(e.present for e in before_takeoff(record)))
+    return [rung(CATALOGUE[name], record, rubric) for name in CATALOGUE if name in there]
+
+
+def false_squawks(record: Record) -> list[tuple[str, bool]]:
+    """Return (cause claimed, whether a change followed from it) for every claim that was wrong."""
+    events = before_takeoff(record)
+    found = []
+    for event, squawk, present in _squawks(events):
+        family = CATALOGUE[squawk.cause].family
+        if any(CATALOGUE[name].family == family for name in present):
+            continue
+        later = events[events.index(event) :]
+        changed = any(fix_key(e.action) in CATALOGUE[squawk.cause].fixes for e in later)
+        found.append((squawk.cause, changed))
+    return found
+
+
+def ladder_share(record: Record, rubric: Rubric) -> float:
+    """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less false changes."""
+    w = rubric.rungs
+    hidden = [s for s in stories(record, rubric) if s.present_at_start]
+    marks = [
+        w.noticed * s.noticed + w.named * s.named + w.cleared * s.cleared + w.proved * s.proved
+        for s in hidden
+    ]
+    total = sum(s.hazard for s in hidden)
+    mean = sum(s.hazard * m for s, m in zip(hidden, marks, strict=True)) / total if total else 1.0
+    wrong = sum(changed for _, changed in false_squawks(record))
+    return max(0.0, mean - rubric.false_change * wrong)

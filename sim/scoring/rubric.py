@@ -1,0 +1,99 @@
+"""The rubric file as a model."""
+
+from functools import cache
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from sim.aircraft.fields import NotNegative, Positive, Share, Strict
+from sim.aircraft.textfile import load_model
+from sim.paths import assets_dir
+
+
+def _whole(*shares: float) -> None:
+    if abs(sum(shares) - 1.0) > 1e-9:
+        raise ValueError("the shares must add up to 1")
+
+
+class Rungs(Strict):
+    """Worth of each rung of the ladder."""
+
+    noticed: Share
+    named: Share
+    cleared: Share
+    proved: Share
+
+    @model_validator(mode="after")
+    def _adds_up(self) -> "Rungs":
+        _whole(self.noticed, self.named, self.cleared, self.proved)
+        return self
+
+
+class Shares(Strict):
+    """Worth of ladder, conduct and hop in the total."""
+
+    ladder: Share
+    conduct: Share
+    hop: Share
+
+    @model_validator(mode="after")
+    def _adds_up(self) -> "Shares":
+        _whole(self.ladder, self.conduct, self.hop)
+        return self
+
+
+class Demerit(Strict):
+    """Taken off conduct for a hazard."""
+
+    critical: Share
+    other: Share
+
+
+class Band(Strict):
+    """Largest distance from the middle of the hover."""
+
+    away_m: Positive
+    height_m: Positive
+    heading_deg: Positive
+
+
+class HopShares(Strict):
+    """Worth of hold, touchdown and discipline in the hop."""
+
+    hold: Share
+    touchdown: Share
+    discipline: Share
+
+    @model_validator(mode="after")
+    def _adds_up(self) -> "HopShares":
+        _whole(self.hold, self.touchdown, self.discipline)
+        return self
+
+
+class HopRubric(Strict):
+    """Bands and shares of the hop."""
+
+    desired: Band
+    adequate: Band
+    adequate_worth: Share
+    soft_touchdown_m_s: Positive
+    shares: HopShares
+
+
+class Rubric(Strict):
+    """How a run is marked."""
+
+    rungs: Rungs
+    right_family: Share
+    false_change: NotNegative
+    shares: Shares
+    pass_points: Annotated[float, Field(ge=0, le=100)]
+    dangerous_from: Annotated[int, Field(ge=1, le=5)]
+    demerit: Demerit
+    hop: HopRubric
+
+
+@cache
+def shipped() -> Rubric:
+    """Return the rubric that ships with the package."""
+    return load_model(assets_dir() / "rubric.yaml", Rubric)

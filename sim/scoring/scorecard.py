@@ -1,0 +1,63 @@
+"""The scorecard: points and a verdict that points cannot buy."""
+
+from typing import Any
+
+from sim import __version__
+from sim.scoring.hop import hop_quality
+from sim.scoring.ladder import Rung, false_squawks, ladder_share, stories
+from sim.scoring.rubric import Rubric
+from sim.session.record import Record
+
+CLEARED = "cleared to hop"
+STAY = "stay on the bench"
+
+
+def conduct_share(record: Record, rubric: Rubric) -> float:
+    """Return the marks for conduct, 0..1: one less the demerits of the hazards."""
+    d = rubric.demerit
+    return max(0.0, 1.0 - sum(d.critical if h.critical else d.other for h in record.hazards))
+
+
+def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) -> str:
+    """Return the verdict: all conditions together, whatever the points."""
+    critical = any(h.critical for h in record.hazards)
+    unproved = any(r.hazard >= rubric.dangerous_from and not r.proved for r in rungs)
+    still_there = any(r.present_at_takeoff for r in rungs) or bool(record.present_at_takeoff)
+    flew = record.takeoff_s is not None and record.finished
+    good = flew and not critical and not unproved and not still_there
+    return CLEARED if good and points >= rubric.pass_points else STAY
+
+
+def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) -> dict[str, Any]:
+    """Return the scorecard as plain data (design: scorecard.json)."""
+    rungs = stories(record, rubric)
+    hop = hop_quality(record, rubric)
+    s = rubric.shares
+    ladder, conduct = ladder_share(record, rubric), conduct_share(record, rubric)
+    points = round(100.0 * (s.ladder * ladder + s.conduct * conduct + s.hop * hop.share), 2)
+    return {
+        "scenario": scenario_name,
+        "title": record.scenario.title,
+        "seed": record.seed,
+        "trainee": trainee,
+        "verdict": verdict(record, rungs, points, rubric),
+        "points": points,
+        "parts": {
+            "ladder": round(ladder, 4),
+            "conduct": round(conduct, 4),
+            "hop": round(hop.share, 4),
+        },
+        "faults": [vars(r) for r in rungs],
+        "false_squawks": [
+            {"cause": cause, "led_to_change": changed} for cause, changed in false_squawks(record)
+        ],
+        "hazards": [
+            {"id": h.id, "time_s": round(h.time_s, 3), "critical": h.critical}
+            for h in record.hazards
+        ],
+        "takeoff_s": record.takeoff_s,
+        "minutes": round(record.minutes, 2),
+        "declared": record.declared,
+        "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},
+        "versions": {"dryhop": __version__, "rubric": 1},
+    }

@@ -1,0 +1,1 @@
+"""Scripted trainees, and the pilot model they fly with."""

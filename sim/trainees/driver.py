@@ -1,0 +1,54 @@
+"""How a stand-in acts: the same two calls a person's window makes, and a look."""
+
+from typing import Protocol
+
+from sim.bench.rig import History
+from sim.errors import Refusal
+from sim.kernel.radio import Sticks
+from sim.session.actions import Action
+from sim.session.session import Outcome, Session
+from sim.session.view import View
+
+
+class Drives(Protocol):
+    """Something that does actions and lets time pass: a session or its recorder."""
+
+    def do(self, action: Action) -> Outcome:
+        """Do one thing."""
+        ...
+
+    def advance(self, sticks: Sticks, seconds: float) -> History:
+        """Let time pass."""
+        ...
+
+
+class Hands:
+    """The hands and eyes of a stand-in."""
+
+    def __init__(self, drives: Drives, session: Session) -> None:
+        self._drives = drives
+        self._session = session
+
+    def see(self) -> View:
+        """Return what can be perceived."""
+        return self._session.view()
+
+    def do(self, action: Action) -> Outcome:
+        """Do one thing; raises Refusal."""
+        return self._drives.do(action)
+
+    def tries(self, action: Action) -> Outcome | None:
+        """Do one thing; return None if it is refused."""
+        try:
+            return self._drives.do(action)
+        except Refusal:
+            return None
+
+    def fly(self, sticks: Sticks, seconds: float) -> None:
+        """Hold the sticks for a time."""
+        self._drives.advance(sticks, seconds)
+
+    @property
+    def session(self) -> Session:
+        """The session itself; only the all-knowing stand-in may look at its truth."""
+        return self._session

@@ -1,0 +1,88 @@
+"""The hop as a stand-in flies it: lift, nudge each axis, hover, land, disarm, unplug."""
+
+from collections.abc import Iterator
+from math import hypot, pi
+
+from sim.kernel.radio import Sticks
+from sim.session import actions as act
+from sim.trainees.driver import Hands
+from sim.trainees.pilot import PERIOD_S, Goal, Pilot
+
+NUDGE_M = 0.35  # m; own: small, one axis at a time
+NUDGE_RAD = 25.0 * pi / 180.0  # rad; own
+SETTLE_S = 3.0  # s; own
+LIFT_S = 5.0  # s; own: from spool-up to the hover height
+LAND_S = 12.0  # s; own: patience with the landing
+GIVE_UP_TILT_RAD = 25.0 * pi / 180.0  # rad; own abort rule: cut at this lean
+GIVE_UP_AWAY_M = 1.5  # m; own abort rule: cut this far from the pad
+SINK_M = 0.25  # m; own: height step asked for while landing
+FLOOR_M = 0.2  # m; own: CG height below which the legs are about to touch
+IDLE = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
+
+
+def plan(height_m: float, hover_s: float) -> Iterator[tuple[Goal, float]]:
+    """Yield the goals of the hop and how long each is kept, s."""
+    up = Goal(0.0, 0.0, height_m, 0.0)
+    yield up, LIFT_S
+    for nudge in (
+        Goal(NUDGE_M, 0.0, height_m, 0.0),
+        up,
+        Goal(0.0, NUDGE_M, height_m, 0.0),
+        up,
+        Goal(0.0, 0.0, height_m, NUDGE_RAD),
+        up,
+    ):
+        yield nudge, SETTLE_S
+    yield up, hover_s + 5.0  # s; own: five to settle before the time counts
+
+
+def must_cut(hands: Hands) -> bool:
+    """Tell whether the hop has to be cut now: far away, leaning, or it hit something."""
+    view = hands.see()
+    seen = view.aircraft
+    tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
+    away = hypot(seen.north_m, seen.east_m)
+    return tilt > GIVE_UP_TILT_RAD or away > GIVE_UP_AWAY_M or bool(view.crash)
+
+
+def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float) -> bool:
+    """Fly to a goal and keep it for a time; return False as soon as the hop must be cut."""
+    for _ in range(round(seconds / PERIOD_S)):
+        hands.fly(pilot.sticks(hands.see(), goal), PERIOD_S)
+        if must_cut(hands):
+            return False
+        if hands.see().alarm:
+            return True
+    return True
+
+
+def land(hands: Hands, pilot: Pilot) -> None:
+    """Sink on to the pad and cut when the legs touch."""
+    waited = 0.0
+    while waited < LAND_S and not must_cut(hands):
+        seen = hands.see().aircraft
+        goal = Goal(0.0, 0.0, max(0.0, seen.height_m - SINK_M), 0.0)
+        hands.fly(pilot.sticks(hands.see(), goal), PERIOD_S)
+        waited += PERIOD_S
+        if seen.height_m < FLOOR_M and seen.loaded:
+            break
+
+
+def hop(hands: Hands, height_m: float, hover_s: float, hover_throttle: float) -> bool:
+    """Fly the whole hop from an armed aircraft on the pad; return False if it was cut."""
+    setup = hands.see().setup.controller
+    pilot = Pilot(
+        setup.tilt_limit_deg * pi / 180.0, setup.yaw_rate_limit_deg_s * pi / 180.0, hover_throttle
+    )
+    hands.fly(IDLE, 1.0)
+    went_well = True
+    for goal, seconds in plan(height_m, hover_s):
+        went_well = keep(hands, pilot, goal, seconds)
+        if not went_well or hands.see().alarm:
+            break
+    if went_well:
+        land(hands, pilot)
+    hands.tries(act.Disarm())
+    hands.fly(IDLE, 2.0)
+    hands.tries(act.UnplugPack())
+    return went_well

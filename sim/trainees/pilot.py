@@ -1,0 +1,85 @@
+"""The pilot model: eyes with a delay, a crossover law per axis, hands that move the sticks.
+
+Near crossover a trained pilot makes the whole loop look like w_c exp(-tau s)/s (McRuer and Krendel,
+AGARDograph 188, 1974). Here position errors ask for speed, speed errors for a lean (or a climb, or
+a turn), with the delay below; the gains put crossover near 1.5 rad/s for speed.
+"""
+
+from collections import deque
+from dataclasses import dataclass
+from math import atan2, cos, hypot, pi, sin
+
+from sim.kernel.radio import Sticks
+from sim.session.view import Seen, View
+
+PERIOD_S = 0.02  # s; own: sticks move 50 times a second
+DELAY_S = 0.16  # s; eye to hand, of the order of the model's tau_e (value from memory)
+GRAVITY_M_S2 = 9.80665  # m/s2, standard gravity
+SPEED_PER_M = 0.6  # 1/s; own: speed asked for per metre off
+FASTEST_M_S = 0.5  # m/s; own: a garage is small
+LEAN_PER_M_S = 1.5  # 1/s; crossover of the speed loop
+LEAN_LIMIT_RAD = 0.20  # rad; own: eleven degrees
+CLIMB_PER_M = 0.9  # 1/s; own
+CLIMB_LIMIT_M_S = 0.35  # m/s; own
+THROTTLE_PER_M_S = 0.10  # share per m/s; own: about 1.8 m/s2 per m/s
+THROTTLE_TRIM_PER_S = 0.06  # share per m/s per s; own: finds the hover stick
+TURN_PER_RAD = 1.2  # 1/s; own
+YAW_LIMIT = 0.5  # of stick; own
+
+
+@dataclass(frozen=True)
+class Goal:
+    """Where the pilot wants to be: position (m), height (m), heading (rad)."""
+
+    north_m: float
+    east_m: float
+    height_m: float
+    heading_rad: float
+
+
+def clip(x: float, limit: float) -> float:
+    """Return x held within +-limit."""
+    return min(limit, max(-limit, x))
+
+
+class Pilot:
+    """Flies by sight. `tilt_limit_rad` and `yaw_rate_rad_s` are what full sticks mean."""
+
+    def __init__(self, tilt_limit_rad: float, yaw_rate_rad_s: float, hover_throttle: float) -> None:
+        self._tilt_limit_rad = tilt_limit_rad
+        self._yaw_rate_rad_s = yaw_rate_rad_s
+        self.throttle = hover_throttle
+        self._seen: deque[Seen] = deque(maxlen=round(DELAY_S / PERIOD_S) + 1)
+
+    def sticks(self, view: View, goal: Goal) -> Sticks:
+        """Return where the sticks go now, from what was seen a delay ago."""
+        self._seen.append(view.aircraft)
+        seen = self._seen[0]
+        forward, right = self._leans(seen, goal)
+        climb = clip(CLIMB_PER_M * (goal.height_m - seen.height_m), CLIMB_LIMIT_M_S)
+        slow = climb - seen.climb_m_s
+        self.throttle = min(0.95, max(0.2, self.throttle + THROTTLE_TRIM_PER_S * slow * PERIOD_S))
+        error = atan2(
+            sin(goal.heading_rad - seen.heading_rad), cos(goal.heading_rad - seen.heading_rad)
+        )
+        yaw = clip(TURN_PER_RAD * error / self._yaw_rate_rad_s, YAW_LIMIT)
+        return Sticks(
+            roll=clip(right / self._tilt_limit_rad, 1.0),
+            pitch=clip(-forward / self._tilt_limit_rad, 1.0),
+            throttle=min(1.0, max(0.0, self.throttle + THROTTLE_PER_M_S * slow)),
+            yaw=yaw if abs(error) > 3.0 * pi / 180.0 else 0.0,
+            transmitter_on=1.0,
+            self_level=1.0,
+            kill=0.0,
+        )
+
+    def _leans(self, seen: Seen, goal: Goal) -> tuple[float, float]:
+        """Return the lean wanted forward and to the right, rad."""
+        north, east = goal.north_m - seen.north_m, goal.east_m - seen.east_m
+        far = hypot(north, east)
+        k = min(SPEED_PER_M, FASTEST_M_S / far) if far > 0.0 else 0.0
+        push_north = LEAN_PER_M_S * (k * north - seen.north_m_s) / GRAVITY_M_S2
+        push_east = LEAN_PER_M_S * (k * east - seen.east_m_s) / GRAVITY_M_S2
+        c, s = cos(seen.heading_rad), sin(seen.heading_rad)
+        forward, right = c * push_north + s * push_east, -s * push_north + c * push_east
+        return clip(forward, LEAN_LIMIT_RAD), clip(right, LEAN_LIMIT_RAD)
