@@ -46,6 +46,10 @@ class Check:
         return [words for met, words in (NEEDS[need] for need in self.needs) if not met(conduct)]
 
 
+RUN_DOWN_LOOKS = 10  # own: half a second apart, longer than any propeller coasts
+STANDING_RAD_S = 10.0  # rad/s; own: a rotor this slow is as good as still
+
+
 def armed(rig: Rig) -> None:
     """Arm for a check, or refuse with the controller's own reasons."""
     rig.run(HANDS_OFF, 0.1)
@@ -58,7 +62,10 @@ def armed(rig: Rig) -> None:
 def disarmed(rig: Rig) -> None:
     """Disarm and let the motors run down."""
     rig.put("armed", 0.0)
-    rig.run(HANDS_OFF, 1.0)
+    for _ in range(RUN_DOWN_LOOKS):
+        rig.run(HANDS_OFF, 0.5)
+        if max(rig.value(f"rotors.{i}.motor.speed_rad_s") for i in range(4)) < STANDING_RAD_S:
+            break
 
 
 def sticks(

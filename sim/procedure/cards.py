@@ -90,6 +90,7 @@ CARDS = (
         "Last gate on the pad",
         (
             Item("people", "People, goggles, spotter: say who is where", "people-and-room", True),
+            Item("still", "Stand back, wait: say level, heading and rate", "pad-look"),
             Item("light", "Light on the legs: say lean and ringing", "light-on-legs"),
         ),
         "Clear to hop",

@@ -15,6 +15,7 @@ ALWAYS_DUE_ON_CRASH = frozenset(
         "field-turn",
         "steady-throttle",
         "light-on-legs",
+        "pad-look",
     }
 )
 
@@ -27,10 +28,10 @@ VOIDED: dict[str, frozenset[str]] = {
         {"settings-sheet", "stick-to-motor", "steady-throttle", "light-on-legs"}
     ),
     "setup.level_trim": frozenset({"level-and-still", "light-on-legs"}),
-    "calibrate:compass": frozenset({"heading-marks", "field-turn"}),
-    "calibrate:level": frozenset({"level-and-still", "light-on-legs"}),
+    "calibrate:compass": frozenset({"heading-marks", "field-turn", "pad-look"}),
+    "calibrate:level": frozenset({"level-and-still", "light-on-legs", "pad-look"}),
     "swap:pack": frozenset({"pack-at-rest", "restrained-run-up", "light-on-legs"}),
-    "plug": frozenset({"level-and-still"}),
+    "plug": frozenset({"pad-look"}),
     "crash": ALWAYS_DUE_ON_CRASH,
 }
 

@@ -1,4 +1,4 @@
-"""The ladder: was each fault noticed, named, cleared and proved before takeoff?"""
+"""The ladder: each fault noticed, named, cleared and proved before takeoff, or not."""
 
 from dataclasses import dataclass
 

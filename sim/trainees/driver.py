@@ -2,6 +2,7 @@
 
 from typing import Protocol
 
+from sim.aircraft.airframe import BuildSheet
 from sim.bench.rig import History
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
@@ -47,6 +48,11 @@ class Hands:
     def fly(self, sticks: Sticks, seconds: float) -> None:
         """Hold the sticks for a time."""
         self._drives.advance(sticks, seconds)
+
+    @property
+    def sheet(self) -> BuildSheet:
+        """The aircraft's build sheet, which lies on the bench."""
+        return self._session.rig.world.airframe.sheet
 
     @property
     def session(self) -> Session:

@@ -44,6 +44,23 @@ def level_and_still(rig: Rig) -> Reading:
     return Reading("level-and-still", values)
 
 
+def pad_look(rig: Rig) -> Reading:
+    """Stand back and wait: read level, heading and rate where it will lift off."""
+    rig.run(sticks(), LOOK_S)
+    seen = rig.run(sticks(), 2.0)
+    bias = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
+    rates = [seen[f"gyro_{axis}_rad_s"].mean() - b for axis, b in zip("xyz", bias, strict=True)]
+    return Reading(
+        "pad-look",
+        {
+            "roll_deg": degrees(float(seen["shown_roll_rad"].mean())),
+            "pitch_deg": degrees(float(seen["shown_pitch_rad"].mean())),
+            "heading_deg": degrees(float(np.unwrap(seen["shown_heading_rad"]).mean())),
+            "rate_deg_s": float(np.linalg.norm(rates)) * 180.0 / np.pi,
+        },
+    )
+
+
 def heading_marks(rig: Rig) -> Reading:
     """Hold the nose over four marks on the floor and read the heading at each."""
     values = {}
@@ -93,6 +110,15 @@ CHECKS = (
         ("powered", "standing"),
         level_and_still,
         "Does it read level both ways, and is it still?",
+    ),
+    Check(
+        "pad-look",
+        "C21",
+        "On the pad, hands off: wait and read level and heading",
+        0.5,
+        ("powered", "standing"),
+        pad_look,
+        "Is it level and still, and does the heading agree with the mark on the pad?",
     ),
     Check(
         "heading-marks",

@@ -1,0 +1,74 @@
+"""Attempts as folders: run a stand-in, score, replay. What the commands do, without the printing."""
+
+import json
+import platform
+from pathlib import Path
+from typing import Any
+
+import numba
+import numpy as np
+
+from sim.aircraft.textfile import write_text_atomic
+from sim.errors import InputError, Problem
+from sim.scoring.rubric import shipped
+from sim.scoring.scorecard import scorecard
+from sim.session.journal import JOURNAL, SCENARIO, replayed
+from sim.session.record import Record
+from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
+
+SCORECARD = "scorecard.json"
+ATTEMPT = "attempt.json"
+
+
+def versions() -> dict[str, str]:
+    """Return what a bit-exact replay depends on."""
+    return {
+        "python": platform.python_version(),
+        "numpy": np.__version__,
+        "numba": numba.__version__,
+        "machine": platform.machine(),
+    }
+
+
+def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
+    """Return the scorecard of a record, with the versions that made it."""
+    card = scorecard(record, trainee, scenario, shipped())
+    card["versions"] |= versions()
+    return card
+
+
+def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, Any]:
+    """Return the scorecard of a stand-in's attempt; with a folder, keep everything in it."""
+    if folder is None:
+        return card_of(rehearsed(attempt), attempt.stand_in, scenario)
+    record = rehearsed_into(attempt, folder)
+    card = card_of(record, attempt.stand_in, scenario)
+    about = {"trainee": attempt.stand_in, "scenario": scenario}
+    write_text_atomic(folder / ATTEMPT, json.dumps(about, indent=2) + "\n")
+    write_text_atomic(folder / SCORECARD, json.dumps(card, indent=2) + "\n")
+    return card
+
+
+def require_run_folder(folder: Path) -> None:
+    """Raise InputError unless a folder holds a run."""
+    for name in (SCENARIO, JOURNAL):
+        if not (folder / name).is_file():
+            raise InputError(
+                (Problem(str(folder), None, "", "", f"not a run folder: {name} is missing", None),)
+            )
+
+
+def score(folder: Path) -> dict[str, Any]:
+    """Return the scorecard worked out anew from scenario and journal alone."""
+    require_run_folder(folder)
+    about: dict[str, str] = {}
+    if (folder / ATTEMPT).is_file():
+        about = json.loads((folder / ATTEMPT).read_text(encoding="utf-8"))
+    record = replayed(folder, verify=False).record()
+    return card_of(record, about.get("trainee", "unknown"), about.get("scenario", folder.name))
+
+
+def replay(folder: Path) -> int:
+    """Return the last tick of a run that replays bit for bit; raises Differs if it does not."""
+    require_run_folder(folder)
+    return replayed(folder).rig.tick

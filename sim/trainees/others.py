@@ -1,0 +1,161 @@
+"""Stand-ins that show what not to do, and one that knows everything."""
+
+import numpy as np
+
+from sim.bench.checklist import CHECKS
+from sim.errors import Refusal
+from sim.faults.catalogue import CATALOGUE
+from sim.kernel.radio import Sticks
+from sim.procedure.cards import CARDS
+from sim.session import actions as act
+from sim.session.scenario import Scenario
+from sim.trainees.careful import fly
+from sim.trainees.craftwork import (
+    calibrate_compass,
+    calibrate_level,
+    cure,
+    plugged,
+    props,
+    read,
+    swap_pack,
+    turn_channel,
+    unplugged,
+)
+from sim.trainees.driver import Hands
+from sim.trainees.judgement import judged
+
+CLICKS = 120  # own: as many actions as the careful stand-in needs
+SHORTEST_CHECKS = ("propellers", "pack-at-rest")
+HUNCHES = 2  # own: how many guesses before the patience ends
+
+
+def to_the_pad(hands: Hands) -> None:
+    """Fit the propellers and set the aircraft on the pad with power."""
+    props(hands, True)
+    unplugged(hands)
+    hands.do(act.Carry(to="pad", hold="standing"))
+    plugged(hands)
+
+
+def hasty(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
+    """Look at the pack, fit the propellers, go."""
+    for check in SHORTEST_CHECKS:
+        read(hands, check)
+    hands.do(act.Prepare(what="clear-ring"))
+    to_the_pad(hands)
+    try:
+        fly(hands, scenario)
+    except Refusal:
+        calibrate_compass(hands)
+        to_the_pad(hands)
+        fly(hands, scenario)
+    hands.tries(act.Finish())
+
+
+def cure_by_guess(hands: Hands, cause: str) -> None:
+    """Change what is said to help against a cause, without having looked."""
+    plugged(hands)
+    if cause.endswith("-channel-reversed"):
+        turn_channel(hands, cause.split("-")[0])
+    elif cause == "failsafe-holds-last":
+        hands.do(act.Set(key="setup.controller.failsafe", value="stop"))
+    elif cause == "rate-gain-high":
+        for axis in ("roll", "pitch"):
+            now = float(getattr(hands.see().setup.controller, axis).p)
+            hands.do(act.Set(key=f"setup.controller.{axis}.p", value=0.5 * now))
+    elif cause == "mag-hard-iron-offset":
+        calibrate_compass(hands)
+    elif cause == "level-trim-off":
+        calibrate_level(hands)
+    else:
+        swap_pack(hands)
+
+
+def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
+    """Change things at random, then test what must be tested, then fly."""
+    for what in ("goggles", "spotter", "clear-ring"):
+        hands.do(act.Prepare.model_validate({"what": what}))
+    for _ in range(HUNCHES):
+        cause = str(rng.choice(sorted(CATALOGUE)))
+        hands.do(act.Squawk(item=CATALOGUE[cause].item, cause=cause, confidence=2))
+        cure_by_guess(hands, cause)
+    for check in ("failsafe", "switches", "people-and-room"):
+        read(hands, check)
+    to_the_pad(hands)
+    fly(hands, scenario)
+    hands.tries(act.Finish())
+
+
+def random_action(rng: np.random.Generator) -> act.Action:
+    """Return an action drawn from everything there is to do."""
+
+    def one(*choices: object) -> object:
+        return choices[int(rng.integers(len(choices)))]
+
+    cause = str(rng.choice(sorted(CATALOGUE)))
+    key = str(one(*[fix for fix in CATALOGUE[cause].fixes if fix.startswith("setup.")] or [""]))
+    options: list[dict[str, object]] = [
+        {"do": "switch-transmitter", "on": bool(rng.random() < 0.8)},
+        {"do": "plug-pack"},
+        {"do": "unplug-pack"},
+        {"do": "fit-props"},
+        {"do": "remove-props"},
+        {"do": "prepare", "what": one("goggles", "spotter", "clear-ring")},
+        {
+            "do": "carry",
+            "to": one("bench", "pad", "open_floor", "steel_cupboard"),
+            "hold": one("standing", "hands", "clamp"),
+        },
+        {"do": "turn", "pitch_deg": float(rng.uniform(-180, 180))},
+        {"do": "read", "check": str(rng.choice(sorted(CHECKS)))},
+        {"do": "squawk", "item": CATALOGUE[cause].item, "cause": cause, "confidence": 1},
+        {"do": "swap", "part": "pack"},
+        {"do": "calibrate", "what": one("compass-start", "compass-finish", "level")},
+        {"do": "set-mode", "self_level": bool(rng.random() < 0.7)},
+        {"do": "arm"},
+        {"do": "disarm"},
+        {"do": "declare", "verdict": "clear"},
+    ]
+    if key:
+        options.append({"do": "set", "key": key, "value": one(1, -1, "stop", 0.05)})
+    return act.ACTION.validate_python(options[int(rng.integers(len(options)))])
+
+
+def random_sticks(rng: np.random.Generator) -> Sticks:
+    """Return stick positions drawn at random, the throttle mostly low."""
+    roll, pitch, yaw = (float(x) for x in rng.uniform(-1.0, 1.0, 3))
+    return Sticks(roll, pitch, float(rng.beta(1.0, 2.0)), yaw, 1.0, 1.0, float(rng.random() < 0.05))
+
+
+def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
+    """Do things at random."""
+    for _ in range(CLICKS):
+        hands.tries(random_action(rng))
+        if hands.see().armed:
+            hands.fly(random_sticks(rng), 0.02 * float(rng.integers(1, 50)))
+    hands.tries(act.Disarm())
+    hands.tries(act.UnplugPack())
+    hands.tries(act.Finish())
+
+
+def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
+    """Know the faults, show each by the check that proves it, cure it and prove it; then fly."""
+    for what in ("goggles", "spotter", "clear-ring"):
+        hands.do(act.Prepare.model_validate({"what": what}))
+    hidden = sorted(hands.session.record().present_at_start)
+    order = [item.check for card in CARDS for item in card.items]
+    needed = {"failsafe", "switches", "people-and-room"}
+    wanted = sorted(needed | {CATALOGUE[name].proved_by[0] for name in hidden}, key=order.index)
+    for check in wanted:
+        for finding in judged(read(hands, check), hands.sheet):
+            if finding.squawk.cause in hidden:
+                hands.do(finding.squawk)
+                cure(hands, finding)
+                read(hands, check)
+    for check in wanted:
+        if check not in hands.see().facts:
+            read(hands, check)
+    if hands.see().conduct.place != "pad":
+        to_the_pad(hands)
+    fly(hands, scenario)
+    hands.tries(act.Finish())

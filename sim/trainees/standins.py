@@ -1,0 +1,52 @@
+"""The stand-ins by name, and a run of one of them into a folder."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from sim.session.folder import RunFolder
+from sim.session.record import Record
+from sim.session.scenario import Scenario
+from sim.session.session import Session
+from sim.trainees import careful, others
+from sim.trainees.driver import Hands
+
+Performs = Callable[[Hands, Scenario, np.random.Generator], None]
+
+STAND_INS: dict[str, Performs] = {
+    "careful": careful.perform,
+    "hasty": others.hasty,
+    "hunch": others.hunch,
+    "clicker": others.clicker,
+    "oracle": others.oracle,
+}
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One run of a stand-in at a drill."""
+
+    scenario: Scenario
+    stand_in: str
+    seed: int
+
+    def rng(self) -> np.random.Generator:
+        """Return the stand-in's own chance, apart from the aircraft's."""
+        return np.random.default_rng([self.seed, sorted(STAND_INS).index(self.stand_in)])
+
+
+def rehearsed(attempt: Attempt) -> Record:
+    """Return the record of an attempt that leaves nothing on disk."""
+    session = Session(attempt.scenario, attempt.seed)
+    STAND_INS[attempt.stand_in](Hands(session, session), attempt.scenario, attempt.rng())
+    return session.record()
+
+
+def rehearsed_into(attempt: Attempt, folder: Path) -> Record:
+    """Return the record of an attempt whose scenario, journal and trace are kept in a folder."""
+    with RunFolder(folder, attempt.scenario, attempt.seed) as run:
+        hands = Hands(run.recorder, run.session)
+        STAND_INS[attempt.stand_in](hands, attempt.scenario, attempt.rng())
+        return run.finish()
