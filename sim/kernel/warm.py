@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from sim.kernel import linear, records
+from sim.kernel.radio import Sticks
 from sim.kernel.run import run
 from sim.kernel.step import HISTORY, Craft, State
-from sim.kernel.radio import Sticks
 from sim.kernel.tables import Tables
 
 Step = tuple[str, Callable[[], object]]

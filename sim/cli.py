@@ -1,0 +1,258 @@
+"""The commands."""
+
+import json
+import sys
+from dataclasses import asdict
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+from sim import __version__
+from sim.errors import DryhopError, InputError, Refusal
+from sim.kernel.cache import is_warm
+
+FINE, NO, BAD_INPUT = 0, 1, 2
+DEMO = "first-evening"
+
+app = typer.Typer(
+    help="dryhop: rehearse the bench set-up and first hop of a small quadrotor. A rehearsal does not "
+    "replace your club's rules, local codes or a licensed practice.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+out = Console()
+err = Console(stderr=True)
+
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+
+
+def say(document: Any, as_json: bool) -> bool:
+    """Print a JSON document if asked to; return whether that was done."""
+    if as_json:
+        sys.stdout.write(json.dumps(document, indent=2) + "\n")
+    return as_json
+
+
+def compile_with_progress() -> None:
+    """Compile the flight model if this version has not been compiled here yet."""
+    if is_warm():
+        return
+    import numpy as np
+
+    from sim.bench.rig import Rig
+    from sim.kernel.start import initial_state
+    from sim.kernel.warm import steps
+    from sim.session.scenario import load
+
+    rig = Rig(load(DEMO).world(np.random.default_rng(0)), 0)
+    state = initial_state(rig.craft, rig.target, 1.0, 0)
+    work = list(steps(rig.craft, state, rig.tables))
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=err) as progress:
+        task = progress.add_task("Compiling, once for this version", total=len(work))
+        for name, compiles in work:
+            progress.update(task, description=f"Compiling the {name}, once for this version")
+            compiles()
+            progress.advance(task)
+
+
+def run_folder(scenario: str) -> Path:
+    """Return a new folder below `runs`, named by drill and time."""
+    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
+    base = Path("runs") / f"{Path(scenario).stem}-{stamp}"
+    folder, n = base, 1
+    while folder.exists():
+        n += 1
+        folder = base.with_name(f"{base.name}-{n}")
+    return folder
+
+
+def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
+    """Return the attempt asked for; InputError for an unknown drill or stand-in."""
+    from difflib import get_close_matches
+
+    from sim.errors import Problem
+    from sim.session.scenario import load
+    from sim.trainees.standins import STAND_INS, Attempt
+
+    if stand_in not in STAND_INS:
+        near = get_close_matches(stand_in, STAND_INS, n=1)
+        known = f"not one of {', '.join(STAND_INS)}"
+        raise InputError(
+            (Problem("--stand-in", None, "", stand_in, known, near[0] if near else None),)
+        )
+    return Attempt(load(scenario), stand_in, seed)
+
+
+def name_of(scenario: str) -> str:
+    """Return a drill's name as the scorecard states it."""
+    return Path(scenario).stem
+
+
+@app.command()
+def demo(
+    scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
+    seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
+    folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
+) -> None:
+    """Let the careful stand-in do a whole drill; write a run folder and print the scorecard."""
+    from sim.report import print_scorecard
+    from sim.runs import rehearse as run_it
+
+    attempt = attempt_of(scenario, "careful", seed)
+    compile_with_progress()
+    folder = folder or run_folder(scenario)
+    out.print(f"[bold]{attempt.scenario.title}[/bold]\n{attempt.scenario.story.strip()}\n")
+    card = run_it(attempt, name_of(scenario), folder)
+    print_scorecard(out, card)
+    out.print(f"Run folder: {folder}")
+
+
+@app.command()
+def rehearse(
+    scenario: Annotated[str, typer.Argument(help="A drill by name or file.")],
+    stand_in: Annotated[
+        str, typer.Option("--stand-in", help="careful, hasty, hunch, clicker or oracle.")
+    ] = "careful",
+    seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
+    folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
+    from sim.report import print_scorecard
+    from sim.runs import rehearse as run_it
+    from sim.scoring.scorecard import CLEARED
+
+    attempt = attempt_of(scenario, stand_in, seed)
+    compile_with_progress()
+    card = run_it(attempt, name_of(scenario), folder)
+    if not say(card, as_json):
+        print_scorecard(out, card)
+    raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
+
+
+@app.command()
+def replay(folder: Annotated[Path, typer.Argument(help="A run folder.")]) -> None:
+    """Do a recorded run again; exit 1 at the first bit that differs."""
+    from sim.runs import replay as run_again
+
+    compile_with_progress()
+    tick = run_again(folder)
+    out.print(f"Same to the last bit: {tick} ticks.")
+
+
+@app.command()
+def score(
+    folder: Annotated[Path, typer.Argument(help="A run folder.")], as_json: Json = False
+) -> None:
+    """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
+    from sim.report import print_scorecard
+    from sim.runs import score as score_again
+    from sim.scoring.scorecard import CLEARED
+
+    compile_with_progress()
+    card = score_again(folder)
+    if not say(card, as_json):
+        print_scorecard(out, card)
+    raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
+
+
+@app.command()
+def validate(
+    files: Annotated[list[Path] | None, typer.Argument(help="Drill files.")] = None,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema.")] = False,
+) -> None:
+    """Check drill files; exit 2 with file and line for each thing wrong."""
+    from sim.aircraft.textfile import json_schema, load_model
+    from sim.session.scenario import Scenario
+
+    if schema:
+        sys.stdout.write(json.dumps(json_schema(Scenario), indent=2) + "\n")
+        return
+    problems = []
+    for path in files or []:
+        try:
+            load_model(path, Scenario)
+            out.print(f"{path}: good")
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+
+
+@app.command()
+def scenarios(as_json: Json = False) -> None:
+    """List the shipped drills; what is hidden in them stays hidden."""
+    from sim.report import listing
+    from sim.session.scenario import load, names
+
+    rows: list[dict[str, Any]] = []
+    for name in names():
+        drill = load(name)
+        rows.append({"name": name, "title": drill.title, "purpose": drill.purpose})
+    if not say(rows, as_json):
+        out.print(listing("Drills", rows, ("name", "title", "purpose")))
+
+
+@app.command()
+def faults(as_json: Json = False) -> None:
+    """List the fault catalogue."""
+    from sim.report import faults_data, listing
+
+    rows = faults_data()
+    if not say(rows, as_json):
+        columns = ("id", "family", "hazard", "revealed_by", "in_the_air")
+        out.print(listing("Faults", rows, columns))
+
+
+@app.command()
+def checks(as_json: Json = False) -> None:
+    """List the checks."""
+    from sim.report import checks_data, listing
+
+    rows = checks_data()
+    if not say(rows, as_json):
+        out.print(listing("Checks", rows, ("key", "minutes", "title", "needs", "caution")))
+
+
+@app.command()
+def qualify(as_json: Json = False) -> None:
+    """Compare the flight model with published values; exit 1 if a row fails."""
+    from sim.qualify import rows as objective_tests
+    from sim.report import listing
+
+    compile_with_progress()
+    table = objective_tests()
+    rows = [asdict(row) for row in table]
+    if not say(rows, as_json):
+        columns = ("item", "quantity", "unit", "published", "ours", "tolerance", "passed", "source")
+        out.print(listing("Objective tests", rows, columns))
+        out.print(f"{sum(row.passed for row in table)} of {len(table)} rows pass.")
+    raise typer.Exit(FINE if all(row.passed for row in table) else NO)
+
+
+@app.command()
+def version() -> None:
+    """Print the version."""
+    out.print(__version__)
+
+
+def main() -> None:
+    """Run a command; bad input exits 2, a 'no' exits 1, each with one clear message."""
+    try:
+        app(standalone_mode=True)
+    except InputError as error:
+        err.print(str(error), markup=False, highlight=False, soft_wrap=True)
+        raise SystemExit(BAD_INPUT) from None
+    except (DryhopError, Refusal) as error:
+        err.print(str(error), markup=False, highlight=False, soft_wrap=True)
+        raise SystemExit(NO) from None
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,121 @@
+"""Scorecards, catalogues and tables on a terminal."""
+
+from typing import Any
+
+from rich.console import Console
+from rich.panel import Panel
+from rich.table import Table
+
+from sim.bench.checklist import CHECKS
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.hazards import HAZARDS
+
+YES, NO = "yes", "no"
+
+
+def yes(value: object) -> str:
+    """Return yes or no."""
+    return YES if value else NO
+
+
+def fault_table(rungs: list[dict[str, Any]]) -> Table:
+    """Return the ladder as a table."""
+    table = Table(title="Hidden faults", title_justify="left", expand=False)
+    for name in ("fault", "hazard", "noticed", "named", "cleared", "proved", "at takeoff"):
+        table.add_column(name)
+    for rung in rungs:
+        named = {0.0: NO, 1.0: YES}.get(rung["named"], "family")
+        table.add_row(
+            rung["id"] if rung["present_at_start"] else f"{rung['id']} (made by the trainee)",
+            str(rung["hazard"]),
+            yes(rung["noticed"]),
+            named,
+            yes(rung["cleared"]),
+            yes(rung["proved"]),
+            "still there" if rung["present_at_takeoff"] else "gone",
+        )
+    return table
+
+
+def print_scorecard(console: Console, card: dict[str, Any]) -> None:
+    """Print a scorecard."""
+    parts = card["parts"]
+    head = (
+        f"[bold]{card['verdict'].upper()}[/bold]   {card['points']:.1f} of 100 points\n"
+        f"faults {100 * parts['ladder']:.0f} %, conduct {100 * parts['conduct']:.0f} %, "
+        f"hop {100 * parts['hop']:.0f} %\n"
+        f"drill {card['scenario']!r} ({card['title']}), seed {card['seed']}, "
+        f"trainee {card['trainee']}, {card['minutes']:.0f} bench minutes"
+    )
+    console.print(Panel(head, title="Scorecard", expand=False))
+    if card["faults"]:
+        console.print(fault_table(card["faults"]))
+    else:
+        console.print("No hidden faults in this drill, and none made.")
+    for hazard in card["hazards"]:
+        kind = "CRITICAL" if hazard["critical"] else "hazard"
+        console.print(f"{kind} at {hazard['time_s']:.1f} s: {HAZARDS[hazard['id']].words}")
+    for claim in card["false_squawks"]:
+        after = ", and changed something for it" if claim["led_to_change"] else ""
+        console.print(f"False squawk: {claim['cause']}{after}.")
+    hop = card["hop"]
+    if card["takeoff_s"] is None:
+        console.print("The aircraft did not leave the floor.")
+    else:
+        console.print(
+            f"Hop: took off at {card['takeoff_s']:.1f} s; kept still {hop['desired_s']:.1f} s in the "
+            f"inner band, {hop['adequate_s']:.1f} s in the outer; touched down at "
+            f"{hop['touchdown_m_s']:.2f} m/s{', crashed' if hop['crashed'] else ''}."
+        )
+
+
+def faults_data() -> list[dict[str, Any]]:
+    """Return the fault catalogue as plain data."""
+    return [
+        {
+            "id": f.id,
+            "family": f.family,
+            "item": f.item,
+            "hazard": f.hazard,
+            "revealed_by": list(f.revealed_by),
+            "proved_by": list(f.proved_by),
+            "fixes": list(f.fixes),
+            "in_the_air": f.in_the_air,
+            "explanation": f.explanation,
+            "caution": f.caution,
+        }
+        for f in CATALOGUE.values()
+    ]
+
+
+def checks_data() -> list[dict[str, Any]]:
+    """Return the checks as plain data."""
+    return [
+        {
+            "key": c.key,
+            "code": c.code,
+            "title": c.title,
+            "minutes": c.minutes,
+            "needs": list(c.needs),
+            "asks": c.asks,
+            "caution": c.caution,
+            "hurts": c.hurts,
+        }
+        for c in CHECKS.values()
+    ]
+
+
+def listing(title: str, rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:
+    """Return rows of plain data as a table."""
+    table = Table(title=title, title_justify="left")
+    for column in columns:
+        table.add_column(column)
+    for row in rows:
+        table.add_row(*(_cell(row[column]) for column in columns))
+    return table
+
+
+def _cell(value: object) -> str:
+    if isinstance(value, list):
+        return ", ".join(str(part) for part in value)
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
