@@ -23,6 +23,9 @@ from sim.kernel.step import HISTORY, TICK_S, Craft, State
 from sim.units import RAD_PER_DEG
 
 COLUMN = {name: i for i, name in enumerate(HISTORY)}
+POSITION = {
+    name.replace(records.SEPARATOR, "."): i for i, (name, _) in enumerate(records.fields(State))
+}
 HANDS_OFF = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 SETTLED_RAD = 2.0 * RAD_PER_DEG  # rad; own: near enough to a pose asked for
 TURN_TIMEOUT_S = 6.0  # s; own: longer than any turn takes
@@ -77,6 +80,11 @@ class Rig:
     def value(self, path: str) -> float:
         """Return one number of the state by its path, such as `body.position_m.z`."""
         return float(self._states[path.replace(".", records.SEPARATOR)][0])
+
+    def row(self) -> tuple[float, ...]:
+        """Return every number of the state at once; `POSITION` tells which is which."""
+        values: tuple[float, ...] = self._states[0].item()
+        return values
 
     def put(self, path: str, value: float) -> None:
         """Set one number of the state by its path."""

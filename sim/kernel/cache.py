@@ -28,7 +28,7 @@ def cache_dir() -> Path:
 
 def is_warm() -> bool:
     """Return True if a compiled flight model is already in the cache folder."""
-    return any(cache_dir().rglob("step.run-*.nbc"))
+    return any(cache_dir().rglob("run.run-*.nbc"))
 
 
 def use_cache_keyed_by_source() -> None:
@@ -37,4 +37,4 @@ def use_cache_keyed_by_source() -> None:
     os.environ["NUMBA_CACHE_DIR"] = folder
     import numba
 
-    numba.config.CACHE_DIR = folder
+    numba.config.CACHE_DIR = folder  # type: ignore[attr-defined]

@@ -9,4 +9,6 @@ that would let Python call them.
 from numba import njit
 
 compiled = njit(cache=True)
-inner = njit(forceinline=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+inner = njit(  # type: ignore[call-overload]
+    forceinline=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+)

@@ -10,7 +10,7 @@ of the tick coincide, which is half a tick less.
 from collections.abc import Callable
 from functools import partial
 from math import pi
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,7 @@ from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
 from sim.kernel.step import TICK_S, Craft
 from sim.kernel.tables import Tables
 
-Complex = NDArray[np.complex128]
+Complex = NDArray[np.complexfloating[Any, Any]]
 Reals = NDArray[np.float64]
 
 

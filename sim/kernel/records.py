@@ -5,6 +5,7 @@ unpacking functions are written out from the types, so the compiled code copies 
 """
 
 import typing
+from functools import cache
 
 import numpy as np
 from numba import njit
@@ -31,6 +32,7 @@ def fields(kind: typing.Any, prefix: str = "") -> list[tuple[str, typing.Any]]:
     return [leaf for name, part in parts for leaf in fields(part, joined + name)]
 
 
+@cache
 def dtype_of(kind: typing.Any) -> np.dtype:
     """Return the structured dtype of a named tuple type."""
     return np.dtype(fields(kind))

@@ -60,7 +60,7 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
         rotors=(rotor, rotor, rotor, rotor),
         pack=PackState(charge, charge, 0.0, 0.0, 0.0),
         supply_v=0.0,
-        feet=tuple(anchored_feet(craft, attitude, anchor)),
+        feet=anchored_feet(craft, attitude, anchor),
         gust_m_s=ZERO,
         hold=HoldState(attitude, ZERO, ZERO),
         radio=RadioState(NEUTRAL_US, NEUTRAL_US, 0.0, 0.0, 0.0),
@@ -72,10 +72,14 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
     )
 
 
-def anchored_feet(craft: Craft, attitude: Quat, at: Anchor) -> list[Anchor]:
+def anchored_feet(
+    craft: Craft, attitude: Quat, at: Anchor
+) -> tuple[Anchor, Anchor, Anchor, Anchor]:
     """Return the feet's anchors below the feet."""
-    feet = []
-    for lever in craft.feet_m:
+
+    def below(lever: Vec3) -> Anchor:
         away = to_world(attitude, lever)
-        feet.append(Anchor(at.north_m + away.x, at.east_m + away.y, 0.0))
-    return feet
+        return Anchor(at.north_m + away.x, at.east_m + away.y, 0.0)
+
+    a, b, c, d = craft.feet_m
+    return below(a), below(b), below(c), below(d)

@@ -21,7 +21,7 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
-from sim.kernel.frames import Quat, Vec3, apply, to_angles
+from sim.kernel.frames import Vec3, apply
 from sim.kernel.radio import Sticks
 from sim.kernel.step import BUMPED, HARD_LANDING, HISTORY, STRUCK, TICK_S, TIPPED
 from sim.procedure import hazards
@@ -29,7 +29,7 @@ from sim.procedure.facts import voided_by
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
-from sim.session.view import Seen, View
+from sim.session.view import Seen, View, look
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
 TAKEOFF_TICKS = 300  # ticks; design: all feet clear for 0.3 s
@@ -82,6 +82,7 @@ class Session:
         self._declared: tuple[str, str] | None = None
         self._unproved: set[str] = set()
         self.rig.place()
+        self._last_look = (self.rig.tick, look(self.rig))
         self._present = present_faults(self.truth())
         self._at_start = self._present
 
@@ -180,21 +181,9 @@ class Session:
     # --- perception ---------------------------------------------------------------------------
 
     def _seen(self) -> Seen:
-        v = self.rig.value
-        angles = to_angles(Quat(*(v(f"body.attitude.{axis}") for axis in "wxyz")))
-        return Seen(
-            north_m=v("body.position_m.x"),
-            east_m=v("body.position_m.y"),
-            height_m=-v("body.position_m.z"),
-            north_m_s=v("body.velocity_m_s.x"),
-            east_m_s=v("body.velocity_m_s.y"),
-            climb_m_s=-v("body.velocity_m_s.z"),
-            roll_rad=angles.x,
-            pitch_rad=angles.y,
-            heading_rad=angles.z,
-            loaded=sum(v(f"feet.{i}.load_n") for i in range(4)) > 0.0,
-            rotors_turning=max(v(f"rotors.{i}.motor.speed_rad_s") for i in range(4)) > 20.0,
-        )
+        if self._last_look[0] != self.rig.tick:
+            self._last_look = (self.rig.tick, look(self.rig))
+        return self._last_look[1]
 
     def _heard(self, history: History) -> None:
         """Keep the trace of the pad and the hop, and compass readings while they are wanted."""

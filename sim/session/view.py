@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup, Setup
 from sim.bench.reading import Reading
+from sim.bench.rig import POSITION, Rig
+from sim.kernel.frames import Quat, to_angles
 from sim.session.actions import Squawk
 
 
@@ -23,6 +25,39 @@ class Seen:
     heading_rad: float
     loaded: bool
     rotors_turning: bool
+
+
+def _indices(*paths: str) -> tuple[int, ...]:
+    return tuple(POSITION[path] for path in paths)
+
+
+_BODY = _indices(
+    *(f"body.position_m.{axis}" for axis in "xyz"), *(f"body.velocity_m_s.{axis}" for axis in "xyz")
+)
+_ATTITUDE = _indices(*(f"body.attitude.{axis}" for axis in "wxyz"))
+_LOADS = _indices(*(f"feet.{i}.load_n" for i in range(4)))
+_SPEEDS = _indices(*(f"rotors.{i}.motor.speed_rad_s" for i in range(4)))
+TURNING_RAD_S = 20.0  # rad/s; own: slower rotors are seen to stand still
+
+
+def look(rig: Rig) -> Seen:
+    """Return what the eye sees of the aircraft now."""
+    row = rig.row()
+    north, east, down, north_speed, east_speed, sink = (row[i] for i in _BODY)
+    angles = to_angles(Quat(*(row[i] for i in _ATTITUDE)))
+    return Seen(
+        north_m=north,
+        east_m=east,
+        height_m=-down,
+        north_m_s=north_speed,
+        east_m_s=east_speed,
+        climb_m_s=-sink,
+        roll_rad=angles.x,
+        pitch_rad=angles.y,
+        heading_rad=angles.z,
+        loaded=sum(row[i] for i in _LOADS) > 0.0,
+        rotors_turning=max(row[i] for i in _SPEEDS) > TURNING_RAD_S,
+    )
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from math import hypot, pi
 
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
+from sim.session.view import View
 from sim.trainees.driver import Hands
 from sim.trainees.pilot import PERIOD_S, Goal, Pilot
 
@@ -36,9 +37,8 @@ def plan(height_m: float, hover_s: float) -> Iterator[tuple[Goal, float]]:
     yield up, hover_s + 5.0  # s; own: five to settle before the time counts
 
 
-def must_cut(hands: Hands) -> bool:
+def must_cut(view: View) -> bool:
     """Tell whether the hop has to be cut now: far away, leaning, or it hit something."""
-    view = hands.see()
     seen = view.aircraft
     tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
     away = hypot(seen.north_m, seen.east_m)
@@ -47,11 +47,13 @@ def must_cut(hands: Hands) -> bool:
 
 def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float) -> bool:
     """Fly to a goal and keep it for a time; return False as soon as the hop must be cut."""
+    view = hands.see()
     for _ in range(round(seconds / PERIOD_S)):
-        hands.fly(pilot.sticks(hands.see(), goal), PERIOD_S)
-        if must_cut(hands):
+        hands.fly(pilot.sticks(view, goal), PERIOD_S)
+        view = hands.see()
+        if must_cut(view):
             return False
-        if hands.see().alarm:
+        if view.alarm:
             return True
     return True
 
@@ -59,13 +61,14 @@ def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float) -> bool:
 def land(hands: Hands, pilot: Pilot) -> None:
     """Sink on to the pad and cut when the legs touch."""
     waited = 0.0
-    while waited < LAND_S and not must_cut(hands):
-        seen = hands.see().aircraft
+    while waited < LAND_S:
+        view = hands.see()
+        seen = view.aircraft
+        if must_cut(view) or (seen.height_m < FLOOR_M and seen.loaded):
+            return
         goal = Goal(0.0, 0.0, max(0.0, seen.height_m - SINK_M), 0.0)
-        hands.fly(pilot.sticks(hands.see(), goal), PERIOD_S)
+        hands.fly(pilot.sticks(view, goal), PERIOD_S)
         waited += PERIOD_S
-        if seen.height_m < FLOOR_M and seen.loaded:
-            break
 
 
 def hop(hands: Hands, height_m: float, hover_s: float, hover_throttle: float) -> bool:
