@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
 from sim import __version__
-from sim.errors import DryhopError, InputError, Refusal
+from sim.errors import DryhopError, InputError, Problem, Refusal
 from sim.kernel.cache import is_warm
 
 FINE, NO, BAD_INPUT = 0, 1, 2
@@ -76,7 +76,6 @@ def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
     """Return the attempt asked for; InputError for an unknown drill or stand-in."""
     from difflib import get_close_matches
 
-    from sim.errors import Problem
     from sim.session.scenario import load
     from sim.trainees.standins import STAND_INS, Attempt
 
@@ -174,7 +173,7 @@ def validate(
     if schema:
         sys.stdout.write(json.dumps(json_schema(Scenario), indent=2) + "\n")
         return
-    problems = []
+    problems: list[Problem] = []
     for path in files or []:
         try:
             load_model(path, Scenario)

@@ -15,7 +15,7 @@ def solve_six_positions(readings_m_s2: Reals, expected_m_s2: Reals) -> tuple[Rea
     design = np.column_stack([readings_m_s2, np.ones(len(readings_m_s2))])
     if np.linalg.matrix_rank(design) < 4:
         raise ValueError("the faces do not fix twelve unknowns; use all six")
-    solution: Reals = np.linalg.lstsq(design, expected_m_s2, rcond=None)[0]
+    solution = np.asarray(np.linalg.lstsq(design, expected_m_s2, rcond=None)[0], np.float64)
     matrix = solution[:3].T
     offset: Reals = -np.linalg.solve(matrix, solution[3])
     return offset, matrix

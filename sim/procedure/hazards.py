@@ -45,12 +45,15 @@ HAZARDS: dict[str, Hazard] = {
 }
 
 
+def held_safely(conduct: Conduct) -> bool:
+    """Tell whether propellers may turn where the aircraft is: clamped, or standing on the pad."""
+    return conduct.hold == "clamp" or (conduct.place == "pad" and conduct.hold == "standing")
+
+
 def on_power(conduct: Conduct) -> list[str]:
     """Return the hazards of having power with things as they stand."""
-    loose = conduct.hold != "clamp" and conduct.place != "pad"
-    return (
-        ["power-with-props-on"] if conduct.props_fitted and conduct.pack_plugged and loose else []
-    )
+    both = conduct.props_fitted and conduct.pack_plugged
+    return ["power-with-props-on"] if both and not held_safely(conduct) else []
 
 
 def on_turning(conduct: Conduct) -> list[str]:

@@ -57,7 +57,7 @@ class RunFolder:
         self.folder = folder
         text = dump_yaml(scenario)
         write_text_atomic(folder / SCENARIO, text)
-        self._stream = (folder / JOURNAL).open("w", encoding="utf-8", newline="\n")
+        self._stream = (folder / JOURNAL).open("w", buffering=1, encoding="utf-8", newline="\n")
         self.session = Session(scenario, seed)
         self.recorder = Recorder(self.session, self._stream, text)
 

@@ -339,7 +339,8 @@ class Session:
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self.rig.place()
         self.rig.run(HANDS_OFF, 0.5)
-        on_pad = action.to == "pad" and self.rig.world.conduct.props_fitted
+        conduct = self.rig.world.conduct
+        on_pad = action.to == "pad" and action.hold == "standing" and conduct.props_fitted
         self.phase = "pad" if on_pad else "bench"
         return Outcome(f"At the {action.to.replace('_', ' ')}.")
 

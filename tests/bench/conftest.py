@@ -1,0 +1,11 @@
+"""Benchmarks run only when asked for: they measure, they do not guard."""
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def _only_when_enabled(request: pytest.FixtureRequest) -> None:
+    if request.node.get_closest_marker("bench") and not request.config.getoption(
+        "--benchmark-enable"
+    ):
+        pytest.skip("a benchmark: run with --benchmark-enable")
