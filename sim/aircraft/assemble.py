@@ -12,7 +12,7 @@ from sim.aircraft.world import World
 from sim.kernel import air, controller, estimator, ground, hands, motor, pack, radio, sensors
 from sim.kernel.body import BodyParams
 from sim.kernel.frames import Mat3, Quat, Vec3
-from sim.kernel.step import AirParams, Craft, RotorParams
+from sim.kernel.vehicle import AirParams, Craft, RotorParams
 from sim.units import C_PER_AH, KELVIN_AT_0_DEGC, KG_M_PER_G_MM, RAD_PER_DEG, RAD_S_PER_RPM
 
 GRAVITY_M_S2 = 9.80665  # m/s2, ISO 80000-3 standard gravity

@@ -6,9 +6,9 @@ import numpy as np
 
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.kernel import estimator
+from sim.kernel.avionics import BOOT_TICKS
 from sim.kernel.frames import Quat, Vec3, apply, to_world
 from sim.kernel.radio import Sticks, command
-from sim.kernel.step import BOOT_TICKS
 
 THROTTLE_LIMIT = 0.05  # share; own: stick all the way down, with its trim
 LEVEL_LIMIT_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or held in the hand

@@ -16,10 +16,11 @@ from sim.aircraft.assemble import assemble
 from sim.aircraft.world import World
 from sim.kernel import linear, pack, records
 from sim.kernel.frames import UPRIGHT, Quat, from_angles
+from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
 from sim.kernel.start import body_at, initial_state
-from sim.kernel.step import HISTORY, TICK_S, Craft, State
+from sim.kernel.vehicle import TICK_S, Craft, State
 from sim.units import RAD_PER_DEG
 
 COLUMN = {name: i for i, name in enumerate(HISTORY)}
@@ -33,7 +34,7 @@ TURN_TIMEOUT_S = 6.0  # s; own: longer than any turn takes
 
 @dataclass(frozen=True)
 class History:
-    """A recording: one row per sample, columns named in `sim.kernel.step.HISTORY`."""
+    """A recording: one row per sample, columns named in `sim.kernel.history.HISTORY`."""
 
     rows: NDArray[np.float64]
 

@@ -8,8 +8,8 @@ import numpy as np
 
 from sim.aircraft.world import World
 from sim.kernel.pack import PackState
-from sim.kernel.step import Craft
 from sim.kernel.tables import Tables
+from sim.kernel.vehicle import Craft
 
 Family = Literal[
     "airframe", "propulsion", "power", "radio", "sensing", "control", "site", "conduct"

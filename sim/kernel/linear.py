@@ -18,8 +18,8 @@ from scipy.optimize import brentq
 
 from sim.kernel import motor, pack, rotor
 from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
-from sim.kernel.step import TICK_S, Craft
 from sim.kernel.tables import Tables
+from sim.kernel.vehicle import TICK_S, Craft
 
 Complex = NDArray[np.complexfloating[Any, Any]]
 Reals = NDArray[np.float64]

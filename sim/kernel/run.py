@@ -4,8 +4,10 @@ import numpy as np
 from numba import njit, prange
 
 from sim.kernel import records
+from sim.kernel.history import HISTORY, write_history
 from sim.kernel.radio import Sticks
-from sim.kernel.step import HISTORY, Craft, State, step, write_history
+from sim.kernel.step import step
+from sim.kernel.vehicle import Craft, State
 
 STATE_DTYPE = records.dtype_of(State)
 CRAFT_DTYPE = records.dtype_of(Craft)

@@ -13,7 +13,7 @@ from sim.kernel.motor import DriveState, MotorState
 from sim.kernel.pack import PackState
 from sim.kernel.radio import RadioState
 from sim.kernel.sensors import SensorState
-from sim.kernel.step import Craft, RotorState, State
+from sim.kernel.vehicle import Craft, RotorState, State
 
 NEUTRAL_US = (1500.0, 1500.0, 1000.0, 1500.0)  # us; trade's convention, throttle low
 NO_OUTPUT = (0.0, 0.0, 0.0, 0.0)

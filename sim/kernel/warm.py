@@ -5,10 +5,11 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from sim.kernel import linear, records
+from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
-from sim.kernel.step import HISTORY, Craft, State
 from sim.kernel.tables import Tables
+from sim.kernel.vehicle import Craft, State
 
 Step = tuple[str, Callable[[], object]]
 STILL = Sticks(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 0.0)

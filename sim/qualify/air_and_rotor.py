@@ -9,8 +9,8 @@ from sim.aircraft import library
 from sim.kernel import air, linear, motor, pack, radio, records, rotor, run
 from sim.kernel.frames import UPRIGHT, Vec3
 from sim.kernel.start import initial_state
-from sim.kernel.step import TICK_S, Craft, State
 from sim.kernel.tables import Tables
+from sim.kernel.vehicle import TICK_S, Craft, State
 from sim.qualify import row
 from sim.qualify.parts import GRAVITY_M_S2, trainer
 from sim.units import RAD_S_PER_RPM

@@ -14,7 +14,7 @@ from sim.bench.accelerometer import solve_six_positions
 from sim.bench.compass import fit_compass
 from sim.kernel import estimator, noise, sensors
 from sim.kernel.frames import IDENTITY, ZERO, Vec3, from_angles, to_body, wrapped
-from sim.kernel.step import TICK_S
+from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
 from sim.qualify.parts import GRAVITY_M_S2, INSTRUMENTS
 

@@ -9,7 +9,7 @@ from numba import njit
 
 from sim.kernel import body, motor, sensors
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, from_angles, to_body, to_world
-from sim.kernel.step import TICK_S
+from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
 from sim.qualify.parts import GRAVITY_M_S2, INSTRUMENTS, motor_params
 from sim.units import RAD_S_PER_RPM

@@ -10,7 +10,7 @@ from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.kernel import air, motor, sensors
 from sim.kernel.frames import IDENTITY, UPRIGHT, ZERO
-from sim.kernel.step import Craft
+from sim.kernel.vehicle import Craft
 from sim.units import RAD_S_PER_RPM
 
 GRAVITY_M_S2 = air.STANDARD_GRAVITY_M_S2

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import hypot, isfinite, pi
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -22,21 +22,19 @@ from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
 from sim.kernel.frames import Vec3, apply
+from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
-from sim.kernel.step import BUMPED, HARD_LANDING, HISTORY, STRUCK, TICK_S, TIPPED
+from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
+from sim.kernel.vehicle import TICK_S
 from sim.procedure import hazards
 from sim.procedure.facts import voided_by
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
+from sim.session.watch import FlightWatch
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
-TAKEOFF_TICKS = 300  # ticks; design: all feet clear for 0.3 s
-CUE_TILT_RAD = 25.0 * pi / 180.0  # rad; own: further than any small correction in a garage
-CUE_AWAY_M = 1.5  # m; own: half way to the wall
-ABORT_S = 2.0  # s; own: a rehearsed hand cuts in under a second
-ALARM_AFTER_S = 0.5  # s; own: the alarm waits out a short dip
 COMPASS_EVERY = 10  # ticks between compass readings kept
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
@@ -74,11 +72,8 @@ class Session:
         self._hazards: list[Logged] = []
         self._trace: list[np.ndarray] = []
         self._compass: list[np.ndarray] | None = None
-        self._takeoff_tick: int | None = None
+        self._watch = FlightWatch()
         self._at_takeoff: frozenset[str] = frozenset()
-        self._cue_since: float | None = None
-        self._low_since: float | None = None
-        self._alarm = False
         self._declared: tuple[str, str] | None = None
         self._unproved: set[str] = set()
         self.rig.place()
@@ -132,7 +127,7 @@ class Session:
             time_s=rig.time_s,
             minutes=self.minutes,
             armed=rig.value("armed") > 0.0,
-            alarm=self._alarm,
+            alarm=self._watch.alarm,
             shown_pack_v=rig.value("sensors.volt_v"),
             crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
             conduct=rig.world.conduct,
@@ -147,8 +142,8 @@ class Session:
     def truth(self) -> Truth:
         """Return the truth, for scoring, tests and the all-knowing stand-in."""
         left = self.scenario.hop.planned_s
-        if self._takeoff_tick is not None:
-            left = max(1.0, left - (self.rig.tick - self._takeoff_tick) * TICK_S)
+        if self._watch.takeoff_s is not None:
+            left = max(1.0, left - (self.rig.time_s - self._watch.takeoff_s))
         rig = self.rig
         craft = assemble(with_value(rig.world, "conduct.props_fitted", True), rig.target)
         return Truth(rig.world, craft, rig.tables, rig.cells(), left)
@@ -164,7 +159,7 @@ class Session:
             present_at_start=self._at_start,
             events=tuple(self._events),
             hazards=tuple(self._hazards),
-            takeoff_s=None if self._takeoff_tick is None else self._takeoff_tick * TICK_S,
+            takeoff_s=self._watch.takeoff_s,
             present_at_takeoff=self._at_takeoff,
             present_now=self._present,
             track=History(rows),
@@ -196,20 +191,17 @@ class Session:
             self._compass.append(rows[ms % COMPASS_EVERY == 0])
 
     def _watch_flight(self) -> None:
-        tick, time_s = self.rig.tick, self.rig.time_s
-        clear = int(self.rig.value("clear_ticks"))
-        if self._takeoff_tick is None and self.phase == "pad" and clear >= TAKEOFF_TICKS:
-            self._take_off(tick - clear)
-        if self.rig.value("armed") > 0.0:
-            self._watch_alarm(time_s)
-        if self._takeoff_tick is not None:
-            self._watch_abort(time_s)
+        """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash."""
+        if self.phase == "pad" and self._watch.took_off(self.rig):
+            self._take_off()
+        self._watch.watch_alarm(self.rig)
+        if self._watch.overdue(self.rig, self._seen()):
+            self._log("no-abort-within-2s")
         if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
             self._log("crashed")
             self._facts -= voided_by("crash")
 
-    def _take_off(self, tick: int) -> None:
-        self._takeoff_tick = tick
+    def _take_off(self) -> None:
         self.phase = "hop"
         self._at_takeoff = present_faults(self.truth())
         known = {s.cause for s in self._squawks.values()} & self._at_takeoff
@@ -219,28 +211,6 @@ class Session:
             self._log("fly-unproved-fix")
         if not self.rig.world.conduct.spotter_present:
             self._log("no-spotter")
-
-    def _watch_alarm(self, time_s: float) -> None:
-        volts = self.rig.value("sensors.volt_v") / self.rig.world.pack_spec.cells
-        if volts >= self.rig.world.setup.controller.low_cell_alarm_v:
-            self._low_since = None
-        elif self._low_since is None:
-            self._low_since = time_s
-        elif time_s - self._low_since >= ALARM_AFTER_S:
-            self._alarm = True
-
-    def _watch_abort(self, time_s: float) -> None:
-        seen = self._seen()
-        pad = self.rig.world.site.places.pad
-        away = hypot(seen.north_m - pad.north_m, seen.east_m - pad.east_m)
-        tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
-        cue = tilt > CUE_TILT_RAD or away > CUE_AWAY_M or self.rig.value("crash") != 0.0
-        if not cue or self.rig.value("armed") == 0.0:
-            self._cue_since = None
-        elif self._cue_since is None:
-            self._cue_since = time_s
-        elif time_s - self._cue_since >= ABORT_S:
-            self._log("no-abort-within-2s")
 
     # --- changes ------------------------------------------------------------------------------
 
@@ -405,7 +375,7 @@ class Session:
         fresh = Pack(charge=self.scenario.pack_charge)
         self._change(with_value(self.rig.world, "build.pack", fresh))
         self.rig.swap_pack(fresh.charge)
-        self._alarm, self._low_since = False, None
+        self._watch.silence()
         self._facts -= voided_by("swap:pack")
         return Outcome("Another pack, of the same kind, from the shelf of tested ones.")
 

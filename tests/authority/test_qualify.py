@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from sim import qualify
+from sim.qualify import row
 
 HERE = Path(__file__).parent
 FILES = sorted(path.stem for path in HERE.glob("*.csv"))
@@ -21,14 +22,14 @@ STATUS = ("read", "read second-hand", "from memory", "computed with ")
 def reads():
     """Names of the files read while all rows are made, and the rows."""
     names = set()
-    original = qualify.table
+    original = row.table
 
     def recording(name):
         names.add(name)
         return original(name)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(qualify, "table", recording)
+        patch.setattr(row, "table", recording)
         rows = qualify.rows()
     return names, rows
 
@@ -57,34 +58,33 @@ def test_there_are_enough_rows_and_none_twice(rows):
 
 
 def test_every_row_is_complete(rows):
-    for row in rows:
-        assert row.item
-        assert row.source
-        assert row.reason
-        assert row.unit
-        assert row.tolerance > 0.0
-        assert row.tolerance_kind in ("relative", "absolute")
-        assert math.isfinite(row.published)
-        assert math.isfinite(row.ours)
-        assert isinstance(row.passed, bool)
+    for test in rows:
+        assert test.item
+        assert test.source
+        assert test.reason
+        assert test.unit
+        assert test.tolerance > 0.0
+        assert test.tolerance_kind in ("relative", "absolute")
+        assert math.isfinite(test.published)
+        assert math.isfinite(test.ours)
+        assert isinstance(test.passed, bool)
 
 
 @pytest.mark.parametrize("ours", [math.nan, math.inf, 8.02, 7.99])
 def test_a_wrong_value_fails(ours):
-    row = qualify.table("motor_worked_example").row("motor", "motor_v", 8.007, ours)
-    assert not row.passed
+    assert not row.table("motor_worked_example").row("motor", "motor_v", 8.007, ours).passed
 
 
 def test_a_relative_tolerance_leaves_no_room_about_zero():
-    t = qualify.table("pulses")
+    t = row.table("pulses")
     assert t.row("stick", "stick_ratio", 0.0, 0.0).passed
     assert not t.row("stick", "stick_ratio", 0.0, 1e-6).passed
 
 
 def test_worst_is_the_least_favourable_row():
-    t = qualify.table("pulses")
-    row = t.worst("pulse", "pulse_us", [1000.1, 1500.4, 2000.2])
-    assert (row.published, row.ours, row.item) == (1500.0, 1500.4, "pulse, worst of 3")
+    t = row.table("pulses")
+    worst = t.worst("pulse", "pulse_us", [1000.1, 1500.4, 2000.2])
+    assert (worst.published, worst.ours, worst.item) == (1500.0, 1500.4, "pulse, worst of 3")
     assert not t.worst("pulse", "pulse_us", [1000.0, math.nan, 2000.0]).passed
 
 
@@ -103,8 +103,8 @@ def changed(name, original):
 
 def test_no_row_passes_whatever_is_published(monkeypatch):
     """A published number that our side takes as its input would move ours along with it."""
-    original = qualify.table
-    monkeypatch.setattr(qualify, "table", lambda name: changed(name, original))
+    original = row.table
+    monkeypatch.setattr(row, "table", lambda name: changed(name, original))
     still = [f"{row.item}, {row.quantity}" for row in qualify.rows() if row.passed]
     assert not still, "\n".join(still)
 
@@ -141,6 +141,6 @@ def test_every_file_is_read(reads):
 
 
 def test_a_column_name_tells_the_unit():
-    assert qualify.unit_of("rate_x_rad_s") == "rad/s"
-    assert qualify.unit_of("acceleration_m_s2") == "m/s²"
-    assert qualify.unit_of("thrust_coefficient") == "1"
+    assert row.unit_of("rate_x_rad_s") == "rad/s"
+    assert row.unit_of("acceleration_m_s2") == "m/s²"
+    assert row.unit_of("thrust_coefficient") == "1"
