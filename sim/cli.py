@@ -195,44 +195,45 @@ def scenarios(as_json: Json = False) -> None:
         drill = load(name)
         rows.append({"name": name, "title": drill.title, "purpose": drill.purpose})
     if not say(rows, as_json):
-        out.print(listing("Drills", rows, ("name", "title", "purpose")))
+        out.print(listing(rows, ("name", "title", "purpose")))
 
 
 @app.command()
 def faults(as_json: Json = False) -> None:
     """List the fault catalogue."""
-    from sim.report import faults_data, listing
+    from sim.report import faults_data, print_blocks
 
     rows = faults_data()
     if not say(rows, as_json):
-        columns = ("id", "family", "hazard", "revealed_by", "in_the_air")
-        out.print(listing("Faults", rows, columns))
+        more = ("explanation", "in_the_air", "revealed_by", "proved_by", "caution")
+        for row in rows:
+            row["level"] = f"{row['family']}, hazard {row['hazard']}"
+        print_blocks(out, rows, ("id", "level"), more)
 
 
 @app.command()
 def checks(as_json: Json = False) -> None:
     """List the checks."""
-    from sim.report import checks_data, listing
+    from sim.report import checks_data, print_blocks
 
     rows = checks_data()
     if not say(rows, as_json):
-        out.print(listing("Checks", rows, ("key", "minutes", "title", "needs", "caution")))
+        print_blocks(out, rows, ("key", "title"), ("asks", "needs", "caution"))
 
 
 @app.command()
 def qualify(as_json: Json = False) -> None:
     """Compare the flight model with published values; exit 1 if a row fails."""
     from sim.qualify import rows as objective_tests
-    from sim.report import listing
+    from sim.report import print_objective_tests
 
     compile_with_progress()
-    table = objective_tests()
-    rows = [asdict(row) for row in table]
+    rows = [asdict(row) for row in objective_tests()]
+    passed = sum(row["passed"] for row in rows)
     if not say(rows, as_json):
-        columns = ("item", "quantity", "unit", "published", "ours", "tolerance", "passed", "source")
-        out.print(listing("Objective tests", rows, columns))
-        out.print(f"{sum(row.passed for row in table)} of {len(table)} rows pass.")
-    raise typer.Exit(FINE if all(row.passed for row in table) else NO)
+        print_objective_tests(out, rows)
+        out.print(f"{passed} of {len(rows)} rows pass.")
+    raise typer.Exit(FINE if passed == len(rows) else NO)
 
 
 @app.command()

@@ -2,9 +2,12 @@
 
 from typing import Any
 
+from rich import box
 from rich.console import Console
+from rich.padding import Padding
 from rich.panel import Panel
 from rich.table import Table
+from rich.text import Text
 
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
@@ -20,9 +23,9 @@ def yes(value: object) -> str:
 
 def fault_table(rungs: list[dict[str, Any]]) -> Table:
     """Return the ladder as a table."""
-    table = Table(title="Hidden faults", title_justify="left", expand=False)
-    for name in ("fault", "hazard", "noticed", "named", "cleared", "proved", "at takeoff"):
-        table.add_column(name)
+    table = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
+    for name in ("fault", "hazard", "noticed", "named", "cleared", "proved", "takeoff"):
+        table.add_column(name, no_wrap=True)
     for rung in rungs:
         named = {0.0: NO, 1.0: YES}.get(rung["named"], "family")
         table.add_row(
@@ -105,14 +108,45 @@ def checks_data() -> list[dict[str, Any]]:
     ]
 
 
-def listing(title: str, rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:
-    """Return rows of plain data as a table."""
-    table = Table(title=title, title_justify="left")
+def listing(rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:
+    """Return rows of plain data as a table; the first column is never cut."""
+    table = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
     for column in columns:
-        table.add_column(column)
+        table.add_column(column.replace("_", " "), no_wrap=column == columns[0], overflow="fold")
     for row in rows:
         table.add_row(*(_cell(row[column]) for column in columns))
     return table
+
+
+def print_blocks(
+    console: Console, rows: list[dict[str, Any]], head: tuple[str, str], more: tuple[str, ...]
+) -> None:
+    """Print rows of plain data as short blocks: a head line, then indented lines."""
+    for row in rows:
+        console.print(f"[bold]{row[head[0]]}[/bold]  {row[head[1]]}")
+        for key in more:
+            if row[key]:
+                line = Text(f"{key.replace('_', ' ')}: {_cell(row[key])}")
+                console.print(Padding(line, (0, 0, 0, 4)))
+
+
+def print_objective_tests(console: Console, rows: list[dict[str, Any]]) -> None:
+    """Print the objective tests, gathered by item and source."""
+    heads = {(row["item"], row["source"]): None for row in rows}
+    for item, source in heads:
+        console.print(f"[bold]{item}[/bold]")
+        console.print(Padding(Text(source, style="dim"), (0, 0, 0, 2)))
+        table = Table(box=None, padding=(0, 2, 0, 0), show_header=False)
+        for row in rows:
+            if (row["item"], row["source"]) == (item, source):
+                table.add_row(
+                    "pass" if row["passed"] else "FAIL",
+                    row["quantity"],
+                    f"published {row['published']:.6g}",
+                    f"ours {row['ours']:.6g} {row['unit']}",
+                    f"within {row['tolerance']:.2g} {row['tolerance_kind']}",
+                )
+        console.print(Padding(table, (0, 0, 1, 2)))
 
 
 def _cell(value: object) -> str:
