@@ -15,7 +15,7 @@ from sim import __version__
 from sim.errors import DryhopError, InputError, Problem, Refusal
 from sim.kernel.cache import is_warm
 
-FINE, NO, BAD_INPUT = 0, 1, 2
+FINE, NO, BAD_INPUT = 0, 1, 2  # exit codes; design
 DEMO = "first-evening"
 
 app = typer.Typer(

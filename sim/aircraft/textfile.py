@@ -22,7 +22,7 @@ from sim.aircraft.explain import KeyPath, explained
 from sim.aircraft.fields import Strict
 from sim.errors import InputError, Problem, shown
 
-MAX_BYTES = 1 << 20
+MAX_BYTES = 1 << 20  # bytes; own: a hundred times the largest drill
 MAX_DEPTH = 32  # mappings and lists inside one another
 MAX_NODES = 20_000  # keys, values, mappings and lists
 

@@ -16,7 +16,7 @@ Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on 
 Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
 
 PERIOD_TICKS = 2  # ticks of 1 ms: 500 Hz control
-PERIOD_S = 0.002  # s
+PERIOD_S = 0.002  # s; two ticks, design
 
 
 class AxisGains(NamedTuple):

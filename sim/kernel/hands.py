@@ -23,9 +23,9 @@ from sim.kernel.frames import (
 )
 from sim.kernel.jit import compiled
 
-FREE = 0.0
-HANDS = 1.0
-CLAMP = 2.0
+FREE = 0.0  # code of a hold; own
+HANDS = 1.0  # code of a hold; own
+CLAMP = 2.0  # code of a hold; own
 
 
 class HoldParams(NamedTuple):

@@ -1,4 +1,4 @@
-"""Loops over time and vehicles: the only functions whose compiled form is kept on disk."""
+"""Loops over time and over vehicles."""
 
 import numpy as np
 from numba import njit, prange

@@ -80,6 +80,24 @@ def turned(b, rotors, supply_v, axial_m_s, hit, tables, craft):
 
 
 @inner
+def specific_force(before, after, gravity_m_s2):
+    """Return what an accelerometer feels over the tick, body axes: acceleration less gravity."""
+    change = scale(subtract(after.velocity_m_s, before.velocity_m_s), 1.0 / TICK_S)
+    return to_body(after.attitude, Vec3(change.x, change.y, change.z - gravity_m_s2))
+
+
+@inner
+def thought(state, reading, powered, craft):
+    """Return (estimator state, filtered rates) of a controller that has been on for `powered`."""
+    if powered == 0.0:
+        return state.estimator, state.rates
+    estimate = estimated(state.estimator, reading, powered, craft.estimator)
+    share = controller.low_pass_share(craft.controller.gyro_cutoff_hz, TICK_S)
+    gyro = apply(craft.estimator.mounting, reading.gyro_rad_s)
+    return estimate, controller.smoothed(state.rates, gyro, share)
+
+
+@inner
 def step(state, sticks, craft, tables):
     """Return the state one tick later. sticks : radio.Sticks, what the person's hands do."""
     random = state.random
@@ -89,12 +107,7 @@ def step(state, sticks, craft, tables):
 
     random, reading = sensed(random, state, craft)
     rail_low, reset, powered = rail(state, state.supply_v, craft)
-    estimate, rates = state.estimator, state.rates
-    if powered > 0.0:
-        estimate = estimated(estimate, reading, powered, craft.estimator)
-        share = controller.low_pass_share(craft.controller.gyro_cutoff_hz, TICK_S)
-        gyro = apply(craft.estimator.mounting, reading.gyro_rad_s)
-        rates = controller.smoothed(rates, gyro, share)
+    estimate, rates = thought(state, reading, powered, craft)
     armed, control, rates = controls(state, link, sticks, rates, estimate, craft)
     line = state.line
     if state.tick % controller.PERIOD_TICKS == 0:
@@ -114,8 +127,7 @@ def step(state, sticks, craft, tables):
     context = held_or_free(state, hold, force, torque, craft)
     after = step_body(b, context, momentum, craft.body, TICK_S)
     feet = feet_after(after, state.feet, context.bumping, craft)
-    change = scale(subtract(after.velocity_m_s, b.velocity_m_s), 1.0 / TICK_S)
-    felt = to_body(after.attitude, Vec3(change.x, change.y, change.z - craft.body.gravity_m_s2))
+    felt = specific_force(b, after, craft.body.gravity_m_s2)
     loaded = load_n(feet) > 0.0
     free = craft.hold.kind == hands.FREE
     landing = loaded and load_n(state.feet) == 0.0

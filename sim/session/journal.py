@@ -22,7 +22,7 @@ from sim.session.session import Outcome, Session
 JOURNAL = "journal.jsonl"
 SCENARIO = "scenario.yaml"
 TRACE = "trace.csv"
-DIGEST_BYTES = 8
+DIGEST_BYTES = 8  # bytes; own: one in 2^64 that a change goes unseen
 START = "0" * (2 * DIGEST_BYTES)
 
 

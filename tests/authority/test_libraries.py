@@ -19,9 +19,9 @@ from sim.aircraft import library
 from sim.bench.compass import fit_compass
 from sim.kernel import air, body, estimator, frames, linear, records, run, sensors
 from sim.kernel.frames import IDENTITY, ZERO, Quat, Vec3
+from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.start import initial_state
-from sim.kernel.history import HISTORY
 from sim.kernel.vehicle import Craft, State
 from sim.qualify import instruments, parts, row
 

@@ -9,7 +9,7 @@ from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
 from sim.kernel.frames import Vec3, apply, from_angles
 
-MARKS_DEG = (0.0, 90.0, 180.0, -90.0)
+MARKS_DEG = (0.0, 90.0, 180.0, -90.0)  # deg; the four cardinal points, own order
 MARK_NAMES = ("north", "east", "south", "west")
 LOOK_S = 8.0  # s; own: the heading settles within this time after a turn
 TURN_MARKS = 12  # own: a look every 30 degrees of the turn

@@ -1,0 +1,205 @@
+"""What the documents say is so: commands, paths, numbers."""
+
+import ast
+import re
+from collections.abc import Collection
+from pathlib import Path
+
+import pytest
+import typer
+
+from sim import __version__, qualify
+from sim.bench.checklist import CHECKS
+from sim.cli import app
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.cards import CARDS
+from sim.scoring.rubric import shipped
+from sim.session.scenario import names
+
+ROOT = Path(__file__).resolve().parent.parent
+DOCUMENTS = ("README.md", "DEVELOPERS.md", "CHANGELOG.md", "assets/SOURCES.md")
+COMMANDS = {
+    "demo": "-e . && .venv/bin/dryhop demo",
+    "tests": "-e '.[test]' && .venv/bin/python -m pytest -q",
+}
+MADE_BY_RUNNING = (".venv", "runs", "dist")
+UNFINISHED = r"\b(TODO|FIXME|XXX|TBD|placeholder|lorem|coming soon|to be written)\b"
+WORDS = (
+    *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
+    *("nineteen", "twenty"),
+)
+
+
+def text(name: str) -> str:
+    return (ROOT / name).read_text(encoding="utf-8")
+
+
+def count(things: Collection[object]) -> str:
+    """Return how many there are, in words or, beyond twenty, in digits."""
+    return WORDS[len(things)] if len(things) < len(WORDS) else str(len(things))
+
+
+def fenced(language: str) -> list[str]:
+    """Return the code blocks of the README in one language."""
+    return re.findall(rf"^```{language}\n(.*?)\n```$", text("README.md"), re.DOTALL | re.MULTILINE)
+
+
+def command_rows() -> dict[str, str]:
+    """Return the README's command list: name, the usage beside it."""
+    usages = re.findall(r"^\| `dryhop ([^`]+)` \|", text("README.md"), re.MULTILINE)
+    return {usage.split()[0]: usage for usage in usages}
+
+
+def commands():
+    return typer.main.get_command(app).commands  # type: ignore[attr-defined]
+
+
+def options(name: str) -> set[str]:
+    """Return the long options a command takes."""
+    return {o for p in commands()[name].params for o in p.opts if o.startswith("--")} - {"--help"}
+
+
+@pytest.mark.parametrize("ending", COMMANDS.values(), ids=COMMANDS)
+def test_a_linux_command_is_one_line_from_nothing(ending):
+    whole = f"python3 -m venv .venv && .venv/bin/pip install -q {ending}"
+    assert fenced("sh").count(whole) == 1
+
+
+@pytest.mark.parametrize("ending", COMMANDS.values(), ids=COMMANDS)
+def test_the_windows_form_says_the_same(ending):
+    there = ending.replace("'", "").replace(".venv/bin/", ".venv\\Scripts\\")
+    whole = f'cmd /c "py -m venv .venv && .venv\\Scripts\\pip install -q {there}"'
+    assert fenced("bat").count(whole) == 1
+
+
+def test_ci_takes_its_commands_from_the_readme():
+    script = text(".ci/run")
+    assert "readme 'pytest -q'" in script
+    assert "readme 'dryhop demo'" in script
+    assert (ROOT / ".ci" / "run").stat().st_mode & 0o111
+
+
+def test_the_command_list_is_that_of_the_program():
+    assert set(command_rows()) == set(commands())
+
+
+@pytest.mark.parametrize("name", command_rows())
+def test_a_command_is_shown_with_its_options(name):
+    assert set(re.findall(r"--[a-z-]+", command_rows()[name])) == options(name)
+
+
+def named_paths(name: str) -> set[str]:
+    """Return what looks like a path of the repository among the words set as code."""
+    prose = re.sub(r"^```.*?^```$", "", text(name), flags=re.DOTALL | re.MULTILINE)
+    words = {w for span in re.findall(r"`([^`]+)`", prose) for w in span.split()}
+    ended = re.compile(r"[\w.*-]+\.(md|toml|py)|LICENSE")
+    return {
+        w
+        for w in words
+        if ("/" in w or ended.fullmatch(w))
+        and re.fullmatch(r"[\w.*/-]+", w)
+        and "NAME" not in w
+        and w.split("/")[0] not in MADE_BY_RUNNING
+    }
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_path_named_exists(name):
+    home = ROOT / "assets" if name.startswith("assets") else ROOT
+    gone = [p for p in named_paths(name) if not (home / p).exists() and not (ROOT / p).exists()]
+    assert not gone
+
+
+def test_paths_are_found_at_all():
+    assert {"LICENSE", "assets/rubric.yaml", "DEVELOPERS.md"} <= named_paths("README.md")
+    assert {"sim/kernel", "sim/cli.py", ".ci/run"} <= named_paths("DEVELOPERS.md")
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_nothing_is_left_unfinished(name):
+    assert not re.findall(UNFINISHED, text(name), re.IGNORECASE)
+
+
+def test_every_name_in_the_developers_guide_is_in_the_code():
+    """Words set as code that look like a name of ours: CONSTANTS, ClassNames, lower_case."""
+    source = "\n".join(
+        path.read_text(encoding="utf-8")
+        for folder in ("sim", "tools", "tests/authority")
+        for path in (ROOT / folder).rglob("*.py")
+    )
+    words = re.findall(r"`([A-Z][A-Za-z]+|[A-Z]{3,}|[a-z]+_[a-z_]+)`", text("DEVELOPERS.md"))
+    unknown = {w for w in words if not re.search(rf"\b{w}\b", source)}
+    assert unknown == {"body__position_m__z"}  # made from two names when the types are read
+
+
+def test_the_readme_is_short():
+    assert len(text("README.md").splitlines()) < 150
+
+
+@pytest.fixture(scope="module")
+def rows():
+    return qualify.rows()
+
+
+def test_the_readme_counts_the_objective_tests_right(rows):
+    [said] = re.findall(r"compares (\d+) quantities", text("README.md"))
+    assert int(said) == len(rows)
+    assert f"{said} objective tests" in text("CHANGELOG.md")
+
+
+def test_the_example_rows_are_the_ones_computed(rows):
+    pattern = r"^\| ([^,|]+), [^|]+ \| ([\d.e-]+)[^|]* \| ([\d.e-]+)"
+    examples = re.findall(pattern, text("README.md"), re.MULTILINE)
+    computed = {(r.item.split(",")[0], f"{r.published:.6g}", f"{r.ours:.6g}") for r in rows}
+    assert len(examples) >= 5
+    assert set(examples) <= computed
+
+
+def test_the_changelog_counts_right():
+    log = text("CHANGELOG.md").lower()
+    assert f"{count(CATALOGUE)} faults" in log
+    assert f"{count(CATALOGUE)} faults" in text("README.md")
+    assert f"{count(CHECKS)} checks" in log
+    assert f"{count(CARDS)} cards" in log
+    assert f"{count(names())} drills" in log
+
+
+def test_the_changelog_starts_with_this_version():
+    assert text("CHANGELOG.md").split("## ")[1].startswith(__version__)
+
+
+def test_every_asset_has_its_origin_noted():
+    sources = text("assets/SOURCES.md")
+    files = [p for p in (ROOT / "assets").rglob("*") if p.is_file() and p.name != "SOURCES.md"]
+    missing = [
+        p.name for p in files if f"`{p.relative_to(ROOT / 'assets').as_posix()}`" not in sources
+    ]
+    assert files
+    assert not missing
+
+
+def test_the_rubric_is_the_one_the_readme_explains():
+    rubric, readme = shipped(), text("README.md")
+    rungs = rubric.rungs
+    for share in (rungs.noticed, rungs.named, rungs.cleared, rungs.proved):
+        assert f"{share:.2f}" in readme
+    shares = rubric.shares
+    points = (round(100 * s) for s in (shares.ladder, shares.conduct, shares.hop))
+    assert "{} for faults, {} for conduct, {} for the hop".format(*points) in readme
+    assert re.search(rf"at least\s+{rubric.pass_points:.0f} points", readme)
+    assert f"hazard {rubric.dangerous_from} or 5" in readme
+
+
+def test_the_run_folder_is_that_of_the_code():
+    source = text("sim/session/journal.py") + text("sim/runs.py")
+    constants = {
+        node.value.value
+        for node in ast.parse(source).body
+        if isinstance(node, ast.Assign)
+        and isinstance(node.value, ast.Constant)
+        and isinstance(node.value.value, str)
+        and "." in node.value.value
+    }
+    pattern = r"^\| `(\w+\.(?:yaml|jsonl|csv|json|html))` \|"
+    assert set(re.findall(pattern, text("README.md"), re.MULTILINE)) == constants
