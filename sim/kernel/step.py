@@ -98,6 +98,17 @@ def thought(state, reading, powered, craft):
 
 
 @inner
+def sent_to_drives(state, output, armed, craft):
+    """Return (delay line, commands that reach the drives now); none while disarmed."""
+    line = state.line
+    if state.tick % controller.PERIOD_TICKS == 0:
+        line = controller.delayed(line, output)
+    if armed == 0.0:
+        return line, (0.0, 0.0, 0.0, 0.0)
+    return line, line[int(craft.controller.delay_periods)]
+
+
+@inner
 def step(state, sticks, craft, tables):
     """Return the state one tick later. sticks : radio.Sticks, what the person's hands do."""
     random = state.random
@@ -109,12 +120,7 @@ def step(state, sticks, craft, tables):
     rail_low, reset, powered = rail(state, state.supply_v, craft)
     estimate, rates = thought(state, reading, powered, craft)
     armed, control, rates = controls(state, link, sticks, rates, estimate, craft)
-    line = state.line
-    if state.tick % controller.PERIOD_TICKS == 0:
-        line = controller.delayed(line, control.output)
-    commands = line[int(craft.controller.delay_periods)]
-    if armed == 0.0:
-        commands = (0.0, 0.0, 0.0, 0.0)
+    line, commands = sent_to_drives(state, control.output, armed, craft)
 
     random, before = driven(random, state.rotors, commands, craft)
     supply_v, amps = supply(before, state.pack, craft.plugged, tables, craft)
