@@ -45,11 +45,17 @@ def clip(x: float, limit: float) -> float:
 class Pilot:
     """Flies by sight. `tilt_limit_rad` and `yaw_rate_rad_s` are what full sticks mean."""
 
-    def __init__(self, tilt_limit_rad: float, yaw_rate_rad_s: float, hover_throttle: float) -> None:
+    def __init__(
+        self,
+        tilt_limit_rad: float,
+        yaw_rate_rad_s: float,
+        hover_throttle: float,
+        delay_s: float = DELAY_S,
+    ) -> None:
         self._tilt_limit_rad = tilt_limit_rad
         self._yaw_rate_rad_s = yaw_rate_rad_s
         self.throttle = hover_throttle
-        self._seen: deque[Seen] = deque(maxlen=round(DELAY_S / PERIOD_S) + 1)
+        self._seen: deque[Seen] = deque(maxlen=round(delay_s / PERIOD_S) + 1)
 
     def sticks(self, view: View, goal: Goal) -> Sticks:
         """Return where the sticks go now, from what was seen a delay ago."""
