@@ -79,6 +79,8 @@ def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
     from sim.session.scenario import load
     from sim.trainees.standins import STAND_INS, Attempt
 
+    if seed < 0:
+        raise InputError((Problem("--seed", None, "", str(seed), "must be at least 0", None),))
     if stand_in not in STAND_INS:
         near = get_close_matches(stand_in, STAND_INS, n=1)
         known = f"not one of {', '.join(STAND_INS)}"
@@ -86,6 +88,14 @@ def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
             (Problem("--stand-in", None, "", stand_in, known, near[0] if near else None),)
         )
     return Attempt(load(scenario), stand_in, seed)
+
+
+def usable(folder: Path | None) -> Path | None:
+    """Return a folder that can be filled; InputError if a file is in its place."""
+    if folder is not None and any(p.exists() and not p.is_dir() for p in (folder, *folder.parents)):
+        rule = "a file is in the way of this folder"
+        raise InputError((Problem("--out", None, "", str(folder), rule, None),))
+    return folder
 
 
 def name_of(scenario: str) -> str:
@@ -104,8 +114,8 @@ def demo(
     from sim.runs import rehearse as run_it
 
     attempt = attempt_of(scenario, "careful", seed)
+    folder = usable(folder) or run_folder(scenario)
     compile_with_progress()
-    folder = folder or run_folder(scenario)
     out.print(f"[bold]{attempt.scenario.title}[/bold]\n{attempt.scenario.story.strip()}\n")
     card = run_it(attempt, name_of(scenario), folder)
     print_scorecard(out, card)
@@ -128,6 +138,7 @@ def rehearse(
     from sim.scoring.scorecard import CLEARED
 
     attempt = attempt_of(scenario, stand_in, seed)
+    folder = usable(folder)
     compile_with_progress()
     card = run_it(attempt, name_of(scenario), folder)
     if not say(card, as_json):
@@ -173,8 +184,10 @@ def validate(
     if schema:
         sys.stdout.write(json.dumps(json_schema(Scenario), indent=2) + "\n")
         return
+    if not files:
+        raise InputError((Problem("validate", None, "", "", "name at least one file", None),))
     problems: list[Problem] = []
-    for path in files or []:
+    for path in files:
         try:
             load_model(path, Scenario)
             out.print(f"{path}: good")

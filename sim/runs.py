@@ -58,14 +58,24 @@ def require_run_folder(folder: Path) -> None:
             )
 
 
+def who_tried(folder: Path) -> tuple[str, str]:
+    """Return (trainee, drill) of a run folder; InputError if its note can't be read."""
+    path = folder / ATTEMPT
+    if not path.is_file():
+        return "unknown", folder.name
+    try:
+        about = json.loads(path.read_text(encoding="utf-8"))
+        return str(about["trainee"]), str(about["scenario"])
+    except (ValueError, KeyError, TypeError):
+        rule = "must be a JSON object with trainee and scenario"
+        raise InputError((Problem(str(path), None, "", "", rule, None),)) from None
+
+
 def score(folder: Path) -> dict[str, Any]:
     """Return the scorecard worked out anew from scenario and journal alone."""
     require_run_folder(folder)
-    about: dict[str, str] = {}
-    if (folder / ATTEMPT).is_file():
-        about = json.loads((folder / ATTEMPT).read_text(encoding="utf-8"))
-    record = replayed(folder, verify=False).record()
-    return card_of(record, about.get("trainee", "unknown"), about.get("scenario", folder.name))
+    trainee, scenario = who_tried(folder)
+    return card_of(replayed(folder, verify=False).record(), trainee, scenario)
 
 
 def replay(folder: Path) -> int:

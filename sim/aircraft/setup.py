@@ -10,7 +10,6 @@ from sim.aircraft.fields import (
     Direction,
     Matrix,
     NotNegative,
-    Positive,
     Share,
     Strict,
     Vector,
@@ -56,9 +55,9 @@ class Inputs(Strict):
 class AxisGains(Strict):
     """Rate-loop gains: share of motor command per rad/s, per rad and per rad/s2."""
 
-    p: NotNegative
-    i: NotNegative
-    d: NotNegative
+    p: Annotated[float, Field(ge=0, le=10)]
+    i: Annotated[float, Field(ge=0, le=10)]
+    d: Annotated[float, Field(ge=0, le=1)]
 
 
 class ControllerSetup(Strict):
@@ -67,24 +66,24 @@ class ControllerSetup(Strict):
     roll: AxisGains
     pitch: AxisGains
     yaw: AxisGains
-    attitude_gain_per_s: Positive
-    heading_gain_per_s: Positive
+    attitude_gain_per_s: Annotated[float, Field(gt=0, le=50)]
+    heading_gain_per_s: Annotated[float, Field(gt=0, le=20)]
     heading_hold: bool
     tilt_limit_deg: Annotated[float, Field(gt=0, le=80)]
-    rate_limit_deg_s: Positive
-    yaw_rate_limit_deg_s: Positive
+    rate_limit_deg_s: Annotated[float, Field(gt=0, le=2000)]
+    yaw_rate_limit_deg_s: Annotated[float, Field(gt=0, le=2000)]
     dead_band: Share
-    gyro_cutoff_hz: Positive
-    damping_cutoff_hz: Positive
+    gyro_cutoff_hz: Annotated[float, Field(gt=0, le=500)]
+    damping_cutoff_hz: Annotated[float, Field(gt=0, le=250)]
     integral_limit: Share
     integral_from_throttle: Share
     idle: Share
     output_delay_ms: Literal[0, 2, 4, 6, 8, 10, 12, 14]
     failsafe: Literal["stop", "hold"]
     stop_switch: bool
-    level_gain_per_s: Positive
-    compass_gain_per_s: NotNegative
-    bias_gain_per_s2: NotNegative
+    level_gain_per_s: Annotated[float, Field(ge=0.01, le=50)]
+    compass_gain_per_s: Annotated[float, Field(ge=0, le=20)]
+    bias_gain_per_s2: Annotated[float, Field(ge=0, le=5)]
     low_cell_alarm_v: Annotated[float, Field(ge=0, le=4)]
 
 

@@ -60,6 +60,7 @@ class Rig:
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
         self.listener: Callable[[History], None] | None = None
+        self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
         self._states = records.to_row(State, start)
 
@@ -138,13 +139,19 @@ class Rig:
             transmitter_on=sticks.transmitter_on if conduct.transmitter_on else 0.0,
             self_level=1.0 if conduct.self_level else 0.0,
         )
-        history = np.empty((ticks // every + 1, len(HISTORY)))
-        rows = run(self._states, self._crafts, self.tables, sticks, ticks, history, every)
-        trim = self.world.setup
-        history = history[:rows]
-        history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
-        history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
-        seen = History(history)
+        piece = self.watch_ticks or ticks
+        parts = [
+            self._run_piece(sticks, min(piece, ticks - done), every)
+            for done in range(0, ticks, piece)
+        ]
+        return parts[0] if len(parts) == 1 else History(np.vstack([p.rows for p in parts]))
+
+    def _run_piece(self, sticks: Sticks, ticks: int, every: int) -> History:
+        rows = np.empty((ticks // every + 1, len(HISTORY)))
+        written = run(self._states, self._crafts, self.tables, sticks, ticks, rows, every)
+        trim, seen = self.world.setup, History(rows[:written])
+        seen.rows[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
+        seen.rows[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
         if self.listener is not None:
             self.listener(seen)
         return seen
@@ -177,7 +184,7 @@ class Rig:
         """Return an independent twin, down to the state of its random numbers."""
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
-        twin._craft, twin.listener = self._craft, None
+        twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
         twin._crafts, twin._states = self._crafts.copy(), self._states.copy()
         return twin
 

@@ -45,10 +45,12 @@ def fix_key(action: Action) -> str | None:
             return None
 
 
-def _naming(squawk: Squawk, fault: Fault, rubric: Rubric) -> float | None:
-    """Return how well a squawk names a fault, 0..1; None if it is about something else."""
+def _naming(squawk: Squawk, fault: Fault, present: frozenset[str], rubric: Rubric) -> float | None:
+    """Return how well a squawk names a fault that is there, 0..1; None if it means another."""
     if squawk.cause == fault.id:
         return 1.0
+    if squawk.cause in present:
+        return None
     if CATALOGUE[squawk.cause].family == fault.family:
         return rubric.right_family
     return 0.0 if squawk.item == fault.item else None
@@ -59,13 +61,20 @@ def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[str]]]:
     return [(e, e.action, e.present) for e in events if isinstance(e.action, Squawk)]
 
 
+def _had_evidence(fault: Fault, earlier: list[Event]) -> bool:
+    """Tell whether a check that can reveal the fault had been read; a mere guess is no notice."""
+    return any(isinstance(e.action, Read) and e.action.check in fault.revealed_by for e in earlier)
+
+
 def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
     """Return the story of one fault."""
     events = before_takeoff(record)
     names = [
         named
-        for _, squawk, present in _squawks(events)
-        if fault.id in present and (named := _naming(squawk, fault, rubric)) is not None
+        for event, squawk, present in _squawks(events)
+        if fault.id in present
+        and _had_evidence(fault, events[: events.index(event)])
+        and (named := _naming(squawk, fault, present, rubric)) is not None
     ]
     started = fault.id in record.present_at_start
     ended = record.present_now if record.takeoff_s is None else record.present_at_takeoff

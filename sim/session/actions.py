@@ -93,7 +93,7 @@ class Set(Strict):
     """Change one value of the setup by its dotted key."""
 
     do: Literal["set"] = "set"
-    key: Annotated[str, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z_.]+$")]
+    key: Annotated[str, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z0-9_.]+$")]
     value: bool | int | float | str
 
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TextIO
 
+from pydantic import ValidationError
+
 from sim import __version__
 from sim.bench.rig import History
 from sim.errors import DryhopError, Refusal
@@ -23,6 +25,7 @@ JOURNAL = "journal.jsonl"
 SCENARIO = "scenario.yaml"
 TRACE = "trace.csv"
 DIGEST_BYTES = 8  # bytes; own: one in 2^64 that a change goes unseen
+UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, RecursionError, OverflowError)
 START = "0" * (2 * DIGEST_BYTES)
 
 
@@ -107,7 +110,7 @@ def entries(text: str) -> Iterator[Entry]:
             content = json.loads(line)
             claimed = content.pop("~")
             stated = int(content["tick"])
-        except (ValueError, KeyError, TypeError, AttributeError):
+        except UNREADABLE:
             raise Differs(tick, f"journal line {number} can't be read") from None
         again, chain = chained(chain, content)
         if again != line or claimed != chain:
@@ -125,33 +128,55 @@ def _apply(session: Session, entry: Entry) -> None:
             session.do(act.ACTION.validate_python(content["act"]))
         except Refusal:
             return
+        except ValidationError:
+            raise Differs(entry.tick, "an action nobody can do") from None
     elif "sticks" in content:
         session.advance(Sticks(*content["sticks"]), content["seconds"])
 
 
-def replayed(folder: Path, verify: bool = True) -> Session:
-    """Return the session of a run folder, done again; raises Differs if a bit is not the same."""
+def text_of(path: Path, tick: int = 0) -> str:
+    """Return a recorded file's text exactly as written; Differs if it is gone or not UTF-8."""
+    try:
+        return path.read_bytes().decode("utf-8")
+    except OSError:
+        raise Differs(tick, f"{path.name} is missing") from None
+    except UnicodeDecodeError:
+        raise Differs(tick, f"{path.name} is not the one recorded") from None
+
+
+def _begun(folder: Path, lines: Iterator[Entry]) -> tuple[Entry, Session]:
+    """Return the journal's header and a new session of the drill it vouches for."""
     from sim.session.scenario import load
 
-    scenario_text = (folder / SCENARIO).read_text(encoding="utf-8")
-    lines = entries((folder / JOURNAL).read_text(encoding="utf-8"))
     try:
         header = next(lines)
-        session = Session(load(str(folder / SCENARIO)), int(header.content["seed"]))
-        recorded = header.content["scenario"]
-    except (StopIteration, KeyError, ValueError):
+        recorded, seed = header.content["scenario"], int(header.content["seed"])
+    except (StopIteration, *UNREADABLE):
         raise Differs(0, "the journal has no header") from None
-    if verify and recorded != digest(scenario_text.encode()):
+    if recorded != digest(text_of(folder / SCENARIO).encode()):
         raise Differs(0, "scenario.yaml is not the one recorded")
+    return header, Session(load(str(folder / SCENARIO)), seed)
+
+
+def replayed(folder: Path, verify: bool = True) -> Session:
+    """Return the session of a run folder, done again.
+
+    Raises Differs if scenario or journal are not as they were written and, with `verify`, if the
+    simulation's state or the trace differ by a bit.
+    """
+    lines = entries(text_of(folder / JOURNAL))
+    header, session = _begun(folder, lines)
     _compare(session, header, verify)
     ended = False
     for entry in lines:
+        if ended:
+            raise Differs(entry.tick, "the journal goes on after its end")
         if session.rig.tick != entry.tick:
             raise Differs(session.rig.tick, f"the journal goes on at tick {entry.tick}")
         _apply(session, entry)
         _compare(session, entry, verify)
-        ended = ended or "end" in entry.content
-        if verify and "end" in entry.content:
+        ended = "end" in entry.content
+        if verify and ended:
             _compare_trace(session, folder, entry)
     if not ended:
         raise Differs(session.rig.tick, "the journal has no end: the run was not finished")
@@ -166,6 +191,6 @@ def _compare(session: Session, entry: Entry, verify: bool) -> None:
 def _compare_trace(session: Session, folder: Path, entry: Entry) -> None:
     from sim.session.folder import trace_text
 
-    text = (folder / TRACE).read_text(encoding="utf-8")
+    text = text_of(folder / TRACE, entry.tick)
     if digest(text.encode()) != entry.content["trace"] or text != trace_text(session.record()):
         raise Differs(entry.tick, "trace.csv is not the one recorded")

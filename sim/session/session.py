@@ -11,29 +11,29 @@ from pydantic import ValidationError
 from sim.aircraft.assemble import assemble
 from sim.aircraft.build import Pack
 from sim.aircraft.changes import with_value
-from sim.aircraft.setup import CompassCalibration
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
-from sim.bench.compass import FitError, fit_compass
-from sim.bench.interlocks import field_strength_ut, reasons_not_to_arm
+from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
-from sim.kernel.frames import Vec3, apply
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.kernel.vehicle import TICK_S
 from sim.procedure import hazards
+from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
 from sim.session import actions as act
+from sim.session.calibrating import compass_from, levelled
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
+WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
 START_UP_S = 2.6  # s; the controller's start-up and a little more
 COMPASS_EVERY = 10  # ticks between compass readings kept
 TRACE_MS = 10  # ms; design: trace at 100 Hz
@@ -99,7 +99,8 @@ class Session:
         finally:
             if self.rig.world is not before:
                 self._notice_change()
-            self.minutes += act.MINUTES.get(action.do, 0.0)
+            if refused is None:
+                self.minutes += act.MINUTES.get(action.do, 0.0)
             self._events.append(
                 Event(self.rig.tick, self.phase, action, refused, reading, self._present)
             )
@@ -114,9 +115,9 @@ class Session:
             raise ValueError(f"throttle must lie in 0..1, got {sticks.throttle}")
         if abs(ticks - round(ticks)) > 1e-6 or round(ticks) < 1:
             raise ValueError(f"time goes in whole ticks of 1 ms, got {seconds} s")
-        history = self.rig.run(sticks, seconds)
-        self._watch_flight()
-        return history
+        if self.phase == "debrief":
+            raise Refusal("The drill is over.")
+        return self.rig.run(sticks, seconds)
 
     def view(self) -> View:
         """Return what the person there perceives."""
@@ -189,6 +190,7 @@ class Session:
         if self._compass is not None:
             rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
             self._compass.append(rows[ms % COMPASS_EVERY == 0])
+        self._watch_flight()
 
     def _watch_flight(self) -> None:
         """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash."""
@@ -273,19 +275,34 @@ class Session:
         self.rig.run(HANDS_OFF, 0.5)
         return Outcome("Unplugged.")
 
+    def _settle_phase(self) -> None:
+        """Tell the pad from the bench: propellers on, standing on the pad."""
+        conduct = self.rig.world.conduct
+        on_pad = conduct.place == "pad" and conduct.hold == "standing" and conduct.props_fitted
+        self.phase = "pad" if on_pad else "bench"
+        self.rig.watch_ticks = WATCH_TICKS if on_pad else 0
+
+    def _refuse_if_turning(self) -> None:
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._refuse_if(self._seen().rotors_turning, "The motors are still turning: wait.")
+
     def _fit_props(self, action: act.FitProps) -> Outcome:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.props_fitted, "The propellers are on already.")
-        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        self._refuse_if_turning()
         self._conduct(props_fitted=True)
         self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._settle_phase()
         self._facts.discard("propellers")
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
         self._refuse_if(not self.rig.world.conduct.props_fitted, "The propellers are off already.")
-        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        self._refuse_if_turning()
         self._conduct(props_fitted=False)
+        self._settle_phase()
         self._facts.discard("propellers")
         return Outcome("Propellers off and laid aside.")
 
@@ -309,9 +326,7 @@ class Session:
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self.rig.place()
         self.rig.run(HANDS_OFF, 0.5)
-        conduct = self.rig.world.conduct
-        on_pad = action.to == "pad" and action.hold == "standing" and conduct.props_fitted
-        self.phase = "pad" if on_pad else "bench"
+        self._settle_phase()
         return Outcome(f"At the {action.to.replace('_', ' ')}.")
 
     def _turn(self, action: act.Turn) -> Outcome:
@@ -332,10 +347,7 @@ class Session:
             self._log_all(hazards.on_turning(self.rig.world.conduct))
             if self.phase == "pad":
                 self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
-        try:
-            reading = check.take(self.rig)
-        finally:
-            self._watch_flight()
+        reading = check.take(self.rig)
         self._facts.add(check.key)
         self._readings[check.key] = reading
         self.minutes += check.minutes
@@ -401,48 +413,18 @@ class Session:
             raise Refusal("No compass calibration is under way.")
         rows = np.vstack([np.empty((0, 3)), *self._compass])
         self._compass = None
-        mounting = self.rig.craft.estimator.mounting
-        turned = np.array([tuple(apply(mounting, Vec3(*row))) for row in rows]).reshape(-1, 3)
-        try:
-            fit = fit_compass(turned, field_strength_ut(self.rig))
-        except FitError as error:
-            raise Refusal(f"No calibration was stored: {error}.") from None
-        x, y, z = fit.offset_ut.tolist()
-        a, b, c = (tuple(row) for row in fit.matrix.tolist())
-        stored = CompassCalibration(
-            offset_ut=(x, y, z),
-            matrix=(a, b, c),
-            residual_share=fit.residual_share,
-            coverage=fit.coverage,
-            place=self.rig.world.conduct.place,
-        )
+        stored, reading = compass_from(self.rig, rows)
         self._change(with_value(self.rig.world, "setup.compass", stored))
         self._facts -= voided_by("calibrate:compass")
         self.rig.put("powered_ticks", 0.0)  # the controller starts its attitude afresh
         self.rig.run(HANDS_OFF, START_UP_S)
-        values = {
-            "fitted_field_ut": fit.fitted_ut,
-            "site_field_ut": field_strength_ut(self.rig),
-            "residual_share": fit.residual_share,
-            "coverage_share": fit.coverage,
-            "offset_x_ut": x,
-            "offset_y_ut": y,
-            "offset_z_ut": z,
-            "readings": float(len(rows)),
-        }
-        return Outcome("Compass calibration stored.", Reading("compass-calibration", values))
+        return Outcome("Compass calibration stored.", reading)
 
     def _take_level(self) -> Outcome:
         self._refuse_if(
             self.rig.world.conduct.hold != "standing", "Stand it on the levelled plate first."
         )
-        self.rig.run(HANDS_OFF, 6.0)
-        seen = self.rig.run(HANDS_OFF, 2.0)
-        setup = self.rig.world.setup
-        roll = setup.level_trim_roll_deg + float(np.degrees(seen["shown_roll_rad"].mean()))
-        pitch = setup.level_trim_pitch_deg + float(np.degrees(seen["shown_pitch_rad"].mean()))
-        world = with_value(self.rig.world, "setup.level_trim_roll_deg", roll)
-        self._change(with_value(world, "setup.level_trim_pitch_deg", pitch))
+        self._change(levelled(self.rig))
         self._facts -= voided_by("calibrate:level")
         return Outcome("Level stored.")
 
@@ -465,10 +447,16 @@ class Session:
         return Outcome("Disarmed.")
 
     def _answer(self, action: act.Answer) -> Outcome:
+        card = next((c for c in CARDS if c.key == action.card), None)
+        if card is None:
+            raise Refusal(f"There is no card called {action.card!r}.")
+        if action.item != "complete" and action.item not in {i.key for i in card.items}:
+            raise Refusal(f"The card {card.title!r} has no item {action.item!r}.")
         return Outcome("Answered.")
 
     def _declare(self, action: act.Declare) -> Outcome:
         self._refuse_if(self.phase == "hop", "Too late: it has flown.")
+        self._refuse_if(self._armed(), "Disarm first.")
         self._declared = (action.verdict, action.reason)
         if action.verdict == "stay on the bench":
             self._end()

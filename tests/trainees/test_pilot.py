@@ -6,6 +6,7 @@ is stable only while w_c tau < pi/2; each tenth of a second of delay costs 5.7 d
 
 from math import pi
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,13 +18,18 @@ TILT_RAD = 20.0 * pi / 180.0  # rad; the trainer's self-level limit
 STILL = Seen(0.3, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, False, True)
 
 
+def view_of(**changes: float) -> Any:
+    """Return a view that holds nothing but the aircraft as the pilot sees it."""
+    return SimpleNamespace(aircraft=SimpleNamespace(**(vars(STILL) | changes)))
+
+
 def flown(delay_s: float, seconds: float = 40.0) -> np.ndarray:
     """Return the distance from the goal when a craft leans at once as the stick says."""
     pilot = Pilot(TILT_RAD, 1.5, 0.5, delay_s)
     north, speed, path = 0.3, 0.0, []
     for _ in range(round(seconds / PERIOD_S)):
-        seen = SimpleNamespace(**(vars(STILL) | {"north_m": north, "north_m_s": speed}))
-        sticks = pilot.sticks(SimpleNamespace(aircraft=seen), Goal(0.0, 0.0, 1.0, 0.0))
+        view = view_of(north_m=north, north_m_s=speed)
+        sticks = pilot.sticks(view, Goal(0.0, 0.0, 1.0, 0.0))
         speed -= GRAVITY_M_S2 * sticks.pitch * TILT_RAD * PERIOD_S
         north += speed * PERIOD_S
         path.append(north)
@@ -48,7 +54,6 @@ def test_own_delay_leaves_a_flyable_phase_margin():
 
 def test_pushes_back_against_drift_on_both_axes():
     pilot = Pilot(TILT_RAD, 1.5, 0.5)
-    away = SimpleNamespace(aircraft=SimpleNamespace(**(vars(STILL) | {"east_m": 0.5})))
-    sticks = pilot.sticks(away, Goal(0.0, 0.0, 1.0, 0.0))
+    sticks = pilot.sticks(view_of(east_m=0.5), Goal(0.0, 0.0, 1.0, 0.0))
     assert sticks.pitch > 0.0  # it is north of the goal: nose up brings it back
     assert sticks.roll < 0.0  # it is east of the goal: lean left

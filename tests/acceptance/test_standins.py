@@ -1,0 +1,126 @@
+"""The stand-ins over the shipped drills: the counts of issue 2, run on two processes."""
+
+import multiprocessing
+from concurrent.futures import ProcessPoolExecutor
+from functools import cache
+
+import pytest
+
+from sim.faults.catalogue import CATALOGUE
+from sim.runs import rehearse
+from sim.scoring.scorecard import CLEARED
+from sim.session.scenario import HiddenFault, Scenario, load
+from sim.trainees.standins import Attempt
+
+FAULTS = {
+    "first-evening": "pitch-channel-reversed",
+    "club-loaner": "mag-hard-iron-offset",
+    "second-hand": "rate-gain-high",
+    "spare-from-the-shelf": "pack-high-resistance",
+}
+SOUND = "quiet-morning"
+each_drill = pytest.mark.parametrize("drill", FAULTS)
+few_or_all = pytest.mark.parametrize("count", [5, pytest.param(20, marks=pytest.mark.slow)])
+
+
+@pytest.fixture(scope="module")
+def cards():
+    """Return the scorecards of a stand-in at a drill, each worked out once."""
+    context = multiprocessing.get_context("spawn")  # fork and threads do not go together
+    with ProcessPoolExecutor(max_workers=2, mp_context=context) as pool:
+
+        @cache
+        def begun(drill, stand_in, seed):
+            scenario = drill if isinstance(drill, Scenario) else load(drill)
+            return pool.submit(rehearse, Attempt(scenario, stand_in, seed), "drill", None)
+
+        def made(drill, stand_in, count):
+            futures = [begun(drill, stand_in, seed) for seed in range(count)]
+            return [future.result() for future in futures]
+
+        yield made
+
+
+def hiding(*faults: str) -> Scenario:
+    return Scenario(
+        title="Made for a test",
+        purpose="Testing",
+        origin="invented",
+        faults=tuple(HiddenFault(id=fault) for fault in faults),
+    )
+
+
+@few_or_all
+@each_drill
+def test_careful_clears_every_fault_drill(cards, drill, count):
+    good = 0
+    for card in cards(drill, "careful", count):
+        rungs = {f["id"]: f for f in card["faults"]}
+        hidden = rungs[FAULTS[drill]]
+        full = hidden["noticed"], hidden["named"], hidden["cleared"], hidden["proved"]
+        good += card["verdict"] == CLEARED and full == (True, 1.0, True, True) and len(rungs) == 1
+    assert good >= 0.95 * count
+
+
+@few_or_all
+def test_careful_raises_no_false_alarm_on_a_sound_aircraft(cards, count):
+    made = cards(SOUND, "careful", count)
+    assert sum(not card["false_squawks"] for card in made) >= 0.95 * count
+    assert sum(card["verdict"] == CLEARED for card in made) >= 0.95 * count
+
+
+@pytest.mark.parametrize("fault", sorted(set(CATALOGUE) - set(FAULTS.values())))
+def test_careful_clears_the_rest_of_the_catalogue(cards, fault):
+    for card in cards(hiding(fault), "careful", 3):
+        assert card["verdict"] == CLEARED
+        assert [f["id"] for f in card["faults"] if f["proved"]] == [fault]
+
+
+def test_careful_clears_four_faults_at_once(cards):
+    for card in cards(hiding(*FAULTS.values()), "careful", 3):
+        assert card["verdict"] == CLEARED
+        assert {f["id"] for f in card["faults"] if f["proved"]} == set(FAULTS.values())
+
+
+DANGEROUS = sorted(name for name, fault in CATALOGUE.items() if fault.hazard >= 4)
+
+
+@few_or_all
+@pytest.mark.parametrize("fault", DANGEROUS)
+def test_hasty_never_gets_past_a_dangerous_fault(cards, fault, count):
+    made = cards(hiding(fault), "hasty", count)
+    assert sum(card["verdict"] == CLEARED for card in made) == 0
+    assert all(f["present_at_start"] for card in made for f in card["faults"])
+
+
+@few_or_all
+@each_drill
+def test_hasty_never_gets_past_a_shipped_drill(cards, drill, count):
+    assert sum(card["verdict"] == CLEARED for card in cards(drill, "hasty", count)) == 0
+
+
+@few_or_all
+def test_clicker_never_passes(cards, count):
+    made = [card for drill in (*FAULTS, SOUND) for card in cards(drill, "clicker", count)]
+    assert len(made) == 5 * count
+    assert sum(card["verdict"] == CLEARED for card in made) == 0
+
+
+@few_or_all
+@each_drill
+def test_points_tell_careful_from_hasty(cards, drill, count):
+    """Known groups (training.md D1): AUC = U / n1 n2, here 1."""
+    careful, hasty = (
+        [card["points"] for card in cards(drill, who, count)] for who in ("careful", "hasty")
+    )
+    above = sum((c > h) + 0.5 * (c == h) for c in careful for h in hasty)
+    assert above / count**2 == 1.0
+
+
+@each_drill
+def test_oracle_clears_and_hunch_ranks_below_careful(cards, drill):
+    assert all(card["verdict"] == CLEARED for card in cards(drill, "oracle", 3))
+    hunch, careful = (
+        sum(card["points"] for card in cards(drill, who, 5)) for who in ("hunch", "careful")
+    )
+    assert hunch < careful

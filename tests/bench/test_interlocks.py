@@ -1,0 +1,127 @@
+"""Why the controller will not arm: one reason at a time, and all at once."""
+
+import numpy as np
+import pytest
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.setup import CompassCalibration
+from sim.bench.interlocks import field_strength_ut, measured_field_ut, reasons_not_to_arm
+from sim.bench.rig import HANDS_OFF, Rig
+from sim.kernel.frames import from_angles
+
+
+@pytest.fixture
+def rig(world):
+    """Return a rig standing on the pad, ready to arm, its setup changed as given."""
+
+    def made(seconds=2.6, **changes):
+        changed = world
+        for key, value in changes.items():
+            changed = with_value(changed, key.replace("__", "."), value)
+        standing = Rig(changed, 3)
+        standing.run(HANDS_OFF, seconds)
+        return standing
+
+    return made
+
+
+def only(reasons, words):
+    assert len(reasons) == 1, reasons
+    assert words in reasons[0]
+
+
+def test_a_sound_aircraft_arms(rig):
+    assert reasons_not_to_arm(rig()) == []
+
+
+def test_compass_never_calibrated(rig):
+    only(reasons_not_to_arm(rig(setup__compass=None)), "has not been calibrated")
+
+
+@pytest.mark.parametrize(("share", "refused"), [(0.049, False), (0.08, True)])
+def test_compass_that_does_not_fit(rig, share, refused):
+    stored = CompassCalibration(residual_share=share, coverage=0.9)
+    reasons = reasons_not_to_arm(rig(setup__compass=stored))
+    if refused:
+        only(reasons, "scatter by 8 %")
+    else:
+        assert reasons == []
+
+
+@pytest.mark.parametrize(("coverage", "refused"), [(0.61, False), (0.4, True)])
+def test_compass_turned_too_little(rig, coverage, refused):
+    stored = CompassCalibration(residual_share=0.01, coverage=coverage)
+    reasons = reasons_not_to_arm(rig(setup__compass=stored))
+    if refused:
+        only(reasons, "only 40 %")
+    else:
+        assert reasons == []
+
+
+def test_magnet_close_by(rig):
+    """14 uT along the 45 uT of down field are more than a quarter of 49; 8 uT are not."""
+    near = rig(build__sensors__mag_hard_iron_ut=(0.0, 0.0, 14.0))
+    only(reasons_not_to_arm(near), "The compass feels")
+    assert reasons_not_to_arm(rig(build__sensors__mag_hard_iron_ut=(0.0, 0.0, 8.0))) == []
+
+
+def test_field_strength_is_the_vectors_length(rig):
+    sound = rig()
+    earth = sound.world.site.earth_field
+    size = np.sqrt(earth.north_ut**2 + earth.east_ut**2 + earth.down_ut**2)
+    assert field_strength_ut(sound) == pytest.approx(size)
+    # uT; one sample of 0.3 uT noise, and the garage's steel at the pad
+    assert measured_field_ut(sound) == pytest.approx(size, abs=2.0)
+
+
+def test_throttle_up(rig):
+    standing = rig()
+    for throttle, refused in ((0.03, False), (0.5, True)):
+        held = HANDS_OFF._replace(throttle=throttle)
+        standing.run(held, 0.2)
+        reasons = reasons_not_to_arm(standing, held)
+        assert any("throttle" in reason for reason in reasons) is refused
+
+
+def test_reversed_throttle_counts_as_up(rig):
+    reasons = reasons_not_to_arm(rig(setup__transmitter__throttle__direction=-1))
+    only(reasons, "throttle is not all the way down")
+
+
+@pytest.mark.parametrize(("lean_deg", "refused"), [(15.0, False), (25.0, True)])
+def test_tilted(world, placed, lean_deg, refused):
+    held = Rig(placed(hold="clamp", place="bench"), 3)
+    held.place(from_angles(np.radians(lean_deg), 0.0, 0.0))
+    held.run(HANDS_OFF, 2.6)
+    reasons = reasons_not_to_arm(held)
+    if refused:
+        only(reasons, "not level")
+    else:
+        assert reasons == []
+
+
+def test_not_started_yet(rig):
+    only(reasons_not_to_arm(rig(seconds=1.9)), "still starting")
+
+
+def test_no_power(placed):
+    dead = Rig(placed(pack_plugged=False), 3)
+    dead.run(HANDS_OFF, 3.0)
+    only(reasons_not_to_arm(dead), "no power")
+
+
+def test_no_link(placed):
+    alone = Rig(placed(transmitter_on=False), 3)
+    alone.run(HANDS_OFF, 3.0)
+    only(reasons_not_to_arm(alone), "no link")
+
+
+def test_stop_switch(rig):
+    only(reasons_not_to_arm(rig(), HANDS_OFF._replace(kill=1.0)), "stop switch is on")
+
+
+def test_all_reasons_are_told_at_once(rig):
+    standing = rig(setup__compass=None)
+    up = HANDS_OFF._replace(throttle=0.5, kill=1.0)
+    standing.run(up, 0.2)
+    assert len(reasons_not_to_arm(standing, up)) == 3

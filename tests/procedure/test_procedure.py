@@ -1,0 +1,123 @@
+"""Cards are short with killers first; changes void checks; unsafe conduct is told (training.md F3, H)."""
+
+from itertools import product
+
+import pytest
+
+from sim.aircraft.conduct import Conduct
+from sim.bench.checklist import CHECKS
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.cards import CARDS, LONGEST_CARD, Card, Item
+from sim.procedure.facts import VOIDED, voided_by
+from sim.procedure.hazards import HAZARDS, on_arming_to_fly, on_power, on_turning
+
+KILLER, OTHER = Item("k", "k", "failsafe", True), Item("o", "o", "switches")
+PLACES = ("bench", "pad", "open_floor")
+ON_CARDS = {item.check for card in CARDS for item in card.items}
+
+
+@pytest.mark.parametrize("card", CARDS, ids=[c.key for c in CARDS])
+def test_cards_are_short_end_in_a_call_and_lead_to_checks(card):
+    assert 1 <= len(card.items) <= 7  # F3: at most seven items a chunk
+    assert card.call
+    assert {item.check for item in card.items} <= set(CHECKS)
+    killers = [item.killer for item in card.items]
+    assert killers == sorted(killers, reverse=True)
+
+
+@pytest.mark.parametrize(
+    "items", [(OTHER, KILLER), (OTHER,) * (LONGEST_CARD + 1)], ids=["killer hidden", "too long"]
+)
+def test_a_bad_card_is_refused(items):
+    with pytest.raises(ValueError, match="at most 7 items, killer items first"):
+        Card("bad", "bench", "Bad", items, "Done")
+
+
+def test_cards_hold_every_check_and_no_item_twice():
+    assert set(CHECKS) == ON_CARDS
+    keys = [(card.key, item.key) for card in CARDS for item in card.items]
+    assert len(keys) == len(set(keys))
+    assert [card.phase for card in CARDS] == sorted(card.phase for card in CARDS)  # bench first
+
+
+def test_bench_cards_need_no_turning_propeller_before_load():
+    for card in CARDS[:4]:
+        assert not [item.key for item in card.items if CHECKS[item.check].hurts]
+
+
+@pytest.mark.parametrize("fault", CATALOGUE.values(), ids=list(CATALOGUE))
+def test_every_fault_has_two_cues_and_a_proof_before_takeoff(fault):
+    """Issue 2: at least two independent cues each, and a cure by the trainee's own acts."""
+    assert len(set(fault.revealed_by)) >= 2
+    assert set(fault.proved_by) <= set(fault.revealed_by) <= set(CHECKS)
+    assert fault.fixes
+
+
+@pytest.mark.parametrize("fault", CATALOGUE.values(), ids=list(CATALOGUE))
+def test_a_fix_voids_what_proves_it(fault):
+    """A changed setting makes its own proof due again."""
+    for fix in fault.fixes:
+        assert set(fault.proved_by) <= voided_by(fix), fix
+
+
+def test_every_voided_fact_is_a_check():
+    assert set().union(*VOIDED.values()) <= set(CHECKS)
+
+
+@pytest.mark.parametrize(
+    ("change", "rule"),
+    [
+        ("setup.controller.failsafe", "setup.controller.failsafe"),
+        ("setup.controller.roll.p", "setup.controller"),
+        ("setup.transmitter.yaw.trim_us", "setup.transmitter"),
+        ("swap:pack", "swap:pack"),
+    ],
+)
+def test_the_most_particular_rule_counts(change, rule):
+    assert voided_by(change) == VOIDED[rule]
+    assert voided_by("polish") == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("props", "pack", "place", "hold"),
+    list(product((True, False), (True, False), PLACES, ("hands", "clamp", "standing"))),
+)
+def test_power_with_propellers_is_for_clamp_and_pad_only(props, pack, place, hold):
+    conduct = Conduct(props_fitted=props, pack_plugged=pack, place=place, hold=hold)
+    unsafe = props and pack and hold != "clamp" and (place, hold) != ("pad", "standing")
+    assert on_power(conduct) == (["power-with-props-on"] if unsafe else [])
+
+
+@pytest.mark.parametrize(("props", "goggles", "person"), list(product((True, False), repeat=3)))
+def test_turning_propellers(props, goggles, person):
+    conduct = Conduct(props_fitted=props, goggles_on=goggles, person_in_ring=person)
+    expected = {"no-goggles"} if props and not goggles else set()
+    expected |= {"arm-person-inside-ring"} if props and person else set()
+    assert set(on_turning(conduct)) == expected
+
+
+ARMING = {
+    "failsafe": "arm-failsafe-untested",
+    "switches": "arm-stop-untested",
+    "people-and-room": "area-unread",
+}
+
+
+@pytest.mark.parametrize("missing", ARMING)
+def test_arming_to_fly_without_a_check(missing):
+    assert on_arming_to_fly(frozenset(ARMING) - {missing}) == [ARMING[missing]]
+    assert on_arming_to_fly(frozenset(ARMING)) == []
+
+
+def test_which_hazards_fail_the_run():
+    """training.md A4, those of them that this drill can show."""
+    critical = {h.id for h in HAZARDS.values() if h.critical}
+    assert critical == {
+        "power-with-props-on",
+        "arm-person-inside-ring",
+        "arm-failsafe-untested",
+        "arm-stop-untested",
+        "fly-known-fault",
+        "fly-unproved-fix",
+        "no-abort-within-2s",
+    }

@@ -1,0 +1,87 @@
+"""Records made by hand, so that a rule of marking can be tested without flying."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from sim.bench.rig import COLUMN, History
+from sim.procedure.hazards import HAZARDS
+from sim.session import actions as act
+from sim.session.record import Event, Logged, Record
+from sim.session.scenario import Scenario
+
+TAKEOFF_S = 100.0
+
+
+@pytest.fixture(scope="session")
+def track() -> Callable[..., History]:
+    """Return a 100 Hz hop held off the middle by fixed amounts for `hold_s`, up from 100 s."""
+
+    def made(
+        hold_s: float = 30.0, away_m: float = 0.0, height_m: float = 0.0, heading_deg: float = 0.0
+    ) -> History:
+        rows = np.zeros((round(hold_s / 0.01) + 200, 41))
+        rows[:, COLUMN["time_s"]] = TAKEOFF_S + 0.01 * np.arange(len(rows))
+        held = slice(100, len(rows) - 100)
+        rows[held, COLUMN["north_m"]] = 0.6 * away_m
+        rows[held, COLUMN["east_m"]] = -0.8 * away_m
+        rows[held, COLUMN["height_m"]] = 1.0 + height_m  # m; the plan's own hover height
+        rows[held, COLUMN["heading_rad"]] = np.radians(heading_deg)
+        return History(rows)
+
+    return made
+
+
+@pytest.fixture(scope="session")
+def squawk() -> Callable[..., act.Squawk]:
+    """Return a claim about a cause; the item does not matter unless given."""
+    return lambda cause, item="anything": act.Squawk(item=item, cause=cause)
+
+
+@pytest.fixture(scope="session")
+def record(track) -> Callable[..., Record]:
+    """Return a record from steps (action, faults present after it), ten seconds apart.
+
+    A step may be the word "takeoff". Everything else is a faultless run unless `changes` says so.
+    """
+
+    def made(start: set[str], *steps: object, hazards: str = "", **changes: Any) -> Record:
+        tick, present, events, takeoff = 0, frozenset(start), [], None
+        at_takeoff: frozenset[str] = frozenset()
+        for step in [*steps, *([] if "takeoff" in steps else ["takeoff"])]:
+            tick += 10_000
+            if step == "takeoff":
+                takeoff, at_takeoff = tick * 0.001, present
+                continue
+            action, *after = step if isinstance(step, tuple) else (step,)
+            present = frozenset(after[0]) if after else present
+            phase = "bench" if takeoff is None else "hop"
+            refused = after[1] if len(after) > 1 else None
+            events.append(Event(tick, phase, action, refused, None, present))
+        logged = tuple(Logged(h, 1.0, HAZARDS[h].critical) for h in hazards.split())
+        scenario = Scenario(title="Made by hand", purpose="Marking", origin="invented")
+        made = Record(
+            scenario=scenario,
+            seed=0,
+            present_at_start=frozenset(start),
+            events=tuple(events),
+            hazards=logged,
+            takeoff_s=takeoff,
+            present_at_takeoff=at_takeoff,
+            present_now=present,
+            track=track(),
+            touchdown_m_s=0.2,
+            crash=(),
+            declared="clear",
+            reason="",
+            finished=True,
+            minutes=30.0,
+            pad_north_m=0.0,
+            pad_east_m=0.0,
+        )
+        return replace(made, **changes)
+
+    return made

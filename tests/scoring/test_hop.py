@@ -1,0 +1,83 @@
+"""Marks of the hop at 0.99 and 1.01 of each limit of the rubric (own bands, see rubric.yaml)."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.bench.rig import COLUMN, History
+from sim.scoring.hop import hop_quality, longest_s
+from sim.scoring.rubric import shipped
+from sim.session.scenario import HopPlan
+
+LIMITS = {"away_m": (0.30, 0.60), "height_m": (0.20, 0.40), "heading_deg": (5.0, 10.0)}
+
+
+@pytest.fixture
+def share(record, track):
+    """Return the marks of a hop with these offsets and these changes to the record."""
+
+    def made(changes=None, hazards="", **offsets):
+        run = record(set(), hazards=hazards, track=track(**offsets), **(changes or {}))
+        return hop_quality(run, shipped()).share
+
+    return made
+
+
+def test_a_perfect_hop_has_all_marks(share):
+    assert share() == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+@pytest.mark.parametrize("key", LIMITS)
+@pytest.mark.parametrize(
+    ("of", "factor", "hold"), [(0, 0.99, 1.0), (0, 1.01, 0.5), (1, 0.99, 0.5), (1, 1.01, 0.0)]
+)
+def test_bands(share, key, sign, of, factor, hold):
+    off = sign * factor * LIMITS[key][of]
+    assert share(**{key: off}) == pytest.approx(0.7 * hold + 0.3)
+
+
+@pytest.mark.parametrize(("hold_s", "hold"), [(30.3, 1.0), (29.7, 0.5 * 0.99), (15.0, 0.25)])
+def test_the_hover_must_last(share, hold_s, hold):
+    assert share(hold_s=hold_s) == pytest.approx(0.7 * hold + 0.3, abs=1e-3)  # one row is 1/3000
+
+
+@pytest.mark.parametrize(("factor", "soft"), [(0.99, 1.0), (1.01, 0.0)])
+def test_touchdown(share, factor, soft):
+    assert share({"touchdown_m_s": 0.6 * factor}) == pytest.approx(0.8 + 0.2 * soft)
+
+
+def test_not_cutting_in_time_loses_the_discipline(share):
+    assert share(hazards="no-abort-within-2s") == pytest.approx(0.9)
+
+
+def test_a_crash_or_no_takeoff_has_none(share):
+    assert share({"crash": ("It fell over.",)}) == 0.0
+    assert share({"takeoff_s": None}) == 0.0
+
+
+def test_it_must_be_the_height_that_was_planned(record, track):
+    run = record(set())
+    low = run.scenario.model_copy(update={"hop": HopPlan(height_m=0.5)})
+    assert hop_quality(replace(run, scenario=low), shipped()).share == pytest.approx(0.3)
+
+
+def test_the_pad_is_the_middle(record, track):
+    moved = record(set(), track=track(away_m=1.0), pad_north_m=0.6, pad_east_m=-0.8)
+    assert hop_quality(moved, shipped()).share == pytest.approx(1.0)
+
+
+def test_an_interrupted_hold_counts_its_longest_part():
+    assert longest_s(np.array([1, 1, 1, 0, 1, 1], bool)) == pytest.approx(0.03)
+    assert longest_s(np.zeros(5, bool)) == 0.0
+
+
+def test_resting_on_the_pad_is_no_hover(record):
+    rows = np.zeros((4000, 41))
+    rows[:, COLUMN["height_m"]] = 0.29  # m; below AIRBORNE_M, yet within the band of a low plan
+    rows[0, COLUMN["height_m"]] = 0.31
+    run = record(set(), track=History(rows))
+    low = run.scenario.model_copy(update={"hop": HopPlan(height_m=0.4)})
+    quality = hop_quality(replace(run, scenario=low), shipped())
+    assert quality.desired_s == quality.adequate_s == pytest.approx(0.01)

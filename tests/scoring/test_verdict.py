@@ -1,0 +1,114 @@
+"""The verdict is all conditions together; the points are 70, 20 and 10 (design.md 6)."""
+
+import pytest
+from pydantic import ValidationError
+
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.hazards import HAZARDS
+from sim.scoring.rubric import Rubric, Rungs, shipped
+from sim.scoring.scorecard import CLEARED, STAY, scorecard
+from sim.session.actions import Read, Set, Squawk, Swap
+
+PITCH, PACK = "pitch-channel-reversed", "pack-high-resistance"
+TURN = Set(key="setup.transmitter.pitch.direction", value=1)
+PROOF = Read(check="stick-display")
+CLAIM = Squawk(item="pitch channel", cause=PITCH)
+GOOD: tuple[object, ...] = (CLAIM, (TURN, set()), PROOF)
+
+
+@pytest.fixture
+def card(record):
+    def made(start, *steps, **changes):
+        return scorecard(record(start, *steps, **changes), "someone", "made", shipped())
+
+    return made
+
+
+def test_a_good_run_is_cleared_with_all_points(card):
+    good = card({PITCH}, *GOOD)
+    assert (good["verdict"], good["points"]) == (CLEARED, 100.0)
+
+
+@pytest.mark.parametrize("hazard", sorted(h for h in HAZARDS if HAZARDS[h].critical))
+def test_one_critical_hazard_is_enough_whatever_the_points(card, hazard):
+    bad = card({PITCH}, *GOOD, hazards=hazard)
+    late = hazard == "no-abort-within-2s"  # also costs the hop's discipline, a tenth of ten
+    assert bad["points"] == pytest.approx(89.0 if late else 90.0)  # half of conduct's 20
+    assert bad["points"] >= shipped().pass_points
+    assert bad["verdict"] == STAY
+
+
+@pytest.mark.parametrize("hazard", sorted(h for h in HAZARDS if not HAZARDS[h].critical))
+def test_a_hazard_that_is_not_critical_costs_points_only(card, hazard):
+    worse = card({PITCH}, *GOOD, hazards=hazard)
+    assert worse["points"] == pytest.approx(98.0)  # a tenth of conduct's 20
+    assert worse["verdict"] == CLEARED
+
+
+def test_a_dangerous_fault_must_be_proved_cured(card):
+    unproved = card({PITCH}, CLAIM, (TURN, set()))
+    assert unproved["points"] == pytest.approx(82.5)  # 70 x 0.75 + 20 + 10
+    assert unproved["verdict"] == STAY
+
+
+@pytest.mark.parametrize("fault", sorted(CATALOGUE))
+def test_which_faults_are_dangerous(card, fault):
+    claim = Squawk(item="x", cause=fault)
+    story = card({fault}, claim, (TURN, set()))
+    assert story["verdict"] == (STAY if CATALOGUE[fault].hazard >= 4 else CLEARED)
+
+
+def test_a_dangerous_fault_of_ones_own_must_be_proved_cured_too(card):
+    own = card(set(), (TURN, {PITCH}), (TURN, set()))
+    assert own["points"] == 100.0
+    assert own["verdict"] == STAY
+    assert [f["present_at_start"] for f in own["faults"]] == [False]
+
+
+def test_no_fault_may_be_there_at_takeoff_however_mild(card):
+    pack = card({PACK}, Squawk(item="pack", cause=PACK), PROOF)
+    assert pack["verdict"] == STAY
+    assert pack["faults"][0]["present_at_takeoff"]
+    enough = card(set(), (Swap(part="pack"), {PACK}))  # made by the trainee: full points
+    assert (enough["points"], enough["verdict"]) == (100.0, STAY)
+
+
+@pytest.mark.parametrize(("missed_hop", "verdict"), [(False, CLEARED), (True, STAY)])
+def test_points_must_reach_the_mark(card, missed_hop, verdict):
+    """Missing notice, name and proof of a pack costs 52.5; a crash the hop's 10 as well."""
+    steps = [Squawk(item="x", cause=PACK), (Swap(part="pack"), set())]
+    less = card({PACK}, *steps, crash=("It fell over.",) if missed_hop else ())
+    assert less["points"] == pytest.approx(72.5 if missed_hop else 82.5)
+    assert less["verdict"] == verdict
+
+
+@pytest.mark.parametrize("changes", [{"takeoff_s": None}, {"finished": False}])
+def test_who_did_not_hop_or_finish_is_not_cleared(card, changes):
+    assert card(set(), **changes)["verdict"] == STAY
+
+
+def test_scorecard_has_the_keys_of_the_design(card):
+    made = card({PITCH}, *GOOD, hazards="no-goggles")
+    keys = (
+        "scenario seed trainee verdict points faults false_squawks hazards takeoff_s hop versions"
+    )
+    assert set(keys.split()) <= set(made)
+    fault = "id family hazard present_at_start noticed named cleared proved present_at_takeoff"
+    assert set(made["faults"][0]) == set(fault.split())
+    assert set(made["hazards"][0]) == {"id", "time_s", "critical"}
+
+
+def test_the_shipped_rubric_is_the_design(record):
+    r = shipped()
+    assert r.rungs == Rungs(noticed=0.30, named=0.20, cleared=0.25, proved=0.25)
+    assert (r.right_family, r.false_change, r.pass_points, r.dangerous_from) == (0.5, 0.02, 80, 4)
+    assert (r.shares.ladder, r.shares.conduct, r.shares.hop) == (0.70, 0.20, 0.10)
+
+
+@pytest.mark.parametrize("block", ["rungs", "shares"])
+def test_a_rubric_whose_shares_do_not_add_up_is_no_rubric(block):
+    data = shipped().model_dump()
+    first = next(iter(data[block]))
+    data[block][first] += 0.01
+    with pytest.raises(ValidationError, match="add up to 1"):
+        Rubric.model_validate(data)

@@ -1,0 +1,185 @@
+"""Every action: what it does, and every reason for which it is refused."""
+
+from typing import get_args
+
+import pytest
+from pydantic import ValidationError
+
+from sim.bench.checklist import CHECKS
+from sim.errors import Refusal
+from sim.session import actions as act
+
+KINDS = {m.model_fields["do"].default for m in get_args(get_args(act.Action)[0])}
+
+# steps before, action, what is then seen (source: design.md 4 and the docstrings of the actions)
+HAPPY = [
+    ("", "on", lambda v: v.conduct.transmitter_on),
+    ("on", "off", lambda v: not v.conduct.transmitter_on),
+    ("on", "plug", lambda v: v.conduct.pack_plugged and v.shown_pack_v > 12.0),  # 3 cells, full
+    ("on plug", "unplug", lambda v: not v.conduct.pack_plugged),
+    ("", "fit", lambda v: v.conduct.props_fitted),
+    ("fit", "remove", lambda v: not v.conduct.props_fitted),
+    ("", "goggles", lambda v: v.conduct.goggles_on),
+    ("", "spotter", lambda v: v.conduct.spotter_present),
+    ("", "clear-ring", lambda v: not v.conduct.person_in_ring),
+    ("", "floor", lambda v: (v.conduct.place, v.conduct.hold) == ("open_floor", "hands")),
+    ("", "turn", lambda v: abs(v.aircraft.heading_rad - 1.571) < 0.05),  # hands stop within 2 deg
+    ("", "read:propellers", lambda v: v.readings["propellers"].values == {"fitted": 0.0}),
+    ("", "squawk:pack/pack-high-resistance", lambda v: v.squawks["pack"].confidence == 3),
+    ("squawk:pack/pack-high-resistance", "withdraw:pack", lambda v: not v.squawks),
+    ("", "set:setup.transmitter.yaw.direction=-1", lambda v: v.setup.transmitter.yaw.direction < 0),
+    ("plug", "set:setup.inputs.roll=-1", lambda v: v.setup.inputs.roll == -1),
+    ("plug", "set:setup.controller.roll.p=0.05", lambda v: v.setup.controller.roll.p == 0.05),
+    ("", "swap", lambda v: not v.conduct.pack_plugged),
+    ("plug", "compass-start", lambda v: v.setup.compass.place == "workshop"),
+    ("plug stand", "level", lambda v: abs(v.setup.level_trim_roll_deg) < 0.5),  # a sound aircraft
+    ("", "rate", lambda v: not v.conduct.self_level),
+    ("rate", "self-level", lambda v: v.conduct.self_level),
+    ("on plug", "arm", lambda v: v.armed),
+    ("on plug arm", "disarm", lambda v: not v.armed),
+    ("", "answer:link/sticks", lambda v: v.phase == "bench"),
+    ("", "clear", lambda v: v.phase == "bench"),
+    ("", "stay", lambda v: v.phase == "debrief"),
+    ("", "finish", lambda v: v.phase == "debrief"),
+]
+
+REFUSED = [
+    ("plug", "plug", "plugged in already"),
+    ("", "unplug", "not plugged in"),
+    ("fit pad on plug arm throttle=0.3", "unplug", "still turning"),
+    ("fit", "fit", "on already"),
+    ("on plug arm", "fit", "disarm first"),
+    ("", "remove", "off already"),
+    ("fit pad on plug arm", "remove", "disarm first"),
+    ("on plug arm", "floor", "disarm first"),
+    ("fit pad on plug arm throttle=0.3 disarm", "floor", "still turning"),
+    ("stand", "turn", "in your hands"),
+    ("", "read:no-such", "no check called 'no-such'"),
+    ("", "read:stick-display", "Plug the pack in"),
+    ("plug", "read:stick-display", "transmitter on"),
+    ("fit on plug", "read:stick-display", "propellers off"),
+    ("on plug", "read:restrained-run-up", "Fit the propellers"),
+    ("fit on plug", "read:restrained-run-up", "clamp"),
+    ("stand on plug", "read:heading-marks", "in your hands"),
+    ("on plug", "read:level-and-still", "on its legs"),
+    ("on plug arm", "read:stick-display", "Disarm"),
+    ("", "squawk:pack/gremlins", "no cause called 'gremlins'"),
+    ("", "withdraw:pack", "No squawk about 'pack'"),
+    ("on plug arm", "set:setup.inputs.roll=-1", "Disarm"),
+    ("", "set:setup.inputs.roll=-1", "no power"),
+    ("", "set:setup.controller.roll.p=0.05", "no power"),
+    ("plug", "set:setup.controller.nose=1", "no setting called"),
+    ("plug", "set:setup.controller.roll.p.q=1", "no setting called"),
+    ("plug", "set:setup.controller.roll.p=-1", "can't be -1"),
+    ("plug", "set:setup.controller.failsafe=glide", "can't be 'glide'"),
+    ("plug", "set:setup.transmitter.roll.low_us=1600", "must rise"),
+    ("plug", "swap", "Unplug the pack"),
+    ("", "level", "Plug the pack in"),
+    ("on plug arm", "level", "Disarm"),
+    ("stand plug", "compass-start", "in your hands"),
+    ("plug", "compass-finish", "No compass calibration"),
+    ("plug compass-start", "compass-finish", "at least 20 are needed"),
+    ("plug", "level", "levelled plate"),
+    ("", "arm", "no power"),
+    ("plug", "arm", "no link"),
+    ("on plug arm", "arm", "Armed already"),
+    ("on plug turn", "arm", "not level"),
+    ("on plug throttle=0.5", "arm", "throttle is not all the way down"),
+    ("on plug arm", "finish", "Disarm first"),
+    *[
+        ("finish", word, "The drill is over")
+        for word in ("on", "plug", "read:propellers", "finish")
+    ],
+]
+
+
+@pytest.mark.parametrize(("steps", "word", "seen"), HAPPY, ids=[f"{s}>{w}" for s, w, _ in HAPPY])
+def test_action_is_done(done, action, steps, word, seen):
+    session = done(steps)
+    assert session.do(action(word)).words
+    assert seen(session.view())
+
+
+def test_no_action_is_left_out(action):
+    assert {action(word).do for _, word, _ in HAPPY} == KINDS
+
+
+@pytest.mark.parametrize(("steps", "word", "why"), REFUSED, ids=[f"{s}>{w}" for s, w, _ in REFUSED])
+def test_refusal_says_why_and_changes_nothing(done, action, steps, word, why):
+    session = done(steps)
+    world, facts, bits = session.rig.world, session.view().facts, session.rig.fingerprint()
+    with pytest.raises(Refusal, match=why):
+        session.do(action(word))
+    assert (session.rig.world, session.view().facts) == (world, facts)
+    assert session.rig.fingerprint() == bits
+    last = session.record().events[-1] if session.phase != "debrief" else None
+    assert last is None or (why in (last.refused or "") and last.action == action(word))
+
+
+@pytest.mark.parametrize("check", sorted(CHECKS))
+def test_every_check_gives_finite_values_and_becomes_a_fact(done, action, check):
+    where = {"standing": "pad", "clamped": "clamp"}
+    needs = CHECKS[check].needs
+    steps = ["fit"] if "props_on" in needs else []
+    steps += [where[need] for need in needs if need in where] + ["on", "plug"]
+    session = done(" ".join(steps))
+    reading = session.do(action(f"read:{check}")).reading
+    assert reading is not None
+    assert reading.check == check
+    assert all(abs(value) < 1e6 for value in reading.values.values())  # also refuses NaN
+    assert check in session.view().facts
+    assert session.view().readings[check] == reading
+    assert not session.view().armed
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        {"do": "explode"},
+        {"do": "turn", "pitch_deg": float("nan")},
+        {"do": "turn", "pitch_deg": 721},
+        {"do": "squawk", "item": "", "cause": "x"},
+        {"do": "squawk", "item": "x", "cause": "x", "confidence": 5},
+        {"do": "set", "key": "build.pack.charge", "value": 1},
+        {"do": "set", "key": "setup.compass", "value": 1},
+        {"do": "set", "key": "setup.inputs.roll\n", "value": 1},
+        {"do": "carry", "to": "garden", "hold": "hands"},
+        {"do": "arm", "now": True},
+    ],
+)
+def test_malformed_action_is_no_action(raw):
+    with pytest.raises(ValidationError):
+        act.ACTION.validate_python(raw)
+
+
+@pytest.mark.parametrize("turning", ["remove", "fit"])
+def test_no_hand_near_a_turning_propeller(done, action, turning):
+    """As for unplugging and carrying: disarmed is not yet standing still."""
+    steps = (
+        "fit pad on plug arm throttle=0.3 disarm"
+        if turning == "remove"
+        else "on plug arm throttle=0.3 disarm"
+    )
+    with pytest.raises(Refusal, match="turning"):
+        done(steps).do(action(turning))
+
+
+def test_plugging_in_anew_never_finds_it_armed(done):
+    assert not done("on plug arm unplug plug").view().armed
+
+
+@pytest.mark.parametrize(
+    ("changed", "seconds"),
+    [
+        ({"roll": 1.01}, 0.1),
+        ({"yaw": float("nan")}, 0.1),
+        ({"throttle": -0.1}, 0.1),
+        ({}, 0.0005),
+        ({}, 0.0),
+    ],
+)
+def test_sticks_out_of_reach_and_part_ticks_are_refused(done, sticks, changed, seconds):
+    session = done()
+    with pytest.raises(ValueError, match=r"stick|throttle|ticks"):
+        session.advance(sticks()._replace(**changed), seconds)
+    assert session.rig.tick == 0
