@@ -19,7 +19,7 @@ from sim.kernel.frames import UPRIGHT, Quat, from_angles
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
-from sim.kernel.start import body_at, initial_state
+from sim.kernel.start import anchored_feet, body_at, initial_state
 from sim.kernel.vehicle import TICK_S, Craft, State
 from sim.units import RAD_PER_DEG
 
@@ -127,9 +127,10 @@ class Rig:
         for name in ("hold.rate_rad_s", "hold.tremor_rad"):
             for axis in "xyz":
                 self.put(f"{name}.{axis}", 0.0)
-        for i, lever in enumerate(self._craft.feet_m):
-            self.put(f"feet.{i}.north_m", body.position_m.x + lever.x)
-            self.put(f"feet.{i}.east_m", body.position_m.y + lever.y)
+        feet = anchored_feet(self._craft, body)
+        for i, foot in enumerate(feet):
+            self.put(f"feet.{i}.north_m", foot.north_m)
+            self.put(f"feet.{i}.east_m", foot.east_m)
 
     def run(self, sticks: Sticks, seconds: float, every: int = 10) -> History:
         """Let time pass with the sticks held; return a recording with a row each `every` ticks."""

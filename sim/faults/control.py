@@ -25,7 +25,7 @@ def _scaled(gains: AxisGains, factor: float) -> AxisGains:
 
 def _too_much(world: World, severity: float, rng: np.random.Generator) -> World:
     """Multiply the roll and pitch gains; the nominal loop bears a factor of 1.6."""
-    factor = 2.8 + 1.4 * severity
+    factor = 3.0 + 0.8 * severity
     control = world.setup.controller
     world = with_value(world, "setup.controller.roll", _scaled(control.roll, factor))
     return with_value(world, "setup.controller.pitch", _scaled(control.pitch, factor))

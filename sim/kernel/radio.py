@@ -115,7 +115,8 @@ def relayed(random, tick, state, sticks, params):
     due, last = state.due_tick, state.last_frame_tick
     if tick >= due > 0.0:
         received, last, due = on_way, float(tick), 0.0
-    if sticks.transmitter_on > 0.0 and tick % int(params.frame_ticks) == 0:
+    free = due == 0.0  # the air carries one frame at a time
+    if sticks.transmitter_on > 0.0 and free and tick % int(params.frame_ticks) == 0:
         random, on_way = sent(random, sticks, params)
         random, chance = noise.uniform(random)
         if chance >= params.loss_chance:

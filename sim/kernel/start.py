@@ -43,7 +43,6 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
     """Return the state of a switched-off aircraft. seed : any integer; charge : 0..1."""
     body = body_at(craft, attitude)
     rotor = resting_rotor(craft.air.temperature_k)
-    anchor = Anchor(body.position_m.x, body.position_m.y, 0.0)
     gravity = craft.body.gravity_m_s2
     return State(
         tick=0,
@@ -60,7 +59,7 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
         rotors=(rotor, rotor, rotor, rotor),
         pack=PackState(charge, charge, 0.0, 0.0, 0.0),
         supply_v=0.0,
-        feet=anchored_feet(craft, attitude, anchor),
+        feet=anchored_feet(craft, body),
         gust_m_s=ZERO,
         hold=HoldState(attitude, ZERO, ZERO),
         radio=RadioState(NEUTRAL_US, NEUTRAL_US, 0.0, 0.0, 0.0),
@@ -72,14 +71,12 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
     )
 
 
-def anchored_feet(
-    craft: Craft, attitude: Quat, at: Anchor
-) -> tuple[Anchor, Anchor, Anchor, Anchor]:
+def anchored_feet(craft: Craft, body: BodyState) -> tuple[Anchor, Anchor, Anchor, Anchor]:
     """Return the feet's anchors below the feet."""
 
     def below(lever: Vec3) -> Anchor:
-        away = to_world(attitude, lever)
-        return Anchor(at.north_m + away.x, at.east_m + away.y, 0.0)
+        away = to_world(body.attitude, lever)
+        return Anchor(body.position_m.x + away.x, body.position_m.y + away.y, 0.0)
 
     a, b, c, d = craft.feet_m
     return below(a), below(b), below(c), below(d)

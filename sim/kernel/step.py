@@ -138,7 +138,7 @@ def step(state, sticks, craft, tables):
     free = craft.hold.kind == hands.FREE
     landing = loaded and load_n(state.feet) == 0.0
     any_hit = hit[0] or hit[1] or hit[2] or hit[3]
-    bits, sink = crash_bits(b, after, landing, any_hit, craft)
+    bits, sink = crash_bits(b, after, landing, context.bumping > 0.0, any_hit, craft)
     return State(
         state.tick + 1,
         random,

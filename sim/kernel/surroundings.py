@@ -117,8 +117,23 @@ def struck(b, params, speed_rad_s, craft):
 
 
 @inner
-def crash_bits(before, after, feet_loaded, hit, craft):
-    """Return (new crash bits, sink rate of a touchdown in m/s or 0)."""
+def against_a_wall(b, craft):
+    """Return True if a hub touches a wall or the ceiling."""
+    for i in range(4):
+        at = ground.touch(b, craft.rotors[i].hub_m)
+        gaps = ground.clearances_m(at.position_m, craft.room)
+        for surface in range(1, 6):
+            if gaps[surface] < 0.0:
+                return True
+    return False
+
+
+@inner
+def crash_bits(before, after, feet_loaded, near, hit, craft):
+    """Return (new crash bits, sink rate of a touchdown in m/s or 0).
+
+    near : True if any surface is within reach; hit : True if a propeller struck something.
+    """
     bits, sink = 0, 0.0
     if hit:
         bits |= STRUCK
@@ -126,12 +141,7 @@ def crash_bits(before, after, feet_loaded, hit, craft):
     low = -after.position_m.z < 2.0 * craft.contact.disc_radius_m
     if craft.hold.kind == hands.FREE and up < TIPPED_COSINE and low:
         bits |= TIPPED
-    sides = min(
-        min(craft.room.north_m - after.position_m.x, after.position_m.x - craft.room.south_m),
-        min(craft.room.east_m - after.position_m.y, after.position_m.y - craft.room.west_m),
-    )
-    top = craft.room.ceiling_m + after.position_m.z
-    if min(sides, top) < craft.contact.disc_radius_m:
+    if near and against_a_wall(after, craft):
         bits |= BUMPED
     if feet_loaded and before.velocity_m_s.z > 0.005:  # m/s; own: slower contact is settling
         sink = before.velocity_m_s.z

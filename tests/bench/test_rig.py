@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sim.aircraft.changes import with_value
-from sim.bench.rig import HANDS_OFF, POSITION, Rig, degrees
+from sim.bench.rig import HANDS_OFF, POSITION, History, Rig, degrees
 from sim.kernel.frames import from_angles
 
 
@@ -66,14 +66,15 @@ def test_switched_off_transmitter_sends_nothing_whatever_the_sticks(placed):
 def test_row_value_and_put_name_the_same_numbers(world):
     rig = Rig(world, 3)
     rig.run(HANDS_OFF, 0.1)
-    assert all(rig.row()[i] == rig.value(path) for path, i in POSITION.items())
+    assert all(float(rig.row()[i]) == rig.value(path) for path, i in POSITION.items())
     rig.put("rotors.2.broken", 1.0)
     assert rig.value("rotors.2.broken") == 1.0
     assert rig.time_s == pytest.approx(0.1)
 
 
 def test_listener_hears_everything(world):
-    rig, heard = Rig(world, 3), []
+    rig = Rig(world, 3)
+    heard: list[History] = []
     rig.listener = heard.append
     rig.run(HANDS_OFF, 0.2)
     rig.run(HANDS_OFF, 0.3, every=1)

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.bench.checklist import CHECKS
 from sim.bench.rig import COLUMN, History
 from sim.procedure.hazards import HAZARDS
 from sim.session import actions as act
@@ -48,8 +49,16 @@ def record(track) -> Callable[..., Record]:
     A step may be the word "takeoff". Everything else is a faultless run unless `changes` says so.
     """
 
-    def made(start: set[str], *steps: object, hazards: str = "", **changes: Any) -> Record:
-        tick, present, events, takeoff = 0, frozenset(start), [], None
+    def made(
+        start: set[str],
+        *steps: object,
+        hazards: str = "",
+        looked_first: bool = True,
+        **changes: Any,
+    ) -> Record:
+        tick, present, takeoff = 0, frozenset(start), None
+        looks = CHECKS if looked_first else ()
+        events = [Event(0, "bench", act.Read(check=c), None, None, present) for c in looks]
         at_takeoff: frozenset[str] = frozenset()
         for step in [*steps, *([] if "takeoff" in steps else ["takeoff"])]:
             tick += 10_000

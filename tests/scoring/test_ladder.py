@@ -54,6 +54,17 @@ def test_noticed_and_named(record, squawk, claims, noticed, named):
     assert ladder_share(made, shipped()) == pytest.approx(0.3 * noticed + 0.2 * named)
 
 
+def test_a_guess_without_a_look_notices_nothing(record, squawk):
+    guess = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF, looked_first=False)
+    assert marks(guess) == (False, 0.0, True, True)
+
+
+def test_one_exact_claim_names_one_fault_only(record, squawk):
+    made = record({PITCH, YAW}, squawk(PITCH))
+    assert marks(made, PITCH)[:2] == (True, 1.0)
+    assert marks(made, YAW)[:2] == (False, 0.0)
+
+
 def test_a_claim_made_after_the_cure_notices_nothing(record, squawk):
     assert marks(record({PITCH}, (TURN, set()), squawk(PITCH), PROOF)) == (False, 0.0, True, True)
 
@@ -102,7 +113,7 @@ def test_without_a_takeoff_everything_counts(record, squawk):
 
 def test_worked_example(record, squawk):
     """w = 5, 3, 2: named but not proved; by family, cured and proved; missed."""
-    steps = [squawk(PITCH), (TURN_YAW, {PITCH, LEVEL}), PROOF, (TURN, {LEVEL})]
+    steps = [squawk(PITCH), squawk(ROLL, "x"), (TURN_YAW, {PITCH, LEVEL}), PROOF, (TURN, {LEVEL})]
     made = record({PITCH, YAW, LEVEL}, *steps)
     assert [marks(made, f) for f in (PITCH, YAW, LEVEL)] == [
         (True, 1.0, True, False),

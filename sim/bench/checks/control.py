@@ -12,6 +12,9 @@ SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the mo
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
 TAP = 0.25  # of stick; own: a short tap to set the loop off
+LOOK_S = 0.08  # s; own: how long one look and one tap last
+CUT_LEAN_RAD = 0.07  # rad; own: four degrees, the legs on one side are off
+CUT_HEIGHT_M = 0.128  # m; own: CG height at which all legs are clear of the floor
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
 
 
@@ -69,24 +72,45 @@ def _trace(history: History, column: str) -> Series:
     return Series("time_s", column, tuple(part["time_s"].tolist()), tuple(part[column].tolist()))
 
 
-def light_on_legs(rig: Rig) -> Reading:
-    """Raise the throttle until the legs carry a twentieth, tap a stick, watch for two seconds."""
-    armed(rig)
+def must_cut(seen: History) -> bool:
+    """Tell whether a hand would cut now: it leans, or it has left the pad."""
+    lean = np.hypot(seen["roll_rad"], seen["pitch_rad"]).max()
+    return bool(lean > CUT_LEAN_RAD or seen["height_m"].max() > CUT_HEIGHT_M)
+
+
+def made_light(rig: Rig) -> tuple[float, bool]:
+    """Raise the throttle until the legs carry a twentieth; return (throttle, whether to cut)."""
     weight = rig.craft.body.mass_kg * rig.craft.body.gravity_m_s2
     throttle = 0.1
     while throttle < 0.9:
         seen = rig.run(sticks(throttle), 0.05)
+        if must_cut(seen):
+            return throttle, True
         if seen["load_n"].mean() < (1.0 - LIGHT_SHARE) * weight * 1.3:
-            break
+            return throttle, False
         throttle += THROTTLE_STEP
-    rig.run(sticks(throttle, roll=TAP), 0.08)
-    rig.run(sticks(throttle, pitch=TAP), 0.08)
-    held = rig.run(sticks(throttle), LIGHT_S, every=2)
-    rig.run(sticks(0.0), 0.3)
+    return throttle, False
+
+
+def light_on_legs(rig: Rig) -> Reading:
+    """Raise the throttle until the legs carry a twentieth, tap a stick, watch for two seconds.
+
+    A hand at the stop switch cuts as soon as it leans or leaves the pad.
+    """
+    armed(rig)
+    throttle, cut = made_light(rig)
+    looks = [rig.run(sticks(throttle), LOOK_S, every=2).rows]
+    taps = (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP))
+    for held in [*taps, *[sticks(throttle)] * round(LIGHT_S / LOOK_S)]:
+        if cut:
+            break
+        looks.append(rig.run(held, LOOK_S, every=2).rows)
+        cut = must_cut(History(looks[-1]))
     disarmed(rig)
-    size, frequency = max(shake(held, f"drive_{place}") for place in PLACES)
+    seen = History(np.vstack(looks[-round(LIGHT_S / LOOK_S) :]))
+    size, frequency = max(shake(seen, f"drive_{place}") for place in PLACES)
     cells = rig.world.pack_spec.cells
-    spread = [float(held[f"drive_{place}"].mean()) for place in PLACES]
+    spread = [float(seen[f"drive_{place}"].mean()) for place in PLACES]
     return Reading(
         "light-on-legs",
         {
@@ -94,10 +118,11 @@ def light_on_legs(rig: Rig) -> Reading:
             "ringing_hz": frequency,
             "throttle_share": throttle,
             "command_spread_share": max(spread) - min(spread),
-            "lean_deg": degrees(float(np.hypot(held["roll_rad"], held["pitch_rad"]).mean())),
-            "loaded_v_cell": float(held["shown_pack_v"].mean()) / cells,
+            "lean_deg": degrees(float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())),
+            "loaded_v_cell": float(seen["shown_pack_v"].mean()) / cells,
+            "cut_short": float(cut),
         },
-        series={"one motor's command": _trace(held, "drive_front_left")},
+        series={"one motor's command": _trace(seen, "drive_front_left")},
     )
 
 
