@@ -144,7 +144,7 @@ def test_longer_hops_ask_more_of_the_pack(world, truth):
 def test_failsafe_must_stop_within_two_seconds(world, truth):
     held = with_value(world, "setup.controller.failsafe", "hold")
     assert present_faults(truth(held)) == {"failsafe-holds-last"}
-    for timeout_ms, there in ((1900.0, False), (2100.0, True)):
+    for timeout_ms, there in ((1400.0, False), (1600.0, True)):
         slow = with_value(world, "airframe.link.timeout_ms", timeout_ms)
         assert ("failsafe-holds-last" in present_faults(truth(slow))) is there
 

@@ -12,9 +12,9 @@ SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the mo
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
 TAP = 0.25  # of stick; own: a short tap to set the loop off
-LOOK_S = 0.08  # s; own: how long one look and one tap last
+LOOK_S = 0.06  # s; own: how long one look and one tap last, a whole cycle of a ringing loop
 CUT_LEAN_RAD = 0.07  # rad; own: four degrees, the legs on one side are off
-CUT_HEIGHT_M = 0.128  # m; own: CG height at which all legs are clear of the floor
+CUT_RINGING = 0.12  # of command; own: loud enough to cut, quiet enough to stay on the legs
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
 
 
@@ -73,9 +73,11 @@ def _trace(history: History, column: str) -> Series:
 
 
 def must_cut(seen: History) -> bool:
-    """Tell whether a hand would cut now: it leans, or it has left the pad."""
+    """Tell whether a hand would cut now: it leans, rings hard, or has left the pad."""
     lean = np.hypot(seen["roll_rad"], seen["pitch_rad"]).max()
-    return bool(lean > CUT_LEAN_RAD or seen["height_m"].max() > CUT_HEIGHT_M)
+    ringing = max(float(seen[f"drive_{place}"].std()) for place in PLACES)
+    clear = seen["load_n"].max() == 0.0
+    return bool(clear or lean > CUT_LEAN_RAD or ringing > CUT_RINGING)
 
 
 def made_light(rig: Rig) -> tuple[float, bool]:

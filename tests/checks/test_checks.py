@@ -87,6 +87,22 @@ def test_light_on_the_legs_stays_on_the_pad(world, ready, fault, severity):
     assert rig.value("crash") == 0.0
 
 
+@pytest.mark.parametrize("severity", [0.3, 0.6, 1.0])
+@pytest.mark.parametrize("fault", ["rate-gain-high", "level-trim-off"])
+def test_light_on_the_legs_is_before_takeoff(world, ready, fault, severity):
+    """Takeoff is all feet clear for 0.3 s (design); a check may hop, but not as long as that."""
+    check = CHECKS["light-on-legs"]
+    rig = ready(broken(world, fault, severity), check)
+    seen = []
+    rig.listener = lambda history: seen.append(
+        np.column_stack([history["time_s"], history["load_n"]])
+    )
+    check.take(rig)
+    time_s, load_n = np.vstack(seen).T
+    standing = np.concatenate([time_s[load_n > 0.0], time_s[-1:]])
+    assert np.diff(standing).max() < 0.3
+
+
 def test_sound_aircraft_meets_its_build_sheet(world, sound):
     sheet = world.airframe.sheet
     up = sound("restrained-run-up", SEEDS[0]).values
