@@ -11,7 +11,6 @@ from sim.faults.fault import Fault, Truth
 from sim.kernel.radio import stick_sense
 from sim.kernel.vehicle import TICK_S
 
-
 STOP_S = 2.0  # s; design: motors stand within this time of losing the link
 RUN_DOWN_S = 0.5  # s; own: measured on the trainer's bare motors, 0.45 s
 
