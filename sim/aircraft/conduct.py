@@ -17,6 +17,10 @@ class Conduct(Strict):
     goggles_on: bool = False
     spotter_present: bool = False
     person_in_ring: bool = False
+    abort_briefed: bool = True
+    debris_swept: bool = True
+    nose_marked: bool = True
+    charge_watched: bool = True
     place: PlaceName = "bench"
     hold: Hold = "hands"
     self_level: bool = True

@@ -5,8 +5,10 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from sim.aircraft.fields import (
+    CHANNELS,
     NO_OFFSET,
     UNIT,
+    ChannelName,
     Direction,
     Matrix,
     NotNegative,
@@ -36,7 +38,11 @@ class Channel(Strict):
 
 
 class Transmitter(Strict):
-    """The four stick channels."""
+    """The four stick channels, the model memory chosen, and the mode switch."""
+
+    memory: str = "this aircraft"
+    order: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = CHANNELS
+    mode_switch_right: bool = True  # forward is self-level
 
     roll: Channel = Channel()
     pitch: Channel = Channel()
@@ -79,6 +85,18 @@ class ControllerSetup(Strict):
     integral_limit: Share
     integral_from_throttle: Share
     idle: Share
+    layout: Literal["cross", "plus"] = "cross"
+    roll_sense: Direction = 1
+    pitch_sense: Direction = 1
+    yaw_sense: Direction = 1
+    throttle_gain: Positive = 1.0
+    board_turn_deg: Annotated[float, Field(ge=-180, le=180)] = 0.0
+    board_upside_down: bool = False
+    compass_turn_deg: Annotated[float, Field(ge=-180, le=180)] = 0.0
+    arming_rules: bool = True
+    position_hold: bool = False
+    alarm_cells: Annotated[int, Field(ge=2, le=6)] | None = None
+    volt_scale: Positive = 1.0  # multiplies the monitor's reading
     output_delay_ms: Literal[0, 2, 4, 6, 8, 10, 12, 14]
     failsafe: Literal["stop", "hold"]
     stop_switch: bool

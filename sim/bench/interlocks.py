@@ -48,7 +48,7 @@ def measured_field_ut(rig: Rig) -> float:
     """Return the size of the latest calibrated compass reading, uT."""
     held = rig.craft.estimator
     raw = Vec3(*(rig.value(f"sensors.mag_ut.{axis}") for axis in "xyz"))
-    seen = estimator.calibrated(apply(held.mounting, raw), held.mag_offset_ut, held.mag_matrix)
+    seen = estimator.calibrated(apply(held.mag_mounting, raw), held.mag_offset_ut, held.mag_matrix)
     return float(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
 
 

@@ -23,7 +23,7 @@ def shown_heading_rad(
 ) -> float:
     """Return the heading a level aircraft would show in a clean field, without noise."""
     field = to_body(from_angles(0.0, 0.0, heading_rad), earth_ut)
-    raw = apply(held.mounting, sensors.mag_exact_ut(field, 0.0, fitted))
+    raw = apply(held.mag_mounting, sensors.mag_exact_ut(field, 0.0, fitted))
     seen = estimator.calibrated(raw, held.mag_offset_ut, held.mag_matrix)
     return float(estimator.heading_of_field(seen, 0.0, 0.0, held.declination_rad))
 

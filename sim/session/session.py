@@ -401,7 +401,7 @@ class Session:
             raise Refusal("No compass calibration is under way.")
         rows = np.vstack([np.empty((0, 3)), *self._compass])
         self._compass = None
-        mounting = self.rig.craft.estimator.mounting
+        mounting = self.rig.craft.estimator.mag_mounting
         turned = np.array([tuple(apply(mounting, Vec3(*row))) for row in rows]).reshape(-1, 3)
         try:
             fit = fit_compass(turned, field_strength_ut(self.rig))

@@ -21,7 +21,7 @@ def field_sizes_ut(rig: Rig, history: History) -> np.ndarray:
     rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
     sizes = []
     for row in rows:
-        raw = apply(held.mounting, Vec3(*row))
+        raw = apply(held.mag_mounting, Vec3(*row))
         seen = estimator.calibrated(raw, held.mag_offset_ut, held.mag_matrix)
         sizes.append(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
     return np.array(sizes)
