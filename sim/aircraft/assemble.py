@@ -50,6 +50,9 @@ LOOSE_DAMPING = 0.05  # 1; own: little damping in a loose joint
 GYRO_WARM_S = 120.0  # s; own: minutes to warm up
 UNCOVERED_WASH = 12.0  # 1; own: half a metre to two metres of false height at the hover
 PLUS_TURN_RAD = pi / 4.0  # rad; a plus layout is a cross turned by an eighth
+PAD_PLATE = sensors.Dipole(  # own: about 25 uT sideways at the compass of a standing aircraft
+    Vec3(0.12, 0.10, 0.05), Vec3(0.25, 0.20, -0.35)
+)
 DRIVE_FADE_PER_K = 0.03  # 1/K; own: full fade over about 30 K
 
 
@@ -285,6 +288,8 @@ def field_params(site: Site) -> sensors.FieldParams:
     """Return the magnetic surroundings."""
     none = sensors.Dipole(Vec3(0.0, 0.0, 0.0), Vec3(0.0, 0.0, 0.0))
     steel = [sensors.Dipole(vec(s.position_m), vec(s.moment_ut_m3)) for s in site.steel]
+    if site.pad_steel:
+        steel.insert(0, PAD_PLATE)
     first, second, *_ = [*steel, none, none]
     earth = site.earth_field
     return sensors.FieldParams(Vec3(earth.north_ut, earth.east_ut, earth.down_ut), (first, second))

@@ -43,10 +43,22 @@ class RemoveProps(Strict):
 
 
 class Prepare(Strict):
-    """Put goggles on, call a spotter, or clear the ring of people."""
+    """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, pad."""
 
     do: Literal["prepare"] = "prepare"
-    what: Literal["goggles", "spotter", "clear-ring"]
+    what: Literal[
+        "goggles",
+        "spotter",
+        "clear-ring",
+        "brief-abort",
+        "sweep",
+        "mark-nose",
+        "shut-door",
+        "move-pad",
+        "watch-charge",
+        "warm-pack",
+        "bigger-room",
+    ]
 
 
 class Carry(Strict):
@@ -101,14 +113,31 @@ class Swap(Strict):
     """Swap a part for a good one from the parts bin."""
 
     do: Literal["swap"] = "swap"
-    part: Literal["pack"]
+    part: Text
 
 
 class Calibrate(Strict):
-    """Start or finish taking compass readings, or take the present attitude as level."""
+    """Do a step of a calibration; the compass and the six faces take several."""
 
     do: Literal["calibrate"] = "calibrate"
-    what: Literal["compass-start", "compass-finish", "level"]
+    what: Literal[
+        "compass-start",
+        "compass-finish",
+        "level",
+        "face-start",
+        "face-take",
+        "face-finish",
+        "sticks",
+        "drives",
+        "voltage",
+    ]
+
+
+class Wait(Strict):
+    """Wait for some minutes with things as they are."""
+
+    do: Literal["wait"] = "wait"
+    minutes: Annotated[float, Field(gt=0, le=15)]
 
 
 class SetMode(Strict):
@@ -168,6 +197,7 @@ Action = Annotated[
     | Set
     | Swap
     | Calibrate
+    | Wait
     | SetMode
     | Arm
     | Disarm

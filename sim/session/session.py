@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from difflib import get_close_matches
 from math import isfinite
 from typing import Any
 
@@ -9,13 +10,14 @@ import numpy as np
 from pydantic import ValidationError
 
 from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Pack
 from sim.aircraft.changes import with_value
+from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.setup import CompassCalibration
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut, reasons_not_to_arm
+from sim.bench.parts import PARTS, swapped
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
@@ -28,6 +30,7 @@ from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.kernel.vehicle import TICK_S
 from sim.procedure import hazards
 from sim.procedure.facts import voided_by
+from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
@@ -258,6 +261,7 @@ class Session:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.")
         self._conduct(pack_plugged=True)
+        self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._facts -= voided_by("plug")
         self.rig.run(HANDS_OFF, START_UP_S)
@@ -290,13 +294,19 @@ class Session:
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
-        changes, words = {
-            "goggles": ({"goggles_on": True}, "Goggles on, for everybody here."),
-            "spotter": ({"spotter_present": True}, "The spotter stands ready to call the abort."),
-            "clear-ring": ({"person_in_ring": False}, "Nobody is inside the ring."),
-        }[action.what]
-        self._conduct(**changes)
+        words, changes = PREPARATIONS[action.what]
+        world = self.rig.world
+        for key, value in changes.items():
+            world = with_value(world, key, value)
+        self._change(world)
+        self._facts -= voided_by(f"prepare:{action.what}")
         return Outcome(words)
+
+    def _wait(self, action: act.Wait) -> Outcome:
+        self._refuse_if(self._armed(), "Disarm before waiting.")
+        self.rig.run(HANDS_OFF, 60.0 * action.minutes)
+        self.minutes += action.minutes
+        return Outcome(f"Waited {action.minutes:g} minutes.")
 
     def _carry(self, action: act.Carry) -> Outcome:
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
@@ -372,12 +382,16 @@ class Session:
 
     def _swap(self, action: act.Swap) -> Outcome:
         self._refuse_if(self.rig.world.conduct.pack_plugged, "Unplug the pack first.")
-        fresh = Pack(charge=self.scenario.pack_charge)
-        self._change(with_value(self.rig.world, "build.pack", fresh))
-        self.rig.swap_pack(fresh.charge)
-        self._watch.silence()
-        self._facts -= voided_by("swap:pack")
-        return Outcome("Another pack, of the same kind, from the shelf of tested ones.")
+        if action.part not in PARTS:
+            near = get_close_matches(action.part, PARTS, n=1)
+            hint = f" Did you mean {near[0]!r}?" if near else ""
+            raise Refusal(f"The parts bin holds no {action.part!r}.{hint}")
+        self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
+        if action.part == "pack":
+            self.rig.swap_pack(self.scenario.pack_charge)
+            self._watch.silence()
+        self._facts -= voided_by(f"swap:{action.part}")
+        return Outcome(f"Done: {action.part.replace('-', ' ')}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
         self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")

@@ -4,7 +4,8 @@ from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.session import actions as act
 from sim.trainees.driver import Hands
-from sim.trainees.judgement import Finding, from_settings
+from sim.trainees.judges.finding import Finding
+from sim.trainees.judges.first import from_settings
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
@@ -156,5 +157,15 @@ def cure(hands: Hands, finding: Finding) -> None:
         calibrate_level(hands)
     elif way == "pack":
         swap_pack(hands)
+    elif way == "swap":
+        unplugged(hands)
+        hands.do(act.Swap(part=what))
+    elif way == "prepare":
+        hands.do(act.Prepare.model_validate({"what": what}))
+    elif way == "calibrate":
+        hands.do(act.Calibrate.model_validate({"what": what}))
+    elif way == "plug":
+        unplugged(hands)
+        plugged(hands)
     else:
         raise ValueError(f"no such cure: {finding.cure}")

@@ -15,6 +15,9 @@ TAP = 0.25  # of stick; own: a short tap to set the loop off
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
 
 
+WORDS = {"stop": 1.0, "hold": 0.0, "cross": 0.0, "plus": 1.0}  # words on the sheet as numbers
+
+
 def numbers_of(settings: ControllerSetup) -> dict[str, float]:
     """Return every number and switch on the setup sheet by its key."""
     flat: dict[str, float] = {}
@@ -22,7 +25,7 @@ def numbers_of(settings: ControllerSetup) -> dict[str, float]:
         if isinstance(value, dict):
             flat |= {f"{key}.{name}": float(v) for name, v in value.items()}
         elif isinstance(value, str):
-            flat[key] = 1.0 if value == "stop" else 0.0
+            flat[key] = WORDS[value]
         else:
             flat[key] = float(value)
     return flat
