@@ -17,6 +17,7 @@ class Finding:
 
 
 def claim(item: str, cause: str, confidence: int = 4) -> Squawk:
+    """Return the claim that an item is faulty for a cause."""
     return Squawk(item=item, cause=cause, confidence=confidence)
 
 
