@@ -110,6 +110,7 @@ def motor_params(
 ) -> motor.MotorParams:
     """Return the constants of one motor as built, with or without its propeller."""
     m = airframe.motor
+    touches = props_fitted and built.wire_in_disc
     inertia = m.bell_inertia_kg_m2 + (airframe.propeller.inertia_kg_m2 if props_fitted else 0.0)
     return motor.MotorParams(
         kv_rad_s_v=m.kv_rpm_v * RAD_S_PER_RPM / built.strength,
@@ -123,11 +124,11 @@ def motor_params(
         desync_jump=DESYNC_JUMP if built.desync_chance > 0.0 else inf,
         desync_chance=built.desync_chance,
         desync_s=DESYNC_S,
-        gap_rate_per_s=built.gap_rate_per_s + (WIRE_HITS_PER_S if built.wire_in_disc else 0.0),
-        gap_s=max(built.gap_s, WIRE_STALL_S if built.wire_in_disc else 0.0),
+        gap_rate_per_s=built.gap_rate_per_s + (WIRE_HITS_PER_S if touches else 0.0),
+        gap_s=max(built.gap_s, WIRE_STALL_S if touches else 0.0),
         command_noise=built.command_noise,
         heat_resistance_k_w=m.drive_heat_resistance_k_w / built.cooling_factor,
-        heat_capacity_j_k=m.drive_heat_capacity_j_k,
+        heat_capacity_j_k=m.drive_heat_capacity_j_k * min(1.0, built.cooling_factor),
         limit_k=m.drive_limit_degc + KELVIN_AT_0_DEGC,
         fade_per_k=DRIVE_FADE_PER_K,
     )
@@ -213,7 +214,7 @@ def pack_params(spec: PackSpec, state: Pack, leads: Leads) -> pack.PackParams:
 
 def radio_params(airframe: Airframe, build: Build, setup: Setup) -> radio.RadioParams:
     """Return the chain from sticks to commands."""
-    tx, rx = setup.transmitter, setup.inputs
+    tx, rx = setup.transmitter.in_use(), setup.inputs
     a, b, c, d = (
         radio.Channel(float(ch.direction), ch.low_us, ch.centre_us, ch.high_us, ch.trim_us)
         for ch in (getattr(tx, name) for name in CHANNELS)
@@ -288,8 +289,9 @@ def field_params(site: Site) -> sensors.FieldParams:
     """Return the magnetic surroundings."""
     none = sensors.Dipole(Vec3(0.0, 0.0, 0.0), Vec3(0.0, 0.0, 0.0))
     steel = [sensors.Dipole(vec(s.position_m), vec(s.moment_ut_m3)) for s in site.steel]
-    if site.pad_steel:
-        steel.insert(0, PAD_PLATE)
+    if site.pad_steel > 0.0:
+        moment = Vec3(*(site.pad_steel * x for x in PAD_PLATE.moment_ut_m3))
+        steel.insert(0, sensors.Dipole(PAD_PLATE.position_m, moment))
     first, second, *_ = [*steel, none, none]
     earth = site.earth_field
     return sensors.FieldParams(Vec3(earth.north_ut, earth.east_ut, earth.down_ut), (first, second))

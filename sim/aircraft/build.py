@@ -154,3 +154,4 @@ class Build(Strict):
     frame: FrameBuild = FrameBuild()
     sensors: SensorBuild = SensorBuild()
     radio: RadioBuild = RadioBuild()
+    board_blank: bool = False  # the controller holds no software yet

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from sim.aircraft.fields import (
     CHANNELS,
@@ -19,6 +19,7 @@ from sim.aircraft.fields import (
 )
 
 Pulse = Annotated[float, Field(ge=700, le=2300)]
+OWN_MEMORY = "this aircraft"
 
 
 class Channel(Strict):
@@ -40,7 +41,7 @@ class Channel(Strict):
 class Transmitter(Strict):
     """The four stick channels, the model memory chosen, and the mode switch."""
 
-    memory: str = "this aircraft"
+    memory: str = OWN_MEMORY
     order: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = CHANNELS
     mode_switch_right: bool = True  # forward is self-level
 
@@ -48,6 +49,24 @@ class Transmitter(Strict):
     pitch: Channel = Channel()
     throttle: Channel = Channel()
     yaw: Channel = Channel()
+
+    @field_validator("order", mode="before")
+    @classmethod
+    def _spoken(cls, value: object) -> object:
+        """Take the order also as words in a row, as a person would choose it."""
+        return tuple(value.split()) if isinstance(value, str) else value
+
+    def in_use(self) -> "Transmitter":
+        """Return the channel map the transmitter sends by: that of the model memory chosen."""
+        return self if self.memory == OWN_MEMORY else OTHER_MODEL
+
+
+OTHER_MODEL = Transmitter(  # invented: a glider's map, nothing of it fits a rotor aircraft
+    memory="glider",
+    order=("yaw", "pitch", "throttle", "roll"),
+    pitch=Channel(direction=-1, low_us=1100.0, high_us=1900.0),
+    roll=Channel(low_us=1100.0, high_us=1900.0, trim_us=30.0),
+)
 
 
 class Inputs(Strict):

@@ -30,6 +30,33 @@ class UnplugPack(Strict):
     do: Literal["unplug-pack"] = "unplug-pack"
 
 
+class Cable(Strict):
+    """Put the set-up cable into the controller, or pull it out; it powers the board alone."""
+
+    do: Literal["cable"] = "cable"
+    plugged: bool
+
+
+class Connect(Strict):
+    """Open the set-up connection by cable or telemetry radio, at a serial rate in Bd."""
+
+    do: Literal["connect"] = "connect"
+    by: Literal["cable", "telemetry"]
+    rate_bd: Literal[9600, 19200, 38400, 57600, 115200, 230400]
+
+
+class Disconnect(Strict):
+    """Close the set-up connection."""
+
+    do: Literal["disconnect"] = "disconnect"
+
+
+class LoadSoftware(Strict):
+    """Load the controller's software over the cable."""
+
+    do: Literal["load-software"] = "load-software"
+
+
 class FitProps(Strict):
     """Fit all propellers."""
 
@@ -43,7 +70,7 @@ class RemoveProps(Strict):
 
 
 class Prepare(Strict):
-    """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, pad."""
+    """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
 
     do: Literal["prepare"] = "prepare"
     what: Literal[
@@ -58,6 +85,9 @@ class Prepare(Strict):
         "watch-charge",
         "warm-pack",
         "bigger-room",
+        "hands-rule",
+        "restart-card",
+        "retest-repairs",
     ]
 
 
@@ -186,6 +216,10 @@ Action = Annotated[
     SwitchTransmitter
     | PlugPack
     | UnplugPack
+    | Cable
+    | Connect
+    | Disconnect
+    | LoadSoftware
     | FitProps
     | RemoveProps
     | Prepare
@@ -212,6 +246,9 @@ ACTION: TypeAdapter[Action] = TypeAdapter(Action)
 MINUTES: dict[str, float] = {
     "plug-pack": 0.5,
     "unplug-pack": 0.2,
+    "cable": 0.2,
+    "connect": 0.3,
+    "load-software": 3.0,
     "fit-props": 3.0,
     "remove-props": 2.0,
     "prepare": 0.3,

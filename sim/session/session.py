@@ -16,6 +16,7 @@ from sim.aircraft.setup import CompassCalibration
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass
+from sim.bench.connection import Board
 from sim.bench.interlocks import field_strength_ut, reasons_not_to_arm
 from sim.bench.parts import PARTS, swapped
 from sim.bench.reading import Reading
@@ -32,12 +33,15 @@ from sim.procedure import hazards
 from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
+from sim.session import calibrating, connecting
+from sim.session.faces import TAKE_S, Faces, calibration_reading
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
+WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 COMPASS_EVERY = 10  # ticks between compass readings kept
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
@@ -75,11 +79,15 @@ class Session:
         self._hazards: list[Logged] = []
         self._trace: list[np.ndarray] = []
         self._compass: list[np.ndarray] | None = None
+        self._faces: Faces | None = None
         self._watch = FlightWatch()
+        self.board = Board(scenario.board_fresh, seed)
         self._at_takeoff: frozenset[str] = frozenset()
         self._declared: tuple[str, str] | None = None
         self._unproved: set[str] = set()
         self.rig.place()
+        if self.rig.world.conduct.pack_plugged:
+            self.rig.run(HANDS_OFF, START_UP_S)  # somebody has plugged it in already
         self._last_look = (self.rig.tick, look(self.rig))
         self._present = present_faults(self.truth())
         self._at_start = self._present
@@ -92,6 +100,7 @@ class Session:
             raise Refusal("The drill is over.")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
         before, refused, reading = self.rig.world, None, None
+        self._log_all(hazards.on_reaching(action.do, before.conduct, self._armed()))
         try:
             outcome = handler(action)
             reading = outcome.reading
@@ -131,7 +140,8 @@ class Session:
             minutes=self.minutes,
             armed=rig.value("armed") > 0.0,
             alarm=self._watch.alarm,
-            shown_pack_v=rig.value("sensors.volt_v"),
+            shown_pack_v=rig.shown_pack_v,
+            board=self.board.looks(rig.world.conduct.pack_plugged),
             crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
             conduct=rig.world.conduct,
             aircraft=self._seen(),
@@ -212,8 +222,7 @@ class Session:
             self._log("fly-known-fault")
         if self._unproved:
             self._log("fly-unproved-fix")
-        if not self.rig.world.conduct.spotter_present:
-            self._log("no-spotter")
+        self._log_all(hazards.on_takeoff(self.rig.world))
 
     # --- changes ------------------------------------------------------------------------------
 
@@ -260,8 +269,16 @@ class Session:
     def _plug_pack(self, action: act.PlugPack) -> Outcome:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.")
+        burnt = connecting.plugged_wrong(self.rig.world)
+        if burnt is not None:
+            self._log("wrong-polarity-plugged")
+            self._change(burnt)
+            return Outcome("A crack, a flash, smoke: you pull the pack out again. It is dead.")
+        if self.rig.world.build.pack.swollen:
+            self._log("swollen-pack-plugged")
         self._conduct(pack_plugged=True)
-        self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
+        if conduct.hold != "hands":  # set down, it lies still while it starts
+            self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._facts -= voided_by("plug")
         self.rig.run(HANDS_OFF, START_UP_S)
@@ -277,13 +294,28 @@ class Session:
         self.rig.run(HANDS_OFF, 0.5)
         return Outcome("Unplugged.")
 
+    def _cable(self, action: act.Cable) -> Outcome:
+        pack = self.rig.world.conduct.pack_plugged
+        return Outcome(self.board.plug_cable(action.plugged, pack))
+
+    def _connect(self, action: act.Connect) -> Outcome:
+        return Outcome(connecting.connect(self.board, self.rig.world, action))
+
+    def _disconnect(self, action: act.Disconnect) -> Outcome:
+        return Outcome(self.board.disconnect())
+
+    def _load_software(self, action: act.LoadSoftware) -> Outcome:
+        world, words = connecting.load(self.board, self.rig.world)
+        self._change(world)
+        return Outcome(words)
+
     def _fit_props(self, action: act.FitProps) -> Outcome:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.props_fitted, "The propellers are on already.")
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
         self._conduct(props_fitted=True)
         self._log_all(hazards.on_power(self.rig.world.conduct))
-        self._facts.discard("propellers")
+        self._facts -= voided_by("fit-props")
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
@@ -306,7 +338,20 @@ class Session:
         self._refuse_if(self._armed(), "Disarm before waiting.")
         self.rig.run(HANDS_OFF, 60.0 * action.minutes)
         self.minutes += action.minutes
+        if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
+            self._warm_up()
         return Outcome(f"Waited {action.minutes:g} minutes.")
+
+    def _warm_up(self) -> None:
+        """Let the gyro be warm: what it has drifted is left over until the next start."""
+        world, warm, moved = self.rig.world, "gyro_warm_deg_s", "gyro_moved_deg_s"
+        built = world.build.sensors
+        self._facts -= voided_by("wait")
+        drifted = tuple(
+            a + b for a, b in zip(built.gyro_warm_deg_s, built.gyro_moved_deg_s, strict=True)
+        )
+        world = with_value(world, f"build.sensors.{warm}", NO_OFFSET)
+        self._change(with_value(world, f"build.sensors.{moved}", drifted))
 
     def _carry(self, action: act.Carry) -> Outcome:
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
@@ -317,6 +362,7 @@ class Session:
         self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
         self.rig.place()
         self.rig.run(HANDS_OFF, 0.5)
         conduct = self.rig.world.conduct
@@ -365,10 +411,7 @@ class Session:
 
     def _set(self, action: act.Set) -> Outcome:
         self._refuse_if(self._armed(), "Disarm before changing a setting.")
-        self._refuse_if(
-            not self.rig.world.conduct.pack_plugged and "transmitter" not in action.key,
-            "The controller has no power: plug the pack in first.",
-        )
+        connecting.refuse_setting(self.board, self.rig.world, action.key)
         try:
             world = with_value(self.rig.world, action.key, action.value)
         except KeyError:
@@ -376,6 +419,8 @@ class Session:
         except ValidationError as error:
             reasons = "; ".join(problem["msg"] for problem in error.errors())
             raise Refusal(f"{action.key} can't be {action.value!r}: {reasons}.") from None
+        sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
+        self._log_all(hazards.on_setting(was, world.setup.controller, sheet))
         self._change(world)
         self._facts -= voided_by(action.key)
         return Outcome(f"{action.key} is now {action.value}.")
@@ -400,8 +445,20 @@ class Session:
             "compass-start": self._start_compass,
             "compass-finish": self._finish_compass,
             "level": self._take_level,
+            "face-start": self._start_faces,
+            "face-take": self._take_face,
+            "face-finish": self._finish_faces,
         }
+        if action.what in calibrating.STEPS:
+            return self._store(action.what)
         return steps[action.what]()
+
+    def _store(self, what: str) -> Outcome:
+        """Take sticks, drives or voltage and keep what was learnt."""
+        world, words, values = calibrating.STEPS[what](self.rig)
+        self._change(world)
+        self._facts -= voided_by(f"calibrate:{what}")
+        return Outcome(words, Reading(f"{what}-calibration", values))
 
     def _start_compass(self) -> Outcome:
         self._refuse_if(
@@ -439,6 +496,7 @@ class Session:
             "site_field_ut": field_strength_ut(self.rig),
             "residual_share": fit.residual_share,
             "coverage_share": fit.coverage,
+            "loosest_share": fit.loosest,
             "offset_x_ut": x,
             "offset_y_ut": y,
             "offset_z_ut": z,
@@ -459,6 +517,27 @@ class Session:
         self._change(with_value(world, "setup.level_trim_pitch_deg", pitch))
         self._facts -= voided_by("calibrate:level")
         return Outcome("Level stored.")
+
+    def _start_faces(self) -> Outcome:
+        self._faces = Faces()
+        return Outcome("Six faces to take: level, both sides, nose down, nose up, on its back.")
+
+    def _take_face(self) -> Outcome:
+        if self._faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        window = self.rig.run(HANDS_OFF, TAKE_S)
+        face = self._faces.take(window, self.rig.craft.estimator.mounting)
+        return Outcome(f"Taken: {face}; {6 - len(self._faces.taken)} to go.")
+
+    def _finish_faces(self) -> Outcome:
+        if self._faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        stored, residual = self._faces.solved()
+        self._faces = None
+        self._change(with_value(self.rig.world, "setup.accelerometer", stored))
+        self._facts -= voided_by("calibrate:faces")
+        words = f"Stored; the six faces fit to {residual:.2f} m/s²."
+        return Outcome(words, calibration_reading(stored, residual))
 
     def _set_mode(self, action: act.SetMode) -> Outcome:
         self._conduct(self_level=action.self_level)

@@ -5,10 +5,19 @@ It knows the build sheet and the trade's tolerances, not the truth.
 
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.reading import Reading
-from sim.trainees.judges import first
+from sim.trainees.judges import attitude, control, first, frame, link, motors, people, supply
 from sim.trainees.judges.finding import Finding, Judge
 
-JUDGES: dict[str, Judge] = {**first.JUDGES}
+JUDGES: dict[str, Judge] = {
+    **first.JUDGES,
+    **supply.JUDGES,
+    **link.JUDGES,
+    **attitude.JUDGES,
+    **control.JUDGES,
+    **frame.JUDGES,
+    **motors.JUDGES,
+    **people.JUDGES,
+}
 
 
 def judged(reading: Reading, sheet: BuildSheet) -> list[Finding]:

@@ -5,11 +5,13 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.aircraft.setup import ControllerSetup
 from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.checks import legs
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
 
 SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the motors can follow
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
+LOOK_S = 0.25  # s; own: how fast a hand follows the eye
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
 TAP = 0.25  # of stick; own: a short tap to set the loop off
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
@@ -72,19 +74,39 @@ def _trace(history: History, column: str) -> Series:
     return Series("time_s", column, tuple(part["time_s"].tolist()), tuple(part[column].tolist()))
 
 
+def _felt(held: History) -> float:
+    """Return the level shake the accelerometer feels, faster than the frame can swing, m/s2."""
+    sizes = [np.diff(held[f"accel_{axis}_m_s2"], n=2) for axis in "xy"]
+    # the second difference of noise is the root of six times its size
+    return float(np.sqrt(np.mean(np.square(sizes)) / 6.0))
+
+
+def _tapped(rig: Rig, throttle: float) -> History:
+    """Tap roll and pitch, then watch for two seconds; cut early if it leans over."""
+    rig.run(sticks(throttle, roll=TAP), 0.08)
+    rig.run(sticks(throttle, pitch=TAP), 0.08)
+    parts = []
+    for _ in range(round(LIGHT_S / LOOK_S)):
+        seen = rig.run(sticks(throttle), LOOK_S, every=2)
+        parts.append(seen.rows)
+        if legs.askew(seen):
+            break
+    return History(np.vstack(parts))
+
+
 def light_on_legs(rig: Rig) -> Reading:
     """Raise the throttle until the legs carry a twentieth, tap a stick, watch for two seconds."""
+    before = rig.run(sticks(), 0.5)
     armed(rig)
     weight = rig.craft.body.mass_kg * rig.craft.body.gravity_m_s2
-    throttle = 0.1
-    while throttle < 0.9:
+    throttle, cut = 0.1, False
+    while throttle < 0.9 and not cut:
         seen = rig.run(sticks(throttle), 0.05)
+        cut = legs.askew(seen)
         if seen["load_n"].mean() < (1.0 - LIGHT_SHARE) * weight * 1.3:
             break
         throttle += THROTTLE_STEP
-    rig.run(sticks(throttle, roll=TAP), 0.08)
-    rig.run(sticks(throttle, pitch=TAP), 0.08)
-    held = rig.run(sticks(throttle), LIGHT_S, every=2)
+    held = seen if cut else _tapped(rig, throttle)
     rig.run(sticks(0.0), 0.3)
     disarmed(rig)
     size, frequency = max(shake(held, f"drive_{place}") for place in PLACES)
@@ -98,6 +120,10 @@ def light_on_legs(rig: Rig) -> Reading:
             "throttle_share": throttle,
             "command_spread_share": max(spread) - min(spread),
             "lean_deg": degrees(float(np.hypot(held["roll_rad"], held["pitch_rad"]).mean())),
+            "cut_count": float(cut or legs.askew(held)),
+            **legs.by_corner(held),
+            "height_jump_m": float(held["baro_m"].mean() - before["baro_m"].mean()),
+            "shake_m_s2": _felt(held),
             "loaded_v_cell": float(held["shown_pack_v"].mean()) / cells,
         },
         series={"one motor's command": _trace(held, "drive_front_left")},
