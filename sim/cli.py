@@ -250,6 +250,42 @@ def qualify(as_json: Json = False) -> None:
 
 
 @app.command()
+def study(
+    scenarios: Annotated[list[str] | None, typer.Argument(help="Drills by name or file.")] = None,
+    stand_ins: Annotated[
+        list[str] | None, typer.Option("--stand-ins", help="Which, apart or with commas.")
+    ] = None,
+    runs: Annotated[int, typer.Option(min=1, help="Seeds for each drill, or readings.")] = 20,
+    workers: Annotated[
+        int | None, typer.Option(min=1, help="Processes; all cores if not given.")
+    ] = None,
+    cluster: Annotated[str | None, typer.Option(help="Address of a cluster's scheduler.")] = None,
+    detection: Annotated[
+        bool, typer.Option("--detection", help="Measure every fault against every check.")
+    ] = False,
+    file: Annotated[Path | None, typer.Option("--out", help="Where the table goes.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Study drills by stand-ins, or measure detection; exit 1 if a fault has no sensitive check."""
+    from sim.commands import study as commands
+    from sim.diagnosis.table import default_file
+
+    if detection == bool(scenarios):
+        raise InputError((Problem("study", None, "", "", "name drills, or give --detection"),))
+    where = commands.mapper(workers, cluster)
+    who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
+    compile_with_progress()
+    if detection:
+        document = commands.detection_study(err, where, runs, file or default_file())
+        if not say(document, as_json):
+            commands.print_detection_study(out, document)
+        raise typer.Exit(NO if document["gaps"] or document["broken"] else FINE)
+    document = commands.drills_study(err, where, scenarios or [], who, runs)
+    if not say(document, as_json):
+        commands.print_drills_study(out, document)
+
+
+@app.command()
 def version() -> None:
     """Print the version."""
     out.print(__version__)

@@ -12,10 +12,15 @@ class Strict(BaseModel):
 
 
 Place = Literal["front_left", "front_right", "rear_right", "rear_left"]
-PLACES: tuple[Place, ...] = ("front_left", "front_right", "rear_right", "rear_left")
+PLACES: tuple[Place, Place, Place, Place] = ("front_left", "front_right", "rear_right", "rear_left")
 
 ChannelName = Literal["roll", "pitch", "throttle", "yaw"]
-CHANNELS: tuple[ChannelName, ...] = ("roll", "pitch", "throttle", "yaw")
+CHANNELS: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = (
+    "roll",
+    "pitch",
+    "throttle",
+    "yaw",
+)
 
 Vector = tuple[float, float, float]
 Matrix = tuple[Vector, Vector, Vector]

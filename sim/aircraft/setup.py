@@ -2,20 +2,24 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from sim.aircraft.fields import (
+    CHANNELS,
     NO_OFFSET,
     UNIT,
+    ChannelName,
     Direction,
     Matrix,
     NotNegative,
+    Positive,
     Share,
     Strict,
     Vector,
 )
 
 Pulse = Annotated[float, Field(ge=700, le=2300)]
+OWN_MEMORY = "this aircraft"
 
 
 class Channel(Strict):
@@ -35,12 +39,34 @@ class Channel(Strict):
 
 
 class Transmitter(Strict):
-    """The four stick channels."""
+    """The four stick channels, the model memory chosen, and the mode switch."""
+
+    memory: str = OWN_MEMORY
+    order: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = CHANNELS
+    mode_switch_right: bool = True  # forward is self-level
 
     roll: Channel = Channel()
     pitch: Channel = Channel()
     throttle: Channel = Channel()
     yaw: Channel = Channel()
+
+    @field_validator("order", mode="before")
+    @classmethod
+    def _spoken(cls, value: object) -> object:
+        """Take the order also as words in a row, as a person would choose it."""
+        return tuple(value.split()) if isinstance(value, str) else value
+
+    def in_use(self) -> "Transmitter":
+        """Return the channel map the transmitter sends by: that of the model memory chosen."""
+        return self if self.memory == OWN_MEMORY else OTHER_MODEL
+
+
+OTHER_MODEL = Transmitter(  # invented: a glider's map, nothing of it fits a rotor aircraft
+    memory="glider",
+    order=("yaw", "pitch", "throttle", "roll"),
+    pitch=Channel(direction=-1, low_us=1100.0, high_us=1900.0),
+    roll=Channel(low_us=1100.0, high_us=1900.0, trim_us=30.0),
+)
 
 
 class Inputs(Strict):
@@ -78,6 +104,18 @@ class ControllerSetup(Strict):
     integral_limit: Share
     integral_from_throttle: Share
     idle: Share
+    layout: Literal["cross", "plus"] = "cross"
+    roll_sense: Direction = 1
+    pitch_sense: Direction = 1
+    yaw_sense: Direction = 1
+    throttle_gain: Positive = 1.0
+    board_turn_deg: Annotated[float, Field(ge=-180, le=180)] = 0.0
+    board_upside_down: bool = False
+    compass_turn_deg: Annotated[float, Field(ge=-180, le=180)] = 0.0
+    arming_rules: bool = True
+    position_hold: bool = False
+    alarm_cells: Annotated[int, Field(ge=2, le=6)] = 3
+    volt_scale: Positive = 1.0  # multiplies the monitor's reading
     output_delay_ms: Literal[0, 2, 4, 6, 8, 10, 12, 14]
     failsafe: Literal["stop", "hold"]
     stop_switch: bool

@@ -62,6 +62,7 @@ class Site(Strict):
     origin: Literal["invented"]
     room: Room
     earth_field: EarthField
+    pad_steel: NotNegative = 0.0  # a steel plate under the pad; 1 is a plain one
     steel: Annotated[tuple[Steel, ...], Field(max_length=2)] = ()
     places: Places
     height_above_sea_m: float = 0.0

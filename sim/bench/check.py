@@ -11,10 +11,13 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
 
-Need = Literal["powered", "linked", "props_off", "props_on", "in_hands", "standing", "clamped"]
+Need = Literal[
+    "powered", "unplugged", "linked", "props_off", "props_on", "in_hands", "standing", "clamped"
+]
 
 NEEDS: dict[Need, tuple[Callable[[Conduct], bool], str]] = {
     "powered": (lambda c: c.pack_plugged, "Plug the pack in first."),
+    "unplugged": (lambda c: not c.pack_plugged, "Unplug the pack first."),
     "linked": (lambda c: c.transmitter_on, "Switch the transmitter on first."),
     "props_off": (lambda c: not c.props_fitted, "Take the propellers off first."),
     "props_on": (lambda c: c.props_fitted, "Fit the propellers first."),

@@ -1,10 +1,36 @@
 """Every check by its key."""
 
 from sim.bench.check import Check
-from sim.bench.checks import attitude, control, link, pack, people
+from sim.bench.checks import (
+    attitude,
+    control,
+    frame,
+    handling,
+    instruments,
+    link,
+    motors,
+    pack,
+    people,
+    range_walk,
+    stabiliser,
+    supply,
+)
 
 CHECKS: dict[str, Check] = {
     check.key: check
-    for subject in (people, pack, link, attitude, control)
+    for subject in (
+        people,
+        pack,
+        link,
+        attitude,
+        control,
+        handling,
+        instruments,
+        stabiliser,
+        supply,
+        range_walk,
+        frame,
+        motors,
+    )
     for check in subject.CHECKS
 }

@@ -14,6 +14,7 @@ Reals = NDArray[np.float64]
 
 DIRECTIONS = 48  # own: points of the coverage sphere, about 29 degrees apart
 NEAR_RAD = 0.5236  # rad; own: 30 degrees, a reading covers the directions within it
+LOOSE = 0.03  # 1; own: two turns about two axes leave 0.01, a level turn besides makes it 0.09
 LEAST_READINGS = 20  # own: twice the nine unknowns and some
 
 
@@ -26,7 +27,7 @@ class CompassFit:
     """Offset (uT), matrix of the correction matrix (raw - offset), strength and quality.
 
     residual_share: spread of the corrected field's size over its mean; coverage: share of all
-    directions that some reading came near.
+    directions that some reading came near; loosest: how firmly the readings fix soft iron.
     """
 
     offset_ut: Reals
@@ -34,6 +35,41 @@ class CompassFit:
     fitted_ut: float
     residual_share: float
     coverage: float
+    loosest: float
+
+
+def _scaled(readings_ut: Reals) -> tuple[Reals, Reals, float]:
+    """Return (design of the nine unknowns, middle, size) of the readings brought to size one."""
+    middle = readings_ut.mean(axis=0)
+    size = float(np.sqrt(((readings_ut - middle) ** 2).sum(axis=1).mean())) or 1.0
+    x, y, z = ((readings_ut - middle) / size).T
+    design = np.column_stack(
+        [x * x, y * y, z * z, 2 * x * y, 2 * x * z, 2 * y * z, 2 * x, 2 * y, 2 * z]
+    )
+    return design, middle, size
+
+
+def _nearest_sphere(design: Reals) -> Reals:
+    """Return the nine numbers that fit best and, where the readings leave them open, a sphere's.
+
+    Two turns about two axes lie on a pair of planes, which is a quadric too, so one direction of
+    the nine is fixed by tremor alone; there the sphere that fits best is kept.
+    """
+    ones = np.ones(len(design))
+    ball = np.column_stack([design[:, :3].sum(axis=1), design[:, 6:]])
+    k, *linear = np.linalg.lstsq(ball, ones, rcond=None)[0]
+    sphere = np.array([k, k, k, 0.0, 0.0, 0.0, *linear])
+    left, sizes, right = np.linalg.svd(design, full_matrices=False)
+    firm = sizes > LOOSE * np.sqrt(len(design))
+    steps = left.T[firm] @ (ones - design @ sphere) / sizes[firm]
+    found: Reals = sphere + right[firm].T @ steps
+    return found
+
+
+def loosest(readings_ut: Reals) -> float:
+    """Return how firmly the readings fix the loosest of the nine numbers, per reading."""
+    design, _, _ = _scaled(readings_ut)
+    return float(np.linalg.svd(design, compute_uv=False)[-1] / np.sqrt(len(design)))
 
 
 def fit_ellipsoid(readings_ut: Reals) -> tuple[Reals, Reals]:
@@ -43,15 +79,10 @@ def fit_ellipsoid(readings_ut: Reals) -> tuple[Reals, Reals]:
     """
     if len(readings_ut) < LEAST_READINGS:
         raise FitError(f"only {len(readings_ut)} readings; at least {LEAST_READINGS} are needed")
-    middle = readings_ut.mean(axis=0)
-    size = float(np.sqrt(((readings_ut - middle) ** 2).sum(axis=1).mean())) or 1.0
-    x, y, z = ((readings_ut - middle) / size).T
-    design = np.column_stack(
-        [x * x, y * y, z * z, 2 * x * y, 2 * x * z, 2 * y * z, 2 * x, 2 * y, 2 * z]
-    )
+    design, middle, size = _scaled(readings_ut)
     if np.linalg.matrix_rank(design, tol=1e-6 * np.linalg.norm(design)) < 9:
         raise FitError("the turns leave the ellipsoid open; turn about more than one axis")
-    a, b, c, d, e, f, g, h, i = np.linalg.lstsq(design, np.ones(len(x)), rcond=None)[0]
+    a, b, c, d, e, f, g, h, i = _nearest_sphere(design)
     shape = np.array([[a, d, e], [d, b, f], [e, f, c]])
     linear = np.array([g, h, i])
     centre = -np.linalg.solve(shape, linear)
@@ -92,4 +123,5 @@ def fit_compass(readings_ut: Reals, expected_ut: float) -> CompassFit:
         fitted_ut=fitted,
         residual_share=float(sizes.std() / sizes.mean()),
         coverage=covered(readings_ut, centre),
+        loosest=loosest(readings_ut),
     )

@@ -15,6 +15,7 @@ LEVEL_LIMIT_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or h
 RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a good calibration
 COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
 FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
+NO_LINK = "There is no link to the transmitter."
 FIELD_SAMPLES = 20  # own: 0.2 s of compass readings
 
 
@@ -48,7 +49,7 @@ def measured_field_ut(rig: Rig) -> float:
     """Return the size of the latest calibrated compass reading, uT."""
     held = rig.craft.estimator
     raw = Vec3(*(rig.value(f"sensors.mag_ut.{axis}") for axis in "xyz"))
-    seen = estimator.calibrated(apply(held.mounting, raw), held.mag_offset_ut, held.mag_matrix)
+    seen = estimator.calibrated(apply(held.mag_mounting, raw), held.mag_offset_ut, held.mag_matrix)
     return float(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
 
 
@@ -63,14 +64,19 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[str]:
         return ["There is no power: the pack is not plugged in."]
     if rig.value("powered_ticks") < BOOT_TICKS:
         return ["The controller is still starting; keep the aircraft still."]
+    if rig.world.build.board_blank:
+        return ["The controller holds no software yet."]
+    control = rig.world.setup.controller
+    if not control.arming_rules:  # then nothing but the link is asked for
+        return [] if rig.value("radio.linked") > 0.0 else [NO_LINK]
     reasons = []
     if rig.value("radio.linked") == 0.0:
-        reasons.append("There is no link to the transmitter.")
+        reasons.append(NO_LINK)
     else:
         pulses = tuple(rig.value(f"radio.pulse_us.{i}") for i in range(4))
         if command(pulses, rig.craft.radio).throttle > THROTTLE_LIMIT:
             reasons.append("The throttle is not all the way down.")
-    if sticks.kill > 0.0:
+    if sticks.kill > 0.0 and control.stop_switch:
         reasons.append("The stop switch is on.")
     if _leaning(rig):
         reasons.append("The aircraft is not level.")

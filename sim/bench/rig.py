@@ -4,7 +4,7 @@ A rig owns the truth of one aircraft: the world it is in, the flight model's par
 it, and the state. Everything above (checks, session, stand-ins) moves it through these few calls.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import pi
 
@@ -13,7 +13,10 @@ from numpy.typing import NDArray
 
 from sim.aircraft import library
 from sim.aircraft.assemble import assemble
+from sim.aircraft.fields import Place
 from sim.aircraft.world import World
+from sim.bench.motor_test import test_craft
+from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
 from sim.kernel.frames import UPRIGHT, Quat, from_angles
 from sim.kernel.history import HISTORY
@@ -63,6 +66,8 @@ class Rig:
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
         self._states = records.to_row(State, start)
+        weak = max(0.0, world.build.pack.charge - world.build.pack.weak_charge_gap)
+        self.put("pack.weak_charge", weak)
 
     @property
     def craft(self) -> Craft:
@@ -82,6 +87,11 @@ class Rig:
     def value(self, path: str) -> float:
         """Return one number of the state by its path, such as `body.position_m.z`."""
         return float(self._states[path.replace(".", records.SEPARATOR)][0])
+
+    @property
+    def shown_pack_v(self) -> float:
+        """The pack's voltage as the controller shows it, by its own scale."""
+        return self.value("sensors.volt_v") * self.world.setup.controller.volt_scale
 
     def row(self) -> tuple[float, ...]:
         """Return every number of the state at once; `POSITION` tells which is which."""
@@ -135,11 +145,7 @@ class Rig:
     def run(self, sticks: Sticks, seconds: float, every: int = 10) -> History:
         """Let time pass with the sticks held; return a recording with a row each `every` ticks."""
         ticks = round(seconds / TICK_S)
-        conduct = self.world.conduct
-        sticks = sticks._replace(
-            transmitter_on=sticks.transmitter_on if conduct.transmitter_on else 0.0,
-            self_level=1.0 if conduct.self_level else 0.0,
-        )
+        sticks = transmitted(sticks, self.world, self.time_s)
         piece = self.watch_ticks or ticks
         parts = [
             self._run_piece(sticks, min(piece, ticks - done), every)
@@ -150,9 +156,36 @@ class Rig:
     def _run_piece(self, sticks: Sticks, ticks: int, every: int) -> History:
         rows = np.empty((ticks // every + 1, len(HISTORY)))
         written = run(self._states, self._crafts, self.tables, sticks, ticks, rows, every)
-        trim, seen = self.world.setup, History(rows[:written])
-        seen.rows[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
-        seen.rows[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
+        return self._seen(rows[:written])
+
+    def drive_only(
+        self,
+        outputs: Iterable[Place],
+        command: float,
+        seconds: float,
+        every: int = 10,
+        wiggle: float = 1.0,
+    ) -> History:
+        """Give some controller outputs a command (0..1) by its motor test; the others stay mute.
+
+        wiggle : how many times more often a bad joint opens because its leads are moved.
+        """
+        ticks = round(seconds / TICK_S)
+        crafts = records.to_row(Craft, test_craft(self._craft, outputs, wiggle))
+        history = np.empty((ticks // every + 1, len(HISTORY)))
+        sticks = HANDS_OFF._replace(throttle=command)
+        self.put("armed", 1.0)
+        rows = run(self._states, crafts, self.tables, sticks, ticks, history, every)
+        self.put("armed", 0.0)
+        return self._seen(history[:rows])
+
+    def _seen(self, history: NDArray[np.float64]) -> History:
+        """Return a recording as the controller shows it, its level trim taken off; pass it on."""
+        trim = self.world.setup
+        history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
+        history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
+        history[:, COLUMN["shown_pack_v"]] *= trim.controller.volt_scale
+        seen = History(history)
         if self.listener is not None:
             self.listener(seen)
         return seen

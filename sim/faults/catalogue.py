@@ -1,10 +1,34 @@
 """Every fault by its identifier."""
 
-from sim.faults import control, power, radio, sensing
+from sim.faults import (
+    airframe,
+    conduct,
+    control,
+    drives,
+    power,
+    propellers,
+    propulsion,
+    radio,
+    sensing,
+    site,
+)
 from sim.faults.fault import Fault, Truth
 
 CATALOGUE: dict[str, Fault] = {
-    fault.id: fault for family in (radio, sensing, control, power) for fault in family.FAULTS
+    fault.id: fault
+    for family in (
+        radio,
+        sensing,
+        control,
+        power,
+        airframe,
+        propellers,
+        propulsion,
+        drives,
+        site,
+        conduct,
+    )
+    for fault in family.FAULTS
 }
 
 

@@ -1,7 +1,7 @@
 """Faults of control set-up and gains."""
 
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Callable
+from math import pi
 
 import numpy as np
 
@@ -9,51 +9,92 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.setup import AxisGains
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.kernel.linear import Margins, craft_margins
-from sim.kernel.pack import PackState
+from sim.faults.gains import (
+    damping_shares,
+    filter_lag_s,
+    filter_noise,
+    loop_margins,
+    rate_gain_shares,
+)
+from sim.units import RAD_PER_DEG
 
 GAIN_MARGIN_DB = 6.0  # dB; flight-control practice (MIL-F-9490D, read second-hand)
 PHASE_MARGIN_DEG = 45.0  # deg; the same
-RESTED = PackState(
-    0.9, 0.9, 0.0, 0.0, 0.0
-)  # own: gains are judged on a fresh pack, not a sagging one
+FAINT = 0.5  # of the sheet's crossover; own: half the speed is wallowing
+ROUGH = 1.8  # times the sheet's; own: command noise from damping or open filters
+UNEQUAL = 1.45  # own: ratio of pitch to roll, over that of the sheet
+LATE_S = 0.005  # s; own: filter lag beyond the sheet's, as much as the output delay
+CREEP = 0.05  # share; training practice: spread of the commands after 20 s at idle
+IDLE_S = 20.0  # s; the same
+PAD_TILT_RAD = 2.0 * RAD_PER_DEG  # rad; own: a garage floor
+SPOOLING = 0.05  # share; own: throttle at which people wait and listen
+WILD_TILT_DEG = 30.0  # deg; common practice: 20 to 25 indoors
+HOVER_STICK = (0.35, 0.60)  # share; common practice
+AXES = ("roll", "pitch")
+GAIN_KEYS = tuple(f"setup.controller.{axis}.{gain}" for axis in AXES for gain in "pid")
 
 
-def _scaled(gains: AxisGains, factor: float) -> AxisGains:
-    return AxisGains(p=gains.p * factor, i=gains.i * factor, d=gains.d * factor)
+def _scaled(gains: AxisGains, p: float = 1.0, i: float = 1.0, d: float = 1.0) -> AxisGains:
+    return AxisGains(p=gains.p * p, i=gains.i * i, d=gains.d * d)
+
+
+def _gains(
+    world: World, axes: tuple[str, ...], p: float = 1.0, i: float = 1.0, d: float = 1.0
+) -> World:
+    """Return the world with the gains of these axes multiplied."""
+    for axis in axes:
+        now: AxisGains = getattr(world.setup.controller, axis)
+        world = with_value(world, f"setup.controller.{axis}", _scaled(now, p, i, d))
+    return world
+
+
+def _setting(key: str, value: Callable[[float], object]) -> Callable[..., World]:
+    def inject(world: World, severity: float, rng: np.random.Generator) -> World:
+        """Set one value wrong."""
+        return with_value(world, f"setup.controller.{key}", value(severity))
+
+    return inject
+
+
+def _one_sense(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Turn the loop of roll or pitch round."""
+    return with_value(world, f"setup.controller.{rng.choice(AXES)}_sense", -1)
 
 
 def _too_much(world: World, severity: float, rng: np.random.Generator) -> World:
     """Multiply the roll and pitch gains; the nominal loop bears a factor of 1.6."""
     factor = 3.0 + 0.8 * severity
-    control = world.setup.controller
-    world = with_value(world, "setup.controller.roll", _scaled(control.roll, factor))
-    return with_value(world, "setup.controller.pitch", _scaled(control.pitch, factor))
+    return _gains(world, AXES, factor, factor, factor)
 
 
-def loop_margins(truth: Truth) -> tuple[Margins, Margins]:
-    """Return gain and phase margins of roll and pitch in hover on a rested pack."""
-    key = (truth.craft.controller, truth.craft.body, truth.craft.rotors, truth.craft.pack)
-    return _margins(key, _Uncompared(truth))
+def _too_little(world: World, severity: float, rng: np.random.Generator) -> World:
+    factor = 0.42 - 0.17 * severity  # 1; trade experience: a third
+    return _gains(world, AXES, factor, factor, factor)
 
 
-@dataclass(frozen=True, eq=False)
-class _Uncompared:
-    """Carries the truth past the cache, which goes by the key alone."""
-
-    truth: Truth
-
-    def __hash__(self) -> int:
-        return 0
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Uncompared)
+def _much_damping(world: World, severity: float, rng: np.random.Generator) -> World:
+    return _gains(world, AXES, d=2.7 + 1.2 * severity)  # 1; trade experience: three times
 
 
-@lru_cache(maxsize=64)
-def _margins(key: object, carried: _Uncompared) -> tuple[Margins, Margins]:
-    truth = carried.truth
-    return craft_margins(truth.craft, truth.tables, RESTED)
+def _winds_up(world: World, severity: float, rng: np.random.Generator) -> World:
+    world = _gains(world, AXES, i=2.0 + 2.0 * severity)  # 1; trade experience: three times
+    return with_value(world, "setup.controller.integral_from_throttle", 0.0)
+
+
+def _one_axis(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Copy the gains of another aircraft to pitch alone."""
+    factor = 1.7 + 0.5 * severity  # 1; trade experience: twice or half
+    factor = factor if rng.random() < 0.5 else 1.0 / factor
+    return _gains(world, ("pitch",), factor, factor, factor)
+
+
+def _filters(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Filter so hard that the gyro comes late, or hardly at all."""
+    if rng.random() < 0.5:
+        cutoff = 18.0 - 8.0 * severity  # Hz; 12 to 26 ms late
+        return with_value(world, "setup.controller.gyro_cutoff_hz", cutoff)
+    world = with_value(world, "setup.controller.gyro_cutoff_hz", 200.0 + 200.0 * severity)  # Hz
+    return with_value(world, "setup.controller.damping_cutoff_hz", 150.0 + 100.0 * severity)  # Hz
 
 
 def _margins_short(truth: Truth) -> bool:
@@ -62,17 +103,96 @@ def _margins_short(truth: Truth) -> bool:
     )
 
 
+def _faint(truth: Truth) -> bool:
+    roll, pitch = rate_gain_shares(truth)
+    return max(roll, pitch) < FAINT
+
+
+def _unequal(truth: Truth) -> bool:
+    roll, pitch = rate_gain_shares(truth)
+    ratio = pitch / roll if min(roll, pitch) > 0.0 else (1.0 if roll == pitch else np.inf)
+    return not 1.0 / UNEQUAL < ratio < UNEQUAL
+
+
+def _rough(truth: Truth) -> bool:
+    """Tell whether damping, beyond what goes with the other gains, makes the commands rough."""
+    pairs = zip(damping_shares(truth), rate_gain_shares(truth), strict=True)
+    return any(d > ROUGH and d > 1.5 * p for d, p in pairs)  # own: half as much again
+
+
+def creep_share(truth: Truth) -> float:
+    """Return how far the integrals run off in 20 s at idle on a floor that is not level."""
+    c = truth.world.setup.controller
+    if c.integral_from_throttle > SPOOLING:
+        return 0.0
+    rate = max(c.roll.i, c.pitch.i) * c.attitude_gain_per_s * PAD_TILT_RAD
+    return min(c.integral_limit, rate * IDLE_S)
+
+
+def _filtered_wrong(truth: Truth) -> bool:
+    now, frame = truth.world.setup.controller, truth.world.airframe
+    late = filter_lag_s(now) - filter_lag_s(frame.sheet.setup) > LATE_S
+    return late or filter_noise(now, frame) > ROUGH * filter_noise(frame.sheet.setup, frame)
+
+
+def _stick_off(truth: Truth) -> bool:
+    """Tell whether the throttle curve, not the aircraft's weight, puts the hover out of place."""
+    stick = truth.world.airframe.sheet.hover_throttle / truth.craft.controller.throttle_gain
+    return not HOVER_STICK[0] <= stick <= HOVER_STICK[1]
+
+
+def _entry(id: str, item: str, hazard: int, **rest: object) -> Fault:
+    return Fault(id=id, family="control", item=item, hazard=hazard, **rest)  # type: ignore[arg-type]
+
+
 FAULTS = (
-    Fault(
-        id="rate-gain-high",
-        family="control",
-        item="gains",
-        hazard=3,
+    _entry(
+        "loop-sign-reversed", "stabiliser", 5,
+        inject=_one_sense,
+        present=lambda t: t.craft.controller.sense.x < 0.0 or t.craft.controller.sense.y < 0.0,
+        revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor"),
+        proved_by=("tilt-while-armed",),
+        fixes=("setup.controller.roll_sense", "setup.controller.pitch_sense"),
+        in_the_air="Every lean is pushed further: it flips at lift-off.",
+        explanation=(
+            "The loop of one axis pushes the wrong way. Tilt the armed aircraft by hand, propellers "
+            "off: the low side must speed up."
+        ),
+        caution="Propellers off. The stick display is right all the same: do not reverse a channel.",
+    ),
+    _entry(
+        "mixer-geometry-wrong", "mixer", 5,
+        inject=_setting("layout", lambda _: "plus"),
+        present=lambda t: abs(t.craft.controller.layout_turn_rad) > 5.0 * RAD_PER_DEG,  # own
+        revealed_by=("tilt-while-armed", "settings-sheet"),
+        proved_by=("tilt-while-armed",),
+        fixes=("setup.controller.layout",),
+        in_the_air="It goes off diagonally, circles ever wider and falls.",
+        explanation=(
+            "The mixer believes the motors sit ahead, behind and abeam, but they sit at the "
+            "corners. Nose down drives one motor instead of the front pair. Choose the right layout."
+        ),
+    ),
+    _entry(
+        "yaw-mix-sign-wrong", "stabiliser", 4,
+        inject=_setting("yaw_sense", lambda _: -1),
+        present=lambda t: t.craft.controller.sense.z < 0.0,
+        revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor"),
+        proved_by=("tilt-while-armed",),
+        fixes=("setup.controller.yaw_sense",),
+        in_the_air="The nose turns faster and faster.",
+        explanation=(
+            "The yaw loop pushes with a turn instead of against it. Twist the armed aircraft nose "
+            "right, propellers off: the clockwise-spinning pair must speed up."
+        ),
+    ),
+    _entry(
+        "rate-gain-high", "gains", 3,
         inject=_too_much,
         present=_margins_short,
-        revealed_by=("settings-sheet", "steady-throttle", "light-on-legs"),
+        revealed_by=("settings-sheet", "steady-throttle", "light-on-legs", "tilt-while-armed"),
         proved_by=("steady-throttle", "light-on-legs"),
-        fixes=("setup.controller.roll.p", "setup.controller.pitch.p"),
+        fixes=GAIN_KEYS,
         in_the_air="A fast shake that does not die out; motors and drives heat up.",
         explanation=(
             "The rate gains are so high that, with the lag of motors, filters and delays, a "
@@ -81,4 +201,97 @@ FAULTS = (
         ),
         caution="Try it light on the legs first, with everybody clear.",
     ),
-)
+    _entry(
+        "rate-gain-low", "gains", 2,
+        inject=_too_little,
+        present=_faint,
+        revealed_by=("settings-sheet", "tilt-while-armed"),
+        proved_by=("settings-sheet", "tilt-while-armed"),
+        fixes=GAIN_KEYS,
+        in_the_air="It wallows and takes its time to stop.",
+        explanation=(
+            "The rate gains are so low that the aircraft answers slowly: a draught or the pilot's "
+            "hand leads it. Raise them to the sheet's values."
+        ),
+    ),
+    _entry(
+        "damping-gain-high", "gains", 3,
+        inject=_much_damping,
+        present=_rough,
+        revealed_by=("settings-sheet", "steady-throttle"),
+        proved_by=("steady-throttle",),
+        fixes=("setup.controller.roll.d", "setup.controller.pitch.d"),
+        in_the_air="A coarse sound; motors and drives heat up.",
+        explanation=(
+            "The damping gain multiplies the gyro's noise and sends it to the motors: they sound "
+            "coarse at a steady stick and get hot. Lower it, or filter a little more."
+        ),
+        also=("rate-gain-high",),
+    ),
+    _entry(
+        "integral-windup-on-pad", "gains", 3,
+        inject=_winds_up,
+        present=lambda truth: creep_share(truth) > CREEP,
+        revealed_by=("idle-creep", "settings-sheet"),
+        proved_by=("idle-creep",),
+        fixes=("setup.controller.integral_from_throttle",),
+        in_the_air="It lurches as it leaves the floor.",
+        explanation=(
+            "The integral part works while the aircraft still stands, where it can correct nothing, "
+            "and runs to its end. Let it begin above idle throttle, and lift off crisply."
+        ),
+    ),
+    _entry(
+        "axis-gains-unequal", "gains", 2,
+        inject=_one_axis,
+        present=_unequal,
+        revealed_by=("settings-sheet", "tilt-while-armed"),
+        proved_by=("settings-sheet", "tilt-while-armed"),
+        fixes=GAIN_KEYS,
+        in_the_air="One axis shakes or wallows, the other is sound.",
+        explanation=(
+            "Roll and pitch were given gains that do not match their inertias. Put both back to "
+            "the sheet's values."
+        ),
+        also=("rate-gain-high",),
+    ),
+    _entry(
+        "filter-cutoff-wrong", "filters", 3,
+        inject=_filters,
+        present=_filtered_wrong,
+        revealed_by=("settings-sheet",),
+        proved_by=("settings-sheet",),
+        fixes=("setup.controller.gyro_cutoff_hz", "setup.controller.damping_cutoff_hz"),
+        in_the_air="A slow shake of a few times a second, or a coarse sound and hot motors.",
+        explanation=(
+            "A filter set too low delays what the gyro feels, and the loop rings slowly; set too "
+            "high, it lets the noise through to the motors. Put it back to the sheet's value."
+        ),
+        also=("rate-gain-high",),
+    ),
+    _entry(
+        "tilt-limit-wild", "limits", 3,
+        inject=_setting("tilt_limit_deg", lambda severity: 45.0 + 30.0 * severity),  # deg
+        present=lambda t: t.craft.controller.tilt_limit_rad > WILD_TILT_DEG * pi / 180.0,
+        revealed_by=("settings-sheet",),
+        proved_by=("settings-sheet",),
+        fixes=("setup.controller.tilt_limit_deg",),
+        in_the_air="Half a stick, and it is at the wall within a second.",
+        explanation=(
+            "So much lean at full stick suits a field, not a garage. Limit it to 20 or 25 degrees."
+        ),
+    ),
+    _entry(
+        "hover-throttle-mismatch", "throttle curve", 2,
+        inject=_setting("throttle_gain", lambda severity: 1.6 + 0.7 * severity),  # 1; 30 to 21 %
+        present=_stick_off,
+        revealed_by=("settings-sheet", "light-on-legs"),
+        proved_by=("settings-sheet", "light-on-legs"),
+        fixes=("setup.controller.throttle_gain",),
+        in_the_air="It jumps off the floor and is touchy in height.",
+        explanation=(
+            "The throttle curve is so steep that the hover lies at a quarter of the stick: a "
+            "finger's breadth is a metre. Set the curve so that it hovers near the middle."
+        ),
+    ),
+)  # fmt: skip

@@ -32,7 +32,9 @@ class Fault:
     """One entry of the catalogue.
 
     inject takes (world, severity 0..1, random generator) and returns the world with the fault;
-    present tells from the truth, however the fault came about. Checks and fixes are named by key.
+    present tells from the truth, however the fault came about. Checks and fixes are named by key. `also` names
+    faults whose predicates this one may trip as well; `only_in_the_air` says why no check before
+    takeoff can reveal it, where that is so, and what the wise act is then.
     """
 
     id: str
@@ -47,10 +49,12 @@ class Fault:
     in_the_air: str
     explanation: str
     caution: str = ""
+    also: tuple[str, ...] = ()
+    only_in_the_air: str = ""
 
     def __post_init__(self) -> None:
         """Refuse an entry no one could score."""
         if not 1 <= self.hazard <= 5:
             raise ValueError(f"{self.id}: hazard {self.hazard} is not 1..5")
-        if len(self.revealed_by) < 2 or not self.proved_by:
-            raise ValueError(f"{self.id}: needs two checks that reveal it and one that proves it")
+        if not self.only_in_the_air and not (self.revealed_by and self.proved_by):
+            raise ValueError(f"{self.id}: needs a check that reveals it and one that proves it")

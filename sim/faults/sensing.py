@@ -1,74 +1,98 @@
-"""Faults of sensors and their calibration."""
+"""Faults of board, level, gyro, accelerometer, barometer and their mount."""
 
-from functools import lru_cache
 from math import cos, pi, sin
 
 import numpy as np
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
+from sim.faults import compass
+from sim.faults.compass import angle_rad, matrix
 from sim.faults.fault import Fault, Truth
 from sim.kernel import estimator, sensors
-from sim.kernel.estimator import EstimatorParams
-from sim.kernel.frames import UPRIGHT, Vec3, apply, from_angles, to_body, wrapped
-from sim.kernel.sensors import SensorParams
+from sim.kernel.frames import IDENTITY, UPRIGHT, Vec3, apply, norm, to_body
+from sim.kernel.linear import hover_trim
+from sim.units import KG_M_PER_G_MM, RAD_PER_DEG
 
-HEADING_LIMIT_RAD = 5.0 * pi / 180.0  # rad; design: worst heading error of a sound compass
-LEVEL_LIMIT_RAD = 1.0 * pi / 180.0  # rad; design: 1 degree is 0.8 m of drift in 3 s
-TURN_STEPS = 72  # own: every 5 degrees
+LEVEL_LIMIT_RAD = 1.0 * RAD_PER_DEG  # rad; design: 1 degree is 0.8 m of drift in 3 s
+BOARD_LIMIT_RAD = 5.0 * RAD_PER_DEG  # rad; own: a board askew by more is not askew but turned
+RATE_LIMIT_RAD_S = 0.5 * RAD_PER_DEG  # rad/s; common practice: rates of a still aircraft
+FACE_LIMIT = 0.02  # 1; own: gravity on each face within 2 %
+JUMP_LIMIT_M = 0.3  # m; own: false height at the hover
+LOOSEST_HZ = 40.0  # Hz; own: a mount that rings below this rings inside the loop
+SHAKE_LIMIT_M_S2 = 0.4  # m/s2; own: ten times the accelerometer's noise, from sound propellers
+NO_NOISE = Vec3(0.0, 0.0, 0.0)
+BOARDS: tuple[tuple[float, bool], ...] = (
+    (90.0, False),
+    (-90.0, False),
+    (180.0, False),
+    (0.0, True),
+)  # deg, upside down; trade experience: boards sit square to the frame
 
 
-def shown_heading_rad(
-    heading_rad: float, earth_ut: Vec3, fitted: SensorParams, held: EstimatorParams
-) -> float:
-    """Return the heading a level aircraft would show in a clean field, without noise."""
-    field = to_body(from_angles(0.0, 0.0, heading_rad), earth_ut)
-    raw = apply(held.mounting, sensors.mag_exact_ut(field, 0.0, fitted))
-    seen = estimator.calibrated(raw, held.mag_offset_ut, held.mag_matrix)
-    return float(estimator.heading_of_field(seen, 0.0, 0.0, held.declination_rad))
+def untold_turn_rad(truth: Truth) -> float:
+    """Return the turn between how the board sits and how the controller believes it sits, rad."""
+    held, fitted = truth.craft.estimator, truth.craft.sensors
+    return angle_rad(matrix(held.mounting) @ matrix(fitted.mounting))
 
 
-@lru_cache(maxsize=256)
-def worst_heading_error_rad(earth_ut: Vec3, fitted: SensorParams, held: EstimatorParams) -> float:
-    """Return the largest heading error over a full level turn in a clean field, rad."""
-    errors = []
-    for k in range(TURN_STEPS):
-        heading = 2.0 * pi * k / TURN_STEPS
-        shown = shown_heading_rad(heading, earth_ut, fitted, held)
-        errors.append(abs(float(wrapped(shown - heading))))
-    return max(errors)
+def seen_force(force: Vec3, truth: Truth) -> Vec3:
+    """Return the calibrated accelerometer reading of a force in body axes, without noise.
+
+    A board turned untold is another fault; it is left out here.
+    """
+    held, fitted = truth.craft.estimator, truth.craft.sensors
+    if untold_turn_rad(truth) > BOARD_LIMIT_RAD:
+        held, fitted = held._replace(mounting=IDENTITY), fitted._replace(mounting=IDENTITY)
+    raw = apply(held.mounting, sensors.accel_reading(force, NO_NOISE, fitted))
+    seen: Vec3 = estimator.calibrated(raw, held.accel_offset_m_s2, held.accel_matrix)
+    return seen
 
 
 def tilt_error_rad(truth: Truth) -> float:
     """Return how far from level the aircraft is when the controller believes it level, rad."""
-    held, fitted = truth.craft.estimator, truth.craft.sensors
     up = Vec3(0.0, 0.0, -truth.craft.body.gravity_m_s2)
-    raw = sensors.accel_reading(to_body(UPRIGHT, up), Vec3(0.0, 0.0, 0.0), fitted)
-    seen = estimator.calibrated(
-        apply(held.mounting, raw), held.accel_offset_m_s2, held.accel_matrix
-    )
+    seen = seen_force(to_body(UPRIGHT, up), truth)
     roll = float(np.arctan2(-seen.y, -seen.z)) - truth.craft.controller.level_trim_roll_rad
     pitch = float(np.arctan2(seen.x, np.hypot(seen.y, seen.z)))
     pitch -= truth.craft.controller.level_trim_pitch_rad
     return float(np.hypot(roll, pitch))
 
 
-def _iron(world: World, severity: float, rng: np.random.Generator) -> World:
-    """Magnetise something near the compass after it was calibrated."""
-    size = 5.0 + 7.0 * severity  # uT; heading error asin(size/B_h): 20 to 38 degrees at 19.5 uT
-    turn = rng.uniform(0.0, 2.0 * pi)
-    down = rng.uniform(-0.2, 0.2) * size
-    x, y, z = world.build.sensors.mag_hard_iron_ut
-    iron = (x + size * cos(turn), y + size * sin(turn), z + down)
-    return with_value(world, "build.sensors.mag_hard_iron_ut", iron)
+def worst_face_share(truth: Truth) -> float:
+    """Return how far gravity is off on the worst of the six faces, as a share of it."""
+    g = truth.craft.body.gravity_m_s2
+    faces = [Vec3(s * g * (i == 0), s * g * (i == 1), s * g * (i == 2)) for i in range(3) for s in (1, -1)]  # fmt: skip
+    return max(abs(float(norm(seen_force(face, truth))) / g - 1.0) for face in faces)
 
 
-def _compass_wrong(truth: Truth) -> bool:
-    if truth.world.setup.compass is None:
-        return True
-    craft = truth.craft
-    error = worst_heading_error_rad(craft.field.earth_ut, craft.sensors, craft.estimator)
-    return error > HEADING_LIMIT_RAD
+def false_height_m(truth: Truth) -> float:
+    """Return how far the wash of a hover falsifies the barometer's height, m."""
+    weight = truth.world.airframe.mass_kg * truth.craft.body.gravity_m_s2
+    return abs(truth.craft.sensors.baro_wash_m_n) * weight
+
+
+def shake_felt_m_s2(truth: Truth) -> float:
+    """Return the shake that four sound propellers give the accelerometer in hover, m/s2."""
+    frame = truth.world.airframe
+    speed = hover_trim(truth.craft, truth.tables, truth.cells).speed_rad_s
+    push = frame.propeller.unbalance_g_mm * KG_M_PER_G_MM * speed**2 / frame.mass_kg
+    return 4.0 * push * truth.craft.sensors.shake_gain
+
+
+def _gyro_moved(truth: Truth) -> bool:
+    return float(norm(truth.craft.sensors.gyro_moved_rad_s)) > RATE_LIMIT_RAD_S
+
+
+def _mount_loose(truth: Truth) -> bool:
+    return 0.0 < truth.world.build.sensors.loose_mount_hz < LOOSEST_HZ
+
+
+def _board(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Fit the controller turned or upside down, and do not tell it."""
+    turn, inverted = BOARDS[int(rng.integers(len(BOARDS)))]
+    world = with_value(world, "build.sensors.board_turn_deg", turn)
+    return with_value(world, "build.sensors.board_upside_down", inverted)
 
 
 def _tilted_calibration(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -78,29 +102,74 @@ def _tilted_calibration(world: World, severity: float, rng: np.random.Generator)
     return with_value(world, "setup.level_trim_pitch_deg", size * sin(turn))
 
 
+def direction(rng: np.random.Generator) -> np.ndarray:
+    """Return a random unit vector."""
+    v = rng.standard_normal(3)
+    unit: np.ndarray = v / np.linalg.norm(v)
+    return unit
+
+
+def _moved(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Pick the aircraft up while the controller starts; it has power already."""
+    size = 1.5 + 3.5 * severity  # deg/s; trade experience 1-5
+    world = with_value(world, "conduct.transmitter_on", True)
+    world = with_value(world, "conduct.pack_plugged", True)
+    return with_value(world, "build.sensors.gyro_moved_deg_s", tuple(size * direction(rng)))
+
+
+def _warms(world: World, severity: float, rng: np.random.Generator) -> World:
+    size = 2.0 + 3.0 * severity  # deg/s; trade experience: 0.02-0.1 deg/s per K, over 30 to 50 K
+    return with_value(world, "build.sensors.gyro_warm_deg_s", tuple(size * direction(rng)))
+
+
+def _faces_off(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Spoil the accelerometer: the part itself has shifted, or its calibration was botched."""
+    bias = (0.3 + 0.7 * severity) * rng.choice((-1.0, 1.0), 3)  # m/s2; trade experience 0.3-1
+    scale = (0.03 + 0.02 * severity) * rng.choice((-1.0, 1.0), 3)  # 1; trade experience 3-5 %
+    bent = tuple(tuple(float(x) for x in line) for line in np.diag(1.0 + scale))
+    if rng.random() < 0.5:  # own: as many shifted parts as botched calibrations
+        world = with_value(world, "build.sensors.accel_matrix", bent)
+        return with_value(world, "build.sensors.accel_bias_m_s2", tuple(bias))
+    world = with_value(world, "setup.accelerometer.matrix", bent)
+    return with_value(world, "setup.accelerometer.offset_m_s2", tuple(bias))
+
+
+def _uncovered(world: World, severity: float, rng: np.random.Generator) -> World:
+    return with_value(world, "build.sensors.baro_uncovered", True)
+
+
+def _loose(world: World, severity: float, rng: np.random.Generator) -> World:
+    return with_value(world, "build.sensors.loose_mount_hz", 20.0 - 12.0 * severity)  # Hz; 5-20
+
+
+def _stiff(world: World, severity: float, rng: np.random.Generator) -> World:
+    gain = 6.0 + 12.0 * severity  # 1; own: without foam the board shakes as the frame does
+    return with_value(world, "build.sensors.shake_gain", gain)
+
+
+def _entry(id: str, item: str, hazard: int, **rest: object) -> Fault:
+    return Fault(id=id, family="sensing", item=item, hazard=hazard, **rest)  # type: ignore[arg-type]
+
+
 FAULTS = (
-    Fault(
-        id="mag-hard-iron-offset",
-        family="sensing",
-        item="compass",
-        hazard=3,
-        inject=_iron,
-        present=_compass_wrong,
-        revealed_by=("heading-marks", "field-turn"),
-        proved_by=("heading-marks",),
-        fixes=("calibrate:compass",),
-        in_the_air="Heading hold follows a compass that errs once per turn: the nose wanders.",
+    *compass.FAULTS,
+    _entry(
+        "board-rotation-untold", "controller mount", 5,
+        inject=_board,
+        present=lambda truth: untold_turn_rad(truth) > BOARD_LIMIT_RAD,
+        revealed_by=("hand-tilt", "tilt-while-armed"),
+        proved_by=("hand-tilt", "tilt-while-armed"),
+        fixes=("setup.controller.board_turn_deg", "setup.controller.board_upside_down"),
+        in_the_air="It corrects about the wrong axis or the wrong way and flips at lift-off.",
         explanation=(
-            "Something magnetic sits near the compass and was not there when it was calibrated. "
-            "It adds a fixed field to every reading, so the heading error swings once per turn and "
-            "the size of the field changes as the nose goes round. Calibrate again, away from steel."
+            "The controller is fitted turned or upside down and was not told, so nose down shows "
+            "as something else. Tell it how it sits, then tilt the aircraft by hand about all "
+            "three axes and watch the display follow."
         ),
+        caution="Propellers off until tilt and stabiliser have been seen to be right.",
     ),
-    Fault(
-        id="level-trim-off",
-        family="sensing",
-        item="level",
-        hazard=2,
+    _entry(
+        "level-trim-off", "level", 2,
         inject=_tilted_calibration,
         present=lambda truth: tilt_error_rad(truth) > LEVEL_LIMIT_RAD,
         revealed_by=("level-and-still", "light-on-legs"),
@@ -112,4 +181,83 @@ FAULTS = (
             "takes for level. Calibrate on a flat plate and turn it half round to prove it."
         ),
     ),
-)
+    _entry(
+        "gyro-bias-moved", "gyro", 3,
+        inject=_moved,
+        present=_gyro_moved,
+        revealed_by=("level-and-still", "pad-look"),
+        proved_by=("level-and-still", "pad-look"),
+        fixes=("plug",),
+        in_the_air="It leans slowly and the nose creeps round.",
+        explanation=(
+            "The aircraft was moved while the controller started, and it took that motion for "
+            "standing still. Unplug, set it down, plug in and leave it alone for ten seconds."
+        ),
+    ),
+    _entry(
+        "accel-cal-bad", "accelerometer", 3,
+        inject=_faces_off,
+        present=lambda truth: worst_face_share(truth) > FACE_LIMIT,
+        revealed_by=("six-faces",),
+        proved_by=("six-faces",),
+        fixes=("calibrate:faces",),
+        in_the_air="Level is right in one attitude only; height hold drifts.",
+        explanation=(
+            "The accelerometer does not measure gravity as the same size on every face, so what it "
+            "calls level depends on how the aircraft leans. Calibrate it on all six faces."
+        ),
+        also=("level-trim-off",),
+    ),
+    _entry(
+        "gyro-warmup-drift", "gyro", 2,
+        inject=_warms,
+        present=lambda t: float(norm(t.craft.sensors.gyro_warm_rad_s)) > RATE_LIMIT_RAD_S,
+        revealed_by=("warm-creep",),
+        proved_by=("warm-creep",),
+        fixes=("wait", "plug"),
+        in_the_air="Sound at first; after some minutes it leans and the nose creeps.",
+        explanation=(
+            "The gyro's zero moves as the board warms up, and it was taken cold. Leave the aircraft "
+            "powered for five minutes, then unplug, plug in again and keep it still."
+        ),
+    ),
+    _entry(
+        "baro-uncovered", "barometer", 2,
+        inject=_uncovered,
+        present=lambda truth: false_height_m(truth) > JUMP_LIMIT_M,
+        revealed_by=("breath-and-torch", "light-on-legs"),
+        proved_by=("breath-and-torch", "light-on-legs"),
+        fixes=("swap:barometer-cover",),
+        in_the_air="The height shown jumps as the motors spin up; height hold bobs.",
+        explanation=(
+            "The barometer feels the wash of the propellers and the light because nothing covers "
+            "it. A piece of open foam over it cures both."
+        ),
+    ),
+    _entry(
+        "sensor-mount-loose", "controller mount", 4,
+        inject=_loose,
+        present=_mount_loose,
+        revealed_by=("board-touch",),
+        proved_by=("board-touch",),
+        fixes=("swap:sensor-mount",),
+        in_the_air="A slow shake that no gain setting cures.",
+        explanation=(
+            "The controller can move on its mount, so it feels the frame late and rings itself. "
+            "Press it with a finger: there should be no play."
+        ),
+    ),
+    _entry(
+        "sensor-mount-stiff", "controller mount", 3,
+        inject=_stiff,
+        present=lambda truth: shake_felt_m_s2(truth) > SHAKE_LIMIT_M_S2,
+        revealed_by=("board-touch", "light-on-legs"),
+        proved_by=("board-touch", "light-on-legs"),
+        fixes=("swap:sensor-mount",),
+        in_the_air="It leans or sinks as the throttle rises: shake hides gravity.",
+        explanation=(
+            "The controller sits hard on the frame, so the shake of every propeller reaches its "
+            "sensors. Put it on soft pads and balance the propellers."
+        ),
+    ),
+)  # fmt: skip

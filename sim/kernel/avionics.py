@@ -10,6 +10,7 @@ from sim.kernel.frames import (
     add_scaled,
     apply,
     from_angles,
+    scale,
     subtract,
     to_angles,
     to_world,
@@ -41,7 +42,7 @@ def start_attitude(accel, mag, params):
 def calibrated(reading, params):
     """Return (gyro, accel, mag) in body axes as the controller's calibrations make them."""
     accel = apply(params.mounting, reading.accel_m_s2)
-    mag = apply(params.mounting, reading.mag_ut)
+    mag = apply(params.mag_mounting, reading.mag_ut)
     return (
         apply(params.mounting, reading.gyro_rad_s),
         estimator.calibrated(accel, params.accel_offset_m_s2, params.accel_matrix),
@@ -74,7 +75,7 @@ def shake_of(rotors, craft):
 
 
 @inner
-def slow_instruments(random, state, drift, gyro, accel, craft):
+def slow_instruments(random, state, drift, rate, bend, gyro, accel, craft):
     """Return (random state, readings) with compass, barometer and pack monitor read anew."""
     p, b = craft.sensors, state.body
     place = add(b.position_m, to_world(b.attitude, craft.mag_place_m))
@@ -86,7 +87,7 @@ def slow_instruments(random, state, drift, gyro, accel, craft):
     baro = -b.position_m.z + p.baro_noise_m * baro_noise + p.baro_wash_m_n * thrust
     volts = p.volt_scale * state.supply_v + p.volt_noise_v * volt_noise
     random, drift = sensors.drifted(random, drift, p, MAG_TICKS * TICK_S)
-    return random, SensorState(drift, gyro, accel, mag, baro, volts, p.amp_scale * amps)
+    return random, SensorState(drift, rate, bend, gyro, accel, mag, baro, volts, p.amp_scale * amps)
 
 
 @inner
@@ -95,13 +96,19 @@ def sensed(random, state, craft):
     p, last = craft.sensors, state.sensors
     random, gyro_noise, accel_noise = sensors.inertial_noise(random, p)
     drift = last.gyro_drift_rad_s
-    gyro = sensors.gyro_reading(state.body.rate_rad_s, drift, gyro_noise, p)
-    felt = add(state.specific_force_m_s2, shake_of(state.rotors, craft))
+    rate, bend = sensors.mounted(
+        state.body.rate_rad_s, last.mount_rate_rad_s, last.mount_bend_rad, p, TICK_S
+    )
+    error = sensors.start_error(state.powered_ticks * TICK_S, BOOT_TICKS * TICK_S, p)
+    gyro = sensors.gyro_reading(rate, add(drift, error), gyro_noise, p)
+    shake = scale(shake_of(state.rotors, craft), p.shake_gain)
+    felt = add(state.specific_force_m_s2, shake)
     accel = sensors.accel_reading(felt, accel_noise, p)
     if state.tick % MAG_TICKS != 0:
-        kept = SensorState(drift, gyro, accel, last.mag_ut, last.baro_m, last.volt_v, last.amp_a)
-        return random, kept
-    return slow_instruments(random, state, drift, gyro, accel, craft)
+        return random, SensorState(
+            drift, rate, bend, gyro, accel, last.mag_ut, last.baro_m, last.volt_v, last.amp_a
+        )
+    return slow_instruments(random, state, drift, rate, bend, gyro, accel, craft)
 
 
 @inner

@@ -6,7 +6,7 @@ the middle throttle, and yaw last, when commands reach their ends. The loop runs
 output reaches the drives after a whole number of such periods.
 """
 
-from math import exp, pi
+from math import cos, exp, pi, sin
 from typing import NamedTuple
 
 from sim.kernel.frames import Vec3, subtract, wrapped
@@ -33,6 +33,9 @@ class ControllerParams(NamedTuple):
     roll: AxisGains
     pitch: AxisGains
     yaw: AxisGains
+    sense: Vec3  # +1 or -1 per axis: which way the loop pushes
+    layout_turn_rad: float  # angle by which the mixer believes the frame turned
+    throttle_gain: float  # 1; command per stick
     attitude_gain_per_s: float
     heading_gain_per_s: float
     heading_hold: float  # 1: keeps heading while the yaw stick is centred
@@ -191,13 +194,12 @@ def controlled(state, command, angles, rates, bias_rad_s, self_level, params):
         summed(state.integral.y, params.pitch.i, error.y, limit, gate),
         summed(state.integral.z, params.yaw.i, error.z, limit, gate),
     )
-    output = mixed(
-        command.throttle,
-        pid(error.x, integral.x, rates.slope_rad_s2.x, params.roll),
-        pid(error.y, integral.y, rates.slope_rad_s2.y, params.pitch),
-        pid(error.z, integral.z, rates.slope_rad_s2.z, params.yaw),
-        params.idle,
-    )
+    roll = params.sense.x * pid(error.x, integral.x, rates.slope_rad_s2.x, params.roll)
+    pitch = params.sense.y * pid(error.y, integral.y, rates.slope_rad_s2.y, params.pitch)
+    yaw = params.sense.z * pid(error.z, integral.z, rates.slope_rad_s2.z, params.yaw)
+    c, s = cos(params.layout_turn_rad), sin(params.layout_turn_rad)
+    throttle = min(1.0, params.throttle_gain * command.throttle)
+    output = mixed(throttle, c * roll - s * pitch, s * roll + c * pitch, yaw, params.idle)
     return ControllerState(integral, heading_goal, output)
 
 

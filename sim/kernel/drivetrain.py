@@ -89,8 +89,11 @@ def one_rotor(state, params, supply_v, axial_m_s, near, hit, tables, size_m, gas
 
 
 @inner
-def rotor_wrench(b, rotors, before, gust, craft):
-    """Return (force N world, torque N m body, rotor momentum N m s) of rotors and air drag."""
+def rotor_wrench(b, rotors, before, gust, shifted, craft):
+    """Return (force N world, torque N m body, rotor momentum N m s) of rotors and air drag.
+
+    shifted : 1 if the pack has slipped, which moves the CG away from the thrust.
+    """
     force, torque, momentum = Vec3(0.0, 0.0, 0.0), Vec3(0.0, 0.0, 0.0), 0.0
     wind = add(craft.air.wind_m_s, gust)
     through = to_body(b.attitude, subtract(b.velocity_m_s, wind))
@@ -98,12 +101,13 @@ def rotor_wrench(b, rotors, before, gust, craft):
         p, r = craft.rotors[i], rotors[i]
         speed = r.motor.speed_rad_s
         drag = -craft.lateral_drag_n_s2_m * speed * p.fitted
-        push = Vec3(drag * through.x, drag * through.y, -r.thrust_n)
+        push = add_scaled(Vec3(drag * through.x, drag * through.y, 0.0), p.axis, r.thrust_n)
         force = add(force, push)
         torque = add(torque, cross(p.hub_m, push))
         gain = p.motor.inertia_kg_m2 * (speed - before[i].motor.speed_rad_s) / TICK_S
         torque = Vec3(torque.x, torque.y, torque.z - p.spin * (r.drag_n_m + gain))
         momentum += p.spin * p.motor.inertia_kg_m2 * speed
+    torque = add_scaled(torque, cross(craft.strap_shift_m, force), -shifted)
     size = sqrt(through.x**2 + through.y**2 + through.z**2)
     force = add_scaled(force, through, -craft.frame_drag_n_s2_m2 * size)
     return to_world(b.attitude, force), torque, momentum

@@ -38,6 +38,7 @@ class EstimatorParams(NamedTuple):
     mag_offset_ut: Vec3
     mag_matrix: Mat3
     mounting: Mat3  # body axes from instrument axes, as told to the controller
+    mag_mounting: Mat3  # the same for the compass
     declination_rad: float
 
 

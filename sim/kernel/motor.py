@@ -27,6 +27,9 @@ class MotorParams(NamedTuple):
     desync_jump: float  # 1; command jump that may upset commutation; inf = never
     desync_chance: float  # 1; per such jump
     desync_s: float  # s; time without torque
+    gap_rate_per_s: float  # 1/s; how often a bad joint or a snag takes the torque away
+    gap_s: float  # s; for how long
+    command_noise: float  # 1; standard deviation of what a bad signal lead adds
     heat_resistance_k_w: float
     heat_capacity_j_k: float
     limit_k: float  # K; the drive begins to fade here
@@ -103,6 +106,13 @@ def driven(random, state, command, temperature_k, params, dt_s):
         random, chance = noise.uniform(random)
         if chance < params.desync_chance * dt_s / RECENT_S:
             dead = params.desync_s
+    if params.gap_rate_per_s > 0.0 and dead == 0.0 and command > 0.0:
+        random, chance = noise.uniform(random)
+        if chance < params.gap_rate_per_s * dt_s:
+            dead = params.gap_s
+    if params.command_noise > 0.0 and command > 0.0:
+        random, push, _ = noise.gaussian_pair(random)
+        command = min(1.0, max(0.0, command + params.command_noise * push))
     recent = state.recent_command + (command - state.recent_command) * dt_s / RECENT_S
     duty = drive_duty(command, temperature_k, params) if dead == 0.0 else 0.0
     return random, DriveState(duty, recent, dead)

@@ -35,6 +35,7 @@ class RadioParams(NamedTuple):
 
     channels: tuple[Channel, Channel, Channel, Channel]
     inputs: tuple[Input, Input, Input, Input]
+    order: tuple[float, float, float, float]  # which channel each input listens to
     frame_ticks: float
     latency_ticks: float
     timeout_ticks: float
@@ -128,12 +129,12 @@ def relayed(random, tick, state, sticks, params):
 @compiled
 def command(pulses_us, params):
     """Return the command the controller takes from a set of pulses."""
-    i = params.inputs
+    i, o = params.inputs, params.order
     return Command(
-        understood(pulses_us[0], i[0]),
-        understood(pulses_us[1], i[1]),
-        0.5 * (understood(pulses_us[2], i[2]) + 1.0),
-        understood(pulses_us[3], i[3]),
+        understood(pulses_us[int(o[0])], i[0]),
+        understood(pulses_us[int(o[1])], i[1]),
+        0.5 * (understood(pulses_us[int(o[2])], i[2]) + 1.0),
+        understood(pulses_us[int(o[3])], i[3]),
     )
 
 

@@ -4,7 +4,7 @@ Each reading is truth, distorted by mounting, scale, bias, vibration and noise. 
 in uT, world axes for the site and body axes for the instrument.
 """
 
-from math import cos, sin, sqrt
+from math import cos, exp, sin, sqrt
 from typing import NamedTuple
 
 from sim.kernel import noise
@@ -30,6 +30,13 @@ class SensorParams(NamedTuple):
     """Errors of the instruments as built (SI, uT); noise as standard deviation per sample."""
 
     mounting: Mat3  # instrument axes from body axes
+    mag_mounting: Mat3  # compass axes from body axes
+    mount_rad_s: float  # rad/s; natural frequency of a loose mount, 0 = rigid
+    mount_damping: float  # 1; share of critical
+    shake_gain: float  # 1; how much of the rotors' shake reaches the instruments
+    gyro_moved_rad_s: Vec3  # bias error left by moving the aircraft during start-up
+    gyro_warm_rad_s: Vec3  # bias change of the gyro as it warms up
+    gyro_warm_s: float  # s; time constant of that
     gyro_bias_rad_s: Vec3
     gyro_noise_rad_s: float
     gyro_walk_rad_s2: float  # rad/s per square root of s
@@ -52,6 +59,8 @@ class SensorState(NamedTuple):
     """Latest reading of each instrument and the drifting part of the gyro bias."""
 
     gyro_drift_rad_s: Vec3
+    mount_rate_rad_s: Vec3  # rate of the instruments where their mount is loose
+    mount_bend_rad: Vec3
     gyro_rad_s: Vec3
     accel_m_s2: Vec3
     mag_ut: Vec3
@@ -94,7 +103,7 @@ def site_field_ut(position_m, params):
 def mag_exact_ut(field_body_ut, amps, params):
     """Return the magnetometer's noiseless reading of a field in body axes."""
     distorted = add(apply(params.mag_soft_iron, field_body_ut), params.mag_hard_iron_ut)
-    return apply(params.mounting, add_scaled(distorted, params.mag_per_amp_ut_a, amps))
+    return apply(params.mag_mounting, add_scaled(distorted, params.mag_per_amp_ut_a, amps))
 
 
 @compiled
@@ -117,6 +126,25 @@ def gyro_reading(rate_rad_s, drift_rad_s, error_rad_s, params):
     """Return the gyro reading in rad/s, instrument axes; error : this sample's noise."""
     bias = add(params.gyro_bias_rad_s, drift_rad_s)
     return apply(params.mounting, add(add(rate_rad_s, bias), error_rad_s))
+
+
+@compiled
+def mounted(rate_rad_s, mount_rate, bend, params, dt_s):
+    """Return (rate of the instruments, bend of their mount) one step later: spring and damper."""
+    w = params.mount_rad_s
+    if w == 0.0:
+        return rate_rad_s, bend
+    slip = subtract(rate_rad_s, mount_rate)
+    push = add_scaled(scale(bend, w * w), slip, 2.0 * params.mount_damping * w)
+    after = add_scaled(mount_rate, push, dt_s)
+    return after, add_scaled(bend, subtract(rate_rad_s, after), dt_s)
+
+
+@compiled
+def start_error(powered_s, boot_s, params):
+    """Return the gyro bias that start-up could not see: moved meanwhile, or warming up since."""
+    warm = scale(params.gyro_warm_rad_s, 1.0 - exp(-powered_s / params.gyro_warm_s))
+    return add(warm, params.gyro_moved_rad_s) if powered_s > boot_s else warm
 
 
 @compiled

@@ -29,6 +29,8 @@ from sim.kernel.surroundings import (
 )
 from sim.kernel.vehicle import TICK_S, State
 
+STRAP_HOLDS_M_S2 = 2.9  # m/s2; trade experience: a loose pack slips at 0.3 g
+
 
 @inner
 def gusted(random, gust, params):
@@ -109,6 +111,14 @@ def sent_to_drives(state, output, armed, craft):
 
 
 @inner
+def slipped(state, craft):
+    """Return 1 once a shove sideways has moved a loose pack (which then stays moved)."""
+    f = state.specific_force_m_s2
+    shoved = f.x * f.x + f.y * f.y > STRAP_HOLDS_M_S2 * STRAP_HOLDS_M_S2
+    return 1.0 if shoved and craft.hold.kind == hands.FREE else state.shifted
+
+
+@inner
 def step(state, sticks, craft, tables):
     """Return the state one tick later. sticks : radio.Sticks, what the person's hands do."""
     random = state.random
@@ -129,7 +139,7 @@ def step(state, sticks, craft, tables):
     b = state.body
     hit = strikes(b, before, craft)
     rotors = turned(b, before, supply_v, axial_speed_m_s(b, gust, craft), hit, tables, craft)
-    force, torque, momentum = rotor_wrench(b, rotors, before, gust, craft)
+    force, torque, momentum = rotor_wrench(b, rotors, before, gust, state.shifted, craft)
     context = held_or_free(state, hold, force, torque, craft)
     after = step_body(b, context, momentum, craft.body, TICK_S)
     feet = feet_after(after, state.feet, context.bumping, craft)
@@ -148,6 +158,7 @@ def step(state, sticks, craft, tables):
         reset,
         state.clear_ticks + 1.0 if free and not loaded else 0.0,
         float(int(state.crash) | bits),
+        slipped(state, craft),
         sink if sink > 0.0 else state.touchdown_m_s,
         after,
         felt,

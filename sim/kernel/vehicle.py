@@ -27,6 +27,7 @@ class RotorParams(NamedTuple):
     fitted: float  # 1: a propeller is on
     thrust_scale: float
     torque_scale: float
+    axis: Vec3  # unit vector of the thrust, body axes
     unbalance_kg_m: float
     slip_n_m: float  # shaft torque at which the hub slips
     motor: MotorParams
@@ -62,6 +63,7 @@ class Craft(NamedTuple):
     spacing_m: float
     lateral_drag_n_s2_m: float  # N per (m/s) per (rad/s), each rotor
     frame_drag_n_s2_m2: float  # N per (m/s)^2
+    strap_shift_m: Vec3  # m; how far the CG moves when a loose pack slips
     feet_m: tuple[Vec3, Vec3, Vec3, Vec3]
     contact: ContactParams
     room: Room
@@ -88,6 +90,7 @@ class State(NamedTuple):
     reset_ticks: float  # left until the controller starts again
     clear_ticks: float  # all feet clear of the floor
     crash: float  # bits
+    shifted: float  # 1: a loose pack has slipped
     touchdown_m_s: float  # sink rate at the last touchdown
     body: BodyState
     specific_force_m_s2: Vec3

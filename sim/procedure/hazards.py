@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from sim.aircraft.conduct import Conduct
+from sim.aircraft.setup import ControllerSetup
+from sim.aircraft.world import World
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,32 @@ HAZARDS: dict[str, Hazard] = {
         Hazard(
             "arm-stop-untested", True, "Armed for the hop without having tried the stop switch."
         ),
+        Hazard(
+            "wrong-polarity-plugged",
+            True,
+            "Plugged a pack into a lead nobody had measured: it was the wrong way round.",
+        ),
+        Hazard(
+            "swollen-pack-plugged",
+            True,
+            "Plugged in a swollen pack: it can burn under load, and without it.",
+        ),
+        Hazard(
+            "hand-in-disc-armed",
+            True,
+            "Armed with propellers on while a hand was, or by habit would be, between the blades.",
+        ),
+        Hazard(
+            "interlock-defeated",
+            True,
+            "Switched off, or set below the build sheet, something that stops motors or warns.",
+        ),
+        Hazard(
+            "charge-unattended",
+            True,
+            "Walked away from the bench while a pack charged there with nobody beside it.",
+        ),
+        Hazard("fly-damaged-pack", True, "Took off on a swollen or dented pack."),
         Hazard("fly-known-fault", True, "Took off with a dangerous fault known and not cleared."),
         Hazard("fly-unproved-fix", True, "Took off on a dangerous fault's fix nobody had proved."),
         Hazard("no-abort-within-2s", True, "Flew on for two seconds after a clear cue to cut."),
@@ -43,6 +71,10 @@ HAZARDS: dict[str, Hazard] = {
         Hazard("crashed", False, "The aircraft hit something or fell over."),
     )
 }
+
+
+BY_HAND = frozenset({"fit-props", "remove-props", "unplug-pack", "swap", "carry", "turn"})
+"""Actions that put a hand on the aircraft."""
 
 
 def held_safely(conduct: Conduct) -> bool:
@@ -60,8 +92,48 @@ def on_turning(conduct: Conduct) -> list[str]:
     """Return the hazards of turning propellers with things as they stand."""
     if not conduct.props_fitted:
         return []
-    found = [] if conduct.goggles_on else ["no-goggles"]
-    return [*found, "arm-person-inside-ring"] if conduct.person_in_ring else found
+    goggled = conduct.goggles_on and conduct.helper_goggled
+    signs = {
+        "no-goggles": not goggled,
+        "arm-person-inside-ring": conduct.person_in_ring or conduct.visitor_strays,
+        "hand-in-disc-armed": conduct.reaches_into_discs,
+    }
+    return [hazard for hazard, there in signs.items() if there]
+
+
+def on_reaching(action: str, conduct: Conduct, armed: bool) -> list[str]:
+    """Return the hazards of wanting to do something by hand, as the motors stand."""
+    between = armed and conduct.props_fitted and action in BY_HAND
+    return ["hand-in-disc-armed"] if between else []
+
+
+def on_setting(before: ControllerSetup, now: ControllerSetup, sheet: ControllerSetup) -> list[str]:
+    """Return the hazards of a setting changed: a guard weaker than it was and than the sheet's."""
+    guards = (_guards(c) for c in (before, now, sheet))
+    weaker = any(b < a and b < s for a, b, s in zip(*guards, strict=True))
+    return ["interlock-defeated"] if weaker else []
+
+
+def _guards(c: ControllerSetup) -> tuple[float, ...]:
+    """Return how strong each thing that stops motors or warns is set; more is safer."""
+    stops = float(c.failsafe == "stop")
+    alarm_v = c.low_cell_alarm_v * c.alarm_cells
+    return float(c.arming_rules), float(c.stop_switch), stops, alarm_v
+
+
+def on_leaving(conduct: Conduct, place: str) -> list[str]:
+    """Return the hazards of carrying the aircraft to a place."""
+    leaves = place != "bench" and not conduct.charge_watched
+    return ["charge-unattended"] if leaves else []
+
+
+def on_takeoff(world: World) -> list[str]:
+    """Return the hazards of flying with world and people as they are."""
+    signs = {
+        "fly-damaged-pack": world.build.pack.swollen,
+        "no-spotter": not world.conduct.spotter_present,
+    }
+    return [hazard for hazard, there in signs.items() if there]
 
 
 def on_arming_to_fly(facts: frozenset[str]) -> list[str]:

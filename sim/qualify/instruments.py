@@ -126,7 +126,7 @@ def estimator_params(bias_gain_per_s2: float) -> estimator.EstimatorParams:
         level_gain_per_s=1.0, heading_gain_per_s=0.0, bias_gain_per_s2=bias_gain_per_s2,
         accel_trust_m_s2=1.0, gravity_m_s2=GRAVITY_M_S2, accel_offset_m_s2=ZERO,
         accel_matrix=IDENTITY, mag_offset_ut=ZERO, mag_matrix=IDENTITY, mounting=IDENTITY,
-        declination_rad=0.0,
+        mag_mounting=IDENTITY, declination_rad=0.0,
     )  # fmt: skip
 
 

@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
 from sim.scoring.rubric import Rubric
-from sim.session.actions import Action, Calibrate, Read, Set, Squawk, Swap
+from sim.session.actions import (
+    Action,
+    Calibrate,
+    PlugPack,
+    Prepare,
+    Read,
+    Set,
+    SetMode,
+    Squawk,
+    Swap,
+)
 from sim.session.record import Event, Record
 
 
@@ -39,8 +49,16 @@ def fix_key(action: Action) -> str | None:
             return f"swap:{part}"
         case Calibrate(what="compass-finish"):
             return "calibrate:compass"
-        case Calibrate(what="level"):
-            return "calibrate:level"
+        case Calibrate(what="face-finish"):
+            return "calibrate:accelerometer"
+        case Calibrate(what="level" | "sticks" | "drives" | "voltage" as what):
+            return f"calibrate:{what}"
+        case Prepare(what=what):
+            return f"prepare:{what}"
+        case PlugPack():
+            return "plug"
+        case SetMode():
+            return "mode"
         case _:
             return None
 

@@ -30,6 +30,33 @@ class UnplugPack(Strict):
     do: Literal["unplug-pack"] = "unplug-pack"
 
 
+class Cable(Strict):
+    """Put the set-up cable into the controller, or pull it out; it powers the board alone."""
+
+    do: Literal["cable"] = "cable"
+    plugged: bool
+
+
+class Connect(Strict):
+    """Open the set-up connection by cable or telemetry radio, at a serial rate in Bd."""
+
+    do: Literal["connect"] = "connect"
+    by: Literal["cable", "telemetry"]
+    rate_bd: Literal[9600, 19200, 38400, 57600, 115200, 230400]
+
+
+class Disconnect(Strict):
+    """Close the set-up connection."""
+
+    do: Literal["disconnect"] = "disconnect"
+
+
+class LoadSoftware(Strict):
+    """Load the controller's software over the cable."""
+
+    do: Literal["load-software"] = "load-software"
+
+
 class FitProps(Strict):
     """Fit all propellers."""
 
@@ -43,10 +70,25 @@ class RemoveProps(Strict):
 
 
 class Prepare(Strict):
-    """Put goggles on, call a spotter, or clear the ring of people."""
+    """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
 
     do: Literal["prepare"] = "prepare"
-    what: Literal["goggles", "spotter", "clear-ring"]
+    what: Literal[
+        "goggles",
+        "spotter",
+        "clear-ring",
+        "brief-abort",
+        "sweep",
+        "mark-nose",
+        "shut-door",
+        "move-pad",
+        "watch-charge",
+        "warm-pack",
+        "bigger-room",
+        "hands-rule",
+        "restart-card",
+        "retest-repairs",
+    ]
 
 
 class Carry(Strict):
@@ -101,14 +143,31 @@ class Swap(Strict):
     """Swap a part for a good one from the parts bin."""
 
     do: Literal["swap"] = "swap"
-    part: Literal["pack"]
+    part: Text
 
 
 class Calibrate(Strict):
-    """Start or finish taking compass readings, or take the present attitude as level."""
+    """Do a step of a calibration; the compass and the six faces take several."""
 
     do: Literal["calibrate"] = "calibrate"
-    what: Literal["compass-start", "compass-finish", "level"]
+    what: Literal[
+        "compass-start",
+        "compass-finish",
+        "level",
+        "face-start",
+        "face-take",
+        "face-finish",
+        "sticks",
+        "drives",
+        "voltage",
+    ]
+
+
+class Wait(Strict):
+    """Wait for some minutes with things as they are."""
+
+    do: Literal["wait"] = "wait"
+    minutes: Annotated[float, Field(gt=0, le=15)]
 
 
 class SetMode(Strict):
@@ -157,6 +216,10 @@ Action = Annotated[
     SwitchTransmitter
     | PlugPack
     | UnplugPack
+    | Cable
+    | Connect
+    | Disconnect
+    | LoadSoftware
     | FitProps
     | RemoveProps
     | Prepare
@@ -168,6 +231,7 @@ Action = Annotated[
     | Set
     | Swap
     | Calibrate
+    | Wait
     | SetMode
     | Arm
     | Disarm
@@ -182,6 +246,9 @@ ACTION: TypeAdapter[Action] = TypeAdapter(Action)
 MINUTES: dict[str, float] = {
     "plug-pack": 0.5,
     "unplug-pack": 0.2,
+    "cable": 0.2,
+    "connect": 0.3,
+    "load-software": 3.0,
     "fit-props": 3.0,
     "remove-props": 2.0,
     "prepare": 0.3,

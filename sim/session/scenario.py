@@ -3,6 +3,7 @@
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Literal
+from zlib import crc32
 
 import numpy as np
 from pydantic import Field, field_validator
@@ -17,6 +18,7 @@ from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
+from sim.faults.fault import Family
 from sim.paths import scenarios_dir
 
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
@@ -45,6 +47,24 @@ class HiddenFault(Strict):
         return _known("fault", name, sorted(CATALOGUE))
 
 
+class Draw(Strict):
+    """Faults drawn at random: from which families, how many, how bad; the seed decides."""
+
+    families: Annotated[tuple[Family, ...], Field(min_length=1, max_length=8)]
+    count: Annotated[int, Field(ge=1, le=4)] = 1
+    severity: Share = 0.5
+
+    def drawn(self, rng: np.random.Generator) -> tuple[HiddenFault, ...]:
+        """Return different faults, each from another family as long as there is one left."""
+        ids = sorted(CATALOGUE)
+        order = [ids[int(i)] for i in rng.permutation(len(ids))]
+        pool = [name for name in order if CATALOGUE[name].family in self.families]
+        first = {CATALOGUE[name].family: name for name in reversed(pool)}
+        spread = [name for name in pool if first[CATALOGUE[name].family] == name]
+        chosen = [*spread, *(name for name in pool if name not in spread)][: self.count]
+        return tuple(HiddenFault(id=name, severity=self.severity) for name in chosen)
+
+
 class HopPlan(Strict):
     """The hop to be flown."""
 
@@ -63,8 +83,10 @@ class Scenario(Strict):
     airframe: str = "club-trainer-450"
     site: str = "lockup-garage"
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
+    draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
     visitor_in_ring: bool = False
+    board_fresh: bool = False  # the controller comes without software, set up over a connection
     hop: HopPlan = HopPlan()
 
     @field_validator("airframe")
@@ -77,18 +99,25 @@ class Scenario(Strict):
     def _site(cls, name: str) -> str:
         return _known("site", name, library.names("sites"))
 
+    def hidden(self, rng: np.random.Generator) -> tuple[HiddenFault, ...]:
+        """Return the faults to put in: those named, then those drawn by chance and title."""
+        if self.draw is None:
+            return self.faults
+        own = np.random.default_rng([int(rng.integers(2**32)), crc32(self.title.encode())])
+        return (*self.faults, *self.draw.drawn(own))
+
     def world(self, rng: np.random.Generator) -> World:
         """Return the world this drill starts in, faults put in."""
         airframe = library.airframe(self.airframe)
         world = World(
             airframe=airframe,
             pack_spec=library.pack(airframe.pack),
-            build=Build(pack=Pack(charge=self.pack_charge)),
+            build=Build(pack=Pack(charge=self.pack_charge), board_blank=self.board_fresh),
             setup=Setup(controller=airframe.sheet.setup),
             site=library.site(self.site),
             conduct=Conduct(person_in_ring=self.visitor_in_ring),
         )
-        for fault in self.faults:
+        for fault in self.hidden(rng):
             spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
             severity = float(np.clip(fault.severity + spread, 0.0, 1.0))
             world = CATALOGUE[fault.id].inject(world, severity, rng)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from difflib import get_close_matches
 from math import isfinite
 from typing import Any
 
@@ -9,11 +10,13 @@ import numpy as np
 from pydantic import ValidationError
 
 from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Pack
 from sim.aircraft.changes import with_value
+from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
+from sim.bench.connection import Board
 from sim.bench.interlocks import reasons_not_to_arm
+from sim.bench.parts import PARTS, swapped
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
@@ -26,8 +29,11 @@ from sim.kernel.vehicle import TICK_S
 from sim.procedure import hazards
 from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
+from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
+from sim.session import calibrating, connecting
 from sim.session.calibrating import compass_from, levelled
+from sim.session.faces import TAKE_S, Faces, calibration_reading
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
@@ -35,6 +41,7 @@ from sim.session.watch import FlightWatch
 
 WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
 START_UP_S = 2.6  # s; the controller's start-up and a little more
+WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 COMPASS_EVERY = 10  # ticks between compass readings kept
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
@@ -72,11 +79,15 @@ class Session:
         self._hazards: list[Logged] = []
         self._trace: list[np.ndarray] = []
         self._compass: list[np.ndarray] | None = None
+        self._faces: Faces | None = None
         self._watch = FlightWatch()
+        self.board = Board(scenario.board_fresh, seed)
         self._at_takeoff: frozenset[str] = frozenset()
         self._declared: tuple[str, str] | None = None
         self._unproved: set[str] = set()
         self.rig.place()
+        if self.rig.world.conduct.pack_plugged:
+            self.rig.run(HANDS_OFF, START_UP_S)  # somebody has plugged it in already
         self._last_look = (self.rig.tick, look(self.rig))
         self._present = present_faults(self.truth())
         self._at_start = self._present
@@ -89,6 +100,7 @@ class Session:
             raise Refusal("The drill is over.")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
         before, refused, reading = self.rig.world, None, None
+        self._log_all(hazards.on_reaching(action.do, before.conduct, self._armed()))
         try:
             outcome = handler(action)
             reading = outcome.reading
@@ -129,7 +141,8 @@ class Session:
             minutes=self.minutes,
             armed=rig.value("armed") > 0.0,
             alarm=self._watch.alarm,
-            shown_pack_v=rig.value("sensors.volt_v"),
+            shown_pack_v=rig.shown_pack_v,
+            board=self.board.looks(rig.world.conduct.pack_plugged),
             crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
             conduct=rig.world.conduct,
             aircraft=self._seen(),
@@ -211,8 +224,7 @@ class Session:
             self._log("fly-known-fault")
         if self._unproved:
             self._log("fly-unproved-fix")
-        if not self.rig.world.conduct.spotter_present:
-            self._log("no-spotter")
+        self._log_all(hazards.on_takeoff(self.rig.world))
 
     # --- changes ------------------------------------------------------------------------------
 
@@ -259,7 +271,16 @@ class Session:
     def _plug_pack(self, action: act.PlugPack) -> Outcome:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.")
+        burnt = connecting.plugged_wrong(self.rig.world)
+        if burnt is not None:
+            self._log("wrong-polarity-plugged")
+            self._change(burnt)
+            return Outcome("A crack, a flash, smoke: you pull the pack out again. It is dead.")
+        if self.rig.world.build.pack.swollen:
+            self._log("swollen-pack-plugged")
         self._conduct(pack_plugged=True)
+        if conduct.hold != "hands":  # set down, it lies still while it starts
+            self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._facts -= voided_by("plug")
         self.rig.run(HANDS_OFF, START_UP_S)
@@ -286,6 +307,21 @@ class Session:
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
         self._refuse_if(self._seen().rotors_turning, "The motors are still turning: wait.")
 
+    def _cable(self, action: act.Cable) -> Outcome:
+        pack = self.rig.world.conduct.pack_plugged
+        return Outcome(self.board.plug_cable(action.plugged, pack))
+
+    def _connect(self, action: act.Connect) -> Outcome:
+        return Outcome(connecting.connect(self.board, self.rig.world, action))
+
+    def _disconnect(self, action: act.Disconnect) -> Outcome:
+        return Outcome(self.board.disconnect())
+
+    def _load_software(self, action: act.LoadSoftware) -> Outcome:
+        world, words = connecting.load(self.board, self.rig.world)
+        self._change(world)
+        return Outcome(words)
+
     def _fit_props(self, action: act.FitProps) -> Outcome:
         conduct = self.rig.world.conduct
         self._refuse_if(conduct.props_fitted, "The propellers are on already.")
@@ -294,7 +330,7 @@ class Session:
         self._conduct(props_fitted=True)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._settle_phase()
-        self._facts.discard("propellers")
+        self._facts -= voided_by("fit-props")
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
@@ -307,13 +343,32 @@ class Session:
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
-        changes, words = {
-            "goggles": ({"goggles_on": True}, "Goggles on, for everybody here."),
-            "spotter": ({"spotter_present": True}, "The spotter stands ready to call the abort."),
-            "clear-ring": ({"person_in_ring": False}, "Nobody is inside the ring."),
-        }[action.what]
-        self._conduct(**changes)
+        words, changes = PREPARATIONS[action.what]
+        world = self.rig.world
+        for key, value in changes.items():
+            world = with_value(world, key, value)
+        self._change(world)
+        self._facts -= voided_by(f"prepare:{action.what}")
         return Outcome(words)
+
+    def _wait(self, action: act.Wait) -> Outcome:
+        self._refuse_if(self._armed(), "Disarm before waiting.")
+        self.rig.run(HANDS_OFF, 60.0 * action.minutes)
+        self.minutes += action.minutes
+        if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
+            self._warm_up()
+        return Outcome(f"Waited {action.minutes:g} minutes.")
+
+    def _warm_up(self) -> None:
+        """Let the gyro be warm: what it has drifted is left over until the next start."""
+        world, warm, moved = self.rig.world, "gyro_warm_deg_s", "gyro_moved_deg_s"
+        built = world.build.sensors
+        self._facts -= voided_by("wait")
+        drifted = tuple(
+            a + b for a, b in zip(built.gyro_warm_deg_s, built.gyro_moved_deg_s, strict=True)
+        )
+        world = with_value(world, f"build.sensors.{warm}", NO_OFFSET)
+        self._change(with_value(world, f"build.sensors.{moved}", drifted))
 
     def _carry(self, action: act.Carry) -> Outcome:
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
@@ -324,6 +379,7 @@ class Session:
         self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
         self.rig.place()
         self.rig.run(HANDS_OFF, 0.5)
         self._settle_phase()
@@ -367,10 +423,7 @@ class Session:
 
     def _set(self, action: act.Set) -> Outcome:
         self._refuse_if(self._armed(), "Disarm before changing a setting.")
-        self._refuse_if(
-            not self.rig.world.conduct.pack_plugged and "transmitter" not in action.key,
-            "The controller has no power: plug the pack in first.",
-        )
+        connecting.refuse_setting(self.board, self.rig.world, action.key)
         try:
             world = with_value(self.rig.world, action.key, action.value)
         except KeyError:
@@ -378,18 +431,24 @@ class Session:
         except ValidationError as error:
             reasons = "; ".join(problem["msg"] for problem in error.errors())
             raise Refusal(f"{action.key} can't be {action.value!r}: {reasons}.") from None
+        sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
+        self._log_all(hazards.on_setting(was, world.setup.controller, sheet))
         self._change(world)
         self._facts -= voided_by(action.key)
         return Outcome(f"{action.key} is now {action.value}.")
 
     def _swap(self, action: act.Swap) -> Outcome:
         self._refuse_if(self.rig.world.conduct.pack_plugged, "Unplug the pack first.")
-        fresh = Pack(charge=self.scenario.pack_charge)
-        self._change(with_value(self.rig.world, "build.pack", fresh))
-        self.rig.swap_pack(fresh.charge)
-        self._watch.silence()
-        self._facts -= voided_by("swap:pack")
-        return Outcome("Another pack, of the same kind, from the shelf of tested ones.")
+        if action.part not in PARTS:
+            near = get_close_matches(action.part, PARTS, n=1)
+            hint = f" Did you mean {near[0]!r}?" if near else ""
+            raise Refusal(f"The parts bin holds no {action.part!r}.{hint}")
+        self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
+        if action.part == "pack":
+            self.rig.swap_pack(self.scenario.pack_charge)
+            self._watch.silence()
+        self._facts -= voided_by(f"swap:{action.part}")
+        return Outcome(f"Done: {action.part.replace('-', ' ')}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
         self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")
@@ -398,8 +457,20 @@ class Session:
             "compass-start": self._start_compass,
             "compass-finish": self._finish_compass,
             "level": self._take_level,
+            "face-start": self._start_faces,
+            "face-take": self._take_face,
+            "face-finish": self._finish_faces,
         }
+        if action.what in calibrating.STEPS:
+            return self._store(action.what)
         return steps[action.what]()
+
+    def _store(self, what: str) -> Outcome:
+        """Take sticks, drives or voltage and keep what was learnt."""
+        world, words, values = calibrating.STEPS[what](self.rig)
+        self._change(world)
+        self._facts -= voided_by(f"calibrate:{what}")
+        return Outcome(words, Reading(f"{what}-calibration", values))
 
     def _start_compass(self) -> Outcome:
         self._refuse_if(
@@ -427,6 +498,27 @@ class Session:
         self._change(levelled(self.rig))
         self._facts -= voided_by("calibrate:level")
         return Outcome("Level stored.")
+
+    def _start_faces(self) -> Outcome:
+        self._faces = Faces()
+        return Outcome("Six faces to take: level, both sides, nose down, nose up, on its back.")
+
+    def _take_face(self) -> Outcome:
+        if self._faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        window = self.rig.run(HANDS_OFF, TAKE_S)
+        face = self._faces.take(window, self.rig.craft.estimator.mounting)
+        return Outcome(f"Taken: {face}; {6 - len(self._faces.taken)} to go.")
+
+    def _finish_faces(self) -> Outcome:
+        if self._faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        stored, residual = self._faces.solved()
+        self._faces = None
+        self._change(with_value(self.rig.world, "setup.accelerometer", stored))
+        self._facts -= voided_by("calibrate:faces")
+        words = f"Stored; the six faces fit to {residual:.2f} m/s²."
+        return Outcome(words, calibration_reading(stored, residual))
 
     def _set_mode(self, action: act.SetMode) -> Outcome:
         self._conduct(self_level=action.self_level)

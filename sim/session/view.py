@@ -70,6 +70,7 @@ class View:
     armed: bool
     alarm: bool
     shown_pack_v: float
+    board: str
     crash: tuple[str, ...]
     conduct: Conduct
     aircraft: Seen

@@ -39,8 +39,8 @@ class FlightWatch:
         """Sound the alarm when an armed aircraft's cells stay below the threshold set."""
         if rig.value("armed") == 0.0:
             return
-        volts = rig.value("sensors.volt_v") / rig.world.pack_spec.cells
-        if volts >= rig.world.setup.controller.low_cell_alarm_v:
+        control = rig.world.setup.controller
+        if rig.shown_pack_v / control.alarm_cells >= control.low_cell_alarm_v:
             self._low_since_s = None
         elif self._low_since_s is None:
             self._low_since_s = rig.time_s

@@ -54,9 +54,10 @@ def complete(hands: Hands, cards: tuple[Card, ...]) -> bool:
 
 def work_through(hands: Hands) -> bool:
     """Do the cards in order; after each, go back to whatever a cure has made due again."""
+    read(hands, COUNTED)
+    complete(hands, CARDS[:1])  # look and ask before anything is touched or put to rights
     for what in ("goggles", "spotter", "clear-ring"):
         hands.do(act.Prepare.model_validate({"what": what}))
-    read(hands, COUNTED)
     for n, card in enumerate(CARDS, start=1):
         if not complete(hands, CARDS[:n]):
             return False

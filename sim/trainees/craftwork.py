@@ -1,25 +1,45 @@
 """Things a stand-in knows how to do with its hands: get ready for a check, and cure a finding."""
 
+from collections.abc import Callable
+
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.session import actions as act
 from sim.trainees.driver import Hands
-from sim.trainees.judgement import Finding, from_settings
+from sim.trainees.judges.attitude import from_tilt
+from sim.trainees.judges.control import from_settings
+from sim.trainees.judges.finding import Finding
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
 WHERE: dict[str, tuple[str, str]] = {
     "level-and-still": ("bench", "standing"),
+    "warm-creep": ("bench", "standing"),
+    "compass-ramp": ("bench", "clamp"),
     "heading-marks": ("open_floor", "hands"),
     "field-turn": ("open_floor", "hands"),
     "restrained-run-up": ("bench", "clamp"),
     "light-on-legs": ("pad", "standing"),
-    "people-and-room": ("pad", "standing"),
+    "pad-survey": ("pad", "hands"),
     "pad-look": ("pad", "standing"),
 }  # where each check is best done; the others at the bench, in the hands
-PROPS_ON = frozenset({"restrained-run-up", "light-on-legs", "people-and-room", "pad-look"})
-NO_POWER = frozenset({"pack-at-rest", "propellers"})
+PROPS_ON = frozenset({"restrained-run-up", "light-on-legs", "pad-look"})
+UNPLUGGED = frozenset({"first-power"})  # done without power, the propellers off
+NO_POWER = frozenset(
+    {
+        "board-touch",
+        "look-and-tug",
+        "pack-at-rest",
+        "people-and-room",
+        "propellers",
+        "propellers-in-hand",
+        "touch-after",
+        "weigh-and-balance",
+    }
+)
+WARM_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
+FACES = ((0, 0), (-90, 0), (90, 0), (0, -90), (0, 90), (180, 0))  # roll and pitch of each, deg
 
 
 def unplugged(hands: Hands) -> None:
@@ -55,6 +75,10 @@ def props(hands: Hands, on: bool) -> None:
 
 def ready(hands: Hands, check: str) -> None:
     """Bring the aircraft to where and how a check wants it."""
+    if check in UNPLUGGED:
+        unplugged(hands)
+        props(hands, False)
+        return
     if check in NO_POWER:
         return
     place, hold = WHERE.get(check, ("bench", "hands"))
@@ -73,23 +97,71 @@ def read(hands: Hands, check: str) -> Reading:
     try:
         outcome = hands.do(act.Read(check=check))
     except Refusal as refusal:
-        if "compass" not in str(refusal):
+        if "compass" in str(refusal):
+            calibrate_compass(hands)
+        elif "not level" in str(refusal) and not hands.see().conduct.props_fitted:
+            straighten(hands)
+        else:
             raise
-        calibrate_compass(hands)
         ready(hands, check)
         outcome = hands.do(act.Read(check=check))
     assert outcome.reading is not None
     return outcome.reading
 
 
+def straighten(hands: Hands) -> None:
+    """Find out by hand how the board sits, when the display shows a lean that isn't there."""
+    for _ in range(3):
+        findings = from_tilt(read(hands, "hand-tilt").values, hands.sheet)
+        if not findings:
+            return
+        for finding in findings:
+            hands.do(finding.squawk)
+            cure(hands, finding)
+
+
+def calibrate_faces(hands: Hands) -> None:
+    """Take all six faces, holding each once more if the hand was not still."""
+    props(hands, False)
+    plugged(hands)
+    at(hands, "bench", "hands")
+    hands.do(act.Calibrate(what="face-start"))
+    for roll, pitch in FACES:
+        hands.do(act.Turn(roll_deg=roll, pitch_deg=pitch))
+        if hands.tries(act.Calibrate(what="face-take")) is None:
+            hands.tries(act.Calibrate(what="face-take"))
+    hands.do(act.Turn())
+    hands.do(act.Calibrate(what="face-finish"))
+
+
+def restart_still(hands: Hands) -> None:
+    """Start the controller again with the aircraft set down and left alone."""
+    unplugged(hands)
+    if hands.see().conduct.hold == "hands":
+        at(hands, "bench", "standing")
+    plugged(hands)
+
+
+def warm_up(hands: Hands) -> None:
+    """Let the controller get warm under power, then start it again."""
+    props(hands, False)
+    at(hands, "bench", "standing")
+    plugged(hands)
+    hands.do(act.Wait(minutes=WARM_MIN))
+    restart_still(hands)
+
+
 def calibrate_compass(hands: Hands) -> None:
-    """Turn the aircraft twice about each level axis, away from steel, until the fit is good."""
+    """Turn it twice about each axis, away from steel, until the fit is good.
+
+    The level turn is for soft iron: two turns about the level axes alone leave some of it open.
+    """
     props(hands, False)
     plugged(hands)
     at(hands, "open_floor", "hands")
     for _ in range(3):
         hands.do(act.Calibrate(what="compass-start"))
-        for axis in ("pitch_deg", "roll_deg"):
+        for axis in ("pitch_deg", "roll_deg", "heading_deg"):
             for quarter in range(1, 9):
                 hands.do(act.Turn.model_validate({axis: 90.0 * quarter}))
         outcome = hands.tries(act.Calibrate(what="compass-finish"))
@@ -112,6 +184,7 @@ def turn_channel(hands: Hands, channel: str) -> None:
 
 def set_to_sheet(hands: Hands) -> None:
     """Set every value that differs from the build sheet back to it."""
+    plugged(hands)
     reading = read_settings(hands)
     for finding in from_settings(reading.values, hands.sheet):
         for setting in finding.settings:
@@ -140,21 +213,71 @@ def calibrate_level(hands: Hands) -> None:
     hands.do(act.Calibrate(what="level"))
 
 
+def calibrate(hands: Hands, what: str) -> None:
+    """Do a calibration by name; those of one step are one action."""
+    ways = {"compass": calibrate_compass, "level": calibrate_level, "faces": calibrate_faces}
+    if what in ways:
+        ways[what](hands)
+    else:
+        hands.do(act.Calibrate.model_validate({"what": what}))
+
+
+def settle(hands: Hands, finding: Finding) -> None:
+    """Make the settings a finding asks for."""
+    plugged(hands)
+    for setting in finding.settings:
+        hands.do(setting)
+
+
+def remount(hands: Hands, finding: Finding) -> None:
+    """Tell the controller how a board sits; it takes effect at the next start."""
+    settle(hands, finding)
+    restart_still(hands)
+
+
+def swap(hands: Hands, part: str) -> None:
+    """Put in a good part, without power."""
+    unplugged(hands)
+    hands.do(act.Swap(part=part))
+
+
+def replugged(hands: Hands) -> None:
+    """Unplug and plug in again, where it is."""
+    unplugged(hands)
+    plugged(hands)
+
+
+PLAIN: dict[str, Callable[[Hands], None]] = {
+    "sheet": set_to_sheet,
+    "compass": calibrate_compass,
+    "level": calibrate_level,
+    "faces": calibrate_faces,
+    "warm": warm_up,
+    "still": restart_still,
+    "pack": swap_pack,
+    "plug": replugged,
+}  # cures that need to know nothing more
+OF_WHAT: dict[str, Callable[[Hands, str], None]] = {
+    "turn": turn_channel,
+    "swap": swap,
+    "calibrate": calibrate,
+}  # cures of something named after a colon
+
+
 def cure(hands: Hands, finding: Finding) -> None:
     """Do what cures a finding."""
     way, _, what = finding.cure.partition(":")
-    if way == "turn":
-        turn_channel(hands, what)
+    if way in PLAIN:
+        PLAIN[way](hands)
+    elif way in OF_WHAT:
+        OF_WHAT[way](hands, what)
     elif way == "set":
-        for setting in finding.settings:
-            hands.do(setting)
-    elif way == "sheet":
-        set_to_sheet(hands)
-    elif way == "compass":
-        calibrate_compass(hands)
-    elif way == "level":
-        calibrate_level(hands)
-    elif way == "pack":
-        swap_pack(hands)
+        settle(hands, finding)
+    elif way == "remount":
+        remount(hands, finding)
+    elif way == "remove-props":
+        props(hands, False)
+    elif way == "prepare":
+        hands.do(act.Prepare.model_validate({"what": what}))
     else:
         raise ValueError(f"no such cure: {finding.cure}")

@@ -7,11 +7,13 @@ from sim.bench.interlocks import field_strength_ut
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
-from sim.kernel.frames import Vec3, apply, from_angles
+from sim.kernel.frames import Quat, Vec3, apply, from_angles, multiply, to_angles
 
 MARKS_DEG = (0.0, 90.0, 180.0, -90.0)  # deg; the four cardinal points, own order
 MARK_NAMES = ("north", "east", "south", "west")
+STAND_S = 4.0  # s; own: long enough to see it creep
 LOOK_S = 8.0  # s; own: the heading settles within this time after a turn
+ANGLES = ("roll", "pitch")
 TURN_MARKS = 12  # own: a look every 30 degrees of the turn
 
 
@@ -21,25 +23,37 @@ def field_sizes_ut(rig: Rig, history: History) -> np.ndarray:
     rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
     sizes = []
     for row in rows:
-        raw = apply(held.mounting, Vec3(*row))
+        raw = apply(held.mag_mounting, Vec3(*row))
         seen = estimator.calibrated(raw, held.mag_offset_ut, held.mag_matrix)
         sizes.append(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
     return np.array(sizes)
+
+
+def _set_down(rig: Rig, heading_rad: float) -> None:
+    """Set it down with the nose this way; the controller has followed the turn by its gyro."""
+    before = Quat(*(rig.value(f"body.attitude.{axis}") for axis in "wxyz"))
+    rig.place(from_angles(0.0, 0.0, heading_rad))
+    turn = from_angles(0.0, 0.0, heading_rad - float(to_angles(before).z))
+    shown = Quat(*(rig.value(f"estimator.attitude.{axis}") for axis in "wxyz"))
+    for axis, value in zip("wxyz", multiply(turn, shown), strict=True):
+        rig.put(f"estimator.attitude.{axis}", value)
 
 
 def level_and_still(rig: Rig) -> Reading:
     """Stand on a levelled plate, then turned half round: read level and rates."""
     values = {}
     for name, heading in (("ahead", 0.0), ("turned", np.pi)):
-        rig.place(from_angles(0.0, 0.0, heading))
+        _set_down(rig, heading)
         rig.run(sticks(), LOOK_S)
-        seen = rig.run(sticks(), 1.0)
+        seen = rig.run(sticks(), STAND_S)
         values[f"roll_{name}_deg"] = degrees(float(seen["shown_roll_rad"].mean()))
         values[f"pitch_{name}_deg"] = degrees(float(seen["shown_pitch_rad"].mean()))
         bias = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
         rates = [seen[f"gyro_{axis}_rad_s"].mean() - b for axis, b in zip("xyz", bias, strict=True)]
         values[f"rate_{name}_deg_s"] = float(np.linalg.norm(rates)) * 180.0 / np.pi
-    rig.place(from_angles(0.0, 0.0, 0.0))
+    crept = [np.ptp(np.unwrap(seen[f"shown_{angle}_rad"])) for angle in ANGLES]
+    values["crept_deg"] = float(max(crept)) * 180.0 / np.pi
+    _set_down(rig, 0.0)
     rig.run(sticks(), LOOK_S)
     return Reading("level-and-still", values)
 
@@ -73,9 +87,17 @@ def heading_marks(rig: Rig) -> Reading:
         values[f"{name}_field_ut"] = float(field_sizes_ut(rig, seen).mean())
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, LOOK_S)
+    values["compass_turn_told_deg"] = rig.world.setup.controller.compass_turn_deg
     return Reading(
         "heading-marks", values, notes=("Marks laid out with a hand compass, true north.",)
     )
+
+
+def _swing(sizes: list[float], times: int) -> float:
+    """Return the amplitude of what comes back so many times a turn."""
+    each = np.array(sizes[:TURN_MARKS])
+    wave = np.exp(-2j * np.pi * times * np.arange(TURN_MARKS) / TURN_MARKS)
+    return float(2.0 * np.abs((each * wave).mean()))
 
 
 def field_turn(rig: Rig) -> Reading:
@@ -92,6 +114,8 @@ def field_turn(rig: Rig) -> Reading:
             "smallest_ut": min(sizes),
             "largest_ut": max(sizes),
             "site_ut": field_strength_ut(rig),
+            "once_a_turn_ut": _swing(sizes, 1),
+            "twice_a_turn_ut": _swing(sizes, 2),
         },
         series={
             "field around the turn": Series(

@@ -5,6 +5,7 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.aircraft.setup import ControllerSetup
 from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.checks import legs
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
 
@@ -13,9 +14,11 @@ LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings t
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
 TAP = 0.25  # of stick; own: a short tap to set the loop off
 LOOK_S = 0.06  # s; own: how long one look and one tap last, a whole cycle of a ringing loop
-CUT_LEAN_RAD = 0.07  # rad; own: four degrees, the legs on one side are off
 CUT_RINGING = 0.12  # of command; own: loud enough to cut, quiet enough to stay on the legs
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
+
+
+WORDS = {"stop": 1.0, "hold": 0.0, "cross": 0.0, "plus": 1.0}  # words on the sheet as numbers
 
 
 def numbers_of(settings: ControllerSetup) -> dict[str, float]:
@@ -25,7 +28,7 @@ def numbers_of(settings: ControllerSetup) -> dict[str, float]:
         if isinstance(value, dict):
             flat |= {f"{key}.{name}": float(v) for name, v in value.items()}
         elif isinstance(value, str):
-            flat[key] = 1.0 if value == "stop" else 0.0
+            flat[key] = WORDS[value]
         else:
             flat[key] = float(value)
     return flat
@@ -72,12 +75,18 @@ def _trace(history: History, column: str) -> Series:
     return Series("time_s", column, tuple(part["time_s"].tolist()), tuple(part[column].tolist()))
 
 
+def _felt(held: History) -> float:
+    """Return the level shake the accelerometer feels, faster than the frame can swing, m/s2."""
+    sizes = [np.diff(held[f"accel_{axis}_m_s2"], n=2) for axis in "xy"]
+    # the second difference of noise is the root of six times its size
+    return float(np.sqrt(np.mean(np.square(sizes)) / 6.0))
+
+
 def must_cut(seen: History) -> bool:
-    """Tell whether a hand would cut now: it leans, rings hard, or has left the pad."""
-    lean = np.hypot(seen["roll_rad"], seen["pitch_rad"]).max()
+    """Tell whether a hand would cut now: it leans over, rings hard, or has left the pad."""
     ringing = max(float(seen[f"drive_{place}"].std()) for place in PLACES)
     clear = seen["load_n"].max() == 0.0
-    return bool(clear or lean > CUT_LEAN_RAD or ringing > CUT_RINGING)
+    return bool(clear or legs.askew(seen) or ringing > CUT_RINGING)
 
 
 def made_light(rig: Rig) -> tuple[float, bool]:
@@ -97,8 +106,9 @@ def made_light(rig: Rig) -> tuple[float, bool]:
 def light_on_legs(rig: Rig) -> Reading:
     """Raise the throttle until the legs carry a twentieth, tap a stick, watch for two seconds.
 
-    A hand at the stop switch cuts as soon as it leans or leaves the pad.
+    A hand at the stop switch cuts as soon as it leans over, rings hard or leaves the pad.
     """
+    before = rig.run(sticks(), 0.5)
     armed(rig)
     throttle, cut = made_light(rig)
     looks = [rig.run(sticks(throttle), LOOK_S, every=2).rows]
@@ -121,8 +131,11 @@ def light_on_legs(rig: Rig) -> Reading:
             "throttle_share": throttle,
             "command_spread_share": max(spread) - min(spread),
             "lean_deg": degrees(float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())),
+            "cut_count": float(cut),
+            **legs.by_corner(seen),
+            "height_jump_m": float(seen["baro_m"].mean() - before["baro_m"].mean()),
+            "shake_m_s2": _felt(seen),
             "loaded_v_cell": float(seen["shown_pack_v"].mean()) / cells,
-            "cut_short": float(cut),
         },
         series={"one motor's command": _trace(seen, "drive_front_left")},
     )

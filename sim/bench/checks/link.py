@@ -5,16 +5,20 @@ from math import inf
 import numpy as np
 
 from sim.aircraft.fields import CHANNELS
+from sim.aircraft.setup import OWN_MEMORY
 from sim.bench.check import Check, armed, disarmed, sticks
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.reading import Reading
-from sim.bench.rig import Rig
+from sim.bench.rig import Rig, degrees
+from sim.bench.transmitter import pack_v
 from sim.kernel.radio import Sticks, command
 
 DISPLAY_S = 0.1  # s; own: time for a stick to reach the display
 PART_THROTTLE = 0.25  # share; own: motors turn well below the hover
 STOPPED_RAD_S = 20.0  # rad/s; own: a bell this slow is seen to stand still
 WAIT_S = 3.0  # s; own: patience with motors that should stop
+NO_LINK_S = 1.0  # s; own: twice the time after which the link counts as lost
+ASKEW_DEG = 40.0  # deg; own: plainly not level
 POSITIONS = (("low", -1.0), ("centre", 0.0), ("high", 1.0))
 
 
@@ -25,23 +29,45 @@ def _moved(channel: str, position: float) -> Sticks:
     return sticks(**{channel: position})
 
 
+def _shown(rig: Rig) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return (pulses in us, bars -1..1) as the display shows them now, one of each per channel."""
+    pulses = tuple(rig.value(f"radio.pulse_us.{k}") for k in range(4))
+    return pulses, tuple(float(bar) for bar in command(pulses, rig.craft.radio))
+
+
 def stick_display(rig: Rig) -> Reading:
     """Move each stick to its ends and read what arrives; low is left, back (nose up) is high."""
-    values = {}
+    transmitter = rig.world.setup.transmitter
+    values = {"screen_names_this_aircraft": float(transmitter.memory == OWN_MEMORY)}
     for i, channel in enumerate(CHANNELS):
+        bars = []
         for name, position in POSITIONS:
             rig.run(_moved(channel, position), DISPLAY_S)
-            pulses = tuple(rig.value(f"radio.pulse_us.{k}") for k in range(4))
+            pulses, shown = _shown(rig)
+            bars.append(shown)
             values[f"{channel}_{name}_us"] = pulses[i]
-            values[f"{channel}_{name}_share"] = float(command(pulses, rig.craft.radio)[i])
+            values[f"{channel}_{name}_share"] = shown[i]
+        moved = np.ptp(np.array(bars), axis=0)
+        values[f"{channel}_moves_others_share"] = float(np.delete(moved, i).max())
+        values[f"{channel}_moves_bar"] = float(np.argmax(moved))
+        values[f"{channel}_trim_us"] = getattr(transmitter.in_use(), channel).trim_us
     rig.run(sticks(), DISPLAY_S)
     return Reading(
         "stick-display",
-        values,
+        values | transmitter_meter(rig),
         notes=(
+            f"The screen names the model: {transmitter.memory}.",
             "High is stick right (roll, yaw), stick back for nose up (pitch), stick up (throttle).",
+            "Bars are numbered 0 roll, 1 pitch, 2 throttle, 3 yaw.",
         ),
     )
+
+
+def transmitter_meter(rig: Rig) -> dict[str, float]:
+    """Return what the transmitter's own meter shows of its pack."""
+    eye = np.random.default_rng(rig.tick)
+    volts = pack_v(rig.world, rig.time_s) + 0.02 * float(eye.standard_normal())
+    return {"transmitter_pack_v": round(volts, 1)}
 
 
 def stick_to_motor(rig: Rig) -> Reading:
@@ -108,23 +134,48 @@ def failsafe(rig: Rig) -> Reading:
     )
 
 
+def _refused(rig: Rig, held: Sticks) -> bool:
+    rig.run(held, 0.2)
+    return bool(reasons_not_to_arm(rig, held))
+
+
+def forbidden_cases(rig: Rig) -> dict[str, float]:
+    """Return for each forbidden case of arming whether it armed all the same."""
+    values = {
+        "armed_with_throttle_up": not _refused(rig, sticks(0.5)),
+        "armed_with_stop_switch_on": not _refused(rig, sticks()._replace(kill=1.0)),
+    }
+    rig.run(sticks()._replace(transmitter_on=0.0), NO_LINK_S)
+    values["armed_without_link"] = not reasons_not_to_arm(rig)
+    rig.run(sticks(), 0.3)
+    heading = degrees(rig.run(sticks(), 0.1)["heading_rad"][-1])
+    rig.turn(ASKEW_DEG, 0.0, heading)
+    values["armed_askew"] = not _refused(rig, sticks())
+    rig.turn(0.0, 0.0, heading)
+    return {name: float(armed_anyway) for name, armed_anyway in values.items()}
+
+
 def switches(rig: Rig) -> Reading:
-    """Try to arm with the throttle up, then arm properly and time the stop switch."""
-    rig.run(sticks(0.5), 0.2)
-    refused = reasons_not_to_arm(rig, sticks(0.5))
+    """Try the four cases in which it must not arm, then the stop switch, then the mode switch."""
+    values = forbidden_cases(rig)
     rig.run(sticks(), 0.2)
     armed(rig)
     rig.run(sticks(PART_THROTTLE), 1.0)
     stopped_s = _until_stopped(rig, sticks(PART_THROTTLE)._replace(kill=1.0))
     disarmed(rig)
+    right = rig.world.setup.transmitter.mode_switch_right
     return Reading(
         "switches",
-        {
-            "armed_with_throttle_up": float(not refused),
+        values
+        | {
             "stop_switch_s": min(stopped_s, WAIT_S),
-            "self_level": float(rig.world.conduct.self_level),
+            "forward_gives_self_level": float(right),
+            "back_gives_self_level": float(not right),
         },
-        notes=tuple(refused),
+        notes=(
+            f"Mode switch forward: {'self-level' if right else 'rate'}; "
+            f"back: {'rate' if right else 'self-level'}.",
+        ),
     )
 
 
@@ -151,11 +202,11 @@ CHECKS = (
     Check(
         "switches",
         "C08",
-        "Try the arming rules and the stop switch",
+        "Try the arming rules, the stop switch and the mode switch",
         1.0,
-        ("powered", "linked", "props_off"),
+        ("powered", "linked", "props_off", "in_hands"),
         switches,
-        "Does it refuse when it must, and stop at once?",
+        "Does it refuse when it must, stop at once, and what does each position give?",
         caution="Propellers off.",
     ),
     Check(

@@ -10,6 +10,10 @@ from sim.kernel import pack as kernel_pack
 from sim.units import C_PER_AH
 
 METER_V = 0.002  # V; own: a cell meter of 2 mV, its last digit
+SWOLLEN_MM = 4.0  # mm; own: a puffed cell is seen and felt
+CALLIPER_MM = 0.3  # mm; own: soft pouches do not measure better
+FEEL_K = 0.5  # K; own: a cheap thermometer strip
+WARMS_K_W = 8.0  # K/W; own: a connector in still air, after the run-up
 RUN_UP_S = 6.0  # s; own: long enough for the voltage to settle, short enough for cool drives
 HOP_S = 90.0  # s; own: a first hop with its nudges, the time the prediction looks ahead
 LATER_SAG = 1.35  # 1; own: sag after 90 s over sag after 6 s, by the RC pairs of the pack's kind
@@ -17,21 +21,28 @@ FULL_TO_EMPTY_V = 0.9  # V; own: mean slope of the upper part of the cell's rest
 
 
 def at_rest(rig: Rig) -> Reading:
-    """Read each cell with nothing drawn."""
+    """Look at the pack, feel it, read its label and each cell with nothing drawn."""
+    eye = np.random.default_rng(rig.tick)
+    state, cells = rig.world.build.pack, round(rig.craft.pack.cells)
     good, weak = kernel_pack.cell_voltages_v(
         rig.cells()._replace(current_a=0.0), rig.tables, rig.craft.pack
     )
-    cells = rig.world.pack_spec.cells
     volts = [round(float(v) / METER_V) * METER_V for v in [good] * (cells - 1) + [weak]]
+    bulge = SWOLLEN_MM if state.swollen else 0.0
     values = {f"cell_{i + 1}_v": v for i, v in enumerate(volts)}
+    values["lowest_cell_v"] = min(volts)
     values["spread_v"] = max(volts) - min(volts)
-    values["temperature_degc"] = rig.world.build.pack.temperature_degc
-    return Reading("pack-at-rest", values, notes=("No swelling, no smell, no dents.",))
+    values["label_cells"] = float(cells)
+    values["sheet_cells"] = float(rig.world.airframe.cells)
+    values["thicker_than_new_mm"] = bulge + CALLIPER_MM * float(eye.standard_normal())
+    values["temperature_degc"] = state.temperature_degc + FEEL_K * float(eye.standard_normal())
+    looks = "One side bulges and gives under the thumb." if state.swollen else "No dents, no smell."
+    return Reading("pack-at-rest", values, notes=(looks,))
 
 
 def run_up(rig: Rig) -> Reading:
     """Run the clamped aircraft up to its hover speed from behind a screen and watch the meters."""
-    cells = rig.world.pack_spec.cells
+    cells = round(rig.craft.pack.cells)
     resting = rig.run(sticks(), 0.5)
     armed(rig)
     throttle = rig.world.airframe.sheet.hover_throttle
@@ -61,7 +72,8 @@ def run_up(rig: Rig) -> Reading:
             "slowest_rotor_rpm": min(speeds) * 60.0 / (2.0 * np.pi),
             "fastest_rotor_rpm": max(speeds) * 60.0 / (2.0 * np.pi),
             "heading_swing_deg": swing,
-        },
+        }
+        | connector(rig, amps),
         series={
             "pack under load": Series(
                 "time_s",
@@ -71,6 +83,16 @@ def run_up(rig: Rig) -> Reading:
             )
         },
     )
+
+
+def connector(rig: Rig, amps: float) -> dict[str, float]:
+    """Return what a meter across the connector and a finger on it say under load."""
+    eye = np.random.default_rng(rig.tick)
+    ohm = rig.world.build.leads.connector_ohm
+    return {
+        "connector_drop_mv": max(0.0, 1000.0 * amps * ohm + 2.0 * float(eye.standard_normal())),
+        "connector_warmer_k": WARMS_K_W * amps * amps * ohm + FEEL_K * float(eye.standard_normal()),
+    }
 
 
 CHECKS = (

@@ -1,39 +1,158 @@
-"""Checks of people, area and what is fitted; looked at, not measured."""
+"""Checks of people, area and what is fitted: looked at, asked, measured with a tape."""
 
-from sim.bench.check import Check
+from math import atan, degrees, hypot
+
+import numpy as np
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.conduct import Conduct
+from sim.bench.check import Check, sticks
+from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
+from sim.bench.rig import degrees as wrapped_deg
+from sim.kernel.frames import UPRIGHT
+
+SUBJECT = 20  # own: this check's number in our list
+TAPE_M = 0.01  # m; own: a tape read across a garage
+RIBBON_M_S = 0.8  # m/s; own: in this wind crepe paper hangs at 45 degrees
+RIBBON_DEG = 1.0  # deg; own: nobody reads a ribbon better
+PIECES = 7.0  # own: screws, chips and leaves on a floor nobody swept
+CUT_S, UNTRIED_S = 0.7, 1.5  # s; trade experience: a rehearsed cut, and what untried hands add
+STOPWATCH_S = 0.08  # s; own
+REACHES = 2.0  # own: times a minute a hand goes between the blades, where that is the habit
+LIFTED_M = 1.0  # m; common practice
+LOOK_S = 8.0  # s; own: the heading settles within this time
+READ_DEG = 0.3  # deg; own: the last digit of the display flickers
+
+
+def _ribbon_deg(rig: Rig, rng: np.random.Generator) -> float:
+    """Return how far a paper ribbon over the pad is blown out of the vertical, deg."""
+    site = rig.world.site
+    puff = abs(site.gust_m_s * float(rng.standard_normal()))
+    wind = hypot(site.wind_north_m_s, site.wind_east_m_s) + puff
+    lean = degrees(atan((wind / RIBBON_M_S) ** 2))
+    return read_off(rng, lean, RIBBON_DEG, 1.0, 0.0)
+
+
+def _habits(conduct: Conduct, rng: np.random.Generator) -> dict[str, float]:
+    """Return what is seen of people in a minute of watching, and what they answer."""
+    pieces = 0.0 if conduct.debris_swept else 1.0 + float(rng.poisson(PIECES))
+    reaches = 1.0 + float(rng.poisson(REACHES)) if conduct.reaches_into_discs else 0.0
+    cut_s = CUT_S + (0.0 if conduct.abort_briefed else UNTRIED_S)
+    return {
+        "visitor_steps_in": float(conduct.visitor_strays),
+        "hands_between_blades_count": reaches,
+        "abort_try_s": read_off(rng, cut_s, STOPWATCH_S, 0.1, 0.2),
+        "same_abort_word": float(conduct.abort_briefed),
+        "phone_rings_count": 1.0 + float(rng.poisson(1.0)) if conduct.phone_rings else 0.0,
+        "repairs_without_check": float(conduct.repairs_untried),
+        "charger_watched": float(conduct.charge_watched),
+        "loose_pieces_within_3m": pieces,
+        "nose_mark_seen": float(conduct.nose_marked),
+    }
+
+
+def _space(rig: Rig, rng: np.random.Generator) -> dict[str, float]:
+    """Return what the tape says, from the pad to the walls and from floor to ceiling, m."""
+    room, pad = rig.world.site.room, rig.world.site.places.pad
+    walls = (
+        room.north_m - pad.north_m,
+        pad.north_m - room.south_m,
+        room.east_m - pad.east_m,
+        pad.east_m - room.west_m,
+    )
+    return {
+        "nearest_wall_m": min(read_off(rng, wall, TAPE_M, 0.01) for wall in walls),
+        "ceiling_m": read_off(rng, room.ceiling_m, TAPE_M, 0.01),
+    }
 
 
 def people(rig: Rig) -> Reading:
-    """Look round: goggles, spotter, anyone inside the ring, room to walls and ceiling."""
-    c, room = rig.world.conduct, rig.world.site.room
+    """Look round and ask: who is where, what they wear and do, floor, air, room, mode."""
+    c, rng = rig.world.conduct, senses(rig, SUBJECT)
+    values = {
+        "people_in_ring": float(c.person_in_ring),
+        "goggles_on": float(c.goggles_on),
+        "others_without_goggles": float(not c.helper_goggled),
+        "spotter_present": float(c.spotter_present),
+        "helper_here": float(c.helper_here),
+        "propellers_fitted": 4.0 if c.props_fitted else 0.0,
+        "pack_plugged": float(c.pack_plugged),
+        "clamped_or_on_pad": float(
+            c.hold == "clamp" or (c.place == "pad" and c.hold == "standing")
+        ),
+        "position_hold_on": float(rig.world.setup.controller.position_hold),
+    }
+    values |= _habits(c, rng) | _space(rig, rng) | {"ribbon_deg": _ribbon_deg(rig, rng)}
     return Reading(
         "people-and-room",
-        {
-            "goggles_on": float(c.goggles_on),
-            "spotter_present": float(c.spotter_present),
-            "people_in_ring": float(c.person_in_ring),
-            "nearest_wall_m": min(room.north_m, -room.south_m, room.east_m, -room.west_m),
-            "ceiling_m": room.ceiling_m,
-        },
+        values,
+        notes=(
+            "Watched for a minute; each was asked for the abort word, then it was tried.",
+            "Tape from the middle of the pad; a paper ribbon hangs over it.",
+        ),
     )
 
 
 def propellers(rig: Rig) -> Reading:
     """Count the propellers that are on, aloud."""
-    return Reading("propellers", {"fitted": 4.0 if rig.world.conduct.props_fitted else 0.0})
+    c = rig.world.conduct
+    return Reading(
+        "propellers",
+        {"fitted": 4.0 if c.props_fitted else 0.0, "pack_plugged": float(c.pack_plugged)},
+    )
+
+
+def _look_from(rig: Rig, height_m: float) -> tuple[float, float]:
+    """Hold it level over its place at a height; return heading and field shown there."""
+    world = with_value(rig.world, f"site.places.{rig.world.conduct.place}.height_m", height_m)
+    rig.change(world)
+    rig.place()
+    rig.run(sticks(), LOOK_S)
+    seen = rig.run(sticks(), 1.0)
+    heading = wrapped_deg(float(np.unwrap(seen["shown_heading_rad"]).mean()))
+    held = rig.craft.estimator
+    field = np.array([float(seen[f"field_{axis}_ut"].mean()) for axis in "xyz"])
+    turn = np.array(held.mag_mounting).reshape(3, 3)
+    matrix = np.array(held.mag_matrix).reshape(3, 3)
+    size = float(np.linalg.norm(matrix @ (turn @ field - np.array(held.mag_offset_ut))))
+    return heading, size
+
+
+def pad_survey(rig: Rig) -> Reading:
+    """Hold it as it stands on the pad, then a metre higher, the nose to the same wall."""
+    before, rng = rig.world, senses(rig, SUBJECT + 1)
+    stands_m = before.airframe.frame.foot_down_m
+    heading, field = _look_from(rig, stands_m)
+    lifted, lifted_ut = _look_from(rig, stands_m + LIFTED_M)
+    rig.change(before)
+    rig.place(UPRIGHT)
+    rig.run(sticks(), LOOK_S)
+    low, high = (read_off(rng, x, READ_DEG, 0.1) for x in (heading, lifted))
+    return Reading(
+        "pad-survey",
+        {
+            "heading_standing_deg": low,
+            "heading_lifted_deg": high,
+            "shift_deg": round((high - low + 180.0) % 360.0 - 180.0, 1),
+            "field_standing_ut": field,
+            "field_lifted_ut": lifted_ut,
+        },
+        notes=(f"Held over the {before.conduct.place.replace('_', ' ')}.",),
+    )
 
 
 CHECKS = (
     Check(
         "people-and-room",
         "C20",
-        "Look round: people, goggles, room",
-        1.0,
+        "Look round and ask: people, goggles, words, floor, air, room, mode",
+        2.0,
         (),
         people,
-        "Who is where, and how much room is there?",
+        "Who is where, what does each wear and answer, and how much room is there?",
+        caution="Nobody inside the ring, nobody without goggles, before anything turns.",
     ),
     Check(
         "propellers",
@@ -43,5 +162,15 @@ CHECKS = (
         (),
         propellers,
         "How many are fitted?",
+    ),
+    Check(
+        "pad-survey",
+        "C21",
+        "Read the heading held as it stands on the pad, then a metre higher",
+        1.0,
+        ("powered", "linked", "props_off", "in_hands"),
+        pad_survey,
+        "Does the heading stay the same when it is lifted?",
+        caution="Propellers off: it has power and is in your hands.",
     ),
 )

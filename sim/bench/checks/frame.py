@@ -1,0 +1,150 @@
+"""Checks of frame and propellers with eye, hand, ruler and scales; nothing runs."""
+
+from math import atan2, cos, hypot, pi
+
+import numpy as np
+
+from sim.aircraft.airframe import Propeller as DesignedPropeller
+from sim.aircraft.build import RotorPlace
+from sim.aircraft.fields import PLACES
+from sim.bench.check import Check
+from sim.bench.person import read_off, senses
+from sim.bench.reading import Reading
+from sim.bench.rig import Rig
+
+LOOK, PROPELLERS, SCALES = 1, 2, 3  # subjects of a look, for its chance
+TIGHT_PLAY_MM = 0.05  # mm; own: flex of a tight joint at the arm's end
+PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; play goes with the inverse square of frequency
+HAND_TWIST_N_M = 0.25  # N m; own: what two fingers put on a blade
+CLEAR_MM = 18.0  # mm; own: gap between blade and nearest lead on a tidy build
+RUB_MM = 0.0  # mm; a lead that touches
+KINKED_LOSS = 0.03  # share of frames; own: an aerial this bad looks it
+M_TO_MM = 1000.0  # mm/m
+
+
+def _play_mm(hz: float) -> float:
+    """Return the play at the end of a lever whose joint swings at a frequency; 0 is tight."""
+    return TIGHT_PLAY_MM + (PLAY_MM_HZ2 / hz**2 if hz > 0.0 else 0.0)
+
+
+def look_and_tug(rig: Rig) -> Reading:
+    """Lift by the pack and shake, flex each arm, sight the bells, nudge the board."""
+    rng, build = senses(rig, LOOK), rig.world.build
+    x, y, _ = build.frame.strap_shift_m
+    values = {
+        "pack_slides_mm": read_off(rng, M_TO_MM * hypot(x, y), 0.7, 0.5, 0.0),
+        "arm_play_mm": read_off(rng, _play_mm(build.frame.loose_arm_hz), 0.06, 0.05, 0.0),
+        "board_play_mm": read_off(rng, _play_mm(build.sensors.loose_mount_hz), 0.06, 0.05, 0.0),
+        "aerial_kinks_count": float(
+            max(build.radio.loss_at_range, build.radio.loss_near) > KINKED_LOSS
+        ),
+    }
+    for place in PLACES:
+        lean = abs(getattr(build.rotors, place).motor.axis_lean_deg)
+        values[f"{place}_bell_off_square_deg"] = read_off(rng, lean, 0.25, 0.25, 0.0)
+    return Reading("look-and-tug", values)
+
+
+def _pitch_mark_in(design: DesignedPropeller) -> float:
+    """Return the pitch moulded on the designed propeller, inches; the table is named after it."""
+    return float(design.table.partition("x")[2])
+
+
+def _one_propeller(
+    rng: np.random.Generator, built: RotorPlace, design: DesignedPropeller, arrow: float
+) -> dict[str, float]:
+    prop = built.propeller
+    span = M_TO_MM * design.diameter_m * prop.diameter_ratio
+    heavy = design.unbalance_g_mm + prop.extra_unbalance_g_mm
+    holds = HAND_TWIST_N_M if prop.slip_n_m is None else min(HAND_TWIST_N_M, prop.slip_n_m)
+    clear = RUB_MM if built.motor.wire_in_disc else read_off(rng, CLEAR_MM, 2.0, 1.0, 10.0)
+    return {
+        "arrow_sign": arrow,
+        "hand_sign": arrow if prop.right_hand else -arrow,
+        "marks_up_count": float(prop.right_way_up),
+        "edge_catches_count": float(prop.nicked),
+        "heavy_side_g_mm": read_off(rng, heavy, 0.06, 0.05, 0.0),
+        "span_mm": read_off(rng, span, 0.5, 1.0),
+        "pitch_mark_in": round(_pitch_mark_in(design) * prop.pitch_ratio, 1),
+        "twist_holds_n_m": min(HAND_TWIST_N_M, read_off(rng, holds, 0.006, 0.005, 0.0)),
+        "clear_mm": clear,
+    }
+
+
+def propellers_in_hand(rig: Rig) -> Reading:
+    """Look at each propeller in hand and on its hub: hand, face, edge, balance, size, grip, turn."""
+    rng, airframe = senses(rig, PROPELLERS), rig.world.airframe
+    design = airframe.propeller
+    values = {
+        "sheet_span_mm": M_TO_MM * design.diameter_m,
+        "sheet_pitch_in": _pitch_mark_in(design),
+    }
+    for place in PLACES:
+        arrow = 1.0 if place in airframe.clockwise else -1.0
+        seen = _one_propeller(rng, getattr(rig.world.build.rotors, place), design, arrow)
+        values |= {f"{place}_{name}": value for name, value in seen.items()}
+    return Reading(
+        "propellers-in-hand",
+        values,
+        notes=(
+            "Sign +1 is clockwise seen from above, the way the high edge goes first.",
+            f"Twisted with at most {HAND_TWIST_N_M} N m; each turned through a whole circle.",
+        ),
+    )
+
+
+def weigh_and_balance(rig: Rig) -> Reading:
+    """Weigh it, hang it from two balance points, and set it on a flat plate."""
+    rng, craft = senses(rig, SCALES), rig.craft
+    hubs, feet = [r.hub_m for r in craft.rotors], craft.feet_m
+    forward = -sum(h.x for h in hubs) / 4.0
+    right = -sum(h.y for h in hubs) / 4.0
+    a, b, c, d = (foot.z for foot in feet)
+    length = abs(feet[0].x - feet[3].x)
+    width = abs(feet[1].y - feet[0].y)
+    lean = hypot(atan2(0.5 * (a + b - c - d), length), atan2(0.5 * (a + d - b - c), width))
+    return Reading(
+        "weigh-and-balance",
+        {
+            "mass_kg": read_off(rng, craft.body.mass_kg, 0.003, 0.005),
+            "sheet_mass_kg": rig.world.airframe.mass_kg,
+            "heavy_forward_mm": read_off(rng, M_TO_MM * forward, 0.6, 0.5),
+            "heavy_right_mm": read_off(rng, M_TO_MM * right, 0.6, 0.5),
+            "rocks_mm": read_off(rng, M_TO_MM * abs(a - b + c - d) * cos(lean), 0.3, 0.5, 0.0),
+            "stands_off_level_deg": read_off(rng, lean * 180.0 / pi, 0.1, 0.1, 0.0),
+        },
+        notes=("Heavy forward and right are measured from the middle of the four hubs.",),
+    )
+
+
+CHECKS = (
+    Check(
+        "look-and-tug",
+        "C01",
+        "Look it over, shake the pack, flex the arms, sight the bells",
+        2.0,
+        (),
+        look_and_tug,
+        "What moves that should not, and do all bells stand square?",
+        caution="Pack unplugged while you tug.",
+    ),
+    Check(
+        "propellers-in-hand",
+        "C02",
+        "Each propeller in hand: hand, face, edge, balance, size, grip, free turn",
+        1.5,
+        (),
+        propellers_in_hand,
+        "Do all four match the arrows and each other, grip, and turn freely?",
+        caution="Pack unplugged: never touch a propeller under power.",
+    ),
+    Check(
+        "weigh-and-balance",
+        "C03",
+        "Weigh it, hang it from two points, set it on a flat plate",
+        1.5,
+        (),
+        weigh_and_balance,
+        "What does it weigh, which side is heavy, does it rock?",
+    ),
+)

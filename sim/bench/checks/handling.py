@@ -1,0 +1,99 @@
+"""Checks done by turning the aircraft in the hands: six faces, and what the display shows."""
+
+import numpy as np
+
+from sim.bench.check import Check
+from sim.bench.reading import Reading
+from sim.bench.rig import HANDS_OFF, History, Rig, degrees
+from sim.kernel import estimator
+from sim.kernel.frames import Vec3, apply
+
+TILT_DEG = 30.0  # deg; own: plain to see, far from the display's ends
+TWIST_DEG = 45.0  # deg; own
+SETTLE_S = 5.0  # s; own: what the display needs to agree with gravity again
+FACES: dict[str, tuple[float, float]] = {
+    "level": (0.0, 0.0),
+    "left_side": (-90.0, 0.0),
+    "right_side": (90.0, 0.0),
+    "nose_down": (0.0, -90.0),
+    "nose_up": (0.0, 90.0),
+    "on_its_back": (180.0, 0.0),
+}  # roll and pitch, deg
+
+
+def gravity_m_s2(rig: Rig, history: History) -> float:
+    """Return the size of the mean calibrated accelerometer reading, m/s2."""
+    held = rig.craft.estimator
+    raw = Vec3(*(float(history[f"accel_{axis}_m_s2"].mean()) for axis in "xyz"))
+    seen = estimator.calibrated(
+        apply(held.mounting, raw), held.accel_offset_m_s2, held.accel_matrix
+    )
+    return float(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
+
+
+def six_faces(rig: Rig) -> Reading:
+    """Hold it on each of its six faces and read how large gravity is."""
+    values = {}
+    for name, (roll, pitch) in FACES.items():
+        rig.turn(roll, pitch, 0.0)
+        values[f"{name}_m_s2"] = gravity_m_s2(rig, rig.run(HANDS_OFF, 1.5))
+    rig.turn(0.0, 0.0, 0.0)
+    rig.run(HANDS_OFF, SETTLE_S)
+    return Reading("six-faces", values)
+
+
+def _shown(rig: Rig) -> tuple[float, float, float]:
+    """Return roll, pitch and heading shown over the next half second, deg."""
+    seen = rig.run(HANDS_OFF, 0.5)
+    roll, pitch, heading = (
+        float(np.unwrap(seen[f"shown_{name}_rad"]).mean()) for name in ("roll", "pitch", "heading")
+    )
+    return degrees(roll), degrees(pitch), degrees(heading)
+
+
+def hand_tilt(rig: Rig) -> Reading:
+    """Tilt it nose down, right side down, twist it right, and read what the display shows."""
+    told = rig.world.setup.controller
+    rig.turn(0.0, 0.0, 0.0)
+    rig.run(HANDS_OFF, SETTLE_S)
+    roll, pitch, before = _shown(rig)
+    values = {"level_roll_deg": roll, "level_pitch_deg": pitch}
+    for name, pose in (("nose_down", (0.0, -TILT_DEG)), ("right_down", (TILT_DEG, 0.0))):
+        rig.turn(*pose, 0.0)
+        rig.run(HANDS_OFF, SETTLE_S)
+        values[f"{name}_roll_deg"], values[f"{name}_pitch_deg"], _ = _shown(rig)
+        rig.turn(0.0, 0.0, 0.0)
+        rig.run(HANDS_OFF, SETTLE_S)
+    before = _shown(rig)[2]
+    rig.turn(0.0, 0.0, TWIST_DEG)
+    values["twist_right_heading_deg"] = degrees(np.deg2rad(_shown(rig)[2] - before))
+    rig.turn(0.0, 0.0, 0.0)
+    rig.run(HANDS_OFF, SETTLE_S)
+    values["tilt_deg"], values["twist_deg"] = TILT_DEG, TWIST_DEG
+    values["board_turn_told_deg"] = told.board_turn_deg
+    values["upside_down_told"] = float(told.board_upside_down)
+    return Reading(
+        "hand-tilt", values, notes=("Right side down is roll up; nose down is pitch down.",)
+    )
+
+
+CHECKS = (
+    Check(
+        "six-faces",
+        "C11",
+        "Hold it on each of its six faces and read gravity",
+        2.0,
+        ("powered", "in_hands"),
+        six_faces,
+        "How large is gravity on each face?",
+    ),
+    Check(
+        "hand-tilt",
+        "C12",
+        "Tilt it nose down, right side down, twist it right, and watch the display",
+        1.0,
+        ("powered", "props_off", "in_hands"),
+        hand_tilt,
+        "Does the display follow, about the right axis and the right way?",
+    ),
+)

@@ -1,0 +1,143 @@
+"""Checks of single instruments: the board on its mount, barometer, warm gyro, motor current."""
+
+from math import pi
+
+import numpy as np
+
+from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import HANDS_OFF, History, Rig
+from sim.kernel import estimator
+from sim.kernel.frames import Vec3, apply
+
+BOARD_KG = 0.03  # kg; own: controller board with its case
+PUSH_N = 1.0  # N; own: a light finger
+SOFT_GIVE_MM = 1.2  # mm; own: what good foam gives under that
+EYE_SHARE = 0.15  # 1; own: how well an eye judges a give of a millimetre
+EYE_MM = 0.05  # mm; own
+BREATH_N = 5.0  # N; own: a breath on the board is worth a third of the hover's wash
+LOOK_S = 3.0  # s; own
+WARM_S = 180.0  # s; own: three minutes show most of what five would
+GYRO_S = 4.0  # s; own: mean of the gyro at either end
+RAMP = 0.85  # share; own: propellers off, as much current as the motors draw without load
+MARK_DEG = 1.0  # deg; own: how well one reads a heading
+
+
+def board_touch(rig: Rig) -> Reading:
+    """Press the controller board with a finger and see how far it gives."""
+    eye = np.random.default_rng(rig.tick)
+    sensors = rig.craft.sensors
+    give_m = SOFT_GIVE_MM / 1000.0 / sensors.shake_gain
+    if sensors.mount_rad_s > 0.0:
+        give_m += PUSH_N / (BOARD_KG * sensors.mount_rad_s**2)
+    seen = 1000.0 * give_m * (1.0 + EYE_SHARE * eye.standard_normal())
+    give_mm = max(0.0, seen + EYE_MM * eye.standard_normal())
+    return Reading("board-touch", {"give_mm": round(give_mm, 1), "foam_mm": SOFT_GIVE_MM})
+
+
+def breath_and_torch(rig: Rig) -> Reading:
+    """Read the height, then breathe on the barometer and shine a torch at it."""
+    before = rig.run(sticks(), LOOK_S)
+    breathed = rig.run(sticks(), LOOK_S)["baro_m"] + rig.craft.sensors.baro_wash_m_n * BREATH_N
+    change = float(breathed.mean() - before["baro_m"].mean())
+    return Reading("breath-and-torch", {"height_change_m": change})
+
+
+def _gyro_deg_s(history: History) -> np.ndarray:
+    rows = [history[f"gyro_{axis}_rad_s"].mean() for axis in "xyz"]
+    return np.array(rows) * 180.0 / pi
+
+
+def warm_creep(rig: Rig) -> Reading:
+    """Leave it powered and still for three minutes and see how far the gyro's zero has moved."""
+    cold = _gyro_deg_s(rig.run(sticks(), GYRO_S))
+    rig.run(sticks(), WARM_S, every=100)
+    change = _gyro_deg_s(rig.run(sticks(), GYRO_S)) - cold
+    return Reading(
+        "warm-creep",
+        {"change_deg_s": float(np.linalg.norm(change)), "waited_s": WARM_S},
+        notes=("Powered and untouched for three minutes.",),
+    )
+
+
+def _field_ut(rig: Rig, history: History) -> np.ndarray:
+    """Return the mean calibrated compass reading, body axes, uT."""
+    held = rig.craft.estimator
+    raw = Vec3(*(float(history[f"field_{axis}_ut"].mean()) for axis in "xyz"))
+    turned = apply(held.mag_mounting, raw)
+    return np.array(estimator.calibrated(turned, held.mag_offset_ut, held.mag_matrix))
+
+
+def compass_ramp(rig: Rig) -> Reading:
+    """Run the motors up in the clamp, propellers off, and watch field and current."""
+    armed(rig)
+    idle = rig.run(sticks(), 2.0)
+    for k in range(1, 11):
+        rig.run(sticks(RAMP * k / 10), 0.1)
+    ramped = rig.run(sticks(RAMP), 6.0)
+    disarmed(rig)
+    rig.run(HANDS_OFF, 1.0)
+    amps = float(ramped["shown_pack_a"].mean() - idle["shown_pack_a"].mean())
+    change = (_field_ut(rig, ramped) - _field_ut(rig, idle)) / max(amps, 0.1)
+    sideways = float(np.hypot(change[0], change[1]))
+    site = rig.world.site.earth_field
+    hover = rig.world.airframe.sheet.hover_current_a
+    share = sideways * hover / float(np.hypot(site.north_ut, site.east_ut))
+    return Reading(
+        "compass-ramp",
+        {
+            "current_a": amps,
+            "field_per_amp_ut_a": float(np.linalg.norm(change)),
+            "level_field_per_amp_ut_a": sideways,
+            "hover_heading_deg": float(np.degrees(np.arcsin(min(1.0, share)))),
+        },
+        series={
+            "field ahead under current": Series(
+                "time_s",
+                "field_x_ut",
+                tuple(ramped["time_s"].tolist()),
+                tuple(ramped["field_x_ut"].tolist()),
+            )
+        },
+    )
+
+
+CHECKS = (
+    Check(
+        "board-touch",
+        "C01",
+        "Press the controller board with a finger",
+        0.5,
+        (),
+        board_touch,
+        "How far does it give, beside good foam?",
+    ),
+    Check(
+        "breath-and-torch",
+        "C01",
+        "Breathe on the barometer and shine a torch at it",
+        0.5,
+        ("powered", "props_off"),
+        breath_and_torch,
+        "How far does the height jump?",
+    ),
+    Check(
+        "warm-creep",
+        "C11",
+        "Leave it powered and still for three minutes, then look at the gyro again",
+        4.0,
+        ("powered", "props_off", "standing"),
+        warm_creep,
+        "How far has the gyro's zero moved?",
+    ),
+    Check(
+        "compass-ramp",
+        "C16",
+        "Run the motors up in the clamp, propellers off, and watch the compass",
+        2.0,
+        ("powered", "linked", "props_off", "clamped"),
+        compass_ramp,
+        "Does the field change with the current?",
+        caution="Propellers off. Short bursts: without load the motors cool less.",
+    ),
+)

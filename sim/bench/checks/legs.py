@@ -1,0 +1,35 @@
+"""What shows corner by corner when the rotors carry the aircraft: commands, speeds, lean."""
+
+import numpy as np
+
+from sim.aircraft.fields import PLACES
+from sim.bench.rig import History, degrees
+from sim.units import RAD_S_PER_RPM
+
+CUT_DEG = 7.0  # deg; own: a lean that makes anybody cut the throttle
+YAW_RIGHT_PAIR = (
+    "front_left",
+    "rear_right",
+)  # the pair that yaw right speeds up, as a mixer has it
+
+
+def askew(seen: History) -> bool:
+    """Tell whether it leans so far that the throttle has to be cut."""
+    lean = float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())
+    return degrees(lean) > CUT_DEG
+
+
+def by_corner(held: History) -> dict[str, float]:
+    """Return lean with its sign, yaw command, and each corner's command and rotor speed."""
+    values = {
+        "lean_right_deg": degrees(float(held["roll_rad"].mean())),
+        "lean_back_deg": degrees(float(held["pitch_rad"].mean())),
+    }
+    commands = {place: float(held[f"drive_{place}"].mean()) for place in PLACES}
+    yaw = [share if place in YAW_RIGHT_PAIR else -share for place, share in commands.items()]
+    values["yaw_command_share"] = float(np.mean(yaw))
+    for place, share in commands.items():
+        values[f"{place}_command_share"] = share
+        speed = float(held[f"speed_{place}_rad_s"].mean())
+        values[f"{place}_rotor_rpm"] = speed / RAD_S_PER_RPM
+    return values

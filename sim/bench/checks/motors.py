@@ -1,0 +1,262 @@
+"""Checks of motors and drives: one alone, all together, and by touch after running."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.aircraft.fields import PLACES, Place
+from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.person import read_off, senses
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import History, Rig
+from sim.units import KELVIN_AT_0_DEGC, RAD_S_PER_RPM
+
+ONE, ALL, TOUCH = 4, 5, 6  # subjects of a look, for its chance
+FIRST_COMMAND, LAST_COMMAND, COMMAND_STEP = 0.020, 0.140, 0.004  # of command; own: slider steps
+TURNING_RAD_S = 25.0  # rad/s; own: seen to turn, with the flag of tape
+RUN_COMMAND, RUN_S = 0.6, 4.0  # own: brisk, and long enough to feel it
+SETTLE_S = 0.6  # s; own: time until the speed is steady
+WIGGLES = 6.0  # 1; own: a bad joint opens that much more often while its leads are moved
+DIP_SHARE = 0.85  # of the usual speed; own: an ear hears such a dip
+FULL_SHARE = 0.95  # of the usual speed; own: between dips
+MAD_TO_SIGMA = 1.4826  # 1; normal distribution
+STOP_SHARE = 0.10  # of the speed; own: run-down is timed to a tenth
+COAST_S = 4.0  # s; own: longer than a sound bell takes
+TACHOMETER = 0.004  # share; own: error of an optical tachometer with tape
+HOLD_COMMAND, HOLD_S = 0.3, 4.0  # own
+SNAPS, SNAP_LOW, SNAP_HIGH, SNAP_S = 20, 0.10, 0.80, 0.35  # trade experience: twenty snaps
+REST_S = 0.25  # s; own: between snaps
+MISS_SHARE = 0.75  # of the fastest motor's speed; own: a miss is plain to the ear
+CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
+FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
+
+
+@dataclass(frozen=True)
+class Alone:
+    """What one output did when driven alone."""
+
+    corner: Place
+    start: float
+    run: History
+    coast: History
+    standing_a: float
+
+
+def _speeds(history: History, place: Place) -> NDArray[np.float64]:
+    return history[f"speed_{place}_rad_s"]
+
+
+def _fastest(history: History) -> Place:
+    return max(PLACES, key=lambda place: float(_speeds(history, place)[-1]))
+
+
+def _start(rig: Rig, output: Place) -> float:
+    """Raise the command in small steps until something turns; return that command."""
+    command = FIRST_COMMAND
+    while command < LAST_COMMAND:
+        seen = rig.drive_only((output,), command, 0.15)
+        if _speeds(seen, _fastest(seen))[-1] > TURNING_RAD_S:
+            break
+        command += COMMAND_STEP
+    return command
+
+
+def _drive_alone(rig: Rig, output: Place) -> Alone:
+    standing = float(rig.run(sticks(), 0.2)["shown_pack_a"].mean())
+    start = _start(rig, output)
+    corner = _fastest(rig.drive_only((output,), RUN_COMMAND, SETTLE_S))
+    run = rig.drive_only((output,), RUN_COMMAND, RUN_S, every=1, wiggle=WIGGLES)
+    coast = rig.drive_only((output,), 0.0, COAST_S)
+    return Alone(corner, start, run, coast, standing)
+
+
+def usual(speed: NDArray[np.float64]) -> float:
+    """Return the speed while nothing is amiss, rad/s: most dips leave a tenth of the time alone."""
+    return float(np.percentile(speed, 90.0))
+
+
+def dips(speed: NDArray[np.float64]) -> int:
+    """Return how often a speed falls away from its usual value."""
+    low = speed < DIP_SHARE * usual(speed)
+    return int(np.count_nonzero(low[1:] & ~low[:-1])) + int(low[0])
+
+
+def unsteady(speed: NDArray[np.float64]) -> float:
+    """Return the jitter of a speed between its dips, share; the middle deviation, scaled to one sigma."""
+    steady = speed[speed > FULL_SHARE * usual(speed)]
+    deviation = float(np.median(np.abs(steady - np.median(steady))))
+    return MAD_TO_SIGMA * deviation / max(float(np.median(steady)), 1.0)
+
+
+def once_a_turn_m_s2(history: History, speed_rad_s: float) -> float:
+    """Return the shake of the frame at the speed of a rotor: amplitude over both axes, m/s2."""
+    step = float(np.median(np.diff(history["time_s"])))
+    window = np.hanning(len(history))
+    near = 0.0
+    frequency = np.fft.rfftfreq(len(history), step) * 2.0 * np.pi
+    inside = np.abs(frequency - speed_rad_s) < 0.04 * speed_rad_s
+    for axis in "xy":
+        line = np.abs(np.fft.rfft(history[f"accel_{axis}_m_s2"] * window))[inside]
+        near += float(np.max(line)) ** 2 if line.size else 0.0
+    return float(np.sqrt(0.5 * near)) * 2.0 / float(window.sum())
+
+
+def _coast_s(alone: Alone) -> float:
+    speed = _speeds(alone.coast, alone.corner)
+    below = np.flatnonzero(speed < STOP_SHARE * speed[0])
+    times = alone.coast["time_s"]
+    return float(times[below[0]] - times[0]) if below.size else COAST_S
+
+
+def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
+    """Return what the person says of one output driven alone."""
+    i, speed = PLACES.index(alone.corner), _speeds(alone.run, alone.corner)
+    middle = usual(speed)
+    full = speed > FULL_SHARE * middle
+    amps = float(np.median(alone.run["shown_pack_a"][full])) - alone.standing_a
+    return {
+        "turns_corner": float(i + 1),
+        "turns_sign": rig.craft.rotors[i].spin,
+        "start_us": 1000.0 + 1000.0 * alone.start,
+        "speed_rpm": middle / RAD_S_PER_RPM * (1.0 + TACHOMETER * rng.standard_normal()),
+        "no_load_a": read_off(rng, amps, 0.01, 0.01, 0.0),
+        "coast_s": read_off(rng, _coast_s(alone), 0.04, 0.05, 0.05),
+        "unsteady_share": unsteady(speed),
+        "dips_count": float(dips(speed)),
+        "shake_m_s2": once_a_turn_m_s2(alone.run, middle),
+    }
+
+
+def one_motor(rig: Rig) -> Reading:
+    """Drive each output alone, with a flag of tape on the bells and the leads moved."""
+    rng = senses(rig, ONE)
+    values: dict[str, float] = {}
+    notes = []
+    for output in PLACES:
+        alone = _drive_alone(rig, output)
+        values |= {f"{output}_{name}": value for name, value in _told(rng, rig, alone).items()}
+        arrow = 1.0 if alone.corner in rig.world.airframe.clockwise else -1.0
+        values[f"{output}_arrow_sign"] = arrow
+        notes.append(f"{output}: the {alone.corner.replace('_', ' ')} bell turns.")
+    order = "Corners count 1 front left, 2 front right, 3 rear right, 4 rear left."
+    return Reading("one-motor", values, notes=(order, "Sign +1 is clockwise.", *notes))
+
+
+def _chops(rig: Rig) -> dict[str, float]:
+    """Arm, chop the throttle to the bottom ten times; return idle speeds and stops."""
+    armed(rig)
+    stops = dict.fromkeys(PLACES, 0)
+    idle = {place: 0.0 for place in PLACES}
+    for _ in range(CHOPS):
+        rig.run(sticks(HOLD_COMMAND), 0.3)
+        seen = rig.run(sticks(), CHOP_S).last(0.1)
+        for place in PLACES:
+            idle[place] = float(_speeds(seen, place).mean())
+            stops[place] += idle[place] < STOPPED_RAD_S
+    disarmed(rig)
+    values = {f"{place}_stops_count": float(n) for place, n in stops.items()}
+    values["idle_slowest_rpm"] = min(idle.values()) / RAD_S_PER_RPM
+    values["idle_fastest_rpm"] = max(idle.values()) / RAD_S_PER_RPM
+    return values
+
+
+def _snaps(rig: Rig) -> dict[str, float]:
+    """Snap all four together twenty times; return misses and restarts of the controller."""
+    misses = dict.fromkeys(PLACES, 0)
+    restarts = 0
+    for _ in range(SNAPS):
+        rig.drive_only(PLACES, SNAP_LOW, REST_S)
+        powered = rig.value("powered_ticks")
+        seen = rig.drive_only(PLACES, SNAP_HIGH, SNAP_S)
+        if rig.value("powered_ticks") < powered:
+            restarts += 1
+            break
+        # one that loses step falls behind at some time in the snap's second half
+        half = seen.last(0.5 * SNAP_S)
+        best = np.max([_speeds(half, place) for place in PLACES], axis=0)
+        for place in PLACES:
+            misses[place] += bool(np.any(_speeds(half, place) < MISS_SHARE * best))
+    values = {f"{place}_misses_count": float(n) for place, n in misses.items()}
+    return values | {"restarts_count": float(restarts)}
+
+
+def _held(rig: Rig) -> tuple[dict[str, float], History]:
+    """Hold one command on all four; return speed, jitter and dips of each."""
+    rng = senses(rig, ALL)
+    rig.drive_only(PLACES, HOLD_COMMAND, SETTLE_S)
+    held = rig.drive_only(PLACES, HOLD_COMMAND, HOLD_S, every=2)
+    values: dict[str, float] = {}
+    for place in PLACES:
+        speed = _speeds(held, place)
+        shown = usual(speed) * (1.0 + TACHOMETER * rng.standard_normal())
+        values[f"{place}_speed_rpm"] = shown / RAD_S_PER_RPM
+        values[f"{place}_unsteady_share"] = unsteady(speed)
+        values[f"{place}_dips_count"] = float(dips(speed))
+    return values, held
+
+
+def ramp_and_snap(rig: Rig) -> Reading:
+    """Chop to idle, hold all four at one command, then snap them, propellers off."""
+    values = _chops(rig)
+    values["idle_set_us"] = 1000.0 + 1000.0 * rig.world.setup.controller.idle
+    shown, held = _held(rig)
+    values |= shown | _snaps(rig)
+    rig.drive_only(PLACES, 0.0, 1.5)
+    part = held.last(1.0)
+    traces = {
+        place.replace("_", " "): Series(
+            "time_s",
+            "speed_rpm",
+            tuple(part["time_s"].tolist()),
+            tuple((_speeds(part, place) / RAD_S_PER_RPM).tolist()),
+        )
+        for place in PLACES
+    }
+    return Reading("ramp-and-snap", values, series=traces)
+
+
+def touch_after(rig: Rig) -> Reading:
+    """Touch the four drives and look at blades and pack after running."""
+    rng = senses(rig, TOUCH)
+    values = {"air_degc": rig.world.site.temperature_degc}
+    for i, place in enumerate(PLACES):
+        celsius = rig.value(f"rotors.{i}.motor.temperature_k") - KELVIN_AT_0_DEGC
+        values[f"{place}_drive_degc"] = read_off(rng, celsius, FINGER_K, 1.0)
+        values[f"{place}_blade_broken_count"] = rig.value(f"rotors.{i}.broken")
+    values["pack_moved_count"] = rig.value("shifted")
+    return Reading("touch-after", values)
+
+
+CHECKS = (
+    Check(
+        "one-motor",
+        "C14",
+        "Each output alone, propellers off, a flag of tape on the bell",
+        3.0,
+        ("powered", "props_off"),
+        one_motor,
+        "Which corner turns, which way, from which command, how smoothly, how long does it coast?",
+        caution="Propellers off: count them. Hair, sleeves and lanyards away from the bells.",
+    ),
+    Check(
+        "ramp-and-snap",
+        "C16",
+        "All motors, propellers off: chop ten times, hold, snap twenty times",
+        2.0,
+        ("powered", "linked", "props_off", "in_hands"),
+        ramp_and_snap,
+        "Does any stop, stutter, screech or lag behind the others?",
+        caution="Propellers off. Short bursts: without load the motors cool less.",
+    ),
+    Check(
+        "touch-after",
+        "C24",
+        "Touch the drives and look it over after a run",
+        0.5,
+        (),
+        touch_after,
+        "Is one of the four hotter than its siblings, is anything broken or moved?",
+        caution="Disarmed and unplugged first; touch with the back of a finger.",
+    ),
+)

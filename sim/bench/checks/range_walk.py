@@ -1,0 +1,67 @@
+"""The range walk: reduced power, thirty paces, the aircraft turned to four headings."""
+
+import numpy as np
+
+from sim.aircraft.changes import with_value
+from sim.bench.check import Check, sticks
+from sim.bench.checks.link import transmitter_meter
+from sim.bench.reading import Reading
+from sim.bench.rig import Rig
+from sim.kernel.vehicle import TICK_S
+
+PACES = 30.0  # paces; common practice for reduced power
+LISTEN_S = 3.0  # s; own: how long each heading is watched
+AMBIENT_LOSS = 0.01  # share of frames; own: what any garage does to a link at reduced power
+SHADOW = {
+    "ahead": 0.8,
+    "right": 1.0,
+    "behind": 0.9,
+    "left": 0.7,
+}  # 1; own: an aerial has a weak side
+JERKY_S = 0.08  # s; own: a bar that stands still for longer is seen to jump
+
+
+def _frames(rig: Rig) -> tuple[float, float]:
+    """Return (share of frames lost, longest gap in s) while the sticks are watched."""
+    step = rig.world.airframe.link.frame_ms
+    came = [rig.value("radio.last_frame_tick")]
+    for _ in range(round(LISTEN_S / (step * TICK_S))):
+        rig.run(sticks(), step * TICK_S, every=step)
+        came.append(rig.value("radio.last_frame_tick"))
+    gaps = np.diff(np.unique([*came, float(rig.tick)]))
+    heard = len(np.unique(came)) - 1
+    return 1.0 - heard / (len(came) - 1), float(gaps.max(initial=0.0)) * TICK_S
+
+
+def range_walk(rig: Rig) -> Reading:
+    """Walk away at reduced power while a helper holds the model; watch the bars."""
+    before = rig.world
+    values, notes = {"paces": PACES}, []
+    try:
+        for heading, shadow in SHADOW.items():
+            fitted = before.build.radio
+            far = AMBIENT_LOSS + fitted.loss_at_range * shadow
+            loss = min(0.99, max(fitted.loss_near, far))
+            rig.change(with_value(before, "build.radio.loss_near", loss))
+            lost, gap_s = _frames(rig)
+            values[f"{heading}_lost_share"], values[f"{heading}_longest_gap_s"] = lost, gap_s
+            seen = "freeze and jump" if gap_s > JERKY_S else "follow the sticks"
+            notes.append(f"Model turned {heading}: the bars {seen}.")
+    finally:
+        rig.change(before)
+    rig.run(sticks(), 0.2)
+    return Reading("range-walk", values | transmitter_meter(rig), notes=tuple(notes))
+
+
+CHECKS = (
+    Check(
+        "range-walk",
+        "C10",
+        "Thirty paces at reduced power, the model held to four headings",
+        2.0,
+        ("powered", "linked", "props_off"),
+        range_walk,
+        "Do the bars follow at every heading?",
+        caution="A helper holds the model, propellers off. Full power again afterwards.",
+    ),
+)

@@ -1,0 +1,104 @@
+"""Checks of what the stabiliser does when the armed aircraft is moved by hand, propellers off."""
+
+import numpy as np
+
+from sim.aircraft.fields import PLACES
+from sim.bench.check import Check, armed, disarmed
+from sim.bench.reading import Reading, Series
+from sim.bench.rig import HANDS_OFF, History, Rig
+
+TILT_DEG = 15.0  # deg; own: within the limit of self-level
+TWIST_DEG = 20.0  # deg; own
+RPM_PER_RAD_S = 60.0 / (2.0 * np.pi)
+LEAN_DEG = 4.0  # deg; own: a wedge under one side, so that the integrals have something to sum
+CREEP_S = 18.0  # s; training practice: 20 s at idle
+
+
+def _rpm(history: History) -> dict[str, float]:
+    late = history.last(0.4)
+    return {p: float(late[f"speed_{p}_rad_s"].mean()) * RPM_PER_RAD_S for p in PLACES}
+
+
+def tilt_while_armed(rig: Rig) -> Reading:
+    """Arm with propellers off, tilt and twist it by hand, and see which motors speed up."""
+    rig.turn(0.0, 0.0, 0.0)
+    armed(rig)
+    values = {}
+    moves = {
+        "right_down": (TILT_DEG, 0.0, 0.0),
+        "nose_down": (0.0, -TILT_DEG, 0.0),
+        "twist_right": (0.0, 0.0, TWIST_DEG),
+    }
+    for name, pose in moves.items():
+        steady = _rpm(rig.run(HANDS_OFF, 1.0))
+        moved = _rpm(rig.turn(*pose))
+        rig.turn(0.0, 0.0, 0.0)
+        change = {p: moved[p] - steady[p] for p in PLACES}
+        if name == "twist_right":
+            clockwise = rig.world.airframe.clockwise
+            others = [p for p in PLACES if p not in clockwise]
+            values["twist_right_clockwise_rpm"] = float(np.mean([change[p] for p in clockwise]))
+            values["twist_right_others_rpm"] = float(np.mean([change[p] for p in others]))
+        else:
+            values |= {f"{name}_{p}_rpm": change[p] for p in PLACES}
+    disarmed(rig)
+    return Reading(
+        "tilt-while-armed",
+        values,
+        notes=(
+            "The low side should speed up; twisted nose right, the clockwise-spinning pair.",
+            f"Tilted {TILT_DEG:g} and twisted {TWIST_DEG:g} degrees.",
+        ),
+    )
+
+
+def _spread(history: History) -> float:
+    means = [float(history[f"drive_{p}"].mean()) for p in PLACES]
+    return max(means) - min(means)
+
+
+def idle_creep(rig: Rig) -> Reading:
+    """Hold it armed at idle with one side a little high, and see whether the motors creep apart."""
+    rig.turn(LEAN_DEG, 0.0, 0.0)
+    armed(rig)
+    rig.run(HANDS_OFF, 1.0)
+    early = rig.run(HANDS_OFF, 1.0)
+    held = rig.run(HANDS_OFF, CREEP_S)
+    disarmed(rig)
+    rig.turn(0.0, 0.0, 0.0)
+    return Reading(
+        "idle-creep",
+        {"early_spread_share": _spread(early), "late_spread_share": _spread(held.last(1.0))},
+        series={
+            "one motor's command": Series(
+                "time_s",
+                "drive_front_left",
+                tuple(held["time_s"][::10].tolist()),
+                tuple(held["drive_front_left"][::10].tolist()),
+            )
+        },
+    )
+
+
+CHECKS = (
+    Check(
+        "tilt-while-armed",
+        "C15",
+        "Armed, propellers off: tilt and twist it by hand and hear which motors speed up",
+        2.0,
+        ("powered", "linked", "props_off", "in_hands"),
+        tilt_while_armed,
+        "Does the low side speed up, on both axes, and does twist work against itself?",
+        caution="Propellers off. Hold the frame, fingers away from the bells.",
+    ),
+    Check(
+        "idle-creep",
+        "C16",
+        "Armed at idle with one side high, propellers off: wait twenty seconds",
+        1.0,
+        ("powered", "linked", "props_off", "in_hands"),
+        idle_creep,
+        "Do the motors creep apart while it is still?",
+        caution="Propellers off.",
+    ),
+)

@@ -1,0 +1,48 @@
+"""The parts bin: what can be swapped, tightened or moved, and what that puts right.
+
+Each part is a list of keys of the build that go back to the design's value. Swapping a part that
+was good changes nothing but costs the time.
+"""
+
+from sim.aircraft.build import Build, Pack
+from sim.aircraft.changes import with_value
+from sim.aircraft.fields import PLACES
+from sim.aircraft.world import World
+
+PARTS: dict[str, tuple[str, ...]] = {
+    "pack": ("pack",),
+    "lead-polarity": ("leads.polarity_right",),
+    "connector": ("leads.connector_ohm",),
+    "regulator": ("leads.regulator_extra_v", "leads.avionics_extra_a"),
+    "frame-screws": ("frame.loose_arm_hz",),
+    "pack-strap": ("frame.strap_shift_m",),
+    "pack-place": ("frame.cg_offset_m",),
+    "ballast": ("frame.mass_factor",),
+    "legs": ("frame.leg_lift_m",),
+    "sensor-mount": ("sensors.loose_mount_hz", "sensors.shake_gain"),
+    "compass-lead": ("sensors.mag_per_amp_ut_a",),
+    "barometer-cover": ("sensors.baro_uncovered",),
+    "aerial": ("radio.loss_at_range", "radio.loss_near"),
+    "transmitter-pack": ("radio.transmitter_pack_v",),
+} | {
+    f"{part}-{place.replace('_', '-')}": tuple(key.format(place=place) for key in keys)
+    for place in PLACES
+    for part, keys in {
+        "propeller": ("rotors.{place}.propeller",),
+        "motor": ("rotors.{place}.motor",),
+        "signal-lead": ("rotors.{place}.output", "rotors.{place}.motor.command_noise"),
+        "phase-leads": ("rotors.{place}.motor.spin_right", "rotors.{place}.motor.gap_rate_per_s"),
+        "wire-tie": ("rotors.{place}.motor.wire_in_disc",),
+    }.items()
+}
+
+
+def swapped(world: World, part: str, pack_charge: float) -> World:
+    """Return the world with a part put right; KeyError for a part the bin does not hold."""
+    design = Build(pack=Pack(charge=pack_charge))
+    for key in PARTS[part]:
+        value: object = design
+        for name in key.split("."):
+            value = getattr(value, name)
+        world = with_value(world, f"build.{key}", value)
+    return world

@@ -1,0 +1,1 @@
+"""Commands too long for one place."""

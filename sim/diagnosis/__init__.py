@@ -1,0 +1,1 @@
+"""What readings are worth: measured detection power, and studies of many attempts."""

@@ -1,0 +1,206 @@
+"""The study of every fault against every check: readings with and without, over seeds.
+
+A check is done as a trainee would do it: through the session, with the aircraft carried, held,
+powered and fitted with propellers as the check wants it. Chance is paired: the sound aircraft and
+the one with the fault share seed and moment. A few first looks decide where more are worth taking:
+a check that shows nothing of a fault in them is left at that.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from copy import deepcopy
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.bench.checklist import CHECKS
+from sim.bench.rig import HANDS_OFF
+from sim.diagnosis.detection import Detection, Trial, detect, stands_out, unmoved
+from sim.diagnosis.pool import Mapper
+from sim.errors import Refusal
+from sim.faults.catalogue import CATALOGUE
+from sim.kernel.vehicle import TICK_S
+from sim.session import actions as act
+from sim.session.scenario import HiddenFault, Scenario
+from sim.session.session import Session
+from sim.trainees.craftwork import NO_POWER, PROPS_ON, UNPLUGGED, WHERE, ready
+from sim.trainees.driver import Hands
+from sim.trainees.judgement import judged
+
+MIDDLING = 0.5  # severity a check is judged at
+SEVERITIES = (0.3, MIDDLING, 0.8)  # 1; a drill spreads each by 0.1, as it does here
+LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the first looks
+LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
+FOLLOWS = {"touch-after": "restrained-run-up"}  # what a check looks back on, done before it
+WILL_NOT_ARM = "It will not arm"
+
+
+@dataclass(frozen=True)
+class Batch:
+    """Checks to be done, each on an aircraft of its own; fault None is the sound aircraft."""
+
+    fault: str | None
+    severity: float
+    seed: int
+    checks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Done:
+    """The trials of a batch by check, and what broke off with an error."""
+
+    batch: Batch
+    trials: dict[str, Trial]
+    broken: tuple[str, ...] = ()
+
+
+Key = tuple[str | None, float, str]
+Results = dict[tuple[str, str, float], Detection]
+
+
+def drill(fault: str | None, severity: float) -> Scenario:
+    """Return a drill with one fault, or none."""
+    hidden = () if fault is None else (HiddenFault(id=fault, severity=severity),)
+    return Scenario(title="One fault", purpose="Measuring", origin="invented", faults=hidden)
+
+
+def stance(check: str) -> tuple[object, ...]:
+    """Return what has to be alike for two checks to start from the same preparation."""
+    if check in FOLLOWS:
+        return (check,)
+    if check in NO_POWER:
+        return ("as it lies",)
+    return (*WHERE.get(check, ()), check in PROPS_ON, check in UNPLUGGED)
+
+
+def twin(session: Session) -> Session:
+    """Return an independent copy of a session, down to its random numbers."""
+    rig = session.rig
+    fixed = (session.scenario, rig.world, rig.tables, rig.craft, rig.target)  # never changed
+    return deepcopy(session, {id(thing): thing for thing in fixed})
+
+
+def trial(session: Session, check: str) -> Trial:
+    """Do one check on a prepared aircraft, after a pause that differs with the seed."""
+    hands = Hands(session, session)
+    pause = int(np.random.default_rng([session.seed, 1]).integers(1, LONGEST_PAUSE))
+    try:
+        ready(hands, check)
+        hands.fly(HANDS_OFF, pause * TICK_S)
+        reading = hands.do(act.Read(check=check)).reading
+    except Refusal as refusal:
+        return Trial(session.seed, refused=str(refusal).startswith(WILL_NOT_ARM))
+    assert reading is not None
+    findings = judged(reading, hands.sheet)
+    return Trial(session.seed, flagged=bool(findings), values=dict(reading.values))
+
+
+def prepared(batch: Batch, check: str) -> Session:
+    """Return a fresh aircraft made ready for a check, as far as it lets itself be."""
+    session = Session(drill(batch.fault, batch.severity), batch.seed)
+    hands = Hands(session, session)
+    with suppress(Refusal):  # what is refused here the check meets too, or is done without
+        if check in FOLLOWS:
+            ready(hands, FOLLOWS[check])
+            hands.do(act.Read(check=FOLLOWS[check]))
+        ready(hands, check)
+    return session
+
+
+def trials(batch: Batch) -> Done:
+    """Do every check of a batch; an error in one is kept and does not stop the others."""
+    done: dict[str, Trial] = {}
+    broken: list[str] = []
+    waiting: dict[tuple[object, ...], Session] = {}
+    for check in batch.checks:
+        try:
+            if stance(check) not in waiting:
+                waiting[stance(check)] = prepared(batch, check)
+            done[check] = trial(twin(waiting[stance(check)]), check)
+        except Exception as error:
+            about = f"{batch.fault or 'no fault'} {batch.severity} seed {batch.seed}"
+            broken.append(f"{about} {check}: {error!r}")
+    return Done(batch, done, tuple(broken))
+
+
+class Study:
+    """Readings gathered stage by stage.
+
+    runs : readings of each check with each fault and severity, and on the sound aircraft.
+    begins : told how many batches a stage has and its name; done : told after each batch.
+    """
+
+    def __init__(
+        self,
+        spread: Mapper,
+        runs: int,
+        begins: Callable[[str, int], None] = lambda name, batches: None,
+        done: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._spread, self._runs, self._begins, self._done = spread, runs, begins, done
+        self._trials: dict[Key, dict[int, Trial]] = defaultdict(dict)
+        self.broken: list[str] = []
+
+    def detections(self, faults: Iterable[str], checks: Iterable[str]) -> Results:
+        """Return what each check is worth against each fault at each severity."""
+        chosen, every = tuple(faults), tuple(checks)
+        self._gather("Sound aircraft", [Batch(None, 0.0, s, every) for s in range(self._runs)])
+        looks = [Batch(f, severity, seed, every) for f in chosen for severity, seed in LOOKS]
+        self._gather("First looks", looks)
+        reached = {fault: tuple(c for c in every if self._reaches(fault, c)) for fault in chosen}
+        rest = [
+            Batch(fault, severity, seed, reached[fault])
+            for fault in chosen
+            if reached[fault]
+            for severity in SEVERITIES
+            for seed in range(self._runs_at(severity))
+            if (severity, seed) not in LOOKS
+        ]
+        self._gather("Readings", rest)
+        return {
+            (fault, check, severity): found
+            for fault in chosen
+            for check in every
+            for severity in SEVERITIES
+            if (found := self._worth(fault, check, severity, check in reached[fault])) is not None
+        }
+
+    def _runs_at(self, severity: float) -> int:
+        """Return how many seeds: all at the severity checks are judged at, else half of them."""
+        return self._runs if severity == MIDDLING else (self._runs + 1) // 2
+
+    def _gather(self, name: str, batches: list[Batch]) -> None:
+        self._begins(name, len(batches))
+        for result in self._spread(trials, batches, self._done):
+            self.broken += result.broken
+            for check, one in result.trials.items():
+                key = (result.batch.fault, result.batch.severity, check)
+                self._trials[key][result.batch.seed] = one
+
+    def _looks(self, fault: str, check: str) -> list[Trial]:
+        seen = (self._trials[fault, severity, check].get(seed) for severity, seed in LOOKS)
+        return [one for one in seen if one is not None]
+
+    def _reaches(self, fault: str, check: str) -> bool:
+        """Tell whether the first looks showed anything of a fault, or all broke off."""
+        looks = self._looks(fault, check)
+        return not looks or stands_out(_in_order(self._trials[None, 0.0, check]), looks)
+
+    def _worth(self, fault: str, check: str, severity: float, reached: bool) -> Detection | None:
+        sound = _in_order(self._trials[None, 0.0, check])
+        if not sound:
+            return None
+        if not reached:
+            return unmoved(sound, self._looks(fault, check))
+        faulty = _in_order(self._trials[fault, severity, check])
+        return detect(sound, faulty) if faulty else None
+
+
+def _in_order(by_seed: dict[int, Trial]) -> list[Trial]:
+    return [by_seed[seed] for seed in sorted(by_seed)]
+
+
+def everything() -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return all faults and all checks."""
+    return tuple(CATALOGUE), tuple(CHECKS)

@@ -1,0 +1,185 @@
+"""Faults of frame, legs, balance and strap."""
+
+from math import cos, hypot, pi, sin
+
+import numpy as np
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.fields import PLACES
+from sim.aircraft.world import World
+from sim.faults.fault import Fault, Truth
+from sim.faults.places import any_place, swaps
+
+CG_LIMIT_M = 0.004  # m; own: 2.5 % more on one pair, the scales' tolerance is 3 mm
+SHIFT_LIMIT_M = 0.005  # m; own: less than this the strap counts as tight
+LOOSE_BELOW_HZ = 60.0  # Hz; own: a tight arm joint is far stiffer
+LEAN_LIMIT_DEG = 0.8  # deg; own: the eye against a square sees half a degree
+MASS_RATIO = 1.12  # 1; own: within this the hover stays below 55 % of command
+FOOT_SHORT_M = 0.004  # m; own: nearly the five millimetres a leg gives under the weight
+
+
+def _sideways(size: float, rng: np.random.Generator) -> tuple[float, float, float]:
+    turn = rng.uniform(0.0, 2.0 * pi)
+    return (size * cos(turn), size * sin(turn), 0.0)
+
+
+def _heavy_side(world: World, severity: float, rng: np.random.Generator) -> World:
+    size = 0.007 + 0.015 * severity  # m; trade experience 5-25 mm
+    return with_value(world, "build.frame.cg_offset_m", _sideways(size, rng))
+
+
+def cg_offset_m(truth: Truth) -> float:
+    """Return how far the CG lies beside the middle of the four hubs, m."""
+    hubs = [rotor.hub_m for rotor in truth.craft.rotors]
+    return hypot(sum(h.x for h in hubs) / 4.0, sum(h.y for h in hubs) / 4.0)
+
+
+def _loose_strap(world: World, severity: float, rng: np.random.Generator) -> World:
+    size = 0.010 + 0.020 * severity  # m; trade experience 10-30 mm
+    return with_value(world, "build.frame.strap_shift_m", _sideways(size, rng))
+
+
+def _strap_slips(truth: Truth) -> bool:
+    shift = truth.craft.strap_shift_m
+    return hypot(shift.x, shift.y) > SHIFT_LIMIT_M
+
+
+def _loose_joint(world: World, severity: float, rng: np.random.Generator) -> World:
+    hz = 40.0 - 25.0 * severity  # Hz; trade experience 15-40 Hz
+    return with_value(world, "build.frame.loose_arm_hz", hz)
+
+
+def _leaning_motor(world: World, severity: float, rng: np.random.Generator) -> World:
+    sign = 1.0 if rng.random() < 0.5 else -1.0
+    lean = sign * (1.2 + 2.8 * severity)  # deg; trade experience 1-4 deg
+    return with_value(world, f"build.rotors.{any_place(rng)}.motor.axis_lean_deg", lean)
+
+
+def _axis_off(truth: Truth) -> bool:
+    limit = sin(LEAN_LIMIT_DEG * pi / 180.0)
+    return any(hypot(rotor.axis.x, rotor.axis.y) > limit for rotor in truth.craft.rotors)
+
+
+def _heavy(world: World, severity: float, rng: np.random.Generator) -> World:
+    factor = 1.18 + 0.40 * severity  # 1; trade experience 1.2-1.6
+    return with_value(world, "build.frame.mass_factor", factor)
+
+
+def _too_heavy(truth: Truth) -> bool:
+    return truth.craft.body.mass_kg > MASS_RATIO * truth.world.airframe.mass_kg
+
+
+def _bent_leg(world: World, severity: float, rng: np.random.Generator) -> World:
+    lifts = [0.0, 0.0, 0.0, 0.0]
+    lifts[PLACES.index(any_place(rng))] = 0.006 + 0.014 * severity  # m; own
+    return with_value(world, "build.frame.leg_lift_m", tuple(lifts))
+
+
+def _stands_uneven(truth: Truth) -> bool:
+    lengths = [foot.z for foot in truth.craft.feet_m]
+    return max(lengths) - min(lengths) > FOOT_SHORT_M
+
+
+FAULTS = (
+    Fault(
+        id="cg-offset",
+        family="airframe",
+        item="balance",
+        hazard=3,
+        inject=_heavy_side,
+        present=lambda truth: cg_offset_m(truth) > CG_LIMIT_M,
+        revealed_by=("weigh-and-balance", "light-on-legs"),
+        proved_by=("weigh-and-balance",),
+        fixes=("swap:pack-place",),
+        in_the_air="It leans to the heavy side at lift-off; those motors work harder and get hotter.",
+        explanation=(
+            "The centre of gravity lies beside the middle of the four rotors, so one side must lift "
+            "more all the time. Move the pack until it hangs level from two balance points."
+        ),
+    ),
+    Fault(
+        id="pack-strap-loose",
+        family="airframe",
+        item="strap",
+        hazard=4,
+        inject=_loose_strap,
+        present=_strap_slips,
+        revealed_by=("look-and-tug",),
+        proved_by=("look-and-tug",),
+        fixes=("swap:pack-strap",),
+        in_the_air="At the first brisk move the pack slides and the aircraft jerks to that side.",
+        explanation=(
+            "The strap lets the pack slide when the aircraft is shoved sideways by about a third of "
+            "its weight. The centre of gravity jumps, and the plug may part. Tighten the strap over "
+            "a pad that grips, and tie the lead."
+        ),
+        caution="Tug with the pack unplugged.",
+    ),
+    Fault(
+        id="arm-joint-loose",
+        family="airframe",
+        item="frame",
+        hazard=3,
+        inject=_loose_joint,
+        present=lambda truth: 0.0 < truth.world.build.frame.loose_arm_hz < LOOSE_BELOW_HZ,
+        revealed_by=("look-and-tug",),
+        proved_by=("look-and-tug",),
+        fixes=("swap:frame-screws",),
+        in_the_air="A buzz that grows with the gains and that no tuning takes away.",
+        explanation=(
+            "A joint between arm and body has play. It makes a spring between motors and sensors "
+            "with hardly any damping, in the middle of the band the loop works in. Tighten the "
+            "screws and lock the threads."
+        ),
+    ),
+    Fault(
+        id="motor-mount-tilted",
+        family="airframe",
+        item="motor mounts",
+        hazard=2,
+        inject=_leaning_motor,
+        present=_axis_off,
+        revealed_by=("look-and-tug",),
+        proved_by=("look-and-tug",),
+        fixes=swaps("motor"),
+        in_the_air="A steady yaw trim; one diagonal pair works harder than the other.",
+        explanation=(
+            "A motor leans sideways, so part of its thrust pushes the arm round. The controller "
+            "answers with a steady yaw command that uses up its room. Sight the bells against a "
+            "square and seat the motor anew."
+        ),
+    ),
+    Fault(
+        id="over-mass",
+        family="airframe",
+        item="mass",
+        hazard=3,
+        inject=_heavy,
+        present=_too_heavy,
+        revealed_by=("weigh-and-balance", "light-on-legs"),
+        proved_by=("weigh-and-balance",),
+        fixes=("swap:ballast",),
+        in_the_air="It hovers at a high throttle, sinks when it leans and empties the pack early.",
+        explanation=(
+            "It weighs far more than the build sheet says. The hover takes more of the thrust there "
+            "is, the current grows with the power 1.5 of the weight, and little is left to catch it."
+        ),
+        also=("pack-high-resistance", "rate-gain-high", "hover-throttle-mismatch"),
+    ),
+    Fault(
+        id="leg-snag-or-bent",
+        family="airframe",
+        item="legs",
+        hazard=3,
+        inject=_bent_leg,
+        present=_stands_uneven,
+        revealed_by=("weigh-and-balance", "light-on-legs"),
+        proved_by=("weigh-and-balance",),
+        fixes=("swap:legs",),
+        in_the_air="It pivots about the leg that leaves the floor last.",
+        explanation=(
+            "One leg is bent short. It stands crooked and rocks on a flat plate, and at lift-off it "
+            "turns about the foot that is still loaded. Straighten the leg; use a smooth, flat pad."
+        ),
+    ),
+)

@@ -1,0 +1,217 @@
+"""Faults of people: who stands where, what they wear, what they do by habit.
+
+A habit is a fault from the start; the same thing made by the trainee counts as soon as propellers
+are on and have power.
+"""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.conduct import Conduct
+from sim.aircraft.world import World
+from sim.faults.fault import Fault, Truth
+
+Inject = Callable[[World, float, np.random.Generator], World]
+LOOK = ("people-and-room",)
+
+
+def live(conduct: Conduct) -> bool:
+    """Tell whether propellers are on and have power."""
+    return conduct.props_fitted and conduct.pack_plugged
+
+
+def loose(conduct: Conduct) -> bool:
+    """Tell whether live propellers are out of the clamp and off the pad."""
+    on_pad = conduct.place == "pad" and conduct.hold == "standing"
+    return live(conduct) and conduct.hold != "clamp" and not on_pad
+
+
+def _person(conduct: Conduct) -> bool:
+    return conduct.visitor_strays or (live(conduct) and conduct.person_in_ring)
+
+
+def _eyes(conduct: Conduct) -> bool:
+    return not conduct.helper_goggled or (live(conduct) and not conduct.goggles_on)
+
+
+def _alone(conduct: Conduct) -> bool:
+    about_to_fly = live(conduct) and conduct.place == "pad"
+    return not conduct.helper_here or (about_to_fly and not conduct.spotter_present)
+
+
+def _having(**changes: object) -> Inject:
+    def inject(world: World, severity: float, rng: np.random.Generator) -> World:
+        """Set these values of conduct."""
+        for key, value in changes.items():
+            world = with_value(world, f"conduct.{key}", value)
+        return world
+
+    return inject
+
+
+def _log_gaps(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Leave repairs in the log that nobody tried afterwards."""
+    return with_value(world, "conduct.repairs_untried", 1 + round(2.0 * severity))
+
+
+def _now(tells: Callable[[Conduct], bool]) -> Callable[[Truth], bool]:
+    return lambda truth: tells(truth.world.conduct)
+
+
+FAULTS = (
+    Fault(
+        id="props-on-at-bench",
+        family="conduct",
+        item="propellers",
+        hazard=5,
+        inject=_having(
+            props_fitted=True, pack_plugged=True, goggles_on=True, place="bench", hold="hands"
+        ),
+        present=_now(loose),
+        revealed_by=("propellers", "people-and-room"),
+        proved_by=("propellers", "people-and-room"),
+        fixes=("remove-props",),
+        in_the_air="It never gets there: a start on the bench cuts hands to the bone.",
+        explanation=(
+            "Propellers were on while the aircraft had power for set-up. Any slip of a setting, a "
+            "stick or the software can start a motor. Unplug, take them off, put them out of reach, "
+            "and count aloud before every power-up."
+        ),
+        caution="Unplug before you reach for a propeller.",
+    ),
+    Fault(
+        id="person-in-zone",
+        family="conduct",
+        item="people",
+        hazard=5,
+        inject=_having(person_in_ring=True, visitor_strays=True),
+        present=_now(_person),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:clear-ring",),
+        in_the_air="The first slide to the side ends in somebody's legs.",
+        explanation=(
+            "Somebody walks where the aircraft may go in its first second. Nobody dodges a rotor. "
+            "Clear the ring, put a barrier there, and let the spotter say 'clear' before you arm."
+        ),
+    ),
+    Fault(
+        id="no-eye-protection",
+        family="conduct",
+        item="goggles",
+        hazard=4,
+        inject=_having(helper_goggled=False),
+        present=_now(_eyes),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:goggles",),
+        in_the_air="If a blade breaks, pieces fly level with the discs, and at bench height with eyes.",
+        explanation=(
+            "Somebody near turning propellers has no goggles. Fragments of a blade leave faster "
+            "than an eyelid closes. Goggles for everybody, not for the pilot alone."
+        ),
+    ),
+    Fault(
+        id="hand-in-disc-armed",
+        family="conduct",
+        item="hands",
+        hazard=5,
+        inject=_having(reaches_into_discs=True),
+        present=_now(lambda c: c.reaches_into_discs),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:hands-rule",),
+        in_the_air="A hand reaches over an armed aircraft, and it starts.",
+        explanation=(
+            "Somebody here puts a hand between the blades to feel or to push, whatever the motors "
+            "are doing. An armed motor that stands still is not off. Agree the rule and have it "
+            "said back: disarmed, unplugged, standing still, then a hand."
+        ),
+    ),
+    Fault(
+        id="no-spotter",
+        family="conduct",
+        item="spotter",
+        hazard=3,
+        inject=_having(helper_here=False, spotter_present=False),
+        present=_now(_alone),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:spotter",),
+        in_the_air="Nobody sees what the pilot can't, and the abort comes late.",
+        explanation=(
+            "You are alone. The pilot looks at the aircraft and at nothing else; a second person "
+            "sees the visitor, the smoke and the wall, and may call the abort. Get one."
+        ),
+    ),
+    Fault(
+        id="no-abort-plan",
+        family="conduct",
+        item="abort words",
+        hazard=4,
+        inject=_having(abort_briefed=False),
+        present=_now(lambda c: not c.abort_briefed),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:brief-abort",),
+        in_the_air="The cue comes, and for a second or two nobody does anything.",
+        explanation=(
+            "Pilot and spotter have not agreed on when to cut, on the word, or on who may say it. "
+            "Untried hands need one to two seconds longer. Agree, then rehearse with propellers "
+            "off until word and cut lie within a second."
+        ),
+    ),
+    Fault(
+        id="pack-charged-unattended",
+        family="conduct",
+        item="charger",
+        hazard=5,
+        inject=_having(charge_watched=False),
+        present=_now(lambda c: not c.charge_watched),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:watch-charge",),
+        in_the_air="Not in the air: on the shelf, where a pack burns and nobody is there.",
+        explanation=(
+            "A pack is on the charger and nobody stays with it. Packs that burn mostly do so while "
+            "they are charged. Somebody watches, and the pack lies in a box that can't burn."
+        ),
+        caution="Do not touch a pack that swells or smells on the charger: cut its supply first.",
+    ),
+    Fault(
+        id="checklist-interrupted",
+        family="conduct",
+        item="cards",
+        hazard=3,
+        inject=_having(phone_rings=True),
+        present=_now(lambda c: c.phone_rings),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:restart-card",),
+        in_the_air="The item nobody did is the one that would have found it.",
+        explanation=(
+            "A phone keeps breaking in, and the card is taken up again further down than it was "
+            "left. Memory says the item was done because it was read. Put the phone away, and "
+            "start the card again from its head."
+        ),
+    ),
+    Fault(
+        id="repair-not-reverified",
+        family="conduct",
+        item="repair log",
+        hazard=4,
+        inject=_log_gaps,
+        present=_now(lambda c: c.repairs_untried > 0),
+        revealed_by=LOOK,
+        proved_by=LOOK,
+        fixes=("prepare:retest-repairs",),
+        in_the_air="A repair on the wrong side, or not stored, and the fault is back.",
+        explanation=(
+            "The log shows repairs and after them no check that would have seen the fault. One "
+            "repair in six or so goes wrong: wrong place, wrong side, not stored. A repair is done "
+            "when the check that showed the fault has been done again."
+        ),
+    ),
+)

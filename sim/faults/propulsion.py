@@ -1,0 +1,195 @@
+"""Faults of motors and their leads."""
+
+import numpy as np
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.fields import PLACES
+from sim.aircraft.world import World
+from sim.faults.fault import Fault, Truth
+from sim.faults.places import any_place, spin_signs, swaps
+from sim.kernel.motor import MotorParams
+
+FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
+BELL_G_MM = 0.15  # g mm; own: what grade G6.3 allows a 25 g bell at 9000 rpm
+JOINT_OPENS_PER_S = 0.02  # 1/s; own: once a minute is not a good joint
+NO_LOAD_RATIO = 1.3  # 1; trade experience: siblings agree within 15 %, twice that is a fault
+TORQUE_RATIO = 1.08  # 1; own: windings of one kind agree within a few per cent
+
+
+def _key(place: str, part: str) -> str:
+    return f"build.rotors.{place}.motor.{part}"
+
+
+def _crossed(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Cross the signal leads of two motors."""
+    a, b = rng.permutation(len(PLACES))[:2]
+    world = with_value(world, f"build.rotors.{PLACES[a]}.output", PLACES[b])
+    return with_value(world, f"build.rotors.{PLACES[b]}.output", PLACES[a])
+
+
+def _order_wrong(truth: Truth) -> bool:
+    return any(rotor.output != float(i) for i, rotor in enumerate(truth.craft.rotors))
+
+
+def _reversed(world: World, severity: float, rng: np.random.Generator) -> World:
+    place = any_place(rng)
+    right = getattr(world.build.rotors, place).motor.spin_right
+    return with_value(world, _key(place, "spin_right"), not right)
+
+
+def _turns_wrong(truth: Truth) -> bool:
+    pairs = zip(truth.craft.rotors, spin_signs(truth.world), strict=True)
+    return any(rotor.spin != planned for rotor, planned in pairs)
+
+
+def _rough(world: World, severity: float, rng: np.random.Generator) -> World:
+    drag = 0.005 + 0.012 * severity  # N m; 10-30 % of the hover's torque: trade experience
+    return with_value(world, _key(any_place(rng), "friction_n_m"), drag)
+
+
+def _bent_shaft(world: World, severity: float, rng: np.random.Generator) -> World:
+    size = 0.22 + 0.38 * severity  # g mm; trade experience 0.1-0.5
+    return with_value(world, _key(any_place(rng), "bell_unbalance_g_mm"), size)
+
+
+def _bad_joint(world: World, severity: float, rng: np.random.Generator) -> World:
+    place = any_place(rng)
+    world = with_value(world, _key(place, "gap_rate_per_s"), 0.1 + 0.9 * severity)  # 1/s; trade
+    return with_value(world, _key(place, "gap_s"), 0.12 + 0.18 * severity)  # s; own
+
+
+def _opens(truth: Truth) -> bool:
+    motors = [getattr(truth.world.build.rotors, place).motor for place in PLACES]
+    return any(m.gap_rate_per_s > JOINT_OPENS_PER_S and m.gap_s > 0.0 for m in motors)
+
+
+def _shorted(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Short some turns: less torque per ampere, a larger current with nothing to drive."""
+    place = any_place(rng)
+    world = with_value(world, _key(place, "strength"), 0.90 - 0.12 * severity)  # own
+    return with_value(world, _key(place, "no_load_factor"), 1.6 + 1.0 * severity)  # trade: x2
+
+
+def _weak(truth: Truth) -> bool:
+    motors = [rotor.motor for rotor in truth.craft.rotors]
+    return _stands_out(motors, "no_load_a", NO_LOAD_RATIO) or _stands_out(
+        motors, "kv_rad_s_v", TORQUE_RATIO
+    )
+
+
+def _stands_out(motors: list[MotorParams], name: str, ratio: float) -> bool:
+    """Tell whether one motor lies above the middle of the four by more than a ratio."""
+    values = [float(getattr(motor, name)) for motor in motors]
+    return max(values) > ratio * float(np.median(values))
+
+
+ONE = ("one-motor",)
+BOTH = ("one-motor", "ramp-and-snap")
+
+FAULTS = (
+    Fault(
+        id="motor-order-swapped",
+        family="propulsion",
+        item="motor order",
+        hazard=5,
+        inject=_crossed,
+        present=_order_wrong,
+        revealed_by=(*ONE, "stick-to-motor", "light-on-legs"),
+        proved_by=ONE,
+        fixes=swaps("signal-lead"),
+        in_the_air="It flips at once: the controller pushes the wrong corners.",
+        explanation=(
+            "Two signal leads are crossed, so a command for one corner turns the motor of another. "
+            "Every correction of level then makes things worse. Drive each output alone and see "
+            "which corner turns."
+        ),
+        caution="Propellers off.",
+    ),
+    Fault(
+        id="motor-spin-reversed",
+        family="propulsion",
+        item="motor direction",
+        hazard=5,
+        inject=_reversed,
+        present=_turns_wrong,
+        revealed_by=(*ONE, "light-on-legs"),
+        proved_by=ONE,
+        fixes=swaps("phase-leads"),
+        in_the_air="With the right propeller it blows upwards there, and the aircraft flips.",
+        explanation=(
+            "A motor turns against its arrow: two of its three leads are the other way round. Drive "
+            "it alone with a flag of tape on the bell, then exchange any two of the three leads."
+        ),
+        caution="Propellers off: paper or tape shows the direction.",
+    ),
+    Fault(
+        id="motor-bearing-rough",
+        family="propulsion",
+        item="motors",
+        hazard=2,
+        inject=_rough,
+        present=lambda truth: any(r.motor.friction_n_m > FRICTION_N_M for r in truth.craft.rotors),
+        revealed_by=ONE,
+        proved_by=ONE,
+        fixes=swaps("motor"),
+        in_the_air="A whine and a warm motor; that corner answers late.",
+        explanation=(
+            "A bearing drags. The bell feels gritty, runs down sooner than its siblings and takes "
+            "more current for the same speed. Replace bearing or motor."
+        ),
+    ),
+    Fault(
+        id="motor-shaft-bent",
+        family="propulsion",
+        item="motors",
+        hazard=2,
+        inject=_bent_shaft,
+        present=lambda truth: any(
+            getattr(truth.world.build.rotors, p).motor.bell_unbalance_g_mm > BELL_G_MM
+            for p in PLACES
+        ),
+        revealed_by=ONE,
+        proved_by=ONE,
+        fixes=swaps("motor"),
+        in_the_air="A buzz that a new propeller does not cure.",
+        explanation=(
+            "The shaft is bent, so the bell itself wobbles. Run alone without a propeller, that "
+            "motor shakes the frame once a turn and its siblings do not. Replace it."
+        ),
+    ),
+    Fault(
+        id="phase-joint-bad",
+        family="propulsion",
+        item="motor leads",
+        hazard=4,
+        inject=_bad_joint,
+        present=_opens,
+        revealed_by=BOTH,
+        proved_by=ONE,
+        fixes=swaps("phase-leads"),
+        in_the_air="One corner drops out of nowhere for a moment.",
+        explanation=(
+            "A joint in one of a motor's leads opens now and then. Without that phase the motor "
+            "gives no torque. It shows when it is started many times while the leads are moved. "
+            "Make the joint anew."
+        ),
+    ),
+    Fault(
+        id="motor-weak-or-shorted",
+        family="propulsion",
+        item="motors",
+        hazard=3,
+        inject=_shorted,
+        present=_weak,
+        revealed_by=ONE,
+        proved_by=ONE,
+        fixes=swaps("motor"),
+        in_the_air="A steady trim to one corner, and that motor and its drive get hot.",
+        explanation=(
+            "Some turns of a winding are shorted, or its magnets are weak: it makes less torque of "
+            "each ampere. Without a propeller it runs faster than its siblings and takes far more "
+            "current; with one it gets hot."
+        ),
+        caution="Stop at any smell; a shorted winding gets hot in seconds.",
+    ),
+)

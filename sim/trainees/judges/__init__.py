@@ -1,0 +1,1 @@
+"""What the careful stand-in makes of readings, one module a subject."""

@@ -1,0 +1,158 @@
+"""Judgements on settings, on the stabiliser moved by hand, and light on the legs."""
+
+from math import pi
+from typing import Any
+
+from sim.aircraft.airframe import BuildSheet
+from sim.faults.catalogue import CATALOGUE
+from sim.session.actions import Set
+from sim.trainees.judges import first
+from sim.trainees.judges.finding import Finding, Judge, claim
+
+AS_FITTED = frozenset({"board_turn_deg", "board_upside_down", "compass_turn_deg", "volt_scale"})
+"""Settings that follow the build, not the sheet."""
+MORE, LESS = 1.1, 0.9  # times the sheet; own
+CAUSES: dict[str, str] = {
+    "roll_sense": "loop-sign-reversed",
+    "pitch_sense": "loop-sign-reversed",
+    "yaw_sense": "yaw-mix-sign-wrong",
+    "layout": "mixer-geometry-wrong",
+    "tilt_limit_deg": "tilt-limit-wild",
+    "throttle_gain": "hover-throttle-mismatch",
+    "gyro_cutoff_hz": "filter-cutoff-wrong",
+    "damping_cutoff_hz": "filter-cutoff-wrong",
+    "integral_from_throttle": "integral-windup-on-pad",
+    "integral_limit": "integral-windup-on-pad",
+    "failsafe": "failsafe-holds-last",
+    "stop_switch": "kill-switch-unset",
+    "arming_rules": "arm-lock-absent",
+    "alarm_cells": "low-volt-alarm-unset",
+    "low_cell_alarm_v": "low-volt-alarm-unset",
+    "rate_limit_deg_s": "stick-rates-wild",
+    "yaw_rate_limit_deg_s": "stick-rates-wild",
+    "idle": "idle-too-low",
+}  # by key of the settings sheet; what isn't here is a matter of gains
+TILT_RAD = 15.0 * pi / 180.0  # rad; how far the check tilts it
+RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
+WRONG_WAY = -0.3  # of the expected response; own: clear of a faint one
+CROSSED = 0.5  # of the expected response; own
+FAINT, VIOLENT = 0.6, 1.7  # of the expected response; own
+LOPSIDED = 1.4  # own: ratio of the two axes' responses, over the sheet's
+YAW_RPM = 300.0  # rpm; own: a twist of 20 degrees gives 3000
+CREEP = 0.05  # share; training practice
+SHAKE_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
+JUMP_M = 0.5  # m; own: ground and gust give 0.2
+HOVER_STICK = 0.35  # share; common practice: hover at 35 to 60 % of the stick
+
+
+def _gain_cause(v: dict[str, float], off: list[str]) -> str:
+    """Return what gains beside the sheet's amount to."""
+
+    def over(key: str) -> float:
+        return v[f"{key} now"] / v[f"{key} sheet"] if v[f"{key} sheet"] else 1.0
+
+    roll, pitch = over("roll.p"), over("pitch.p")
+    if not LESS < (pitch + 1e-9) / (roll + 1e-9) < 1.0 / LESS:
+        return "axis-gains-unequal"
+    if max(roll, pitch) < LESS:
+        return "rate-gain-low"
+    if max(roll, pitch) > MORE:
+        return "rate-gain-high"
+    if max(over("roll.d"), over("pitch.d")) > MORE:
+        return "damping-gain-high"
+    if max(over("roll.i"), over("pitch.i")) > MORE:
+        return "integral-windup-on-pad"
+    return "rate-gain-high"
+
+
+def from_settings(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+    """Compare with the sheet; one finding a cause, which sets its values back."""
+    keys = [key.removesuffix(" now") for key in v if key.endswith(" now")]
+    off = [
+        k
+        for k in keys
+        if k not in AS_FITTED
+        and abs(v[f"{k} now"] - v[f"{k} sheet"]) > first.SETTING * abs(v[f"{k} sheet"])
+    ]
+    gains = _gain_cause(v, off) if off else ""
+    groups: dict[str, list[Set]] = {}
+    planned: dict[str, Any] = sheet.setup.model_dump()
+    for key in off:
+        value: Any = planned
+        for part in key.split("."):
+            value = value[part]
+        cause = CAUSES.get(key, gains)
+        cause = cause if cause in CATALOGUE else "rate-gain-high"
+        groups.setdefault(cause, []).append(Set(key=f"setup.controller.{key}", value=value))
+    return [
+        Finding(claim(CATALOGUE[cause].item, cause), "set", tuple(settings))
+        for cause, settings in groups.items()
+    ]
+
+
+def _suspect(cause: str, confidence: int = 4) -> list[Finding]:
+    return [Finding(claim(CATALOGUE[cause].item, cause, confidence), "sheet")]
+
+
+def _response(v: dict[str, float], move: str) -> tuple[float, float]:
+    """Return half the difference right minus left, and front minus rear, rpm."""
+    fl, fr, rr, rl = (
+        v[f"{move}_{place}_rpm"] for place in ("front_left", "front_right", "rear_right", "rear_left")
+    )  # fmt: skip
+    return 0.25 * (fr + rr - fl - rl), 0.25 * (fl + fr - rr - rl)
+
+
+def from_stabiliser(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+    """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
+    per_share = sheet.setup.attitude_gain_per_s * TILT_RAD * RPM_PER_SHARE
+    roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
+    across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
+    twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]
+    if max(abs(crossed) - CROSSED * abs(roll), abs(across) - CROSSED * abs(pitch)) > 0.1:  # own
+        return _suspect("mixer-geometry-wrong")
+    if min(roll, pitch) < WRONG_WAY:
+        return _suspect("loop-sign-reversed")
+    if twist < -YAW_RPM:
+        return _suspect("yaw-mix-sign-wrong")
+    if not 1.0 / LOPSIDED < pitch / max(roll, 1e-3) < LOPSIDED:
+        return _suspect("axis-gains-unequal", 3)
+    if max(roll, pitch) < FAINT:
+        return _suspect("rate-gain-low", 3)
+    return _suspect("rate-gain-high", 3) if max(roll, pitch) > VIOLENT else []
+
+
+def from_creep(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+    """Judge how far the motors crept apart at idle."""
+    if v["late_spread_share"] - v["early_spread_share"] <= CREEP:
+        return []
+    return _suspect("integral-windup-on-pad")
+
+
+def from_light(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+    """Judge ringing, shake, height and stick light on the legs."""
+    found = list(first.from_light(v, sheet))
+    if v["shake_m_s2"] > SHAKE_M_S2 and not found and v["lean_deg"] < 2.0:  # deg; own: upright
+        item = claim("controller mount", "sensor-mount-stiff", 3)
+        found.append(Finding(item, "swap:sensor-mount"))
+    if abs(v["height_jump_m"]) > JUMP_M:
+        found.append(Finding(claim("barometer", "baro-uncovered"), "swap:barometer-cover"))
+    if v["throttle_share"] < HOVER_STICK:
+        found += _suspect("hover-throttle-mismatch")
+    return found
+
+
+def from_sticks(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+    """Judge sense at the motors; the display has been seen to be right, so it is the loop's."""
+    moves = {"roll_right": "loop-sign-reversed", "pitch_back": "loop-sign-reversed"}
+    moves |= {"yaw_right": "yaw-mix-sign-wrong"}
+    wrong = [c for move, c in moves.items() if v[f"{move}_gain_rpm"] < v[f"{move}_other_rpm"]]
+    return [finding for cause in dict.fromkeys(wrong) for finding in _suspect(cause, 3)]
+
+
+JUDGES: dict[str, Judge] = {
+    "stick-to-motor": from_sticks,
+    "settings-sheet": from_settings,
+    "tilt-while-armed": from_stabiliser,
+    "idle-creep": from_creep,
+    "light-on-legs": from_light,
+}

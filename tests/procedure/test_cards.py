@@ -1,0 +1,116 @@
+"""The cards, the facts and the bow-ties: short, killers first, and everything they name exists."""
+
+from dataclasses import replace
+
+import pytest
+
+from sim.bench.checklist import CHECKS
+from sim.bench.parts import PARTS
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure import bowties
+from sim.procedure.cards import CARDS, LONGEST_CARD
+from sim.procedure.facts import ALWAYS_DUE_ON_CRASH, VOIDED, voided_by
+from sim.procedure.hazards import HAZARDS
+from sim.procedure.preparations import PREPARATIONS
+from sim.session.actions import Prepare
+
+DANGEROUS = 4
+ON_CARDS = [item.check for card in CARDS for item in card.items]
+
+
+def test_every_check_is_on_a_card_and_every_item_has_a_check():
+    assert set(ON_CARDS) == set(CHECKS)
+
+
+@pytest.mark.parametrize("card", CARDS, ids=lambda card: card.key)
+def test_cards_are_short_with_killers_first_and_end_in_a_call(card):
+    assert 1 <= len(card.items) <= LONGEST_CARD
+    ranks = [item.killer for item in card.items]
+    assert ranks == sorted(ranks, reverse=True)
+    assert card.call
+    assert len({item.key for item in card.items}) == len(card.items)
+    assert all(":" in item.asks for item in card.items)  # each asks for what is seen
+
+
+def test_a_card_too_long_or_with_a_killer_below_is_refused():
+    card = next(c for c in CARDS if len({i.killer for i in c.items}) == 2)
+    with pytest.raises(ValueError, match="killer items first"):
+        replace(card, items=card.items[::-1])
+    with pytest.raises(ValueError, match="at most"):
+        replace(card, items=card.items[:1] * (LONGEST_CARD + 1))
+
+
+def test_what_can_kill_is_proved_by_a_check_on_a_card():
+    for fault in CATALOGUE.values():
+        if fault.hazard >= DANGEROUS and not fault.only_in_the_air:
+            assert set(fault.proved_by) & set(ON_CARDS), fault.id
+
+
+def test_the_order_goes_from_unplugged_to_propellers_on():
+    firsts = {check: ON_CARDS.index(check) for check in CHECKS}
+    first_on = min(firsts[k] for k, c in CHECKS.items() if "props_on" in c.needs)
+    assert firsts["propellers"] < firsts["first-power"] < firsts["switches"]
+    assert firsts["stick-display"] < firsts["failsafe"] < first_on
+    assert firsts["one-motor"] < firsts["stick-to-motor"]
+    assert firsts["hand-tilt"] < firsts["tilt-while-armed"] < first_on
+    assert max(firsts[k] for k, c in CHECKS.items() if "props_off" in c.needs) < first_on
+
+
+def test_the_killers_are_said_again_at_the_last_gate():
+    last = CARDS[-1]
+    assert {"people-and-room", "failsafe", "switches"} <= {i.check for i in last.items if i.killer}
+
+
+def test_voided_facts_are_checks():
+    for change, checks in [*VOIDED.items(), ("crash", ALWAYS_DUE_ON_CRASH)]:
+        assert checks <= set(CHECKS), change
+
+
+def test_every_part_setting_and_preparation_makes_checks_due_again():
+    for part in PARTS:
+        assert voided_by(f"swap:{part}"), part
+    for what in PREPARATIONS:
+        assert voided_by(f"prepare:{what}"), what
+    for what in ("compass", "level", "faces", "sticks", "drives", "voltage"):
+        assert voided_by(f"calibrate:{what}"), what
+
+
+def test_a_fix_makes_due_what_proves_it():
+    for fault in CATALOGUE.values():
+        due = frozenset().union(*(voided_by(fix) for fix in fault.fixes))
+        if not {"remove-props", "mode"} & set(fault.fixes):
+            assert due & set(fault.proved_by), (fault.id, fault.fixes, fault.proved_by)
+
+
+def test_what_can_be_prepared_is_the_same_everywhere():
+    assert set(PREPARATIONS) == set(Prepare.model_fields["what"].annotation.__args__)
+
+
+def test_bow_ties_name_only_what_exists():
+    barriers = {**bowties.BARRIERS, **bowties.MITIGATIONS}
+    for barrier in barriers.values():
+        assert not barrier.check or barrier.check in CHECKS, barrier.key
+    used = set()
+    for tie in bowties.BOW_TIES:
+        assert set(tie.hazards) <= set(HAZARDS)
+        assert set(tie.mitigations) <= set(bowties.MITIGATIONS)
+        used |= set(tie.mitigations)
+        for threat in tie.threats:
+            assert set(threat.faults) <= set(CATALOGUE)
+            assert set(threat.barriers) <= set(bowties.BARRIERS)
+            used |= set(threat.barriers)
+    assert used == set(barriers)
+
+
+def test_every_hazard_belongs_to_one_bow_tie():
+    for hazard in HAZARDS:
+        assert sum(hazard in tie.hazards for tie in bowties.BOW_TIES) == 1, hazard
+        assert bowties.about(hazard) is not None
+
+
+def test_a_fault_opens_its_threats_and_checks_stand_against_it():
+    ((tie, threat),) = bowties.opened(frozenset({"loop-sign-reversed"}))
+    assert tie.key == "hover-out-of-control"
+    assert not bowties.standing(threat, frozenset())
+    holds = bowties.standing(threat, frozenset({"tilt-while-armed"}))
+    assert [barrier.key for barrier in holds] == ["sense-by-tilt"]
