@@ -8,9 +8,10 @@ import pytest
 from sim.aircraft.changes import with_value
 from sim.aircraft.setup import AxisGains, CompassCalibration
 from sim.faults.catalogue import CATALOGUE, present_faults
-from sim.faults.control import RESTED, loop_margins
+from sim.faults.gains import RESTED, loop_margins
 from sim.faults.power import loaded_cell_v
-from sim.faults.sensing import tilt_error_rad, worst_heading_error_rad
+from sim.faults.compass import worst_heading_error_rad
+from sim.faults.sensing import tilt_error_rad
 from sim.kernel import linear
 
 LEVEL_UT = 19.553  # uT; horizontal part of the garage's field
