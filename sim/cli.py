@@ -279,7 +279,8 @@ def study(
         document = commands.detection_study(err, where, runs, file or default_file())
         if not say(document, as_json):
             commands.print_detection_study(out, document)
-        raise typer.Exit(NO if document["gaps"] or document["broken"] else FINE)
+        lacking = document["gaps"] or document["not_measured"] or document["broken"]
+        raise typer.Exit(NO if lacking else FINE)
     document = commands.drills_study(err, where, scenarios or [], who, runs)
     if not say(document, as_json):
         commands.print_drills_study(out, document)

@@ -19,6 +19,8 @@ from sim.diagnosis.attempts import attempts, studied
 from sim.diagnosis.pool import Mapper, cores, on_cluster, on_cores
 from sim.diagnosis.study import Study, everything
 from sim.errors import InputError, Problem
+from sim.faults.catalogue import CATALOGUE
+from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import load
 from sim.trainees.standins import STAND_INS
 
@@ -107,7 +109,7 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
         points = one["points"]
         grid.add_row(
             name,
-            f"{one['verdicts'].get('cleared to hop', 0)} of {one['attempts']}",
+            f"{one['verdicts'].get(CLEARED, 0)} of {one['attempts']}",
             str(one["critical"]),
             f"{points['mean']:.1f} ({points['least']:.1f}–{points['most']:.1f})",
             _noticed(one["faults"]),
@@ -116,6 +118,9 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
             one["d_prime_words"],
         )
     console.print(grid)
+    for name, one in document["stand_ins"].items():
+        if one["stuck"]:
+            console.print(f"{name} was stuck at a refusal in {one['stuck']} of {one['attempts']}.")
     apart = document["separation"]
     if apart is not None:
         console.print(
@@ -139,7 +144,7 @@ def detection_study(
     with where as spread, progress_on(err) as (begins, done):
         study = Study(spread, runs, begins, done)
         results = study.detections(faults, checks)
-    rows = [table.row_of(*key, found) for key, found in results.items()]
+    rows = [table.row_of(*key, found=found) for key, found in results.items()]
     table.save(rows, file)
     measured = table.Table(rows)
     return {
@@ -149,7 +154,8 @@ def detection_study(
         "seconds": round(perf_counter() - started, 1),
         "faults": len(faults),
         "checks": len(checks),
-        "gaps": [_gap(name, measured) for name in measured.gaps()],
+        "gaps": [gap for name in measured.gaps() if (gap := _gap(name, measured)) is not None],
+        "not_measured": [name for name in CATALOGUE if measured.best(name) is None],
         "false_alarms": _false_alarms(measured),
         "broken": study.broken,
         "rows": [asdict(row) for row in rows],
@@ -168,11 +174,11 @@ def _refresh_readme(measured: table.Table) -> str | None:
     return str(path)
 
 
-def _gap(name: str, measured: table.Table) -> dict[str, Any]:
-    """Return a fault no check reveals, with the best there is by either rule."""
+def _gap(name: str, measured: table.Table) -> dict[str, Any] | None:
+    """Return a fault no check reveals, with the best by either rule; None if not measured."""
     best, value = measured.best(name), measured.best_value(name)
-    assert best is not None
-    assert value is not None
+    if best is None or value is None:
+        return None
     return {
         "fault": name,
         "best_check": best.check,
@@ -206,5 +212,7 @@ def print_detection_study(console: Console, document: dict[str, Any]) -> None:
             f"by value {gap['value_check']} ({gap['best_value'] or 'nothing'}) "
             f"{gap['value_power']:.2f} with {gap['value_false_alarm']:.2f} false"
         )
+    for name in document["not_measured"]:
+        console.print(f"{name}: not measured")
     for broken in document["broken"]:
         console.print(f"Broke off: {broken}", markup=False)

@@ -7,14 +7,17 @@ from statistics import mean, median
 from typing import Any
 
 from sim.diagnosis.pool import Mapper
-from sim.errors import DryhopError
+from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.scoring import detection
 from sim.scoring.detection import Calls
 from sim.scoring.rubric import shipped
-from sim.scoring.scorecard import scorecard
+from sim.scoring.scorecard import CLEARED, scorecard
+from sim.session.record import Record
 from sim.session.scenario import Scenario
-from sim.trainees.standins import Attempt, rehearsed
+from sim.session.session import Session
+from sim.trainees.driver import Hands
+from sim.trainees.standins import STAND_INS, Attempt
 
 BETTER, WORSE = "careful", "hasty"  # the two groups whose points must not overlap
 
@@ -42,15 +45,25 @@ class Result:
     noticed: tuple[str, ...]
     false_squawks: int
     critical: int
+    stuck: bool = False
+
+
+def made(attempt: Attempt) -> tuple[Record, bool]:
+    """Return the record of an attempt and whether a refusal the stand-in had no answer to ended it.
+
+    Such a run counts as far as it went: not finished, so it stays on the bench.
+    """
+    session = Session(attempt.scenario, attempt.seed)
+    try:
+        STAND_INS[attempt.stand_in](Hands(session, session), attempt.scenario, attempt.rng())
+    except Refusal:
+        return session.record(), True
+    return session.record(), False
 
 
 def attempt(job: Job) -> Result:
     """Make one attempt and score it."""
-    try:
-        record = rehearsed(Attempt(job.scenario, job.stand_in, job.seed))
-    except DryhopError as error:
-        words = f"{job.drill}, {job.stand_in}, seed {job.seed}: {error}"
-        raise DryhopError(words) from None
+    record, stuck = made(Attempt(job.scenario, job.stand_in, job.seed))
     card = scorecard(record, job.stand_in, job.drill, shipped())
     rungs = [r for r in card["faults"] if r["present_at_start"]]
     return Result(
@@ -63,6 +76,7 @@ def attempt(job: Job) -> Result:
         noticed=tuple(r["id"] for r in rungs if r["noticed"]),
         false_squawks=len({claim["cause"] for claim in card["false_squawks"]}),
         critical=sum(h["critical"] for h in card["hazards"]),
+        stuck=stuck,
     )
 
 
@@ -125,6 +139,7 @@ def of_stand_in(results: Sequence[Result]) -> dict[str, Any]:
         "attempts": len(results),
         "verdicts": dict(sorted(Counter(r.verdict for r in results).items())),
         "critical": sum(r.critical > 0 for r in results),
+        "stuck": sum(r.stuck for r in results),
         "points": {
             "least": min(points),
             "median": round(median(points), 2),
@@ -171,7 +186,7 @@ def studied(results: Sequence[Result]) -> dict[str, Any]:
 def _drill_line(results: Sequence[Result], drill: str, stand_in: str) -> dict[str, Any]:
     mine = [r for r in results if (r.drill, r.stand_in) == (drill, stand_in)]
     return {
-        "cleared": sum(r.verdict == "cleared to hop" for r in mine),
+        "cleared": sum(r.verdict == CLEARED for r in mine),
         "attempts": len(mine),
         "mean_points": round(mean(r.points for r in mine), 2),
     }

@@ -31,6 +31,7 @@ from sim.trainees.judgement import judged
 MIDDLING = 0.5  # severity a check is judged at
 SEVERITIES = (0.3, MIDDLING, 0.8)  # 1; a drill spreads each by 0.1, as it does here
 LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the first looks
+SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
 FOLLOWS = {"touch-after": "restrained-run-up"}  # what a check looks back on, done before it
 WILL_NOT_ARM = "It will not arm"
@@ -63,6 +64,13 @@ def drill(fault: str | None, severity: float) -> Scenario:
     """Return a drill with one fault, or none."""
     hidden = () if fault is None else (HiddenFault(id=fault, severity=severity),)
     return Scenario(title="One fault", purpose="Measuring", origin="invented", faults=hidden)
+
+
+class Unscored(Session):
+    """A session in which nobody asks after each action which faults are left: that takes time."""
+
+    def _notice_change(self) -> None:
+        """Leave the bookkeeping of the score alone; no reading depends on it."""
 
 
 def stance(check: str) -> tuple[object, ...]:
@@ -98,7 +106,7 @@ def trial(session: Session, check: str) -> Trial:
 
 def prepared(batch: Batch, check: str) -> Session:
     """Return a fresh aircraft made ready for a check, as far as it lets itself be."""
-    session = Session(drill(batch.fault, batch.severity), batch.seed)
+    session = Unscored(drill(batch.fault, batch.severity), batch.seed)
     hands = Hands(session, session)
     with suppress(Refusal):  # what is refused here the check meets too, or is done without
         if check in FOLLOWS:
@@ -146,16 +154,13 @@ class Study:
         """Return what each check is worth against each fault at each severity."""
         chosen, every = tuple(faults), tuple(checks)
         self._gather("Sound aircraft", [Batch(None, 0.0, s, every) for s in range(self._runs)])
-        looks = [Batch(f, severity, seed, every) for f in chosen for severity, seed in LOOKS]
-        self._gather("First looks", looks)
-        reached = {fault: tuple(c for c in every if self._reaches(fault, c)) for fault in chosen}
+        reached = self._look_first(chosen, every)
         rest = [
-            Batch(fault, severity, seed, reached[fault])
+            Batch(fault, severity, seed, left)
             for fault in chosen
-            if reached[fault]
             for severity in SEVERITIES
             for seed in range(self._runs_at(severity))
-            if (severity, seed) not in LOOKS
+            if (left := self._left(fault, severity, seed, reached[fault]))
         ]
         self._gather("Readings", rest)
         return {
@@ -169,6 +174,33 @@ class Study:
     def _runs_at(self, severity: float) -> int:
         """Return how many seeds: all at the severity checks are judged at, else half of them."""
         return self._runs if severity == MIDDLING else (self._runs + 1) // 2
+
+    def _left(
+        self, fault: str, severity: float, seed: int, checks: tuple[str, ...]
+    ) -> tuple[str, ...]:
+        """Return the checks not yet done with this fault, severity and seed."""
+        return tuple(c for c in checks if seed not in self._trials[fault, severity, c])
+
+    def _look_first(
+        self, faults: tuple[str, ...], checks: tuple[str, ...]
+    ) -> dict[str, tuple[str, ...]]:
+        """Take the first looks, each only where it is still open; return what each fault reaches."""
+        for n, (severity, seed) in enumerate(LOOKS, start=1):
+            open_yet = {f: tuple(c for c in checks if self._open(f, c)) for f in faults}
+            batches = [Batch(f, severity, seed, left) for f, left in open_yet.items() if left]
+            self._gather(f"First looks, {n} of {len(LOOKS)}", batches)
+        return {f: tuple(c for c in checks if self._reaches(f, c)) for f in faults}
+
+    def _open(self, fault: str, check: str) -> bool:
+        """Tell whether a further look is wanted: nothing seen yet, and not the same bits twice."""
+        sound, looks = self._trials[None, 0.0, check], self._looks(fault, check)
+        if not looks:
+            return True
+        if len(looks) >= SAME_TWICE and all(
+            one.seed in sound and one.same(sound[one.seed]) for one in looks
+        ):
+            return False
+        return not stands_out(_in_order(sound), looks)
 
     def _gather(self, name: str, batches: list[Batch]) -> None:
         self._begins(name, len(batches))

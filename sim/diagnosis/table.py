@@ -61,7 +61,7 @@ class Row:
 COLUMNS = tuple(f.name for f in fields(Row))
 
 
-def row_of(fault: str, check: str, severity: float, found: Detection) -> Row:
+def row_of(fault: str, check: str, severity: float, *, found: Detection) -> Row:
     """Return a line of the table, rounded as it is written."""
     return Row(
         fault=fault,

@@ -1,7 +1,8 @@
 """Faults of people: who stands where, what they wear, what they do by habit.
 
-A habit is a fault from the start; the same thing made by the trainee counts as soon as propellers
-are on and have power.
+A habit, or something missing from the evening, is a fault from the start. What the trainee makes
+of it counts where propellers have power: on the bench, or with somebody in the ring. The pilot's
+own goggles, and a spotter not yet asked, are steps of the procedure; their hazards are logged.
 """
 
 from collections.abc import Callable
@@ -30,15 +31,6 @@ def loose(conduct: Conduct) -> bool:
 
 def _person(conduct: Conduct) -> bool:
     return conduct.visitor_strays or (live(conduct) and conduct.person_in_ring)
-
-
-def _eyes(conduct: Conduct) -> bool:
-    return not conduct.helper_goggled or (live(conduct) and not conduct.goggles_on)
-
-
-def _alone(conduct: Conduct) -> bool:
-    about_to_fly = live(conduct) and conduct.place == "pad"
-    return not conduct.helper_here or (about_to_fly and not conduct.spotter_present)
 
 
 def _having(**changes: object) -> Inject:
@@ -103,7 +95,7 @@ FAULTS = (
         item="goggles",
         hazard=4,
         inject=_having(helper_goggled=False),
-        present=_now(_eyes),
+        present=_now(lambda c: not c.helper_goggled),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:goggles",),
@@ -136,7 +128,7 @@ FAULTS = (
         item="spotter",
         hazard=3,
         inject=_having(helper_here=False, spotter_present=False),
-        present=_now(_alone),
+        present=_now(lambda c: not c.helper_here),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:spotter",),

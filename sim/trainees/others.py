@@ -25,6 +25,7 @@ from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
+LOOK = "people-and-room"
 SHORTEST_CHECKS = ("propellers", "pack-at-rest")
 HUNCHES = 2  # own: how many guesses before the patience ends
 
@@ -138,24 +139,34 @@ def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
+def show_and_cure(hands: Hands, check: str, hidden: list[str]) -> None:
+    """Do a check; write down, cure and prove what it shows of the hidden faults."""
+    for finding in judged(read(hands, check), hands.sheet):
+        if finding.squawk.cause in hidden:
+            hands.do(finding.squawk)
+            cure(hands, finding)
+            read(hands, check)
+
+
 def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     """Know the faults, show each by the check that proves it, cure it and prove it; then fly."""
+    hidden = sorted(hands.session.record().present_at_start)
+    show_and_cure(hands, LOOK, hidden)
     for what in ("goggles", "spotter", "clear-ring"):
         hands.do(act.Prepare.model_validate({"what": what}))
-    hidden = sorted(hands.session.record().present_at_start)
     order = [item.check for card in CARDS for item in card.items]
-    needed = {"failsafe", "switches", "people-and-room"}
-    wanted = sorted(needed | {CATALOGUE[name].proved_by[0] for name in hidden}, key=order.index)
+    needed = {"failsafe", "switches"}
+    proofs = needed | {CATALOGUE[name].proved_by[0] for name in hidden}
+    wanted = sorted(proofs - {LOOK}, key=order.index)
     for check in wanted:
-        for finding in judged(read(hands, check), hands.sheet):
-            if finding.squawk.cause in hidden:
-                hands.do(finding.squawk)
-                cure(hands, finding)
-                read(hands, check)
+        show_and_cure(hands, check, hidden)
     for check in wanted:
         if check not in hands.see().facts:
             read(hands, check)
-    if hands.see().conduct.place != "pad":
+    conduct = hands.see().conduct
+    if not (conduct.place == "pad" and conduct.props_fitted):
         to_the_pad(hands)
+    if LOOK not in hands.see().facts:
+        read(hands, LOOK)
     fly(hands, scenario)
     hands.tries(act.Finish())

@@ -11,10 +11,11 @@ from sim.bench.checklist import CHECKS
 from sim.diagnosis import table
 from sim.diagnosis.attempts import Result, attempts, calls, studied
 from sim.diagnosis.pool import here, on_cluster, on_cores
-from sim.diagnosis.study import LOOKS, Batch, Study, trial, trials, twin
-from sim.errors import DryhopError, InputError
+from sim.diagnosis.study import LOOKS, Batch, Study, prepared, trial, twin
+from sim.errors import DryhopError, InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.scoring.detection import wilson
+from sim.session.actions import Read
 from sim.session.scenario import load
 from sim.session.session import Session
 
@@ -39,7 +40,7 @@ def test_each_fault_is_revealed_by_its_own_check_only(small):
 
 def test_a_check_the_fault_does_not_reach_is_left_at_the_first_looks(small):
     blind = small["pitch-channel-reversed", "propellers", 0.5]
-    assert blind.readings_n == len(LOOKS)
+    assert blind.readings_n == 2  # the same bits twice
     assert blind.power_high == wilson(0, 6)[1]
     assert small["level-trim-off", "level-and-still", 0.5].readings_n == 6
     assert small["level-trim-off", "level-and-still", 0.8].readings_n >= 3
@@ -61,9 +62,9 @@ def test_a_twin_goes_its_own_way():
 
 
 def test_touch_after_looks_back_on_a_run():
-    done = trials(Batch(None, 0.0, 1, ("touch-after",)))
-    values = done.trials["touch-after"].values
-    assert values["front_left_drive_degc"] > values["air_degc"] + 2.0
+    session = prepared(Batch(None, 0.0, 1, ("touch-after",)), "touch-after")
+    assert [e.action for e in session.record().events][-1] == Read(check="restrained-run-up")
+    assert trial(session, "touch-after").values
 
 
 def test_what_breaks_off_is_kept_and_the_rest_goes_on(monkeypatch):
@@ -74,7 +75,7 @@ def test_what_breaks_off_is_kept_and_the_rest_goes_on(monkeypatch):
     study = Study(here, 2)
     found = study.detections(FAULTS[:1], ("propellers", "stick-display"))
     assert {check for _, check, _ in found} == {"stick-display"}
-    assert len(study.broken) == 2 + len(LOOKS) + 3
+    assert len(study.broken) == 2 + len(LOOKS) + 4  # two seeds at 0.5, one each beside
     assert "by design" in study.broken[0]
 
 
@@ -82,7 +83,7 @@ def test_what_breaks_off_is_kept_and_the_rest_goes_on(monkeypatch):
 
 
 def test_table_reads_back_as_written(small, tmp_path):
-    rows = [table.row_of(*key, found) for key, found in small.items()]
+    rows = [table.row_of(*key, found=found) for key, found in small.items()]
     file = tmp_path / "detection.csv"
     table.save(rows, file)
     assert list(table.read(file)) == rows
@@ -98,7 +99,7 @@ def test_table_reads_back_as_written(small, tmp_path):
 )
 def test_a_damaged_table_is_named_with_its_line(small, tmp_path, damage, line):
     file = tmp_path / "detection.csv"
-    text = table.text([table.row_of(*key, found) for key, found in small.items()])
+    text = table.text([table.row_of(*key, found=found) for key, found in small.items()])
     file.write_text(damage(text), encoding="utf-8")
     with pytest.raises(InputError) as caught:
         table.read(file)
@@ -136,10 +137,10 @@ def test_a_check_that_cries_wolf_is_not_sensitive():
 
 def test_summary_goes_between_its_markers():
     measured = table.Table([a_row("level-and-still", 0.5, 0.9)])
-    before = f"head\n{table.BEGIN}\nold\n{table.END}\ntail\n"
+    before = f"head\n{table.BEGIN}\nstale words\n{table.END}\ntail\n"
     after = table.with_summary(before, measured)
     assert after is not None
-    assert "old" not in after
+    assert "stale words" not in after
     assert "| `level-trim-off` |" in after
     assert "`level-and-still` | 0.90" in after
     assert after.startswith("head\n")
@@ -177,6 +178,17 @@ def test_careful_and_hasty_are_told_apart():
     assert document["stand_ins"]["careful"]["verdicts"] == {"cleared to hop": 2}
     assert document["stand_ins"]["hasty"]["faults"]["noticed"] == 0
     assert document["by_drill"]["first-evening"]["careful"]["cleared"] == 2
+
+
+def test_a_stand_in_stuck_at_a_refusal_counts_as_far_as_it_went(monkeypatch):
+    from sim.trainees import standins
+
+    def gives_up(hands, scenario, rng):
+        raise Refusal("by design")
+
+    monkeypatch.setitem(standins.STAND_INS, "hasty", gives_up)
+    (one,) = attempts({"first-evening": load("first-evening")}, ("hasty",), 1, here)
+    assert (one.stuck, one.verdict) == (True, "stay on the bench")
 
 
 def test_calls_count_each_fault_of_the_catalogue_once_an_attempt():
@@ -245,6 +257,7 @@ def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys
     assert table.read(file).sensitive_checks("pitch-channel-reversed") == ("stick-display",)
     assert "pitch-channel-reversed" not in {gap["fault"] for gap in document["gaps"]}
     assert not document["broken"]
+    assert "roll-channel-reversed" in document["not_measured"]
 
 
 @pytest.mark.skipif(find_spec("distributed") is not None, reason="a cluster can be asked here")

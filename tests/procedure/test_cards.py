@@ -1,6 +1,7 @@
 """The cards, the facts and the bow-ties: short, killers first, and everything they name exists."""
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
@@ -8,6 +9,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure import bowties
+from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.cards import CARDS, LONGEST_CARD
 from sim.procedure.facts import ALWAYS_DUE_ON_CRASH, VOIDED, voided_by
 from sim.procedure.hazards import HAZARDS
@@ -83,21 +85,21 @@ def test_a_fix_makes_due_what_proves_it():
 
 
 def test_what_can_be_prepared_is_the_same_everywhere():
-    assert set(PREPARATIONS) == set(Prepare.model_fields["what"].annotation.__args__)
+    assert set(PREPARATIONS) == set(get_args(Prepare.model_fields["what"].annotation))
 
 
 def test_bow_ties_name_only_what_exists():
-    barriers = {**bowties.BARRIERS, **bowties.MITIGATIONS}
+    barriers = {**BARRIERS, **MITIGATIONS}
     for barrier in barriers.values():
         assert not barrier.check or barrier.check in CHECKS, barrier.key
     used = set()
     for tie in bowties.BOW_TIES:
         assert set(tie.hazards) <= set(HAZARDS)
-        assert set(tie.mitigations) <= set(bowties.MITIGATIONS)
+        assert set(tie.mitigations) <= set(MITIGATIONS)
         used |= set(tie.mitigations)
         for threat in tie.threats:
             assert set(threat.faults) <= set(CATALOGUE)
-            assert set(threat.barriers) <= set(bowties.BARRIERS)
+            assert set(threat.barriers) <= set(BARRIERS)
             used |= set(threat.barriers)
     assert used == set(barriers)
 

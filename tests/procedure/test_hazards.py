@@ -1,5 +1,6 @@
 """Unsafe conduct: each kind that fails a run, brought about by actions, and a near miss beside it."""
 
+from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
@@ -16,17 +17,17 @@ from sim.session import scenario
 from sim.session.actions import ACTION
 from sim.session.session import Session
 
-FACTS = {"failsafe", "switches", "people-and-room"}
+Step = Mapping[str, object]
 UP_S = 3.0  # s; own: enough to leave the floor at this throttle
 CLIMB, FULL = 0.62, 1.0  # share of throttle
 
 
-def do(session: Session, *steps: dict[str, object]) -> None:
+def do(session: Session, *steps: Step) -> None:
     for step in steps:
         session.do(ACTION.validate_python(step))
 
 
-def tries(session: Session, step: dict[str, object]) -> None:
+def tries(session: Session, step: Step) -> None:
     with pytest.raises(Refusal):
         do(session, step)
 
@@ -71,7 +72,7 @@ TO_PAD = {"do": "carry", "to": "pad", "hold": "standing"}
 TO_CLAMP = {"do": "carry", "to": "bench", "hold": "clamp"}
 
 
-def tested(session: Session, *checks: str) -> None:
+def checked(session: Session, *checks: str) -> None:
     for check in checks or ("switches", "failsafe"):
         do(session, {"do": "read", "check": check})
 
@@ -79,7 +80,7 @@ def tested(session: Session, *checks: str) -> None:
 def on_pad(session: Session, without: str = "") -> Session:
     """Test what must be tested, fit the propellers, and stand on the pad with power."""
     do(session, PLUG)
-    tested(session, *(c for c in ("switches", "failsafe") if c != without))
+    checked(session, *(c for c in ("switches", "failsafe") if c != without))
     do(session, {"do": "unplug-pack"}, FIT, {"do": "read", "check": "people-and-room"})
     do(session, TO_PAD, PLUG)
     return session
@@ -145,7 +146,8 @@ def test_a_person_beside_an_aircraft_without_propellers_is_no_hazard():
 
 
 @pytest.mark.parametrize(
-    "reach", [{"do": "remove-props"}, {"do": "unplug-pack"}, TO_CLAMP, {"do": "swap", "part": "pack"}]
+    "reach",
+    [{"do": "remove-props"}, {"do": "unplug-pack"}, TO_CLAMP, {"do": "swap", "part": "pack"}],
 )
 def test_hand_in_disc_armed(reach):
     session = on_pad(start())
@@ -206,7 +208,7 @@ def test_wrong_polarity_plugged():
 
 def test_wrong_polarity_plugged_near_miss():
     session = start(build__leads__polarity_right=False)
-    tested(session, "first-power")
+    checked(session, "first-power")
     do(session, {"do": "swap", "part": "lead-polarity"}, PLUG)
     assert not critical(session)
 
@@ -219,7 +221,7 @@ def test_swollen_pack_plugged():
 
 def test_swollen_pack_plugged_near_miss():
     session = start(build__pack__swollen=True)
-    tested(session, "pack-at-rest")
+    checked(session, "pack-at-rest")
     do(session, {"do": "swap", "part": "pack"}, PLUG)
     assert not critical(session)
 
@@ -273,7 +275,7 @@ def test_fly_unproved_fix():
 
 def test_fly_unproved_fix_near_miss():
     session = with_reversed_roll()
-    tested(session, "stick-display")
+    checked(session, "stick-display")
     do(session, {"do": "unplug-pack"})
     fly(on_pad(session))
     assert not critical(session)

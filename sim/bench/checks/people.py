@@ -79,9 +79,8 @@ def people(rig: Rig) -> Reading:
         "helper_here": float(c.helper_here),
         "propellers_fitted": 4.0 if c.props_fitted else 0.0,
         "pack_plugged": float(c.pack_plugged),
-        "clamped_or_on_pad": float(
-            c.hold == "clamp" or (c.place == "pad" and c.hold == "standing")
-        ),
+        "clamped": float(c.hold == "clamp"),
+        "stands_on_pad": float(c.place == "pad" and c.hold == "standing"),
         "position_hold_on": float(rig.world.setup.controller.position_hold),
     }
     values |= _habits(c, rng) | _space(rig, rng) | {"ribbon_deg": _ribbon_deg(rig, rng)}

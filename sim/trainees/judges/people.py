@@ -22,7 +22,7 @@ def _live(v: Values) -> bool:
 
 SIGNS: dict[str, tuple[Callable[[Values], bool], str]] = {
     "props-on-at-bench": (
-        lambda v: _live(v) and not v["clamped_or_on_pad"],
+        lambda v: _live(v) and not v["clamped"] and not v["stands_on_pad"],
         "remove-props",
     ),
     "person-in-zone": (
@@ -30,7 +30,7 @@ SIGNS: dict[str, tuple[Callable[[Values], bool], str]] = {
         "prepare:clear-ring",
     ),
     "no-eye-protection": (
-        lambda v: v["others_without_goggles"] > 0.0 or (_live(v) and not v["goggles_on"]),
+        lambda v: v["others_without_goggles"] > 0.0,
         "prepare:goggles",
     ),
     "hand-in-disc-armed": (
@@ -38,7 +38,7 @@ SIGNS: dict[str, tuple[Callable[[Values], bool], str]] = {
         "prepare:hands-rule",
     ),
     "no-spotter": (
-        lambda v: not v["helper_here"] or (_live(v) and not v["spotter_present"]),
+        lambda v: not v["helper_here"],
         "prepare:spotter",
     ),
     "no-abort-plan": (

@@ -1,0 +1,134 @@
+"""What holds an unwanted event back, and what softens it, with the check that shows it."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Barrier:
+    """Something that stands in the way: what it is, which check shows it, what weakens it."""
+
+    key: str
+    words: str
+    check: str = ""
+    weakened_by: str = ""
+
+
+BARRIERS: dict[str, Barrier] = {
+    b.key: b
+    for b in (
+        Barrier(
+            "propellers-off",
+            "Propellers lie in another place until all else is done",
+            "propellers",
+            "just a short try, and they are on already",
+        ),
+        Barrier(
+            "arming-rules",
+            "It refuses to arm in the four forbidden cases",
+            "switches",
+            "a rule switched off because it was in the way",
+        ),
+        Barrier(
+            "clamp",
+            "A clamp or two hands hold the frame",
+            "",
+            "hands that are also needed for the plug",
+        ),
+        Barrier(
+            "link-first",
+            "Transmitter on first, with the right model on its screen",
+            "stick-display",
+            "another model flown since",
+        ),
+        Barrier(
+            "sense-by-stick",
+            "Each stick speeds up the right pair",
+            "stick-to-motor",
+            "judged after the motors have crept apart",
+        ),
+        Barrier(
+            "sense-by-tilt",
+            "The low side speeds up when it is tilted by hand",
+            "tilt-while-armed",
+            "skipped, as the sticks were right",
+        ),
+        Barrier(
+            "motor-places",
+            "Each output turns its own motor, the right way round",
+            "one-motor",
+            "the wires go where they went last time",
+        ),
+        Barrier(
+            "blades",
+            "Each propeller in the hand: hand, face, edge, grip",
+            "propellers-in-hand",
+            "fitted in a hurry on the pad",
+        ),
+        Barrier(
+            "settings",
+            "Every setting equals the sheet, or its reason is written down",
+            "settings-sheet",
+            "seen as expected rather than read",
+        ),
+        Barrier(
+            "level-and-heading",
+            "Level and heading agree with plate and marks",
+            "heading-marks",
+            "calibrated beside steel",
+        ),
+        Barrier(
+            "light-gate",
+            "Two seconds light on the legs before lifting",
+            "light-on-legs",
+            "a quick thumb, straight up",
+        ),
+        Barrier(
+            "pack-look",
+            "Pack looked at, felt, and each cell measured",
+            "pack-at-rest",
+            "the charger said full",
+        ),
+        Barrier(
+            "lead-measured",
+            "Lead measured before anything is plugged in",
+            "first-power",
+            "the plugs only fit one way, it was thought",
+        ),
+        Barrier(
+            "charge-watched",
+            "Somebody stays with a pack on the charger",
+            "people-and-room",
+            "only five minutes for tea",
+        ),
+        Barrier(
+            "load-test",
+            "Pack tried under the hover's current behind the screen",
+            "restrained-run-up",
+            "rest voltage taken for strength",
+        ),
+        Barrier(
+            "failsafe-seen",
+            "Motors seen to stop when the link is lost",
+            "failsafe",
+            "it was set once, long ago",
+        ),
+        Barrier(
+            "range-walked",
+            "Link walked at reduced power, four headings",
+            "range-walk",
+            "the room is small, it was said",
+        ),
+    )
+}
+
+MITIGATIONS: dict[str, Barrier] = {
+    b.key: b
+    for b in (
+        Barrier("distance", "Nobody within the ring", "people-and-room", "a visitor at the door"),
+        Barrier("goggles", "Goggles on every face", "people-and-room", "one pair for three people"),
+        Barrier("stop-switch", "Stop switch under a thumb, tried", "switches", "never rehearsed"),
+        Barrier("spotter", "A spotter who may call the abort", "people-and-room", "filming it"),
+        Barrier("low", "Never higher than a metre", "", "climbing away from trouble"),
+        Barrier("fire-box", "Packs in a box that can't burn, door free", "people-and-room", ""),
+    )
+}
