@@ -170,7 +170,7 @@ def ready(placed) -> Callable[..., Rig]:
             place=PLACE_OF.get(check.key, "bench"),
             hold=hold,
             props_fitted="props_on" in needs,
-            pack_plugged=True,
+            pack_plugged="unplugged" not in needs,
             transmitter_on=True,
         )
         assert not check.missing(put.conduct)

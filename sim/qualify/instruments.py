@@ -9,7 +9,7 @@ import numpy as np
 from numba import njit
 
 from sim.aircraft import library
-from sim.aircraft.assemble import field_params
+from sim.aircraft.avionics import field_params
 from sim.bench.accelerometer import solve_six_positions
 from sim.bench.compass import fit_compass
 from sim.kernel import estimator, noise, sensors

@@ -7,16 +7,27 @@ from sim.faults.fault import Fault
 from sim.scoring.rubric import Rubric
 from sim.session.actions import (
     Action,
+    Answer,
     Calibrate,
     PlugPack,
     Prepare,
     Read,
+    RemoveProps,
     Set,
     SetMode,
     Squawk,
     Swap,
+    Wait,
+    Withdraw,
 )
 from sim.session.record import Event, Record
+
+PLAIN_FIXES: dict[type, str] = {
+    PlugPack: "plug",
+    SetMode: "mode",
+    RemoveProps: "remove-props",
+    Wait: "wait",
+}  # actions that are a fix whatever their values
 
 
 @dataclass(frozen=True)
@@ -50,17 +61,13 @@ def fix_key(action: Action) -> str | None:
         case Calibrate(what="compass-finish"):
             return "calibrate:compass"
         case Calibrate(what="face-finish"):
-            return "calibrate:accelerometer"
+            return "calibrate:faces"
         case Calibrate(what="level" | "sticks" | "drives" | "voltage" as what):
             return f"calibrate:{what}"
         case Prepare(what=what):
             return f"prepare:{what}"
-        case PlugPack():
-            return "plug"
-        case SetMode():
-            return "mode"
         case _:
-            return None
+            return PLAIN_FIXES.get(type(action))
 
 
 def _naming(squawk: Squawk, fault: Fault, present: frozenset[str], rubric: Rubric) -> float | None:
@@ -115,9 +122,24 @@ def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
     )
 
 
+def _settled(events: list[Event]) -> list[Event]:
+    """Return what was done, less talk and the settings that another followed at once.
+
+    Setting several values back one by one makes faults of the aircraft half set; they count only
+    if something else was done to it meanwhile.
+    """
+    deeds = [e for e in events if not isinstance(e.action, Squawk | Withdraw | Answer)]
+    return [
+        e
+        for e, later in zip(deeds, [*deeds[1:], None], strict=True)
+        if later is None or not (isinstance(e.action, Set) and isinstance(later.action, Set))
+    ]
+
+
 def stories(record: Record, rubric: Rubric) -> list[Rung]:
-    """Return the story of every fault that was there at any time before takeoff."""
-    there = set(record.present_at_start).union(*(e.present for e in before_takeoff(record)))
+    """Return the story of every fault hidden, or made and not put right by the next setting."""
+    settled = _settled(before_takeoff(record))
+    there = set(record.present_at_start).union(*(e.present for e in settled))
     return [rung(CATALOGUE[name], record, rubric) for name in CATALOGUE if name in there]
 
 

@@ -1,6 +1,7 @@
 """Calibrations done by the person: what each measures and what the controller then stores."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,17 +14,29 @@ from sim.bench.check import sticks as held
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut
 from sim.bench.reading import Reading
-from sim.bench.rig import HANDS_OFF, Rig
+from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.kernel.frames import Vec3, apply
 from sim.kernel.radio import Sticks
+from sim.session.faces import TAKE_S, Faces, calibration_reading
 
+START_UP_S = 2.6  # s; the controller's start-up and a little more
+COMPASS_EVERY = 10  # ticks; own: between compass readings kept
 SETTLE_S = 6.0  # s; own: the attitude settles on the plate
 LOOK_S = 2.0  # s; own: long enough to average the noise away
 REACH_S = 0.1  # s; own: time for a stick to reach the display
-FRAMES = 8  # own: frames averaged at each place of a stick
+FRAMES = 8  # 1; own: frames averaged at each place of a stick
 TARGET_US = {"low_us": 1000.0, "centre_us": 1500.0, "high_us": 2000.0}  # us; trade's convention
 METER_SHARE = 0.001  # share; own: a hand-held meter
+
+STORES = {
+    "compass-finish": "compass",
+    "level": "level",
+    "face-finish": "faces",
+    "sticks": "sticks",
+    "drives": "drives",
+    "voltage": "voltage",
+}  # what each step stores; the others store nothing yet
 
 Stored = tuple[World, str, dict[str, float]]
 
@@ -139,3 +152,76 @@ def levelled(rig: Rig) -> World:
     pitch = setup.level_trim_pitch_deg + float(np.degrees(seen["shown_pitch_rad"].mean()))
     world = with_value(rig.world, "setup.level_trim_roll_deg", roll)
     return with_value(world, "setup.level_trim_pitch_deg", pitch)
+
+
+@dataclass
+class Calibrations:
+    """The calibrations under way; `step` takes the next one, `hear` collects meanwhile."""
+
+    compass: list[NDArray[np.float64]] | None = None
+    faces: Faces | None = None
+
+    def hear(self, history: History, ms: NDArray[np.int_]) -> None:
+        """Keep compass readings while they are wanted. ms : int[n], time of each row."""
+        if self.compass is not None:
+            rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
+            self.compass.append(rows[ms % COMPASS_EVERY == 0])
+
+    def step(self, rig: Rig, what: str) -> tuple[str, Reading | None]:
+        """Do one step on the rig; return what is said, and a reading if there are numbers."""
+        if what in STEPS:
+            world, words, values = STEPS[what](rig)
+            rig.change(world)
+            return words, Reading(f"{what}-calibration", values)
+        steps = {
+            "compass-start": self._start_compass,
+            "compass-finish": self._finish_compass,
+            "level": self._take_level,
+            "face-start": self._start_faces,
+            "face-take": self._take_face,
+            "face-finish": self._finish_faces,
+        }
+        return steps[what](rig)
+
+    def _start_compass(self, rig: Rig) -> tuple[str, None]:
+        if rig.world.conduct.hold != "hands":
+            raise Refusal("Take the aircraft in your hands first.")
+        self.compass = []
+        return "Turn it about every axis; the controller is collecting.", None
+
+    def _finish_compass(self, rig: Rig) -> tuple[str, Reading]:
+        if self.compass is None:
+            raise Refusal("No compass calibration is under way.")
+        rows = np.vstack([np.empty((0, 3)), *self.compass])
+        self.compass = None
+        stored, reading = compass_from(rig, rows)
+        rig.change(with_value(rig.world, "setup.compass", stored))
+        rig.put("powered_ticks", 0.0)  # the controller starts its attitude afresh
+        rig.run(HANDS_OFF, START_UP_S)
+        return "Compass calibration stored.", reading
+
+    def _take_level(self, rig: Rig) -> tuple[str, None]:
+        if rig.world.conduct.hold != "standing":
+            raise Refusal("Stand it on the levelled plate first.")
+        rig.change(levelled(rig))
+        return "Level stored.", None
+
+    def _start_faces(self, rig: Rig) -> tuple[str, None]:
+        self.faces = Faces()
+        return "Six faces to take: level, both sides, nose down, nose up, on its back.", None
+
+    def _take_face(self, rig: Rig) -> tuple[str, None]:
+        if self.faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        window = rig.run(HANDS_OFF, TAKE_S)
+        face = self.faces.take(window, rig.craft.estimator.mounting)
+        return f"Taken: {face}; {6 - len(self.faces.taken)} to go.", None
+
+    def _finish_faces(self, rig: Rig) -> tuple[str, Reading]:
+        if self.faces is None:
+            raise Refusal("No calibration of the faces is under way.")
+        stored, residual = self.faces.solved()
+        self.faces = None
+        rig.change(with_value(rig.world, "setup.accelerometer", stored))
+        words = f"Stored; the six faces fit to {residual:.2f} m/s²."
+        return words, calibration_reading(stored, residual)

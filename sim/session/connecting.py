@@ -1,6 +1,9 @@
-"""What the session does for cable, connection and software load, and for a pack plugged in."""
+"""What the session does for connection, software load and settings, and for a powered pack."""
+
+from pydantic import ValidationError
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.world import World
 from sim.bench.connection import Board
 from sim.errors import Refusal
@@ -33,6 +36,27 @@ def refuse_setting(board: Board, world: World, key: str) -> None:
         raise Refusal("The controller holds no software yet: load it first.")
     if board.fresh and not board.connected(pack):
         raise Refusal("Connect to the controller first.")
+
+
+def with_setting(world: World, key: str, value: object) -> World:
+    """Return the world with a setting changed; raise Refusal with the reason if it can't be."""
+    try:
+        return with_value(world, key, value)
+    except KeyError:
+        raise Refusal(f"There is no setting called {key!r}.") from None
+    except ValidationError as error:
+        reasons = "; ".join(problem["msg"] for problem in error.errors())
+        raise Refusal(f"{key} can't be {value!r}: {reasons}.") from None
+
+
+def warmed(world: World) -> World:
+    """Return the world with a warm gyro: what it has drifted is left over until the next start."""
+    built = world.build.sensors
+    drifted = tuple(
+        a + b for a, b in zip(built.gyro_warm_deg_s, built.gyro_moved_deg_s, strict=True)
+    )
+    world = with_value(world, "build.sensors.gyro_warm_deg_s", NO_OFFSET)
+    return with_value(world, "build.sensors.gyro_moved_deg_s", drifted)
 
 
 def plugged_wrong(world: World) -> World | None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.aircraft.assemble import GRAVITY_M_S2
+from sim.aircraft.avionics import GRAVITY_M_S2
 from sim.aircraft.setup import AccelerometerCalibration
 from sim.bench.accelerometer import solve_six_positions
 from sim.bench.reading import Reading

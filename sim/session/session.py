@@ -7,7 +7,6 @@ from math import isfinite
 from typing import Any
 
 import numpy as np
-from pydantic import ValidationError
 
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
@@ -32,17 +31,14 @@ from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
 from sim.session import calibrating, connecting
-from sim.session.calibrating import compass_from, levelled
-from sim.session.faces import TAKE_S, Faces, calibration_reading
+from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
 WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
-START_UP_S = 2.6  # s; the controller's start-up and a little more
 WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
-COMPASS_EVERY = 10  # ticks between compass readings kept
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
 
@@ -78,17 +74,16 @@ class Session:
         self._events: list[Event] = []
         self._hazards: list[Logged] = []
         self._trace: list[np.ndarray] = []
-        self._compass: list[np.ndarray] | None = None
-        self._faces: Faces | None = None
+        self._calibrations = Calibrations()
         self._watch = FlightWatch()
         self.board = Board(scenario.board_fresh, seed)
         self._at_takeoff: frozenset[str] = frozenset()
         self._declared: tuple[str, str] | None = None
         self._unproved: set[str] = set()
         self.rig.place()
+        self._last_look = (self.rig.tick, look(self.rig))
         if self.rig.world.conduct.pack_plugged:
             self.rig.run(HANDS_OFF, START_UP_S)  # somebody has plugged it in already
-        self._last_look = (self.rig.tick, look(self.rig))
         self._present = present_faults(self.truth())
         self._at_start = self._present
 
@@ -200,9 +195,7 @@ class Session:
         ms = np.round(history["time_s"] * 1000.0).astype(int)
         if conduct.place == "pad" and conduct.props_fitted:
             self._trace.append(history.rows[ms % TRACE_MS == 0])
-        if self._compass is not None:
-            rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
-            self._compass.append(rows[ms % COMPASS_EVERY == 0])
+        self._calibrations.hear(history, ms)
         self._watch_flight()
 
     def _watch_flight(self) -> None:
@@ -356,19 +349,9 @@ class Session:
         self.rig.run(HANDS_OFF, 60.0 * action.minutes)
         self.minutes += action.minutes
         if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
-            self._warm_up()
+            self._facts -= voided_by("wait")
+            self._change(connecting.warmed(self.rig.world))
         return Outcome(f"Waited {action.minutes:g} minutes.")
-
-    def _warm_up(self) -> None:
-        """Let the gyro be warm: what it has drifted is left over until the next start."""
-        world, warm, moved = self.rig.world, "gyro_warm_deg_s", "gyro_moved_deg_s"
-        built = world.build.sensors
-        self._facts -= voided_by("wait")
-        drifted = tuple(
-            a + b for a, b in zip(built.gyro_warm_deg_s, built.gyro_moved_deg_s, strict=True)
-        )
-        world = with_value(world, f"build.sensors.{warm}", NO_OFFSET)
-        self._change(with_value(world, f"build.sensors.{moved}", drifted))
 
     def _carry(self, action: act.Carry) -> Outcome:
         self._refuse_if(self._armed(), "The motors are armed: disarm first.")
@@ -424,13 +407,7 @@ class Session:
     def _set(self, action: act.Set) -> Outcome:
         self._refuse_if(self._armed(), "Disarm before changing a setting.")
         connecting.refuse_setting(self.board, self.rig.world, action.key)
-        try:
-            world = with_value(self.rig.world, action.key, action.value)
-        except KeyError:
-            raise Refusal(f"There is no setting called {action.key!r}.") from None
-        except ValidationError as error:
-            reasons = "; ".join(problem["msg"] for problem in error.errors())
-            raise Refusal(f"{action.key} can't be {action.value!r}: {reasons}.") from None
+        world = connecting.with_setting(self.rig.world, action.key, action.value)
         sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
         self._log_all(hazards.on_setting(was, world.setup.controller, sheet))
         self._change(world)
@@ -453,72 +430,11 @@ class Session:
     def _calibrate(self, action: act.Calibrate) -> Outcome:
         self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")
         self._refuse_if(self._armed(), "Disarm before a calibration.")
-        steps = {
-            "compass-start": self._start_compass,
-            "compass-finish": self._finish_compass,
-            "level": self._take_level,
-            "face-start": self._start_faces,
-            "face-take": self._take_face,
-            "face-finish": self._finish_faces,
-        }
-        if action.what in calibrating.STEPS:
-            return self._store(action.what)
-        return steps[action.what]()
-
-    def _store(self, what: str) -> Outcome:
-        """Take sticks, drives or voltage and keep what was learnt."""
-        world, words, values = calibrating.STEPS[what](self.rig)
-        self._change(world)
-        self._facts -= voided_by(f"calibrate:{what}")
-        return Outcome(words, Reading(f"{what}-calibration", values))
-
-    def _start_compass(self) -> Outcome:
-        self._refuse_if(
-            self.rig.world.conduct.hold != "hands", "Take the aircraft in your hands first."
-        )
-        self._compass = []
-        return Outcome("Turn it about every axis; the controller is collecting.")
-
-    def _finish_compass(self) -> Outcome:
-        if self._compass is None:
-            raise Refusal("No compass calibration is under way.")
-        rows = np.vstack([np.empty((0, 3)), *self._compass])
-        self._compass = None
-        stored, reading = compass_from(self.rig, rows)
-        self._change(with_value(self.rig.world, "setup.compass", stored))
-        self._facts -= voided_by("calibrate:compass")
-        self.rig.put("powered_ticks", 0.0)  # the controller starts its attitude afresh
-        self.rig.run(HANDS_OFF, START_UP_S)
-        return Outcome("Compass calibration stored.", reading)
-
-    def _take_level(self) -> Outcome:
-        self._refuse_if(
-            self.rig.world.conduct.hold != "standing", "Stand it on the levelled plate first."
-        )
-        self._change(levelled(self.rig))
-        self._facts -= voided_by("calibrate:level")
-        return Outcome("Level stored.")
-
-    def _start_faces(self) -> Outcome:
-        self._faces = Faces()
-        return Outcome("Six faces to take: level, both sides, nose down, nose up, on its back.")
-
-    def _take_face(self) -> Outcome:
-        if self._faces is None:
-            raise Refusal("No calibration of the faces is under way.")
-        window = self.rig.run(HANDS_OFF, TAKE_S)
-        face = self._faces.take(window, self.rig.craft.estimator.mounting)
-        return Outcome(f"Taken: {face}; {6 - len(self._faces.taken)} to go.")
-
-    def _finish_faces(self) -> Outcome:
-        if self._faces is None:
-            raise Refusal("No calibration of the faces is under way.")
-        stored, residual = self._faces.solved()
-        self._faces = None
-        self._change(with_value(self.rig.world, "setup.accelerometer", stored))
-        self._facts -= voided_by("calibrate:faces")
-        words = f"Stored; the six faces fit to {residual:.2f} m/s²."
-        return Outcome(words, calibration_reading(stored, residual))
+        words, reading = self._calibrations.step(self.rig, action.what)
+        done = calibrating.STORES.get(action.what)
+        if done is not None:
+            self._facts -= voided_by(f"calibrate:{done}")
+        return Outcome(words, reading)
 
     def _set_mode(self, action: act.SetMode) -> Outcome:
         self._conduct(self_level=action.self_level)

@@ -219,6 +219,7 @@ def calibrate(hands: Hands, what: str) -> None:
     if what in ways:
         ways[what](hands)
     else:
+        plugged(hands)
         hands.do(act.Calibrate.model_validate({"what": what}))
 
 

@@ -1,8 +1,14 @@
 """Stand-ins that show what not to do, and one that knows everything."""
 
+from collections.abc import Callable
+from contextlib import suppress
+from typing import Any, get_args
+
 import numpy as np
 
+from sim.aircraft.setup import Setup
 from sim.bench.checklist import CHECKS
+from sim.bench.parts import PARTS
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
@@ -11,13 +17,15 @@ from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.trainees.careful import fly
 from sim.trainees.craftwork import (
+    WARM_MIN,
+    calibrate,
     calibrate_compass,
-    calibrate_level,
     cure,
     plugged,
     props,
     read,
-    swap_pack,
+    replugged,
+    swap,
     turn_channel,
     unplugged,
 )
@@ -54,22 +62,45 @@ def hasty(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
 
 
 def cure_by_guess(hands: Hands, cause: str) -> None:
-    """Change what is said to help against a cause, without having looked."""
-    plugged(hands)
+    """Change what is said to help against a cause, without having looked; refused is refused."""
     if cause.endswith("-channel-reversed"):
+        plugged(hands)
         turn_channel(hands, cause.split("-")[0])
-    elif cause == "failsafe-holds-last":
-        hands.do(act.Set(key="setup.controller.failsafe", value="stop"))
-    elif cause == "rate-gain-high":
-        for axis in ("roll", "pitch"):
-            now = float(getattr(hands.see().setup.controller, axis).p)
-            hands.do(act.Set(key=f"setup.controller.{axis}.p", value=0.5 * now))
-    elif cause == "mag-hard-iron-offset":
-        calibrate_compass(hands)
-    elif cause == "level-trim-off":
-        calibrate_level(hands)
+        return
+    for fix in CATALOGUE[cause].fixes:
+        with suppress(Refusal):
+            change(hands, fix)
+
+
+def change(hands: Hands, fix: str) -> None:
+    """Make one change, named as the catalogue names its fixes."""
+    way, _, what = fix.partition(":")
+    if way in GUESSES:
+        GUESSES[way](hands, what)
+    elif fix.startswith("setup."):
+        plugged(hands)
+        hands.do(act.Set(key=fix, value=planned(hands, fix)))
     else:
-        swap_pack(hands)
+        raise ValueError(f"no such fix: {fix}")
+
+
+def planned(hands: Hands, key: str) -> Any:
+    """Return the value a setting is meant to have, as it would be written."""
+    value: Any = {"setup": Setup(controller=hands.sheet.setup).model_dump()}
+    for part in key.split("."):
+        value = value[part]
+    return " ".join(value) if isinstance(value, tuple) else value
+
+
+GUESSES: dict[str, Callable[[Hands, str], object]] = {
+    "swap": swap,
+    "prepare": lambda hands, what: hands.do(act.Prepare.model_validate({"what": what})),
+    "calibrate": calibrate,
+    "plug": lambda hands, _: replugged(hands),
+    "mode": lambda hands, _: hands.do(act.SetMode(self_level=True)),
+    "wait": lambda hands, _: hands.do(act.Wait(minutes=WARM_MIN)),
+    "remove-props": lambda hands, _: props(hands, False),
+}  # how each kind of fix is done without a look; settings go by their keys
 
 
 def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
@@ -87,8 +118,13 @@ def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
+def words(kind: type[act.Prepare] | type[act.Calibrate]) -> tuple[str, ...]:
+    """Return every word an action can be done with."""
+    return get_args(kind.model_fields["what"].annotation)
+
+
 def random_action(rng: np.random.Generator) -> act.Action:
-    """Return an action drawn from everything there is to do."""
+    """Return an action drawn from everything there is to do but ending the drill."""
 
     def one(*choices: object) -> object:
         return choices[int(rng.integers(len(choices)))]
@@ -101,20 +137,27 @@ def random_action(rng: np.random.Generator) -> act.Action:
         {"do": "unplug-pack"},
         {"do": "fit-props"},
         {"do": "remove-props"},
-        {"do": "prepare", "what": one("goggles", "spotter", "clear-ring")},
+        {"do": "cable", "plugged": bool(rng.random() < 0.5)},
+        {"do": "connect", "by": one("cable", "telemetry"), "rate_bd": one(57600, 115200)},
+        {"do": "disconnect"},
+        {"do": "load-software"},
+        {"do": "prepare", "what": one(*words(act.Prepare))},
         {
             "do": "carry",
             "to": one("bench", "pad", "open_floor", "steel_cupboard"),
             "hold": one("standing", "hands", "clamp"),
         },
         {"do": "turn", "pitch_deg": float(rng.uniform(-180, 180))},
+        {"do": "wait", "minutes": one(0.5, WARM_MIN)},
         {"do": "read", "check": str(rng.choice(sorted(CHECKS)))},
         {"do": "squawk", "item": CATALOGUE[cause].item, "cause": cause, "confidence": 1},
-        {"do": "swap", "part": "pack"},
-        {"do": "calibrate", "what": one("compass-start", "compass-finish", "level")},
+        {"do": "withdraw", "item": CATALOGUE[cause].item},
+        {"do": "swap", "part": one(*sorted(PARTS))},
+        {"do": "calibrate", "what": one(*words(act.Calibrate))},
         {"do": "set-mode", "self_level": bool(rng.random() < 0.7)},
         {"do": "arm"},
         {"do": "disarm"},
+        {"do": "answer", "card": CARDS[0].key, "item": "complete", "value": "done"},
         {"do": "declare", "verdict": "clear"},
     ]
     if key:

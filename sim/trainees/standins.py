@@ -6,6 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
+from sim.errors import Refusal
+from sim.session import actions as act
 from sim.session.folder import RunFolder
 from sim.session.record import Record
 from sim.session.scenario import Scenario
@@ -36,17 +38,31 @@ class Attempt:
         """Return the stand-in's own chance, apart from the aircraft's."""
         return np.random.default_rng([self.seed, sorted(STAND_INS).index(self.stand_in)])
 
+    def perform(self, hands: Hands) -> None:
+        """Do the drill; where something is refused for good, give it up in good order."""
+        try:
+            STAND_INS[self.stand_in](hands, self.scenario, self.rng())
+        except Refusal as refusal:
+            give_up(hands, str(refusal))
+
+
+def give_up(hands: Hands, reason: str) -> None:
+    """End the drill on the bench; after the hop there is only the debrief left."""
+    hands.tries(act.Disarm())
+    hands.tries(act.UnplugPack())
+    if hands.tries(act.Declare(verdict="stay on the bench", reason=reason[:200])) is None:
+        hands.tries(act.Finish())
+
 
 def rehearsed(attempt: Attempt) -> Record:
     """Return the record of an attempt that leaves nothing on disk."""
     session = Session(attempt.scenario, attempt.seed)
-    STAND_INS[attempt.stand_in](Hands(session, session), attempt.scenario, attempt.rng())
+    attempt.perform(Hands(session, session))
     return session.record()
 
 
 def rehearsed_into(attempt: Attempt, folder: Path) -> Record:
     """Return the record of an attempt whose scenario, journal and trace are kept in a folder."""
     with RunFolder(folder, attempt.scenario, attempt.seed) as run:
-        hands = Hands(run.recorder, run.session)
-        STAND_INS[attempt.stand_in](hands, attempt.scenario, attempt.rng())
+        attempt.perform(Hands(run.recorder, run.session))
         return run.finish()

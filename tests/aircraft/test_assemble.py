@@ -42,7 +42,7 @@ def test_spins_come_from_the_build_sheet(craft, built):
 
 def test_a_shifted_centre_of_gravity_moves_everything_against_it(craft, built):
     shift = np.array((0.01, -0.02, 0.005))
-    moved = built(build__cg_offset_m=tuple(shift))
+    moved = built(build__frame__cg_offset_m=tuple(shift))
     for a, b in zip(craft.rotors, moved.rotors, strict=True):
         assert_allclose(np.array(a.hub_m) - b.hub_m, shift, atol=1e-15)
     for a, b in zip(craft.feet_m, moved.feet_m, strict=True):

@@ -8,9 +8,9 @@ import pytest
 from sim.aircraft.changes import with_value
 from sim.aircraft.setup import AxisGains, CompassCalibration
 from sim.faults.catalogue import CATALOGUE, present_faults
+from sim.faults.compass import worst_heading_error_rad
 from sim.faults.gains import RESTED, loop_margins
 from sim.faults.power import loaded_cell_v
-from sim.faults.compass import worst_heading_error_rad
 from sim.faults.sensing import tilt_error_rad
 from sim.kernel import linear
 
@@ -65,10 +65,10 @@ def test_accelerometer_bias_is_a_level_error_that_trim_can_cure(world, truth):
     bias = 9.80665 * float(np.tan(np.radians(2.0)))
     changed = with_value(world, "build.sensors.accel_bias_m_s2", (bias, 0.0, 0.0))
     t = truth(changed)
-    assert present_faults(t) == {"level-trim-off"}
+    assert present_faults(t) == {"level-trim-off", "accel-cal-bad"}
     assert np.degrees(tilt_error_rad(t)) == pytest.approx(2.0, rel=1e-6)
-    cured = with_value(changed, "setup.level_trim_pitch_deg", 2.0)
-    assert present_faults(truth(cured)) == frozenset()
+    trimmed = with_value(changed, "setup.level_trim_pitch_deg", 2.0)
+    assert present_faults(truth(trimmed)) == {"accel-cal-bad"}  # level, but wrong on other faces
 
 
 def scaled(world, factor, axes=("roll", "pitch")):
@@ -122,16 +122,20 @@ def test_margins_are_those_of_the_loop_on_a_rested_pack(world, truth):
 
 
 def test_pack_must_hold_three_and_a_half_volts(world, truth):
-    """The same limit whether resistance or a low charge takes the cells there."""
-    for key, values in (
-        ("build.pack.resistance_factor", np.linspace(1.0, 7.0, 13)),
-        ("build.pack.charge", np.linspace(0.97, 0.2, 12)),
+    """Resistance takes a charged pack there; a low charge counts as a fault of its own."""
+    for key, values, fault in (
+        ("build.pack.resistance_factor", np.linspace(1.0, 7.0, 13), "pack-high-resistance"),
+        ("build.pack.charge", np.linspace(0.97, 0.2, 12), "pack-undercharged"),
     ):
         volts = []
         for value in values:
             t = truth(with_value(world, key, float(value)))
             volts.append(loaded_cell_v(t))
-            assert ("pack-high-resistance" in present_faults(t)) is (volts[-1] < 3.5)
+            there = present_faults(t)
+            assert there <= {fault}
+            if fault == "pack-high-resistance" or volts[-1] < 3.5:
+                # a pack is due for the charger before it would fall below the limit
+                assert (fault in there) is (volts[-1] < 3.5)
         assert np.all(np.diff(volts) < 0.0)
         assert volts[0] > 3.5 > volts[-1]
 

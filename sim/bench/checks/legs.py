@@ -6,7 +6,7 @@ from sim.aircraft.fields import PLACES
 from sim.bench.rig import History, degrees
 from sim.units import RAD_S_PER_RPM
 
-CUT_DEG = 7.0  # deg; own: a lean that makes anybody cut the throttle
+CUT_DEG = 4.0  # deg; own: the legs on one side are off, anybody cuts the throttle
 YAW_RIGHT_PAIR = (
     "front_left",
     "rear_right",

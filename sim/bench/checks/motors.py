@@ -32,6 +32,19 @@ CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
 
 
+TOLD = (
+    "turns_corner",
+    "turns_sign",
+    "start_us",
+    "speed_rpm",
+    "no_load_a",
+    "coast_s",
+    "unsteady_share",
+    "dips_count",
+    "shake_m_s2",
+)  # what is said of each output driven alone; all 0 if it turns nothing
+
+
 @dataclass(frozen=True)
 class Alone:
     """What one output did when driven alone."""
@@ -114,6 +127,8 @@ def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
     i, speed = PLACES.index(alone.corner), _speeds(alone.run, alone.corner)
     middle = usual(speed)
     full = speed > FULL_SHARE * middle
+    if middle < TURNING_RAD_S:  # this output drives no motor
+        return dict.fromkeys(TOLD, 0.0)
     amps = float(np.median(alone.run["shown_pack_a"][full])) - alone.standing_a
     return {
         "turns_corner": float(i + 1),
@@ -135,11 +150,14 @@ def one_motor(rig: Rig) -> Reading:
     notes = []
     for output in PLACES:
         alone = _drive_alone(rig, output)
-        values |= {f"{output}_{name}": value for name, value in _told(rng, rig, alone).items()}
+        told = _told(rng, rig, alone)
+        values |= {f"{output}_{name}": value for name, value in told.items()}
         arrow = 1.0 if alone.corner in rig.world.airframe.clockwise else -1.0
-        values[f"{output}_arrow_sign"] = arrow
-        notes.append(f"{output}: the {alone.corner.replace('_', ' ')} bell turns.")
-    order = "Corners count 1 front left, 2 front right, 3 rear right, 4 rear left."
+        turns = told["turns_corner"] > 0.0
+        values[f"{output}_arrow_sign"] = arrow if turns else 0.0
+        bell = f"the {alone.corner.replace('_', ' ')} bell" if turns else "no bell"
+        notes.append(f"{output}: {bell} turns.")
+    order = "Corners count 1 front left, 2 front right, 3 rear right, 4 rear left; 0 is none."
     return Reading("one-motor", values, notes=(order, "Sign +1 is clockwise.", *notes))
 
 

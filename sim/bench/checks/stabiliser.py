@@ -9,7 +9,7 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 
 TILT_DEG = 15.0  # deg; own: within the limit of self-level
 TWIST_DEG = 20.0  # deg; own
-RPM_PER_RAD_S = 60.0 / (2.0 * np.pi)
+RPM_PER_RAD_S = 60.0 / (2.0 * np.pi)  # rpm s/rad; a turn is 2 pi, a minute 60 s
 LEAN_DEG = 4.0  # deg; own: a wedge under one side, so that the integrals have something to sum
 CREEP_S = 18.0  # s; training practice: 20 s at idle
 

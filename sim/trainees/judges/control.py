@@ -31,6 +31,7 @@ CAUSES: dict[str, str] = {
     "rate_limit_deg_s": "stick-rates-wild",
     "yaw_rate_limit_deg_s": "stick-rates-wild",
     "idle": "idle-too-low",
+    "position_hold": "position-hold-indoors",
 }  # by key of the settings sheet; what isn't here is a matter of gains
 TILT_RAD = 15.0 * pi / 180.0  # rad; how far the check tilts it
 RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack

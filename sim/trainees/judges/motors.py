@@ -55,7 +55,12 @@ def from_one(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
     """Judge each output: which corner, which way, and how that motor compares."""
     found = []
     for i, output in enumerate(PLACES):
-        corner = PLACES[int(v[f"{output}_turns_corner"]) - 1]
+        number = int(v[f"{output}_turns_corner"])
+        if number == 0:  # its lead drives another output's motor, or none
+            squawk = claim(f"motor order {named(output)}", "motor-order-swapped", 3)
+            found.append(Finding(squawk, swap_at("signal-lead", output)))
+            continue
+        corner = PLACES[number - 1]
         if corner != PLACES[i]:
             squawk = claim(f"motor order {named(output)}", "motor-order-swapped")
             found.append(Finding(squawk, swap_at("signal-lead", output)))

@@ -1,0 +1,163 @@
+"""From airframe and build to the parameters of motors, propellers and pack."""
+
+from math import hypot, inf, sin, sqrt
+
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.build import Build, Leads, MotorBuild, Pack, PackSpec, Propeller, RotorPlace
+from sim.aircraft.conduct import Conduct
+from sim.aircraft.fields import PLACES
+from sim.kernel import motor, pack
+from sim.kernel.frames import Vec3
+from sim.kernel.vehicle import RotorParams
+from sim.units import C_PER_AH, KELVIN_AT_0_DEGC, KG_M_PER_G_MM, RAD_PER_DEG, RAD_S_PER_RPM
+
+NO_SLIP_N_M = inf  # N m; a tight hub never slips
+SAG_LIMIT_V = 5.3  # V; own: 4.8 V rail plus 0.5 V across its regulator
+RESET_S = 3.0  # s; trade experience 2-5 s to restart
+AVIONICS_A = 0.35  # A; own: controller, receiver and logger
+AS_DESIGNED = MotorBuild()
+DESYNC_JUMP = 0.3  # 1; trade experience: a jump of 30 % within 20 ms
+DESYNC_S = 0.4  # s; trade experience 0.2-1 s without torque
+WIRE_HITS_PER_S = 0.5  # 1/s; own: how often a loose wire touches the disc
+WIRE_STALL_S = 0.15  # s; own: how long it holds the rotor
+WRONG_HAND_THRUST = -0.6  # 1; trade experience: a propeller turned backwards
+UPSIDE_DOWN_THRUST, UPSIDE_DOWN_TORQUE = 0.6, 1.1  # 1; trade experience
+NICKED_THRUST = 0.95  # 1; trade experience
+SWOLLEN_RESISTANCE = 2.0  # 1; trade experience
+DRIVE_FADE_PER_K = 0.03  # 1/K; own: full fade over about 30 K
+
+
+def spins(airframe: Airframe) -> tuple[float, float, float, float]:
+    """Return +1 (clockwise from above) or -1 for each place on the frame."""
+    a, b, c, d = (1.0 if place in airframe.clockwise else -1.0 for place in PLACES)
+    return a, b, c, d
+
+
+def hubs(airframe: Airframe, build: Build) -> tuple[Vec3, Vec3, Vec3, Vec3]:
+    """Return the hub positions from the centre of gravity (m, body)."""
+    f, r, u = (
+        airframe.frame.rotor_forward_m,
+        airframe.frame.rotor_right_m,
+        airframe.frame.rotor_up_m,
+    )
+    return corners(f, r, -u, build)
+
+
+def corners(
+    forward: float, right: float, down: float, build: Build
+) -> tuple[Vec3, Vec3, Vec3, Vec3]:
+    """Return four points alike in the corners of the frame from the centre of gravity (m, body)."""
+    x, y, z = build.frame.cg_offset_m
+    return (
+        Vec3(forward - x, -right - y, down - z),
+        Vec3(forward - x, right - y, down - z),
+        Vec3(-forward - x, right - y, down - z),
+        Vec3(-forward - x, -right - y, down - z),
+    )
+
+
+def motor_params(
+    airframe: Airframe, props_fitted: bool, built: MotorBuild = AS_DESIGNED
+) -> motor.MotorParams:
+    """Return the constants of one motor as built, with or without its propeller."""
+    m = airframe.motor
+    touches = props_fitted and built.wire_in_disc
+    inertia = m.bell_inertia_kg_m2 + (airframe.propeller.inertia_kg_m2 if props_fitted else 0.0)
+    return motor.MotorParams(
+        kv_rad_s_v=m.kv_rpm_v * RAD_S_PER_RPM / built.strength,
+        resistance_ohm=m.resistance_ohm,
+        no_load_a=m.no_load_a * built.no_load_factor,
+        inertia_kg_m2=inertia,
+        start_command=m.start_command + built.start_extra,
+        gain=built.gain,
+        offset=0.0,
+        friction_n_m=built.friction_n_m,
+        desync_jump=DESYNC_JUMP if built.desync_chance > 0.0 else inf,
+        desync_chance=built.desync_chance,
+        desync_s=DESYNC_S,
+        gap_rate_per_s=built.gap_rate_per_s + (WIRE_HITS_PER_S if touches else 0.0),
+        gap_s=max(built.gap_s, WIRE_STALL_S if touches else 0.0),
+        command_noise=built.command_noise,
+        heat_resistance_k_w=m.drive_heat_resistance_k_w / built.cooling_factor,
+        heat_capacity_j_k=m.drive_heat_capacity_j_k * min(1.0, built.cooling_factor),
+        limit_k=m.drive_limit_degc + KELVIN_AT_0_DEGC,
+        fade_per_k=DRIVE_FADE_PER_K,
+    )
+
+
+def thrust_scales(prop: Propeller, spin_right: bool) -> tuple[float, float]:
+    """Return (thrust, torque) of a propeller as fitted over those of the right one."""
+    size, pitch = prop.diameter_ratio, prop.pitch_ratio
+    thrust, torque = size**4 * pitch, size**5 * pitch**1.5
+    if prop.right_hand != spin_right:
+        thrust *= WRONG_HAND_THRUST
+    if not prop.right_way_up:
+        thrust, torque = thrust * UPSIDE_DOWN_THRUST, torque * UPSIDE_DOWN_TORQUE
+    if prop.nicked:
+        thrust *= NICKED_THRUST
+    return thrust, torque
+
+
+def rotor_params(
+    airframe: Airframe, place: RotorPlace, hub: Vec3, design_spin: float, i: int, fitted: bool
+) -> RotorParams:
+    """Return one place of the frame as built."""
+    prop, built = place.propeller, place.motor
+    thrust, torque = thrust_scales(prop, built.spin_right)
+    lean = sin(built.axis_lean_deg * RAD_PER_DEG)
+    along = hypot(hub.x, hub.y)
+    axis = Vec3(-lean * hub.y / along, lean * hub.x / along, -sqrt(1.0 - lean * lean))
+    unbalance = built.bell_unbalance_g_mm
+    if fitted:
+        unbalance += airframe.propeller.unbalance_g_mm + prop.extra_unbalance_g_mm
+    slips = fitted and prop.slip_n_m is not None
+    return RotorParams(
+        hub_m=hub,
+        spin=design_spin if built.spin_right else -design_spin,
+        output=float(i if place.output is None else PLACES.index(place.output)),
+        fitted=1.0 if fitted else 0.0,
+        thrust_scale=thrust,
+        torque_scale=torque,
+        axis=axis,
+        unbalance_kg_m=unbalance * KG_M_PER_G_MM,
+        slip_n_m=prop.slip_n_m if slips and prop.slip_n_m is not None else NO_SLIP_N_M,
+        motor=motor_params(airframe, fitted, built),
+    )
+
+
+def rotors(
+    airframe: Airframe, build: Build, conduct: Conduct
+) -> tuple[RotorParams, RotorParams, RotorParams, RotorParams]:
+    """Return the four places of the frame."""
+    a, b, c, d = (
+        rotor_params(airframe, getattr(build.rotors, name), hub, spin, i, conduct.props_fitted)
+        for i, (name, hub, spin) in enumerate(
+            zip(PLACES, hubs(airframe, build), spins(airframe), strict=True)
+        )
+    )
+    return a, b, c, d
+
+
+def pack_params(spec: PackSpec, state: Pack, leads: Leads) -> pack.PackParams:
+    """Return the pack's constants at its temperature and wear, and those of its wiring."""
+    swelling = SWOLLEN_RESISTANCE if state.swollen else 1.0
+    factor = (
+        swelling
+        * state.resistance_factor
+        * pack.temperature_factor(state.temperature_degc + KELVIN_AT_0_DEGC)
+    )
+    return pack.PackParams(
+        cells=float(state.cells or spec.cells),
+        capacity_c=spec.capacity_ah * state.capacity_factor * C_PER_AH,
+        r0_ohm=spec.r0_ohm * factor,
+        r1_ohm=spec.r1_ohm * factor,
+        tau1_s=spec.tau1_s,
+        r2_ohm=spec.r2_ohm * factor,
+        tau2_s=spec.tau2_s,
+        weak_capacity_ratio=state.weak_capacity_ratio,
+        weak_resistance_ratio=state.weak_resistance_ratio,
+        lead_ohm=spec.lead_ohm + leads.connector_ohm,
+        avionics_a=AVIONICS_A + leads.avionics_extra_a,
+        sag_limit_v=SAG_LIMIT_V + leads.regulator_extra_v,
+        reset_s=RESET_S,
+    )
