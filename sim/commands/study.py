@@ -111,11 +111,11 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
             name,
             f"{one['verdicts'].get(CLEARED, 0)} of {one['attempts']}",
             str(one["critical"]),
-            f"{points['mean']:.1f} ({points['least']:.1f}–{points['most']:.1f})",
+            f"{points['mean']:.1f} ({points['least']:.0f}–{points['most']:.0f})",
             _noticed(one["faults"]),
             _noticed(one["dangerous"]),
             str(one["false_squawks"]),
-            one["d_prime_words"],
+            one["d_prime_words"].split(" (")[0],
         )
     console.print(grid)
     for name, one in document["stand_ins"].items():

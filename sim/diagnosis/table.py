@@ -143,7 +143,9 @@ def text(rows: list[Row]) -> str:
     stream = io.StringIO()
     writer = csv.DictWriter(stream, COLUMNS, lineterminator="\n")
     writer.writeheader()
-    writer.writerows(asdict(row) for row in rows)
+    for row in rows:
+        cells = asdict(row)
+        writer.writerow({k: f"{v:g}" if isinstance(v, float) else v for k, v in cells.items()})
     return stream.getvalue()
 
 
