@@ -238,7 +238,7 @@ FAULTS = (
         "sensor-mount-loose", "controller mount", 4,
         inject=_loose,
         present=_mount_loose,
-        revealed_by=("board-touch",),
+        revealed_by=("board-touch", "look-and-tug"),
         proved_by=("board-touch",),
         fixes=("swap:sensor-mount",),
         in_the_air="A slow shake that no gain setting cures.",

@@ -1,6 +1,7 @@
 """The ladder: each fault noticed, named, cleared and proved before takeoff, or not."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
@@ -131,7 +132,7 @@ def _settled(events: list[Event]) -> list[Event]:
     deeds = [e for e in events if not isinstance(e.action, Squawk | Withdraw | Answer)]
     return [
         e
-        for e, later in zip(deeds, [*deeds[1:], None], strict=True)
+        for e, later in pairwise([*deeds, None])
         if later is None or not (isinstance(e.action, Set) and isinstance(later.action, Set))
     ]
 

@@ -9,6 +9,7 @@ from sim.trainees.driver import Hands
 from sim.trainees.judges.attitude import from_tilt
 from sim.trainees.judges.control import from_settings
 from sim.trainees.judges.finding import Finding
+from sim.trainees.judges.link import from_stick_display
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
@@ -101,6 +102,8 @@ def read(hands: Hands, check: str) -> Reading:
             calibrate_compass(hands)
         elif "not level" in str(refusal) and not hands.see().conduct.props_fitted:
             straighten(hands)
+        elif "throttle" in str(refusal) and check != "stick-display":
+            look_at_sticks(hands)
         else:
             raise
         ready(hands, check)
@@ -118,6 +121,13 @@ def straighten(hands: Hands) -> None:
         for finding in findings:
             hands.do(finding.squawk)
             cure(hands, finding)
+
+
+def look_at_sticks(hands: Hands) -> None:
+    """Look what the sticks send, when the controller feels a throttle that isn't up."""
+    for finding in from_stick_display(read(hands, "stick-display").values, hands.sheet):
+        hands.do(finding.squawk)
+        cure(hands, finding)
 
 
 def calibrate_faces(hands: Hands) -> None:
@@ -183,10 +193,13 @@ def turn_channel(hands: Hands, channel: str) -> None:
 
 
 def set_to_sheet(hands: Hands) -> None:
-    """Set every value that differs from the build sheet back to it."""
+    """Write down what differs from the build sheet, then set every value back to it."""
     plugged(hands)
     reading = read_settings(hands)
-    for finding in from_settings(reading.values, hands.sheet):
+    findings = from_settings(reading.values, hands.sheet)
+    for finding in findings:
+        hands.do(finding.squawk)
+    for finding in findings:
         for setting in finding.settings:
             hands.do(setting)
 

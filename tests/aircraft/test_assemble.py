@@ -7,7 +7,8 @@ import pytest
 from numpy.testing import assert_allclose
 from pydantic import ValidationError
 
-from sim.aircraft.assemble import GRAVITY_M_S2, assemble
+from sim.aircraft.assemble import assemble
+from sim.aircraft.avionics import GRAVITY_M_S2
 from sim.aircraft.changes import with_value
 from sim.kernel import hands
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, from_angles

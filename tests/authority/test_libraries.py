@@ -123,6 +123,7 @@ def test_estimator_follows_ahrs_step_by_step():
         mag_offset_ut=ZERO,
         mag_matrix=IDENTITY,
         mounting=IDENTITY,
+        mag_mounting=IDENTITY,
         declination_rad=0.0,
     )
     theirs = Mahony(frequency=1000.0, k_P=0.8, k_I=0.2, b0=np.zeros(3))

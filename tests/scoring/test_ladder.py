@@ -8,10 +8,10 @@ import pytest
 
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
-from sim.scoring.ladder import false_squawks, ladder_share, rung
+from sim.scoring.ladder import false_squawks, fix_key, ladder_share, rung, stories
 from sim.scoring.rubric import shipped
 from sim.scoring.scorecard import conduct_share
-from sim.session.actions import Calibrate, Read, Set, Swap
+from sim.session.actions import Calibrate, Read, RemoveProps, Set, Swap, Wait
 
 PITCH, ROLL, YAW = (f"{channel}-channel-reversed" for channel in ("pitch", "roll", "yaw"))
 COMPASS, LEVEL, GAINS, PACK = (
@@ -174,3 +174,31 @@ def test_a_fault_of_ones_own_is_told_but_not_marked(record):
     story = rung(CATALOGUE[PITCH], made, shipped())
     assert (story.present_at_start, story.cleared, story.proved) == (False, True, True)
     assert ladder_share(made, shipped()) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("steps", "told"),
+    [
+        ([(TURN, {PITCH}), (TURN, set())], False),  # half set, then set
+        ([(TURN, {PITCH}), PROOF, (TURN, set())], True),
+        ([(TURN, {PITCH}), (Calibrate(what="level"), {PITCH}), (TURN, set())], True),
+        ([(TURN, {PITCH})], True),  # left in
+        ([(TURN, {PITCH}), "takeoff", (TURN, set())], True),
+    ],
+    ids=["set back at once", "read between", "calibrated between", "left", "flown"],
+)
+def test_an_aircraft_half_set_is_no_fault_of_ones_own(record, steps, told):
+    assert [s.id for s in stories(record(set(), *steps), shipped())] == [PITCH] * told
+
+
+@pytest.mark.parametrize(
+    ("action", "key"),
+    [
+        (RemoveProps(), "remove-props"),
+        (Wait(minutes=5.0), "wait"),
+        (Calibrate(what="face-finish"), "calibrate:faces"),
+    ],
+)
+def test_fixes_are_named_as_in_the_catalogue(action, key):
+    assert fix_key(action) == key
+    assert any(key in fault.fixes for fault in CATALOGUE.values())

@@ -59,7 +59,7 @@ def test_which_faults_are_dangerous(card, fault):
 
 
 def test_a_dangerous_fault_of_ones_own_must_be_proved_cured_too(card):
-    own = card(set(), (TURN, {PITCH}), (TURN, set()))
+    own = card(set(), (TURN, {PITCH}), Read(check="heading-marks"), (TURN, set()))
     assert own["points"] == 100.0
     assert own["verdict"] == STAY
     assert [f["present_at_start"] for f in own["faults"]] == [False]

@@ -35,6 +35,11 @@ HAPPY = [
     ("plug stand", "level", lambda v: abs(v.setup.level_trim_roll_deg) < 0.5),  # a sound aircraft
     ("", "rate", lambda v: not v.conduct.self_level),
     ("rate", "self-level", lambda v: v.conduct.self_level),
+    ("", "cable", lambda v: v.board == "lights on, not connected"),
+    ("cable", "connect", lambda v: v.board == "connected by cable"),
+    ("cable connect", "disconnect", lambda v: v.board == "lights on, not connected"),
+    ("cable", "load", lambda v: v.board != "no light"),
+    ("", "wait", lambda v: v.minutes == 0.5),
     ("on plug", "arm", lambda v: v.armed),
     ("on plug arm", "disarm", lambda v: not v.armed),
     ("", "answer:link/sticks", lambda v: v.phase == "bench"),
