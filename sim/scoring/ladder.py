@@ -1,7 +1,6 @@
 """The ladder: each fault noticed, named, cleared and proved before takeoff, or not."""
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
@@ -130,11 +129,9 @@ def _settled(events: list[Event]) -> list[Event]:
     if something else was done to it meanwhile.
     """
     deeds = [e for e in events if not isinstance(e.action, Squawk | Withdraw | Answer)]
-    return [
-        e
-        for e, later in pairwise([*deeds, None])
-        if later is None or not (isinstance(e.action, Set) and isinstance(later.action, Set))
-    ]
+    sets = [isinstance(e.action, Set) for e in deeds]
+    followed = [*sets[1:], False][: len(sets)]
+    return [e for e, one, two in zip(deeds, sets, followed, strict=True) if not (one and two)]
 
 
 def stories(record: Record, rubric: Rubric) -> list[Rung]:
