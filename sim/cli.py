@@ -3,7 +3,6 @@
 import json
 import sys
 from dataclasses import asdict
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -21,7 +20,7 @@ DEMO = "first-evening"
 app = typer.Typer(
     help="dryhop: rehearse the bench set-up and first hop of a small quadrotor. A rehearsal does not "
     "replace your club's rules, local codes or a licensed practice.",
-    no_args_is_help=True,
+    invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
@@ -42,34 +41,16 @@ def compile_with_progress() -> None:
     """Compile the flight model if this version has not been compiled here yet."""
     if is_warm():
         return
-    import numpy as np
+    from sim.compiling import work
 
-    from sim.bench.rig import Rig
-    from sim.kernel.start import initial_state
-    from sim.kernel.warm import steps
-    from sim.session.scenario import load
-
-    rig = Rig(load(DEMO).world(np.random.default_rng(0)), 0)
-    state = initial_state(rig.craft, rig.target, 1.0, 0)
-    work = list(steps(rig.craft, state, rig.tables))
+    steps = work()
     columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
     with Progress(*columns, console=err) as progress:
-        task = progress.add_task("Compiling, once for this version", total=len(work))
-        for name, compiles in work:
+        task = progress.add_task("Compiling, once for this version", total=len(steps))
+        for name, compiles in steps:
             progress.update(task, description=f"Compiling the {name}, once for this version")
             compiles()
             progress.advance(task)
-
-
-def run_folder(scenario: str) -> Path:
-    """Return a new folder below `runs`, named by drill and time."""
-    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
-    base = Path("runs") / f"{Path(scenario).stem}-{stamp}"
-    folder, n = base, 1
-    while folder.exists():
-        n += 1
-        folder = base.with_name(f"{base.name}-{n}")
-    return folder
 
 
 def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
@@ -103,23 +84,59 @@ def name_of(scenario: str) -> str:
     return Path(scenario).stem
 
 
+@app.callback()
+def dryhop(context: typer.Context) -> None:
+    """Open the window; without a display, say what there is to do."""
+    if context.invoked_subcommand is not None:
+        return
+    from sim.commands.window import at_home, has_display
+
+    if has_display():
+        at_home()
+    else:
+        out.print("No display here. Without one: dryhop demo, dryhop rehearse, dryhop --help.")
+
+
+@app.command()
+def practise(
+    scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
+    seed: Annotated[int | None, typer.Option(help="Fixes all chance; by chance if not given.")] = None,
+    trainee: Annotated[str, typer.Option(help="Who practises, for the scorecard.")] = "",
+) -> None:
+    """Open the window on a drill."""
+    from sim.commands.window import has_display, on_drill
+    from sim.session.scenario import load
+
+    load(scenario)
+    if not has_display():
+        raise Refusal("No display here: a drill is practised in a window.")
+    on_drill(scenario, seed, trainee)
+
+
 @app.command()
 def demo(
     scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
     seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
     folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
+    window: Annotated[
+        bool, typer.Option(help="Show the run in a window, if there is a display.")
+    ] = True,
 ) -> None:
-    """Let the careful stand-in do a whole drill; write a run folder and print the scorecard."""
+    """Let the careful stand-in do a whole drill, print the scorecard, then show the run."""
+    from sim.commands.window import has_display, on_run
     from sim.report import print_scorecard
+    from sim.runs import new_folder
     from sim.runs import rehearse as run_it
 
     attempt = attempt_of(scenario, "careful", seed)
-    folder = usable(folder) or run_folder(scenario)
+    folder = usable(folder) or new_folder(scenario)
     compile_with_progress()
     out.print(f"[bold]{attempt.scenario.title}[/bold]\n{attempt.scenario.story.strip()}\n")
     card = run_it(attempt, name_of(scenario), folder)
     print_scorecard(out, card)
     out.print(f"Run folder: {folder}")
+    if window and has_display():
+        on_run(folder, attempt.scenario.title)
 
 
 @app.command()
@@ -147,13 +164,21 @@ def rehearse(
 
 
 @app.command()
-def replay(folder: Annotated[Path, typer.Argument(help="A run folder.")]) -> None:
+def replay(
+    folder: Annotated[Path, typer.Argument(help="A run folder.")],
+    window: Annotated[bool, typer.Option("--window", help="Show it as well.")] = False,
+) -> None:
     """Do a recorded run again; exit 1 at the first bit that differs."""
+    from sim.commands.window import has_display, on_run
     from sim.runs import replay as run_again
 
     compile_with_progress()
     tick = run_again(folder)
     out.print(f"Same to the last bit: {tick} ticks.")
+    if window and not has_display():
+        raise Refusal("No display here: the run can't be shown.")
+    if window:
+        on_run(folder, folder.name)
 
 
 @app.command()

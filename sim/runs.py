@@ -2,6 +2,7 @@
 
 import json
 import platform
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -41,12 +42,27 @@ def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, 
     """Return the scorecard of a stand-in's attempt; with a folder, keep everything in it."""
     if folder is None:
         return card_of(rehearsed(attempt), attempt.stand_in, scenario)
-    record = rehearsed_into(attempt, folder)
-    card = card_of(record, attempt.stand_in, scenario)
-    about = {"trainee": attempt.stand_in, "scenario": scenario}
+    return kept_card(rehearsed_into(attempt, folder), attempt.stand_in, scenario, folder)
+
+
+def kept_card(record: Record, trainee: str, scenario: str, folder: Path) -> dict[str, Any]:
+    """Return the scorecard of a finished run, kept in its folder with the note of who tried."""
+    card = card_of(record, trainee, scenario)
+    about = {"trainee": trainee, "scenario": scenario}
     write_text_atomic(folder / ATTEMPT, json.dumps(about, indent=2) + "\n")
     write_text_atomic(folder / SCORECARD, json.dumps(card, indent=2) + "\n")
     return card
+
+
+def new_folder(scenario: str) -> Path:
+    """Return a folder not there yet below `runs`, named by drill and time."""
+    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
+    base = Path("runs") / f"{Path(scenario).stem}-{stamp}"
+    folder, n = base, 1
+    while folder.exists():
+        n += 1
+        folder = base.with_name(f"{base.name}-{n}")
+    return folder
 
 
 def require_run_folder(folder: Path) -> None:

@@ -8,7 +8,7 @@ that would let Python call them.
 
 from numba import njit
 
-compiled = njit(cache=True)
+compiled = njit(cache=True, nogil=True)
 inner = njit(  # type: ignore[call-overload]
     forceinline=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
 )

@@ -21,6 +21,7 @@ from sim.kernel.radio import Sticks
 from sim.session.faces import TAKE_S, Faces, calibration_reading
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
+SHOWN = 300  # own: readings enough to see which directions are covered
 COMPASS_EVERY = 10  # ticks; own: between compass readings kept
 SETTLE_S = 6.0  # s; own: the attitude settles on the plate
 LOOK_S = 2.0  # s; own: long enough to average the noise away
@@ -166,6 +167,16 @@ class Calibrations:
         if self.compass is not None:
             rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
             self.compass.append(rows[ms % COMPASS_EVERY == 0])
+
+    def collected_ut(self) -> tuple[tuple[float, float, float], ...]:
+        """Return compass readings collected so far, at most about SHOWN of them."""
+        rows = np.vstack([np.empty((0, 3)), *(self.compass or ())])
+        thinned = rows[:: max(1, len(rows) // SHOWN)]
+        return tuple((x, y, z) for x, y, z in thinned.tolist())
+
+    def faces_taken(self) -> tuple[str, ...]:
+        """Return the names of the faces taken so far."""
+        return self.faces.names() if self.faces is not None else ()
 
     def step(self, rig: Rig, what: str) -> tuple[str, Reading | None]:
         """Do one step on the rig; return what is said, and a reading if there are numbers."""

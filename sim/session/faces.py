@@ -53,6 +53,10 @@ class Faces:
         self.taken[face] = mean
         return NAMES[face]
 
+    def names(self) -> tuple[str, ...]:
+        """Return the names of the faces taken."""
+        return tuple(NAMES[face] for face in self.taken)
+
     def solved(self) -> tuple[AccelerometerCalibration, float]:
         """Return the calibration and how well it fits, m/s2; raise Refusal if a face is missing."""
         missing = [name for face, name in NAMES.items() if face not in self.taken]

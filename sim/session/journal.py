@@ -8,6 +8,7 @@ the digests. Lines are written as they happen, so a crash loses nothing that was
 import hashlib
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TextIO
@@ -121,17 +122,46 @@ def entries(text: str) -> Iterator[Entry]:
         raise Differs(tick, "the journal's last line is cut off")
 
 
-def _apply(session: Session, entry: Entry) -> None:
+@dataclass(frozen=True)
+class Step:
+    """What one entry does: an action, or sticks held for some seconds; the end does nothing."""
+
+    tick: int
+    action: act.Action | None = None
+    sticks: Sticks | None = None
+    seconds: float = 0.0
+
+
+def step_of(entry: Entry) -> Step:
+    """Return what an entry does; raises Differs if nobody can do that."""
     content = entry.content
     if "act" in content:
         try:
-            session.do(act.ACTION.validate_python(content["act"]))
-        except Refusal:
-            return
+            return Step(entry.tick, act.ACTION.validate_python(content["act"]))
         except ValidationError:
             raise Differs(entry.tick, "an action nobody can do") from None
-    elif "sticks" in content:
-        session.advance(Sticks(*content["sticks"]), content["seconds"])
+    if "sticks" in content:
+        return Step(entry.tick, None, Sticks(*content["sticks"]), content["seconds"])
+    return Step(entry.tick)
+
+
+def _apply(session: Session, entry: Entry) -> None:
+    step = step_of(entry)
+    if step.action is not None:
+        with suppress(Refusal):
+            session.do(step.action)
+    elif step.sticks is not None:
+        session.advance(step.sticks, step.seconds)
+
+
+def begun(folder: Path) -> tuple[Session, list[Step]]:
+    """Return the session a run folder starts from, and every step of its journal in order.
+
+    Raises Differs if scenario or journal are not as they were written.
+    """
+    lines = entries(text_of(folder / JOURNAL))
+    _, session = _begun(folder, lines)
+    return session, [step_of(entry) for entry in lines]
 
 
 def text_of(path: Path, tick: int = 0) -> str:

@@ -140,12 +140,16 @@ class Session:
             board=self.board.looks(rig.world.conduct.pack_plugged),
             crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
             conduct=rig.world.conduct,
+            site=rig.world.site,
             aircraft=self._seen(),
             setup=rig.world.setup,
             sheet=rig.world.airframe.sheet.setup,
             facts=frozenset(self._facts),
             readings=dict(self._readings),
             squawks=dict(self._squawks),
+            collecting=self._calibrations.compass is not None,
+            collected_ut=self._calibrations.collected_ut(),
+            faces=self._calibrations.faces_taken(),
         )
 
     def truth(self) -> Truth:

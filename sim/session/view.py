@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup, Setup
+from sim.aircraft.site import Site
 from sim.bench.reading import Reading
 from sim.bench.rig import POSITION, Rig
 from sim.kernel.frames import Quat, to_angles
@@ -73,9 +74,13 @@ class View:
     board: str
     crash: tuple[str, ...]
     conduct: Conduct
+    site: Site
     aircraft: Seen
     setup: Setup
     sheet: ControllerSetup
     facts: frozenset[str]
     readings: dict[str, Reading]
     squawks: dict[str, Squawk]
+    collecting: bool  # the controller collects compass readings
+    collected_ut: tuple[tuple[float, float, float], ...]  # raw, thinned out
+    faces: tuple[str, ...]  # faces taken of a calibration under way

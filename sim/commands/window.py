@@ -1,0 +1,59 @@
+"""Opening the window, where there is a display."""
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from sim.kernel.cache import is_warm
+
+
+def has_display() -> bool:
+    """Tell whether a window can be opened here."""
+    if sys.platform.startswith("linux"):
+        return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return True
+
+
+def open_window(first: Callable[[Any], None]) -> None:
+    """Open the window on a first screen and keep it until it is closed."""
+    from sim.window.app import App
+    from sim.window.pixels.loop import Window
+    from sim.window.settings import settings_path
+
+    app = App(settings_path())
+    window = Window(app)
+    if is_warm():
+        first(app)
+    else:
+        from sim.window.screens.compiling import Compiling
+
+        app.go(Compiling(first))
+    window.run()
+
+
+def at_home() -> None:
+    """Open the window on the list of drills."""
+    from sim.window.start import first_screen
+
+    open_window(first_screen)
+
+
+def on_drill(name: str, seed: int | None, trainee: str) -> None:
+    """Open the window on a drill; without a seed chance picks one."""
+    from sim.window.start import chance_seed, practise
+
+    def first(app: Any) -> None:
+        if trainee:
+            app.change(trainee=trainee)
+        practise(app, name, chance_seed() if seed is None else seed)
+
+    open_window(first)
+
+
+def on_run(folder: Path, title: str) -> None:
+    """Open the window on a run to be watched."""
+    from sim.window.start import watch
+
+    open_window(lambda app: watch(app, folder, title))

@@ -1,0 +1,39 @@
+"""Compiling the flight model once for this version, step by step; as a program, in its own process.
+
+A compiler holds Python's one lock for seconds on end, so a window that wants to stay alive meanwhile
+runs this as `python -m sim.compiling` and reads its lines; the cache on disk does the rest.
+"""
+
+import sys
+from collections.abc import Callable
+
+Work = list[tuple[str, Callable[[], object]]]
+DRILL = "quiet-morning"  # any will do: they all fly the same model
+
+
+def work() -> Work:
+    """Return (name, what compiles it) of every step."""
+    import numpy as np
+
+    from sim.bench.rig import Rig
+    from sim.kernel.start import initial_state
+    from sim.kernel.warm import steps
+    from sim.session.scenario import load
+
+    rig = Rig(load(DRILL).world(np.random.default_rng(0)), 0)
+    state = initial_state(rig.craft, rig.target, 1.0, 0)
+    return list(steps(rig.craft, state, rig.tables))
+
+
+def main() -> None:
+    """Compile, with a line before each step: `done of-how-many name`."""
+    steps = work()
+    for done, (name, compiles) in enumerate(steps):
+        sys.stdout.write(f"{done} {len(steps)} {name}\n")
+        sys.stdout.flush()
+        compiles()
+    sys.stdout.write(f"{len(steps)} {len(steps)} done\n")
+
+
+if __name__ == "__main__":
+    main()

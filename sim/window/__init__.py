@@ -1,0 +1,1 @@
+"""The window in which a person practises; a thin client of the session."""

@@ -1,0 +1,134 @@
+"""The whole window but for its pixels: settings, keys, widgets and the screen that is up."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Protocol
+
+from sim.session import actions as act
+from sim.window import settings as kept
+from sim.window.canvas import Canvas, Rect
+from sim.window.controls import Controls
+from sim.window.inputs import Inputs
+from sim.window.keys import KeyMap
+from sim.window.practice import Drill, Practice
+from sim.window.settings import Settings
+from sim.window.theme import BENCH, SCALES
+from sim.window.ui import Ui
+
+
+Painter = Callable[[Any, Any, Any], None]  # (target, craft, room): fills a target with the garage
+
+
+def plain(target: Any, craft: Any, room: Any) -> None:
+    """Paint nothing, where there are no pixels."""
+
+
+class Screen(Protocol):
+    """Something that fills the window and takes the strokes."""
+
+    def show(self, ui: Ui, app: "App", area: Rect, dt_s: float) -> None:
+        """Draw a frame and do what was asked. `dt_s`: time since the last frame, s."""
+        ...
+
+
+class Blank:
+    """Nothing, before the first screen."""
+
+    def show(self, ui: Ui, app: "App", area: Rect, dt_s: float) -> None:
+        """Draw the bare wood."""
+        ui.canvas.fill(area, BENCH)
+
+
+class App:
+    """Everything that outlives a screen. `path`: where the settings are kept."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.settings, self.notice = kept.loaded(path)
+        self.ui = Ui(KeyMap(self.settings.keys))
+        self.screen: Screen = Blank()
+        self.paint: Painter = plain
+        self.drill: Drill | None = None
+        self.controls = Controls()
+        self.pad: Any = None
+        self.devices: Any = None
+        self.quits = False
+
+    # --- the drill under way ---------------------------------------------------------------------
+
+    def take(self, drill: Drill) -> None:
+        """Take up a drill; one that was under way is left."""
+        self.leave()
+        self.drill = drill
+        self.controls = Controls()
+
+    def leave(self) -> None:
+        """Leave the drill under way, if there is one."""
+        if self.drill is not None:
+            self.drill.close()
+        self.drill = None
+
+    def move(self, acts: frozenset[str], dt_s: float) -> None:
+        """Move sticks and time by a frame. `acts`: held acts whose keys are down."""
+        drill = self.drill
+        if not isinstance(drill, Practice):
+            return
+        flying = drill.ready and drill.flows
+        if not flying and self.pad is None:
+            self.controls.low()
+        positions = self.controls.step(acts if flying else frozenset(), self.pad, dt_s)
+        if not drill.busy:
+            drill.sticks = positions
+        for action in self.controls.asked(self.pad):
+            self.ask(action)
+        drill.step(dt_s)
+
+    def ask(self, action: act.Action) -> bool:
+        """Ask the drill for something, unless the sticks forbid it; tell whether it was begun."""
+        if not isinstance(self.drill, Practice):
+            return False
+        why = self.controls.refusal(action)
+        if why:
+            self.notice = why
+            return False
+        return self.drill.ask(action)
+
+    def lost_pad(self, name: str) -> None:
+        """Take the loss of the pad in use: the clock stands, the sticks are safe."""
+        self.controls.lost(name)
+        self.notice = self.controls.notice
+        if self.drill is not None:
+            self.drill.paused = True
+
+    # --- screens and settings --------------------------------------------------------------------
+
+    def go(self, screen: Screen) -> None:
+        """Show another screen from the next frame on."""
+        self.screen = screen
+        self.ui.focus = None
+
+    def change(self, **changes: object) -> None:
+        """Change settings and keep them at once."""
+        self.settings = Settings.model_validate({**self.settings.model_dump(), **changes})
+        self.ui.keys = KeyMap(self.settings.keys)
+        self.notice = kept.keep(self.path, self.settings)
+
+    def frame(self, canvas: Canvas, inputs: Inputs, dt_s: float) -> None:
+        """Draw one frame."""
+        canvas.text_scale = self.settings.text_scale
+        self.ui.begin(canvas, inputs)
+        area = Rect(0.0, 0.0, canvas.width, canvas.height)
+        self.screen.show(self.ui, self, area, dt_s)
+        self._usual()
+        self.ui.end()
+
+    def _usual(self) -> None:
+        """Do the acts that work everywhere."""
+        ui = self.ui
+        if ui.struck("text-size"):
+            larger = [s for s in SCALES if s > self.settings.text_scale + 1e-6]
+            self.change(text_scale=larger[0] if larger else SCALES[0])
+        if ui.struck("full-screen"):
+            self.change(full_screen=not self.settings.full_screen)
+        if ui.struck("sound"):
+            self.change(volume=0.0 if self.settings.volume > 0.0 else 0.6)

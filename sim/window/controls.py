@@ -1,0 +1,85 @@
+"""Who moves the sticks: the pad in use, or the keys; and what a lost pad does."""
+
+from dataclasses import replace
+from typing import Any, Protocol
+
+from sim.session import actions as act
+from sim.window.input.keysticks import KeySticks
+from sim.window.input.sticks import SAFE, Positions
+from sim.window.keys import ACTS, KeyMap
+
+HELD = tuple(a.name for a in ACTS if a.held or a.name == "throttle-cut")
+UNKNOWN_THROTTLE = (
+    "Move the transmitter's throttle all the way down first: nobody has seen it low yet."
+)
+
+
+class Pad(Protocol):
+    """What is used of a pad's state."""
+
+    positions: Positions
+    mapping: Any
+    switches: Any
+    went_on: frozenset[str]
+    went_off: frozenset[str]
+    throttle_seen_low: bool
+
+
+def held_acts(keys: KeyMap, down: frozenset[str]) -> frozenset[str]:
+    """Return which held acts' keys are down."""
+    return frozenset(name for name in HELD if keys.key(name) in down)
+
+
+class Controls:
+    """The sticks of one drill. `notice` says what the person should know about them."""
+
+    def __init__(self) -> None:
+        self.positions = SAFE
+        self.notice = ""
+        self._keys = KeySticks()
+        self._by_pad = False
+        self._seen_low = True
+        self._held: tuple[frozenset[str], float] = (frozenset(), 0.0)
+
+    def step(self, acts: frozenset[str], pad: Pad | None, dt_s: float) -> Positions:
+        """Return where the sticks are after a frame."""
+        if pad is not None and pad.mapping is not None:
+            self.positions, self._by_pad = pad.positions, True
+            self._seen_low = pad.throttle_seen_low
+            self._keys.set(replace(self.positions, roll=0.0, pitch=0.0, yaw=0.0))
+            return self.positions
+        self._by_pad, self._seen_low = False, True
+        self.positions = self._keys.step(acts, dt_s)
+        return self.positions
+
+    def lost(self, name: str) -> None:
+        """Take a pad's loss: sprung sticks centred, the throttle as it last was; keys go on."""
+        last = replace(self.positions, roll=0.0, pitch=0.0, yaw=0.0)
+        self.positions, self._by_pad = last, False
+        self._keys.set(last)
+        self.notice = f"{name} is gone. The clock stands; the keys have the sticks from here."
+
+    def low(self) -> None:
+        """Put the keys' throttle down, as after a drill."""
+        self._keys.set(SAFE)
+        if not self._by_pad:
+            self.positions = SAFE
+
+    def refusal(self, action: act.Action) -> str:
+        """Return why the sticks don't let an action be done, or nothing."""
+        if isinstance(action, act.Arm) and self._by_pad and not self._seen_low:
+            return UNKNOWN_THROTTLE
+        return ""
+
+    def asked(self, pad: Pad | None) -> list[act.Action]:
+        """Return what the pad's switches ask for in this frame."""
+        if pad is None:
+            return []
+        wants: list[act.Action] = []
+        if "stop" in pad.went_on or "arm" in pad.went_off:
+            wants.append(act.Disarm())
+        elif "arm" in pad.went_on:
+            wants.append(act.Arm())
+        if "mode" in pad.went_on or "mode" in pad.went_off:
+            wants.append(act.SetMode(self_level="mode" in pad.went_on))
+        return wants

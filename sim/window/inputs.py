@@ -1,0 +1,44 @@
+"""What keys and pointer did since the last frame; filled by the pixel back end or by a test."""
+
+from dataclasses import dataclass, field
+
+from sim.window.canvas import Point
+
+OUTSIDE: Point = (-1.0, -1.0)  # px; own: a pointer that is nowhere
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """One key struck: its name in lower case, what it types, and the modifiers."""
+
+    key: str
+    text: str = ""
+    shift: bool = False
+    ctrl: bool = False
+
+    @property
+    def name(self) -> str:
+        """Return the name a binding uses: `ctrl+s`, `shift+tab`, `p`."""
+        shift = "shift+" if self.shift and len(self.key) > 1 else ""
+        return ("ctrl+" if self.ctrl else "") + shift + self.key
+
+
+@dataclass
+class Inputs:
+    """Strokes since the last frame, keys held, and the pointer (px)."""
+
+    strokes: list[Stroke] = field(default_factory=list)
+    held: frozenset[str] = frozenset()
+    pointer: Point = OUTSIDE
+    pressed: bool = False
+    down: bool = False
+    released: bool = False
+    wheel: float = 0.0
+
+    def take(self, name: str) -> bool:
+        """Tell whether a key was struck, and use the stroke up."""
+        for i, stroke in enumerate(self.strokes):
+            if stroke.name == name:
+                del self.strokes[i]
+                return True
+        return False

@@ -1,0 +1,121 @@
+"""Every act that has a key: its name, what it does in words, and the key it has at first.
+
+Bench acts work while nothing turns; flight acts while armed; general ones always. The same key may
+serve one bench act and one flight act, never two acts that are there at the same time.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+When = Literal["always", "bench", "flight"]
+
+
+@dataclass(frozen=True)
+class Act:
+    """One act with a key. `held`: works as long as the key is down."""
+
+    name: str
+    words: str
+    key: str
+    when: When
+    held: bool = False
+
+
+ACTS: tuple[Act, ...] = (
+    Act("keys", "Show these keys", "?", "always"),
+    Act("pause", "Pause, and the way out", "escape", "always"),
+    Act("slower", "Slower clock", "-", "always"),
+    Act("faster", "Faster clock", "=", "always"),
+    Act("full-screen", "Whole screen or window", "f11", "always"),
+    Act("text-size", "Next text size", "f10", "always"),
+    Act("sound", "Sound on or off", "f9", "always"),
+    Act("cut", "Cut: disarm now", "x", "always"),
+    Act("page-card", "Page: job card", "1", "bench"),
+    Act("page-checks", "Page: all checks", "2", "bench"),
+    Act("page-setup", "Page: setup sheet", "3", "bench"),
+    Act("page-calibrate", "Page: calibrations and link", "4", "bench"),
+    Act("page-parts", "Page: parts bin", "5", "bench"),
+    Act("page-people", "Page: people and place", "6", "bench"),
+    Act("page-squawks", "Page: squawk sheet", "7", "bench"),
+    Act("card-before", "Card before", "[", "bench"),
+    Act("card-after", "Next card", "]", "bench"),
+    Act("call", "Make the card's call", "c", "bench"),
+    Act("item", "Do the card's next item", "n", "bench"),
+    Act("squawk", "Write a squawk", "q", "bench"),
+    Act("pack", "Plug or unplug the pack", "p", "bench"),
+    Act("transmitter", "Transmitter on or off", "t", "bench"),
+    Act("propellers", "Fit or take off the propellers", "o", "bench"),
+    Act("carry", "Carry it somewhere", "g", "bench"),
+    Act("hand", "Take the aircraft with the arrow keys", "h", "bench"),
+    Act("mode", "Mode switch: self-level or rate", "m", "bench"),
+    Act("arm", "Arm the motors", "a", "bench"),
+    Act("word", "The last word: hop or stay", "v", "bench"),
+    Act("finish", "Finish and see the debrief", "e", "bench"),
+    Act("leaf", "Next leaf of the reading", "l", "bench"),
+    Act("sheet-value", "Take the build sheet's value", "b", "bench"),
+    Act("stick-up", "Throttle up", "w", "flight", held=True),
+    Act("stick-down", "Throttle down", "s", "flight", held=True),
+    Act("yaw-left", "Yaw left", "a", "flight", held=True),
+    Act("yaw-right", "Yaw right", "d", "flight", held=True),
+    Act("roll-left", "Roll left", "left", "flight", held=True),
+    Act("roll-right", "Roll right", "right", "flight", held=True),
+    Act("nose-down", "Stick forward, nose down", "up", "flight", held=True),
+    Act("nose-up", "Stick back, nose up", "down", "flight", held=True),
+    Act("firm", "Firm: whole stick travel", "shift", "flight", held=True),
+    Act("throttle-cut", "Throttle right down", "space", "flight"),
+)
+BY_NAME = {act.name: act for act in ACTS}
+
+SPOKEN = {
+    "escape": "Esc",
+    "return": "Enter",
+    "space": "Space",
+    "left": "←",
+    "right": "→",
+    "up": "↑",
+    "down": "↓",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "tab": "Tab",
+    "shift": "Shift",
+}  # what stands on a key cap
+RESERVED = frozenset({"tab", "shift+tab", "return"})  # move and press the focus
+
+
+def spoken(key: str) -> str:
+    """Return what stands on the cap of a key."""
+    parts = key.split("+") if len(key) > 1 else [key]
+    return "+".join(SPOKEN.get(p, p.upper() if len(p) < 4 else p.capitalize()) for p in parts)
+
+
+class KeyMap:
+    """The keys in force: those of `ACTS`, changed by what the user has set."""
+
+    def __init__(self, changed: dict[str, str] | None = None) -> None:
+        self.changed = {n: k for n, k in (changed or {}).items() if n in BY_NAME}
+
+    def key(self, name: str) -> str:
+        """Return the key of an act."""
+        return self.changed.get(name, BY_NAME[name].key)
+
+    def cap(self, name: str) -> str:
+        """Return what stands on the cap of an act's key."""
+        return spoken(self.key(name))
+
+    def clash(self, name: str, key: str) -> str | None:
+        """Return why an act can't have a key, or None if it can."""
+        if key in RESERVED:
+            return f"{spoken(key)} moves or presses what is marked; it can't be given away."
+        mine = BY_NAME[name].when
+        for other in ACTS:
+            together = "always" in (mine, other.when) or mine == other.when
+            if other.name != name and together and self.key(other.name) == key:
+                return f"{spoken(key)} is taken: {other.words.lower()}."
+        return None
+
+    def with_key(self, name: str, key: str) -> "KeyMap":
+        """Return the map with one act's key changed; KeyError if it clashes."""
+        trouble = self.clash(name, key)
+        if trouble is not None:
+            raise KeyError(trouble)
+        return KeyMap({**self.changed, name: key})

@@ -1,0 +1,1 @@
+"""The pixel back end: the only place that knows the media library."""

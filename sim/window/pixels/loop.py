@@ -1,0 +1,132 @@
+"""The window itself: opened, kept at its pace, closed."""
+
+import gc
+import sys
+import time
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pygame
+
+from sim.aircraft import library
+from sim.aircraft.airframe import Airframe
+from sim.window.app import App
+from sim.window.controls import held_acts
+from sim.window.pixels.canvas import PixelCanvas
+from sim.window.pixels.events import Keyboard
+from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
+from sim.window.pixels.scene import ScenePainter
+from sim.window.pixels.speaker import Speaker
+from sim.window.sound import Mixer, SoundFrame
+
+SIZE = (1280, 720)  # px; design
+SMALLEST = (960, 540)  # px; own: smaller, the papers can't be read
+EYE_M = 3.0  # m; own: usual distance from the pilot's ear
+SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
+CLOSED = pygame.event.Event(pygame.NOEVENT)
+
+
+class Window:
+    """An open window with its app; `frame` does one frame, `run` all of them."""
+
+    def __init__(self, app: App, airframe: Airframe | None = None, size: tuple[int, int] = SIZE):
+        allow_background()
+        pygame.display.init()
+        pygame.key.set_repeat(400, 40)  # ms; own: usual for writing
+        pygame.display.set_caption("dryhop")
+        self.app = app
+        self._whole = app.settings.full_screen
+        self.surface = self._open(size)
+        self.canvas = PixelCanvas(self.surface, app.settings.text_scale)
+        self.keyboard = Keyboard()
+        self.pads = Pads(app.settings.devices, app.settings.stick_mode)
+        self.speaker = Speaker(Mixer())
+        self._painters: dict[str, ScenePainter] = {}
+        self._airframe = airframe or library.airframe(library.names("airframes")[0])
+        self._painter = ScenePainter(self._airframe)
+        app.paint = self._paint
+        app.devices = self.pads
+        sys.setswitchinterval(SWITCH_S)
+
+    def _open(self, size: tuple[int, int]) -> pygame.Surface:
+        if self.app.settings.full_screen:
+            return pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
+        return pygame.display.set_mode(size, pygame.RESIZABLE)
+
+    def _paint(self, target: Any, craft: Any, room: Any) -> None:
+        self._painter.prepare(target.get_size(), room)
+        self._painter.paint(target, craft, room)
+
+    def frame(self, dt_s: float) -> None:
+        """Take the events of a frame, move sticks and time, draw, sound."""
+        events = pygame.event.get()
+        if any(event.type == pygame.QUIT for event in events):
+            self.app.quits = True
+        pad = self.pads.poll(events)
+        inputs = self.keyboard.inputs(events)
+        self._move(inputs.held, pad, dt_s)
+        self._fit()
+        self.app.frame(self.canvas, inputs, dt_s)
+        self._sound()
+        pygame.display.flip()
+
+    def _move(self, held: frozenset[str], pad: PadState | Lost | None, dt_s: float) -> None:
+        app = self.app
+        app.pad = pad if isinstance(pad, PadState) else None
+        if isinstance(pad, Lost):
+            app.lost_pad(pad.device.name)
+        acts = frozenset() if app.ui.typing else held_acts(app.ui.keys, held)
+        app.move(acts, dt_s)
+
+    def _fit(self) -> None:
+        if self.app.settings.full_screen != self._whole:
+            self._whole = self.app.settings.full_screen
+            self._open(SIZE)
+        surface = pygame.display.get_surface()
+        if surface is not None and (
+            surface is not self.canvas.surface or surface.get_size() != (self.canvas.width, self.canvas.height)
+        ):
+            self.surface = surface
+            self.canvas.target(surface)
+
+    def _sound(self) -> None:
+        drill, settings = self.app.drill, self.app.settings
+        if drill is None or not drill.ready or drill.paused:
+            frame = SoundFrame(np.zeros((1, 4)), EYE_M, False, False, False, settings.volume)
+        else:
+            view = drill.view
+            frame = SoundFrame(
+                speeds_rad_s=drill.speeds_rad_s,
+                distance_m=EYE_M,
+                props_fitted=view.conduct.props_fitted,
+                alarm=view.alarm and view.armed,
+                crash=bool(view.crash),
+                volume=settings.volume,
+            )
+        self.speaker.top_up(frame)
+
+    def run(self, each: Callable[[], None] | None = None) -> None:
+        """Keep frames coming until the app quits: sleep first, then poll, move, draw, show."""
+        gc.collect()
+        gc.freeze()
+        next_s = last_s = time.perf_counter()
+        while not self.app.quits:
+            next_s += 1.0 / self.app.settings.frames_per_s
+            wait_s = next_s - time.perf_counter()
+            if wait_s > 0.0:
+                time.sleep(wait_s)
+            now_s = time.perf_counter()
+            next_s = max(next_s, now_s - 0.05)  # s; own: frames missed are not made up for
+            self.frame(now_s - last_s)
+            last_s = now_s
+            if each is not None:
+                each()
+        self.close()
+
+    def close(self) -> None:
+        """Close window and sound."""
+        self.app.leave()
+        self.speaker.close()
+        self.pads.close()
+        pygame.display.quit()

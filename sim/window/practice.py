@@ -1,0 +1,255 @@
+"""A drill under way in the window: asks the session, lets time pass, keeps what is drawn.
+
+Whatever takes longer than a frame is done by one worker thread, which alone touches the session
+while it is busy; the window draws from the last view meanwhile.
+"""
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim.bench.checklist import CHECKS
+from sim.bench.reading import Reading
+from sim.bench.rig import COLUMN, History
+from sim.errors import Refusal
+from sim.kernel.radio import Sticks
+from sim.runs import kept_card
+from sim.session import actions as act
+from sim.session.folder import RunFolder
+from sim.session.scenario import Scenario
+from sim.session.session import Outcome, Session
+from sim.session.view import View
+from sim.window.input.sticks import Positions
+
+LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
+KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
+TAPE_COLUMNS = (
+    "time_s",
+    "shown_roll_rad",
+    "shown_pitch_rad",
+    "shown_heading_rad",
+    "height_m",
+    "stick_throttle",
+    "shown_pack_v",
+)
+SPEED_COLUMNS = tuple(
+    COLUMN[f"speed_{place}_rad_s"]
+    for place in ("front_left", "front_right", "rear_right", "rear_left")
+)
+HANDS_OFF = Positions(0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Said:
+    """What came back from something asked."""
+
+    action: act.Action
+    words: str
+    refused: bool = False
+    reading: Reading | None = None
+
+
+def sticks_of(positions: Positions) -> Sticks:
+    """Return what the transmitter sends for stick positions."""
+    return Sticks(positions.roll, positions.pitch, positions.throttle, positions.yaw, 1.0, 1.0, 0.0)
+
+
+class Drill:
+    """What practice and watching have in common: a session, its view, recordings, a clock."""
+
+    def __init__(self) -> None:
+        self.seen: View | None = None
+        self.rate = 1.0  # 1; own: share of real time
+        self.paused = False
+        self.sticks = HANDS_OFF
+        self.tape = np.empty((0, len(TAPE_COLUMNS)))
+        self.speeds_rad_s = np.zeros((1, 4))
+        self.angles_rad = np.zeros(4)
+        self._left_s = 0.0
+        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drill")
+        self._job: Future[Any] | None = None
+        self._doing = ""
+
+    @property
+    def view(self) -> View:
+        """Return what can be perceived, as of the last thing done."""
+        assert self.seen is not None
+        return self.seen
+
+    @property
+    def ready(self) -> bool:
+        """Tell whether the aircraft is there."""
+        return self.seen is not None
+
+    @property
+    def busy(self) -> str:
+        """Return what is being done, or nothing."""
+        return self._doing if self._job is not None else ""
+
+    def begin(self, words: str, work: Callable[[], Any]) -> None:
+        """Let the worker do something; only one thing at a time."""
+        if self._job is not None:
+            raise RuntimeError(f"still busy: {self._doing}")
+        self._doing, self._job = words, self._worker.submit(work)
+
+    def finished(self) -> Future[Any] | None:
+        """Return the job if it has just been finished."""
+        if self._job is None or not self._job.done():
+            return None
+        job, self._job = self._job, None
+        return job
+
+    def whole_ticks(self, dt_s: float) -> int:
+        """Return how many ticks of 1 ms go by in a frame; the rest is kept for the next."""
+        self._left_s += min(dt_s, LONGEST_FRAME_S) * self.rate
+        ticks = int(self._left_s * 1000.0 + 1e-9)
+        self._left_s -= ticks / 1000.0
+        return ticks
+
+    def hear(self, history: History, dt_s: float) -> None:
+        """Keep what the strips draw and the rotors' speeds, which are heard and seen."""
+        if len(history) == 0:
+            return
+        rows = history.rows[:, [COLUMN[name] for name in TAPE_COLUMNS]]
+        self.tape = np.vstack([self.tape, rows])[-KEPT_ROWS:]
+        self.speeds_rad_s = history.rows[:, SPEED_COLUMNS]
+        self.angles_rad = (self.angles_rad + self.speeds_rad_s[-1] * dt_s) % (2.0 * np.pi)
+
+    def silence(self) -> None:
+        """Let the rotors stand: nothing turns while no time passes."""
+        if self.speeds_rad_s.any():
+            self.speeds_rad_s = np.zeros((1, 4))
+
+    def close(self) -> None:
+        """Let the worker go."""
+        self._worker.shutdown(wait=True)
+
+
+class Practice(Drill):
+    """One person's attempt. `folder`: run folder to fill."""
+
+    def __init__(
+        self, scenario: Scenario, name: str, seed: int, trainee: str, folder: Path
+    ) -> None:
+        super().__init__()
+        self.scenario, self.name, self.seed = scenario, name, seed
+        self.trainee = trainee or "somebody"
+        self.folder = folder
+        self.card: dict[str, Any] | None = None
+        self.last: Said | None = None
+        self._run: RunFolder | None = None
+        self.begin("The aircraft is laid on the bench", self._open)
+
+    def _open(self) -> None:
+        self._run = RunFolder(self.folder, self.scenario, self.seed)
+        self.seen = self._run.session.view()
+
+    @property
+    def session(self) -> Session:
+        """Return the session; the drill must have been opened."""
+        assert self._run is not None
+        return self._run.session
+
+    @property
+    def flows(self) -> bool:
+        """Tell whether time passes by itself: while the motors are armed or still turning."""
+        if self.seen is None:
+            return False
+        seen = self.seen
+        return (
+            seen.armed
+            or seen.aircraft.rotors_turning
+            or (not seen.aircraft.loaded
+            and (seen.conduct.hold == "standing"))
+        )
+
+    def ask(self, action: act.Action) -> bool:
+        """Begin to do something; tell whether it could be begun."""
+        if self.busy or not self.ready or self.card is not None:
+            return False
+        self.begin(doing(action), lambda: self._do(action))
+        return True
+
+    def _do(self, action: act.Action) -> Said:
+        assert self._run is not None
+        if isinstance(action, act.Arm) and self.view.conduct.pack_plugged:
+            self._run.recorder.advance(sticks_of(self.sticks), 0.1)  # s; own: the sticks as held
+        try:
+            outcome: Outcome = self._run.recorder.do(action)
+        except Refusal as refusal:
+            return Said(action, str(refusal), refused=True)
+        finally:
+            self.seen = self._run.session.view()
+        if self._run.session.phase == "debrief":
+            self.card = kept_card(self._run.finish(), self.trainee, self.name, self.folder)
+        return Said(action, outcome.words, reading=outcome.reading)
+
+    def poll(self) -> Said | None:
+        """Return what came of the last thing asked, once."""
+        job = self.finished()
+        if job is None:
+            return None
+        said = job.result()
+        if isinstance(said, Said):
+            self.last = said
+            return said
+        return None
+
+    def step(self, dt_s: float) -> None:
+        """Let a frame's time pass, if it passes."""
+        if self.busy or self.paused or self.card is not None or not self.flows:
+            self.silence()
+            return
+        ticks = self.whole_ticks(dt_s)
+        if ticks == 0:
+            return
+        assert self._run is not None
+        history = self._run.recorder.advance(sticks_of(self.sticks), ticks / 1000.0)
+        self.hear(history, dt_s * self.rate)
+        self.seen = self._run.session.view()
+
+    def close(self) -> None:
+        """Leave the drill; what was journalled stays."""
+        super().close()
+        if self._run is not None:
+            self._run.__exit__()
+
+
+WORDS: dict[str, str] = {
+    "switch-transmitter": "At the transmitter's switch",
+    "plug-pack": "Plugging in; the controller starts",
+    "unplug-pack": "Unplugging",
+    "cable": "At the cable",
+    "connect": "Opening the connection",
+    "disconnect": "Closing the connection",
+    "load-software": "Loading the software",
+    "fit-props": "Fitting the propellers",
+    "remove-props": "Taking the propellers off",
+    "prepare": "Seeing to people and place",
+    "carry": "Carrying it",
+    "turn": "Turning it in the hands",
+    "squawk": "Writing a squawk",
+    "withdraw": "Striking a squawk out",
+    "set": "Changing the setup sheet",
+    "swap": "At the parts bin",
+    "calibrate": "Calibrating",
+    "wait": "Waiting",
+    "set-mode": "At the mode switch",
+    "arm": "Arming",
+    "disarm": "Disarming",
+    "answer": "Writing on the card",
+    "declare": "The last word",
+    "finish": "Packing up",
+}
+
+
+def doing(action: act.Action) -> str:
+    """Return what somebody doing an action is seen to do."""
+    if isinstance(action, act.Read):
+        check = CHECKS.get(action.check)
+        return f"Check: {check.title}" if check else "Checking"
+    return WORDS[action.do]

@@ -1,0 +1,1 @@
+"""What is on the window, a module a screen."""

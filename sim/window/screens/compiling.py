@@ -1,0 +1,68 @@
+"""While the flight model is compiled, once for each version: a bar, and a window that answers."""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from threading import Thread
+
+from sim.window import theme
+from sim.window.app import App
+from sim.window.canvas import Rect, paragraph
+from sim.window.pictures import paper
+from sim.window.theme import BODY, TITLE
+from sim.window.ui import Ui
+
+LONGEST_S = 25.0  # s; own: about what it takes, for a bar that moves between steps
+
+
+class Compiling:
+    """Runs the compiler in a process of its own and waits for it."""
+
+    def __init__(self, then: Callable[[App], None]) -> None:
+        self.then = then
+        self.done, self.steps, self.name = 0, 1, "getting ready"
+        self.spent_s = 0.0
+        self.failed = ""
+        self._over = False
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "sim.compiling"],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        assert self._process.stdout is not None
+        assert self._process.stderr is not None
+        for line in self._process.stdout:
+            done, steps, self.name = line.strip().split(" ", 2)
+            self.done, self.steps = int(done), int(steps)
+        errors = self._process.stderr.read()
+        if self._process.wait() != 0:
+            self.failed = errors.strip().splitlines()[-1] if errors.strip() else "no reason given"
+        self._over = True
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the bar; go on when it is done."""
+        canvas, u = ui.canvas, ui.unit
+        self.spent_s += dt_s
+        canvas.fill(area, theme.BENCH)
+        box = Rect(area.centre[0] - 280 * u, area.centre[1] - 110 * u, 560 * u, 220 * u)
+        paper.sheet(canvas, box)
+        inner = box.inset(24 * u)
+        canvas.text((inner.x, inner.y), "Once for this version", TITLE)
+        at = inner.below(canvas.measure("x", TITLE)[1] + 8 * u)
+        words = f"The flight model is made ready: {self.name}. Next time it is there at once."
+        if self.failed:
+            words = f"That went wrong: {self.failed}"
+        at = at.below(paragraph(canvas, at, words, BODY) + 12 * u)
+        canvas.frame(at.top(18 * u), theme.INK, 1.5 * u)
+        share = max(self.done / self.steps, min(0.95, self.spent_s / LONGEST_S))
+        canvas.fill(at.top(18 * u).inset(3 * u)._replace(w=(at.w - 6 * u) * share), theme.PENCIL)
+        leave = Rect(inner.x, inner.bottom - ui.row_height, 120 * u, ui.row_height)
+        if ui.act("pause", leave, "Leave"):
+            self._process.kill()
+            app.quits = True
+        if self._over and not self.failed:
+            self.then(app)

@@ -1,0 +1,294 @@
+"""The desk: the aircraft in view, the transmitter, the sheet of the last reading, the folder.
+
+Everything before the motors are armed happens here, at the bench and on the pad; armed on the pad,
+the flight screen takes over.
+"""
+
+from collections.abc import Callable
+from typing import Protocol
+
+from sim.bench.reading import Reading
+from sim.session import actions as act
+from sim.window import theme
+from sim.window.app import App, Screen
+from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.keys import BY_NAME
+from sim.window.pictures import paper
+from sim.window.pictures.reading import draw_reading
+from sim.window.pictures.sticks import transmitter
+from sim.window.practice import Practice, Said
+from sim.window.screens import pages
+from sim.window.screens.flight import Flight
+from sim.window.screens.hand import Hand
+from sim.window.screens.panels import picture_of, shown_sticks, state_line
+from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
+from sim.window.theme import BODY, SMALL
+from sim.window.ui import Ui
+
+PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
+LOWER_UNITS = 272.0  # units; own: height of transmitter and reading
+STRIP_UNITS = 62.0  # units; own: two rows of hand-work buttons
+STICKS_UNITS = 210.0  # units; own: width of the transmitter
+
+HANDWORK = (
+    "pack",
+    "propellers",
+    "transmitter",
+    "carry",
+    "hand",
+    "mode",
+    "arm",
+    "squawk",
+    "word",
+    "finish",
+)
+
+
+Debriefs = Callable[[App, Practice], None]  # shows the debrief of a finished drill
+Pauses = Callable[[App, Screen], None]  # shows the pause; the screen given is where it goes back to
+
+
+class Page(Protocol):
+    """A page of the folder."""
+
+    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        """Draw the page and do what was asked on it."""
+        ...
+
+
+class Desk:
+    """The screen of everything that is done by hand."""
+
+    def __init__(self, app: App, practice: Practice, debrief: Debriefs, pause: Pauses) -> None:
+        self.app = app
+        self.debrief, self.pause = debrief, pause
+        self.practice = practice
+        self.pages: dict[str, Page] = {
+            "page-card": pages.CardPage(),
+            "page-checks": pages.ChecksPage(),
+            "page-setup": pages.SetupPage(),
+            "page-calibrate": pages.CalibratePage(),
+            "page-parts": pages.PartsPage(),
+            "page-people": pages.PeoplePage(),
+            "page-squawks": pages.SquawksPage(),
+        }
+        self.page = "page-card"
+        self.slip: Slip | None = None
+        self.hand = Hand()
+        self.reading: Reading | None = None
+        self.reading_title = ""
+        self.leaf = 0
+        self.marked: str | None = None
+        self.take_mark = False
+        self.said = ""
+        self.refused = False
+        self.units = "metric"
+
+    # --- doing -----------------------------------------------------------------------------------
+
+    def ask(self, action: act.Action) -> bool:
+        """Ask for something to be done; tell whether it was begun."""
+        self.app.notice = ""
+        return self.app.ask(action)
+
+    def hear(self, said: Said) -> None:
+        """Take in what came back."""
+        self.said, self.refused = said.words, said.refused
+        if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
+            self.hand.rest()
+        if said.reading is not None:
+            self.reading, self.leaf, self.marked = said.reading, 0, None
+            self.reading_title = said.words
+
+    # --- the frame -------------------------------------------------------------------------------
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the desk and do what was asked."""
+        self.units = app.settings.units
+        said = self.practice.poll()
+        if said is not None:
+            self.hear(said)
+        canvas, u = ui.canvas, ui.unit
+        canvas.fill(area, theme.BENCH)
+        if not self.practice.ready:
+            wait(canvas, area, self.practice.busy + " …")
+            return
+        if self._elsewhere(app):
+            return
+        grown = canvas.text_scale
+        paper_w = min(area.w * 0.5, PAPER_UNITS * u * (1.0 + 0.55 * (grown - 1.0)))
+        left = Rect(area.x, area.y, area.w - paper_w, area.h)
+        folder = Rect(left.right, area.y, paper_w, area.h)
+        lower_h = LOWER_UNITS * u * (1.0 + 0.3 * (grown - 1.0))
+        strip_h = STRIP_UNITS * u * (1.0 + 0.8 * (grown - 1.0))
+        scene = left.top(left.h - lower_h - strip_h)
+        self._scene(ui, app, scene, dt_s)
+        if self.slip is not None:
+            self.slip.show(ui, self, folder.inset(10 * u))
+        else:
+            self._folder(ui, folder)
+        self._handwork(ui, Rect(left.x, scene.bottom, left.w, strip_h).inset(8 * u, 4 * u))
+        self._lower(ui, app, Rect(left.x, left.bottom - lower_h, left.w, lower_h).inset(8 * u))
+        if ui.struck("pause"):
+            self.pause(app, self)
+
+    def _elsewhere(self, app: App) -> bool:
+        """Go to the flight while time passes, to the debrief once it is over."""
+        practice = self.practice
+        if practice.busy:
+            return False
+        if practice.card is not None:
+            self.debrief(app, practice)
+            return True
+        if practice.flows:
+            app.go(Flight(self))
+            return True
+        return False
+
+    def _scene(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
+        canvas, u = ui.canvas, ui.unit
+        self.hand.show(ui, self, rect, dt_s)
+        picture_of(canvas, app, self.practice, rect, self.hand.drawn)
+        ui.ring("hand", rect.inset(6 * u), theme.CHALK)
+        line = state_line(self.practice.view)
+        w, h = canvas.measure(line, SMALL.on(theme.INK))
+        strip = Rect(rect.x + 10 * u, rect.y + 10 * u, w + 20 * u, h + 8 * u)
+        canvas.fill(strip, theme.TAPE, 2 * u)
+        canvas.text((strip.x + 10 * u, strip.y + 4 * u), line, SMALL.on(theme.INK))
+        busy = self.practice.busy
+        words = busy + " …" if busy else app.notice or self.said
+        if words:
+            note(canvas, rect, words, not busy and (self.refused or bool(app.notice)))
+
+    def _handwork(self, ui: Ui, rect: Rect) -> None:
+        view, u = self.practice.view, ui.unit
+        c = view.conduct
+        words = {
+            "pack": "Unplug the pack" if c.pack_plugged else "Plug the pack in",
+            "propellers": "Propellers off" if c.props_fitted else "Propellers on",
+            "transmitter": "Transmitter off" if c.transmitter_on else "Transmitter on",
+            "carry": "Carry it",
+            "hand": "In hand",
+            "mode": "To rate" if c.self_level else "To self-level",
+            "arm": "Arm",
+            "squawk": "Squawk",
+            "word": "Last word",
+            "finish": "Finish",
+        }
+        half = (len(HANDWORK) + 1) // 2
+        for i, name in enumerate(HANDWORK):
+            cell = rect.row(i // half, 2, 5 * u).column(i % half, half, 6 * u)
+            if ui.act(name, cell, words[name]) and self.slip is None:
+                self._do(ui, name)
+        if ui.struck("cut"):
+            self.ask(act.Disarm())
+
+    def _do(self, ui: Ui, name: str) -> None:
+        c = self.practice.view.conduct
+        plain: dict[str, act.Action] = {
+            "pack": act.UnplugPack() if c.pack_plugged else act.PlugPack(),
+            "propellers": act.RemoveProps() if c.props_fitted else act.FitProps(),
+            "transmitter": act.SwitchTransmitter(on=not c.transmitter_on),
+            "mode": act.SetMode(self_level=not c.self_level),
+            "arm": act.Arm(),
+            "finish": act.Finish(),
+        }
+        if name in plain:
+            self.ask(plain[name])
+        elif name == "carry":
+            self.slip = CarrySlip()
+        elif name == "squawk":
+            self.slip = SquawkSlip()
+        elif name == "word":
+            self.slip = WordSlip()
+        elif name == "hand":
+            ui.focus = "hand"
+
+    def _folder(self, ui: Ui, rect: Rect) -> None:
+        u = ui.unit
+        tabs = rect.top(2 * ui.row_height + 8 * u).inset(4 * u, 3 * u)
+        names = list(self.pages)
+        across = 4
+        for i, name in enumerate(names):
+            cell = tabs.row(i // across, 2, 2 * u).column(i % across, across, 3 * u)
+            words = BY_NAME[name].words.split(": ")[1].split(" ")
+            short = TAB_WORDS[name] if name in TAB_WORDS else " ".join(words)
+            if ui.tab(name, cell, short, ui.keys.cap(name), name == self.page) or ui.struck(name):
+                self.page = name
+        sheet = Rect(
+            rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
+        )
+        paper.sheet(ui.canvas, sheet)
+        self.pages[self.page].show(ui, self, sheet.inset(14 * u, 10 * u))
+
+    def _lower(self, ui: Ui, app: App, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        sticks_w = STICKS_UNITS * u
+        transmitter(
+            canvas, Rect(rect.x, rect.y, sticks_w, rect.h), shown_sticks(app, self.practice)
+        )
+        sheet = Rect(rect.x + sticks_w + 10 * u, rect.y, rect.w - sticks_w - 10 * u, rect.h)
+        if self.reading is None:
+            blank(canvas, sheet)
+            return
+        drawn = draw_reading(
+            canvas, sheet, self.reading_title, self.reading, self.units, self.marked, self.leaf
+        )
+        for key, box in drawn.values:
+            if ui.hot(f"value-{key}", box, key):
+                self.marked, self.take_mark, self.page = key, True, "page-card"
+        if drawn.pages > 1:
+            turn_leaf(ui, self, sheet, drawn.pages)
+
+
+TAB_WORDS = {
+    "page-card": "Card",
+    "page-checks": "Checks",
+    "page-setup": "Setup",
+    "page-calibrate": "Calibrate",
+    "page-parts": "Parts",
+    "page-people": "People",
+    "page-squawks": "Squawks",
+}
+
+
+def turn_leaf(ui: Ui, desk: Desk, sheet: Rect, leaves: int) -> None:
+    """Draw which leaf of a long reading lies on top, and turn it."""
+    u = ui.unit
+    h = ui.row_height
+    box = Rect(sheet.right - 150 * u * ui.canvas.text_scale, sheet.y + 4 * u, 0, h)
+    box = box._replace(w=sheet.right - box.x - 8 * u)
+    words = f"Leaf {desk.leaf + 1} of {leaves}"
+    if ui.act("leaf", box, words):
+        desk.leaf = (desk.leaf + 1) % leaves
+    desk.leaf = min(desk.leaf, leaves - 1)
+
+
+def wait(canvas: Canvas, area: Rect, words: str) -> None:
+    """Say that something is being got ready."""
+    w, h = canvas.measure(words, BODY)
+    canvas.text((area.centre[0] - w / 2, area.centre[1] - h / 2), words, BODY.on(theme.CHALK))
+
+
+def blank(canvas: Canvas, rect: Rect) -> None:
+    """Draw the empty sheet."""
+    paper.sheet(canvas, rect)
+    words = "What a check shows is drawn here. Read it, then write on the card what you saw."
+    paragraph(canvas, rect.inset(18 * canvas.scale), words, SMALL)
+
+
+def note(canvas: Canvas, rect: Rect, words: str, refused: bool) -> None:
+    """Stick what was said on the lower edge of the picture; a refusal has a caution's ground."""
+    u = canvas.scale
+    style = BODY.on(theme.INK)
+    width = min(rect.w - 24 * u, canvas.measure(words, style)[0] + 40 * u)
+    from sim.window.canvas import wrapped
+
+    lines = wrapped(canvas, words, style, width - 34 * u)[:4]
+    step = canvas.measure("x", style)[1]
+    box = Rect(rect.x + 12 * u, 0, width, step * len(lines) + 12 * u)
+    box = box._replace(y=rect.bottom - box.h - 10 * u)
+    canvas.fill(box, theme.CAUTION if refused else theme.PAPER, 3 * u)
+    canvas.text((box.x + 8 * u, box.y + 6 * u), "!" if refused else "·", theme.BODY_BOLD)
+    for i, line in enumerate(lines):
+        canvas.text((box.x + 24 * u, box.y + 6 * u + i * step), line, style)

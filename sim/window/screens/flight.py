@@ -1,0 +1,184 @@
+"""Armed: the pilot's view, the sticks, the recordings, and the hop's card."""
+
+from math import degrees
+from typing import TYPE_CHECKING
+
+from sim.session import actions as act
+from sim.window import theme
+from sim.window.app import App
+from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.keys import ACTS
+from sim.window.pictures import paper
+from sim.window.pictures.charts import strip
+from sim.window.pictures.sticks import gate
+from sim.window.practice import TAPE_COLUMNS, Drill, Practice
+from sim.window.screens.panels import picture_of, shown_sticks, state_line
+from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
+from sim.window.ui import Ui
+
+if TYPE_CHECKING:
+    from sim.window.screens.desk import Desk
+
+PAPER_UNITS = 345.0  # units; own: width of the hop's card
+LOWER_UNITS = 194.0  # units; own: height of sticks and recordings
+STICK_UNITS = 162.0  # units; own: width of a stick's gate
+SPAN_S = 10.0  # s; own: how far back the recordings go
+STRIPS = (
+    ("roll", "°", "shown_roll_rad", True),
+    ("pitch", "°", "shown_pitch_rad", True),
+    ("heading", "°", "shown_heading_rad", True),
+    ("height", "m", "height_m", False),
+    ("throttle", "%", "stick_throttle", False),
+    ("pack", "V", "shown_pack_v", False),
+)
+FT_PER_M = 1.0 / 0.3048  # ft/m; NIST SP 811, exact
+
+
+class Flight:
+    """The screen while the motors are armed or still turning."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self.desk = desk
+        self.practice: Practice = desk.practice
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw a frame; sticks and time are moved by the loop."""
+        practice = self.practice
+        said = practice.poll()
+        if said is not None:
+            self.desk.hear(said)
+        ui.flight(not practice.paused)
+        if ui.struck("cut"):
+            practice.ask(act.Disarm())
+        if not practice.busy and (not practice.flows or practice.card is not None):
+            ui.flight(False)
+            app.go(self.desk)
+        canvas, u = ui.canvas, ui.unit
+        canvas.fill(area, theme.BENCH)
+        paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
+        lower_h = LOWER_UNITS * u
+        scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
+        picture_of(canvas, app, practice, scene, None)
+        draw_state(canvas, scene, practice)
+        instruments(
+            canvas, app, practice, Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u)
+        )
+        card = Rect(scene.right, area.y, paper_w, area.h)
+        paper.sheet(canvas, card)
+        self._card(ui, card.inset(18 * u))
+        if practice.paused:
+            self._paused(ui, app, scene)
+        elif ui.struck("pause"):
+            practice.paused = True
+            ui.flight(False)
+            self.desk.pause(app, self)
+
+    def _paused(self, ui: Ui, app: App, scene: Rect) -> None:
+        """Say why the clock stands; one press lets it go on."""
+        u = ui.unit
+        box = Rect(scene.centre[0] - 220 * u, scene.centre[1] - 70 * u, 440 * u, 140 * u)
+        paper.sheet(ui.canvas, box)
+        inner = box.inset(14 * u)
+        words = app.notice or "The clock stands."
+        paragraph(ui.canvas, inner, words, BODY_BOLD, 3)
+        low = Rect(inner.x, inner.bottom - ui.row_height, inner.w, ui.row_height)
+        ui.focus = ui.focus or "go-on"
+        if ui.button("go-on", low.column(0, 2, 8 * u), "Go on", "Enter"):
+            self.practice.paused, app.notice = False, ""
+        if ui.act("pause", low.column(1, 2, 8 * u), "More"):
+            ui.flight(False)
+            self.desk.pause(app, self)
+
+    def _card(self, ui: Ui, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        hop = self.practice.scenario.hop
+        canvas.text((rect.x, rect.y), "The hop", TITLE)
+        at = rect.below(canvas.measure("x", TITLE)[1] + 6 * u)
+        imperial = self.desk.units == "imperial"
+        height = f"{hop.height_m * FT_PER_M:.1f} ft" if imperial else f"{hop.height_m:g} m"
+        plan = (
+            f"Lift to {height} over the pad.",
+            "Nudge one axis at a time: forward, right, nose round.",
+            f"Hold it still for {hop.hover_s:.0f} s.",
+            "Set it down gently, disarm, unplug.",
+        )
+        for line in plan:
+            paper.check_box(canvas, Rect(at.x, at.y + 3 * u, 13 * u, 13 * u), False)
+            used = paragraph(canvas, Rect(at.x + 22 * u, at.y, at.w - 22 * u, at.h), line, BODY)
+            at = at.below(used + 5 * u)
+        warn = "Cut at once if it leans hard, drifts past a metre and a half, rings, or anybody steps in."
+        at = at.below(paragraph(canvas, at, warn, BODY_BOLD.on(theme.WARNING)) + 8 * u)
+        at = self._alarm(canvas, at)
+        self._keys(ui, at)
+
+    def _alarm(self, canvas: Canvas, rect: Rect) -> Rect:
+        u = canvas.scale
+        view = self.practice.view
+        lines = [(f"CRASH  {words}", theme.WARNING, theme.PAPER) for words in view.crash]
+        if view.alarm:
+            lines.append(("VOLTAGE ALARM  Land now.", theme.CAUTION, theme.INK))
+        for words, ground, ink in lines:
+            h = canvas.measure("x", BODY_BOLD)[1] + 10 * u
+            canvas.fill(rect.top(h), ground, 3 * u)
+            canvas.text((rect.x + 8 * u, rect.y + 5 * u), words, BODY_BOLD.on(ink))
+            rect = rect.below(h + 6 * u)
+        return rect
+
+    def _keys(self, ui: Ui, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        step = canvas.measure("x", BODY)[1] + 5 * u
+        rows = [a for a in ACTS if a.when == "flight" or a.name in ("cut", "pause")]
+        canvas.text((rect.x, rect.y), "Keys", HEAD)
+        rect = rect.below(canvas.measure("x", HEAD)[1] + 4 * u)
+        room = int(rect.h // step)
+        for i, row in enumerate(sorted(rows, key=lambda a: a.name != "cut")[:room]):
+            y = rect.y + i * step
+            style = BODY_BOLD if row.name == "cut" else SMALL.on(theme.INK)
+            canvas.text((rect.x, y), row.words, style)
+            ui.keycap(rect.right, y + step / 2 - 3 * u, ui.keys.cap(row.name))
+
+
+def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
+    """Stick the line of what is where, and whether it is armed, on the picture."""
+    u = canvas.scale
+    view = drill.view
+    words = ("ARMED  ·  " if view.armed else "") + state_line(view)
+    w, h = canvas.measure(words, SMALL)
+    strip_ = Rect(scene.x + 10 * u, scene.y + 10 * u, min(w + 20 * u, scene.w - 20 * u), h + 8 * u)
+    canvas.fill(strip_, theme.CAUTION if view.armed else theme.TAPE, 2 * u)
+    with canvas.clip(strip_):
+        canvas.text((strip_.x + 10 * u, strip_.y + 4 * u), words, SMALL.on(theme.INK))
+    if drill.rate != 1.0 or drill.paused:
+        words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
+        w, h = canvas.measure(words, NUMBER)
+        box = Rect(scene.right - w - 30 * u, scene.y + 10 * u, w + 20 * u, h + 8 * u)
+        canvas.fill(box, theme.PAPER, 2 * u)
+        canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
+
+
+def instruments(canvas: Canvas, app: App, drill: Drill, rect: Rect) -> None:
+    """Draw both sticks with the recordings between them."""
+    u = canvas.scale
+    w = min(STICK_UNITS * u, rect.w * 0.2)
+    sticks = shown_sticks(app, drill)
+    gate(canvas, Rect(rect.x, rect.y, w, rect.h), sticks.left, sticks.words[:2])
+    gate(canvas, Rect(rect.right - w, rect.y, w, rect.h), sticks.right, sticks.words[2:])
+    middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
+    recordings(canvas, drill, middle, app.settings.units)
+
+
+def recordings(canvas: Canvas, drill: Drill, rect: Rect, units: str) -> None:
+    """Draw the six strips, two rows of three."""
+    gap = 8 * canvas.scale
+    tape = drill.tape[::2]
+    times = tape[:, 0]
+    for i, (name, unit, column, angle) in enumerate(STRIPS):
+        cell = rect.row(i // 3, 2, gap).column(i % 3, 3, gap)
+        values = tape[:, TAPE_COLUMNS.index(column)]
+        if angle:
+            values = values * degrees(1.0)
+        elif unit == "%":
+            values = values * 100.0
+        elif unit == "m" and units == "imperial":
+            unit, values = "ft", values * FT_PER_M
+        strip(canvas, cell, name, unit, times, values, SPAN_S, i)

@@ -1,0 +1,17 @@
+"""The pages of the folder on the desk."""
+
+from sim.window.screens.pages.calibrate import CalibratePage
+from sim.window.screens.pages.card import CardPage
+from sim.window.screens.pages.lists import ChecksPage, PartsPage, PeoplePage
+from sim.window.screens.pages.setup import SetupPage
+from sim.window.screens.pages.squawks import SquawksPage
+
+__all__ = [
+    "CalibratePage",
+    "CardPage",
+    "ChecksPage",
+    "PartsPage",
+    "PeoplePage",
+    "SetupPage",
+    "SquawksPage",
+]

@@ -1,0 +1,153 @@
+"""The job card in hand: its items, what was written on it, its completion call."""
+
+from typing import TYPE_CHECKING
+
+from sim.bench.checklist import CHECKS
+from sim.procedure.cards import CARDS, Card, Item
+from sim.session import actions as act
+from sim.window import theme
+from sim.window.canvas import Rect, fitted, paragraph, wrapped
+from sim.window.pictures import paper
+from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
+from sim.window.ui import Ui
+from sim.window.words import spoken
+
+if TYPE_CHECKING:
+    from sim.window.screens.desk import Desk
+
+
+class CardPage:
+    """One card at a time; the chosen item's check is told below the list."""
+
+    def __init__(self) -> None:
+        self.at = 0
+        self.item = 0
+        self.written: dict[tuple[str, str], str] = {}
+        self.called: set[str] = set()
+
+    @property
+    def card(self) -> Card:
+        """Return the card in hand."""
+        return CARDS[self.at]
+
+    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        """Draw the card and do what was asked on it."""
+        u = ui.unit
+        self._turn(ui, rect.top(ui.row_height))
+        heading = rect.below(ui.row_height + 4 * u)
+        ui.canvas.text((heading.x, heading.y), self.card.title, HEAD)
+        listed = heading.below(ui.canvas.measure("x", HEAD)[1] + 6 * u)
+        item_h = 2.0 * ui.canvas.measure("x", BODY)[1] + 6 * u
+        rows = len(self.card.items)
+        room = min(rows * item_h, listed.h * 0.58)
+        self._items(ui, desk, listed.top(max(item_h, room // item_h * item_h)), item_h)
+        rest = listed.below(max(item_h, room // item_h * item_h) + 6 * u)
+        call_h = ui.row_height + 4 * u
+        self._item(ui, desk, Rect(rest.x, rest.y, rest.w, rest.h - call_h - 6 * u))
+        self._call(ui, desk, Rect(rest.x, rest.bottom - call_h, rest.w, call_h))
+
+    def _turn(self, ui: Ui, rect: Rect) -> None:
+        u = ui.unit
+        w = 96 * u * ui.canvas.text_scale
+        words = f"Card {self.at + 1} of {len(CARDS)}"
+        ui.canvas.text((rect.x, rect.y + 3 * u), words, SMALL)
+        before = Rect(rect.right - 2 * w - 6 * u, rect.y, w, rect.h)
+        after = Rect(rect.right - w, rect.y, w, rect.h)
+        step = 0
+        if ui.act("card-before", before, "Before", self.at > 0):
+            step = -1
+        if ui.act("card-after", after, "Next", self.at < len(CARDS) - 1):
+            step = 1
+        if step:
+            self.at, self.item = self.at + step, 0
+
+    def _items(self, ui: Ui, desk: "Desk", rect: Rect, item_h: float) -> None:
+        u, canvas = ui.unit, ui.canvas
+        card = self.card
+        facts = desk.practice.view.facts
+        scroll = ui.scroll("item", rect, len(card.items), item_h)
+        for i, row in scroll:
+            item = card.items[i]
+            note = self.written.get((card.key, item.key), "")
+            if note and item.check not in facts:
+                note = f"{note}  (due again)"
+            if self._row(ui, f"item:{i}", row, item, note, i == self.item):
+                self.item = i
+                self._do(desk)
+            if ui.focus == f"item:{i}":
+                self.item = i
+            box = Rect(row.x + 4 * u, row.y + 5 * u, 14 * u, 14 * u)
+            done = (card.key, item.key) in self.written and item.check in facts
+            paper.check_box(canvas, box, done)
+        ui.scrollbar(scroll)
+
+    def _row(self, ui: Ui, id_: str, rect: Rect, item: Item, note: str, picked: bool) -> bool:
+        u, canvas = ui.unit, ui.canvas
+        value = note or "not yet"
+        pressed = ui.blank_row(id_, rect, item.asks, value, picked)
+        x = rect.x + 26 * u
+        words = ("first: " if item.killer else "") + item.asks
+        style = BODY_BOLD if item.killer else BODY
+        lines = wrapped(canvas, words, style, rect.right - x - 4 * u)
+        step = canvas.measure("x", BODY)[1]
+        if note:
+            lines = [fitted(canvas, words, style, rect.right - x - 4 * u)]
+            canvas.text(
+                (x, rect.y + 2 * u + step), fitted(canvas, note, NOTE, rect.right - x), NOTE
+            )
+        for n, line in enumerate(lines[:2]):
+            canvas.text((x, rect.y + 2 * u + n * step), line, style)
+        return pressed
+
+    def _do(self, desk: "Desk") -> None:
+        desk.ask(act.Read(check=self.card.items[self.item].check))
+
+    def _item(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        item = self.card.items[self.item]
+        check = CHECKS[item.check]
+        h = ui.row_height
+        if ui.act("item", rect.top(h), f"Do it: {check.minutes:g} min"):
+            self._do(desk)
+        y = h + 4 * u
+        reading = desk.reading
+        if reading is not None and reading.check == check.key:
+            self._answer(ui, desk, rect.below(y).top(h), item)
+            y += h + 4 * u
+        room = rect.below(y)
+        line_h = canvas.measure("x", SMALL)[1]
+        lines = int(room.h // line_h)
+        if lines > 0:
+            used = paragraph(canvas, room, check.title + ".", SMALL.on(theme.INK), min(3, lines))
+            left = int((room.h - used) // line_h)
+            if check.caution and left > 0:
+                paragraph(canvas, room.below(used), "Caution: " + check.caution, SMALL, left)
+
+    def _answer(self, ui: Ui, desk: "Desk", rect: Rect, item: Item) -> None:
+        marked = desk.marked
+        value = ""
+        if marked is not None and desk.reading is not None and marked in desk.reading.values:
+            told = spoken(marked, desk.reading.values[marked], desk.units)
+            value = f"{told.words} {told.text} {told.unit}".strip()
+        hint = "what you saw: mark it on the sheet, or write it here"
+        name = f"answer-{self.card.key}-{item.key}"
+        if marked is not None and desk.take_mark:
+            ui.draft(name, value)
+            ui.focus = name
+            desk.take_mark = False
+        written = ui.field(name, rect, self.written.get((self.card.key, item.key), ""), hint)
+        if written:
+            self.written[self.card.key, item.key] = written
+            desk.ask(act.Answer(card=self.card.key, item=item.key, value=written))
+            self.item = min(self.item + 1, len(self.card.items) - 1)
+            ui.focus = f"item:{self.item}"
+
+    def _call(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        card = self.card
+        said = card.key in self.called
+        words = f"“{card.call}”" + ("  ✓" if said else "")
+        if ui.act("call", rect, words):
+            desk.ask(act.Answer(card=card.key, item="complete", value=card.call))
+            self.called.add(card.key)
+            if self.at < len(CARDS) - 1:
+                self.at, self.item = self.at + 1, 0

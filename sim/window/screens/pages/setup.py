@@ -1,0 +1,89 @@
+"""The setup sheet as a form: each value, its range, and the build sheet's value a key away."""
+
+from typing import TYPE_CHECKING
+
+from sim.session import actions as act
+from sim.window import sheet
+from sim.window.canvas import Rect, paragraph
+from sim.window.screens.pages.lists import headed
+from sim.window.sheet import SheetRow
+from sim.window.theme import BODY_BOLD, SMALL
+from sim.window.ui import Ui
+
+if TYPE_CHECKING:
+    from sim.window.screens.desk import Desk
+
+EDITOR_ROWS = 5.0  # rows; own: heading, range, value, build sheet's value
+
+
+class SetupPage:
+    """All values that can be set."""
+
+    def __init__(self) -> None:
+        self.at = 0
+        self.trouble = ""
+
+    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        """Draw the rows and the editor of the chosen one."""
+        u = ui.unit
+        at = headed(ui, rect, "Setup sheet", "Enter on a line changes it. Setting costs a minute.")
+        values = sheet.rows(desk.practice.view)
+        h = ui.row_height
+        editor_h = EDITOR_ROWS * h
+        listed = Rect(at.x, at.y, at.w, at.h - editor_h - 8 * u)
+        scroll = ui.scroll("setting", listed, len(values))
+        for i, row in scroll:
+            value = values[i]
+            label = f"{sheet.TITLES[value.part].split(chr(39))[0]}: {value.label}"
+            if ui.row(f"setting:{i}", row, label, sheet.spoken(value.value), i == self.at):
+                self.at = i
+                ui.focus = f"value-{value.key}"
+            if ui.focus == f"setting:{i}":
+                self.at = i
+        ui.scrollbar(scroll)
+        self._editor(ui, desk, Rect(at.x, at.bottom - editor_h, at.w, editor_h), values[self.at])
+
+    def _editor(self, ui: Ui, desk: "Desk", rect: Rect, row: SheetRow) -> None:
+        h, u = ui.row_height, ui.unit
+        ui.canvas.text((rect.x, rect.y), f"{sheet.TITLES[row.part]}: {row.label}", BODY_BOLD)
+        words = self.trouble or limits(row)
+        used = paragraph(ui.canvas, rect.below(h - 2 * u), words, SMALL, 2)
+        line = rect.below(h + used + 2 * u).top(h)
+        name = f"value-{row.key}"
+        if row.options:
+            options = tuple(sheet.spoken(o) for o in row.options)
+            picked = ui.choice(name, line, row.label, options, sheet.spoken(row.value))
+            if picked != sheet.spoken(row.value):
+                desk.ask(act.Set(key=row.key, value=row.options[options.index(picked)]))
+        else:
+            written = ui.field(name, line, sheet.spoken(row.value), name=row.label)
+            if written is not None:
+                self._set(ui, desk, row, written)
+        if ui.act(
+            "sheet-value",
+            line.below(h + 5 * u)._replace(h=h),
+            f"Build sheet: {sheet.spoken(row.sheet)}",
+        ):
+            self.trouble = ""
+            desk.ask(act.Set(key=row.key, value=row.sheet))
+
+    def _set(self, ui: Ui, desk: "Desk", row: SheetRow, written: str) -> None:
+        value = sheet.read(row, written)
+        if value is None:
+            kind = "a whole number" if row.whole else "a number"
+            self.trouble = f"{written!r} is not {kind}."
+            return
+        self.trouble = ""
+        ui.focus = f"setting:{self.at}"
+        desk.ask(act.Set(key=row.key, value=value))
+
+
+def limits(row: SheetRow) -> str:
+    """Return what a value may be, in words."""
+    if row.options:
+        return "One of: " + ", ".join(sheet.spoken(o) for o in row.options) + "."
+    if row.low is None and row.high is None:
+        return "Words."
+    if row.high is None:
+        return f"More than {row.low:g}."
+    return f"From {row.low:g} to {row.high:g}."

@@ -1,0 +1,203 @@
+"""Watching a run: the stand-in's acts told one by one, at one to eight times the speed."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from sim.bench.reading import Reading
+from sim.errors import Refusal
+from sim.kernel.frames import Quat, from_angles
+from sim.session import actions as act
+from sim.session.journal import Step, begun
+from sim.session.session import Session
+from sim.units import RAD_PER_DEG
+from sim.window import theme
+from sim.window.app import App
+from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.input.sticks import Positions
+from sim.window.pictures import paper
+from sim.window.pictures.reading import draw_reading
+from sim.window.practice import Drill, Said
+from sim.window.screens.desk import note, wait
+from sim.window.screens.flight import draw_state, instruments
+from sim.window.screens.panels import picture_of
+from sim.window.tell import told
+from sim.window.theme import BODY, BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
+from sim.window.ui import Ui
+
+RATES = (1.0, 2.0, 4.0, 8.0)  # 1; issue: 1x to 8x
+DWELL_S = {"read": 2.2, "squawk": 2.5, "swap": 2.0, "set": 2.0, "declare": 2.0, "turn": 0.5}
+USUAL_DWELL_S = 1.0  # s; own: long enough to read a line
+PAPER_UNITS = 400.0  # units; own: width of the log
+LOWER_UNITS = 240.0  # units; own: height of the reading or the recordings
+
+
+class Showing(Drill):
+    """A journal done again at a pace one can follow."""
+
+    def __init__(self, folder: Path, title: str, find: Callable[[], Path] | None = None) -> None:
+        self.folder = folder
+        self.title = title
+        self.steps: list[Step] = []
+        self.at = 0
+        self.log: list[tuple[float, Said]] = []
+        self.reading: Reading | None = None
+        self.reading_title = ""
+        self.pose: Quat | None = None
+        self._find = find
+        self._session: Session | None = None
+        self._dwell_s = 0.0
+        super().__init__()
+        self.begin("The run is fetched", self._open)
+
+    def _open(self) -> None:
+        if self._find is not None:
+            self.folder = self._find()
+        session, steps = begun(self.folder)
+        self.steps = steps
+        self._session, self.seen = session, session.view()
+
+    @property
+    def over(self) -> bool:
+        """Tell whether the last step has been done."""
+        return self.ready and self.at >= len(self.steps)
+
+    @property
+    def session(self) -> Session:
+        """Return the session; the run must have been fetched."""
+        assert self._session is not None
+        return self._session
+
+    def step(self, dt_s: float) -> None:
+        """Go on by a frame: dwell on an act, or let the sticks' time pass."""
+        job = self.finished()
+        if job is not None:
+            said = job.result()
+            if isinstance(said, Said):
+                self._heard(said)
+        if self.busy or self.paused or self.over or not self.ready:
+            if self.paused or self.over:
+                self.silence()
+            return
+        self._dwell_s -= dt_s * self.rate
+        if self._dwell_s > 0.0:
+            return
+        self._flow(dt_s)
+
+    def _flow(self, dt_s: float) -> None:
+        moved_s = 0.0
+        while self.at < len(self.steps) and moved_s < dt_s * self.rate:
+            step = self.steps[self.at]
+            if step.action is not None:
+                action = step.action
+                self.silence()
+                self.begin(told(action), partial(self._do, action))
+                return
+            self.at += 1
+            if step.sticks is not None:
+                s = step.sticks
+                self.sticks = Positions(s.roll, s.pitch, s.throttle, s.yaw)
+                self.hear(self.session.advance(s, step.seconds), step.seconds)
+                moved_s += step.seconds
+        self.seen = self.session.view()
+        self._dwell_s += moved_s
+
+    def _do(self, action: act.Action) -> Said:
+        try:
+            outcome = self.session.do(action)
+        except Refusal as refusal:
+            return Said(action, str(refusal), refused=True)
+        finally:
+            self.seen = self.session.view()
+        return Said(action, outcome.words, reading=outcome.reading)
+
+    def _heard(self, said: Said) -> None:
+        self.at += 1
+        self.log.append((self.view.minutes, said))
+        if said.reading is not None:
+            self.reading, self.reading_title = said.reading, said.words
+        action = said.action
+        if isinstance(action, act.Turn):
+            angles = (action.roll_deg, action.pitch_deg, action.heading_deg)
+            self.pose = from_angles(*(a * RAD_PER_DEG for a in angles))
+        elif isinstance(action, act.Carry):
+            self.pose = None
+        self._dwell_s = DWELL_S.get(action.do, USUAL_DWELL_S)
+
+
+class Watch:
+    """The screen of a run being shown."""
+
+    def __init__(self, showing: Showing, leave: Callable[[App], None]) -> None:
+        self.showing = showing
+        self.leave = leave
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the run and take the keys of the clock."""
+        showing, canvas, u = self.showing, ui.canvas, ui.unit
+        showing.step(dt_s)
+        canvas.fill(area, theme.BENCH)
+        if not showing.ready:
+            wait(canvas, area, showing.busy + " …")
+            if ui.struck("pause"):
+                self.leave(app)
+            return
+        paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
+        lower_h = LOWER_UNITS * u
+        scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
+        picture_of(canvas, app, showing, scene, showing.pose)
+        draw_state(canvas, scene, showing)
+        lower = Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u)
+        if showing.view.phase == "hop" or showing.view.armed or showing.reading is None:
+            instruments(canvas, app, showing, lower)
+        else:
+            draw_reading(
+                canvas, lower, showing.reading_title, showing.reading, app.settings.units, None, 0
+            )
+        if showing.busy or showing.log:
+            said = showing.log[-1][1] if showing.log else None
+            words = showing.busy or (told(said.action) if said else "")
+            note(canvas, scene, words, bool(said and said.refused and not showing.busy))
+        self._log(ui, app, Rect(scene.right, area.y, paper_w, area.h))
+
+    def _log(self, ui: Ui, app: App, rect: Rect) -> None:
+        canvas, u, showing = ui.canvas, ui.unit, self.showing
+        paper.sheet(canvas, rect)
+        inner = rect.inset(16 * u)
+        canvas.text((inner.x, inner.y), fitted(canvas, showing.title, TITLE, inner.w), TITLE)
+        at = inner.below(canvas.measure("x", TITLE)[1] + 6 * u)
+        h = ui.row_height
+        buttons = at.top(2 * h + 5 * u)
+        self._clock(ui, app, buttons)
+        at = at.below(buttons.h + 8 * u)
+        step = canvas.measure("x", BODY)[1] + 4 * u
+        room = max(1, int(at.h // step))
+        for i, (minutes, said) in enumerate(showing.log[-room:]):
+            log_line(canvas, Rect(at.x, at.y + i * step, at.w, step), minutes, said)
+
+    def _clock(self, ui: Ui, app: App, rect: Rect) -> None:
+        showing, u = self.showing, ui.unit
+        top, low = rect.row(0, 2, 5 * u), rect.row(1, 2, 5 * u)
+        at = RATES.index(showing.rate) if showing.rate in RATES else 0
+        if ui.act("slower", top.column(0, 2, 6 * u), "Slower", at > 0):
+            showing.rate = RATES[at - 1]
+        if ui.act("faster", top.column(1, 2, 6 * u), f"Faster (now × {showing.rate:g})", at < 3):
+            showing.rate = RATES[at + 1]
+        words = "Over" if showing.over else "Go on" if showing.paused else "Hold"
+        if ui.button("hold", low.column(0, 2, 6 * u), words, "Space") or ui.inputs.take("space"):
+            showing.paused = not showing.paused
+        if ui.act("pause", low.column(1, 2, 6 * u), "Leave"):
+            showing.close()
+            self.leave(app)
+
+
+def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> None:
+    """Write one act with the minute it was done at."""
+    u = canvas.scale
+    stamp = f"{minutes:4.0f}"
+    w = canvas.measure("0000", NUMBER_SMALL)[0] + 6 * u
+    canvas.text((rect.x, rect.y + 2 * u), stamp, NUMBER_SMALL)
+    strong = isinstance(said.action, act.Squawk | act.Set | act.Swap | act.Declare)
+    style = BODY_BOLD if strong else SMALL.on(theme.INK)
+    words = told(said.action) + ("  (refused)" if said.refused else "")
+    canvas.text((rect.x + w, rect.y), fitted(canvas, words, style, rect.w - w), style)

@@ -1,0 +1,81 @@
+"""How the screens hang together: home, a drill, its pause and debrief, a run being watched."""
+
+import random
+from pathlib import Path
+
+from sim.runs import new_folder, rehearse
+from sim.session import scenario
+from sim.trainees.standins import Attempt
+from sim.window.app import App, Screen
+from sim.window.practice import Practice
+from sim.window.screens.debrief import Debrief
+from sim.window.screens.desk import Desk
+from sim.window.screens.home import Home
+from sim.window.screens.pause import Pause
+from sim.window.screens.walk import Walk
+from sim.window.screens.watch import Showing, Watch
+
+SEEDS = 10_000  # own: seeds a person can still say aloud
+
+
+def home(app: App) -> None:
+    """Show the list of drills."""
+    app.leave()
+    app.go(Home(lambda name, seed: practise(app, name, seed), lambda n, s: demo(app, n, s)))
+
+
+def first_screen(app: App) -> None:
+    """Show the walk round to somebody new, else the drills."""
+    home(app)
+    if not app.settings.shown_round:
+        app.go(Walk(app.screen))
+
+
+def chance_seed() -> int:
+    """Return a seed nobody chose."""
+    return random.SystemRandom().randrange(SEEDS)
+
+
+def practise(app: App, name: str, seed: int) -> None:
+    """Begin a drill."""
+    folder = new_folder(name)
+    drill = scenario.load(name)
+    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, folder)
+    app.take(practice)
+    app.go(Desk(app, practice, debrief, pause))
+
+
+def pause(app: App, back: Screen) -> None:
+    """Show the pause of the drill under way."""
+    drill = app.drill
+    assert isinstance(drill, Practice)
+    again = lambda: practise(app, drill.name, drill.seed)  # noqa: E731
+    app.go(Pause(back, drill, again, lambda: home(app)))
+
+
+def debrief(app: App, practice: Practice) -> None:
+    """Show what the drill came to."""
+    assert practice.card is not None
+    again = lambda: practise(app, practice.name, practice.seed)  # noqa: E731
+    app.go(Debrief(practice.card, practice.folder, again, lambda: home(app)))
+
+
+def watch(app: App, folder: Path, title: str) -> None:
+    """Show a run that lies in a folder."""
+    showing = Showing(folder, title)
+    app.take(showing)
+    app.go(Watch(showing, home))
+
+
+def demo(app: App, name: str, seed: int) -> None:
+    """Let the careful stand-in do a drill, then show it."""
+    drill = scenario.load(name)
+
+    def found() -> Path:
+        folder = new_folder(name)
+        rehearse(Attempt(drill, "careful", seed), Path(name).stem, folder)
+        return folder
+
+    showing = Showing(Path(), drill.title, found)
+    app.take(showing)
+    app.go(Watch(showing, home))

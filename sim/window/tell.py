@@ -1,0 +1,72 @@
+"""Acts told in one line, for the log beside the picture."""
+
+from sim.bench.checklist import CHECKS
+from sim.session import actions as act
+from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.sheet import spoken
+
+SURE = ("a guess", "likely", "quite sure", "certain")
+PLAIN = {
+    "plug-pack": "Plugs the pack in",
+    "unplug-pack": "Unplugs the pack",
+    "disconnect": "Closes the connection",
+    "load-software": "Loads the software",
+    "fit-props": "Fits the propellers",
+    "remove-props": "Takes the propellers off",
+    "arm": "Arms",
+    "disarm": "Disarms",
+    "finish": "Finishes",
+}
+
+
+def told(action: act.Action) -> str:
+    """Return what somebody does, in one line."""
+    if action.do in PLAIN:
+        return PLAIN[action.do]
+    match action:
+        case act.Read():
+            check = CHECKS.get(action.check)
+            return f"Check: {check.title}" if check else f"Check: {action.check}"
+        case act.Squawk():
+            sure = SURE[action.confidence - 1]
+            return f"Squawk, {action.item}: {action.cause.replace('-', ' ')} ({sure})"
+        case act.Withdraw():
+            return f"Strikes out the squawk about {action.item}"
+        case act.Set():
+            return f"Sets {action.key.removeprefix('setup.')} to {spoken(action.value)}"
+        case act.Swap():
+            return f"Parts bin: {action.part.replace('-', ' ')}"
+        case act.Calibrate():
+            return f"Calibration: {action.what.replace('-', ' ')}"
+        case act.Prepare():
+            return f"Sees to: {action.what.replace('-', ' ')}"
+        case act.Carry():
+            return f"Carries it: {PLACES[action.to]}, {HOLDS[action.hold]}"
+        case act.Turn():
+            return (
+                f"Turns it: roll {action.roll_deg:.0f}°, pitch {action.pitch_deg:.0f}°, "
+                f"heading {action.heading_deg:.0f}°"
+            )
+        case _:
+            return _rest(action)
+
+
+def _rest(action: act.Action) -> str:
+    match action:
+        case act.SwitchTransmitter():
+            return f"Transmitter {'on' if action.on else 'off'}"
+        case act.Cable():
+            return f"Cable {'in' if action.plugged else 'out'}"
+        case act.Connect():
+            return f"Connects by {action.by} at {action.rate_bd} Bd"
+        case act.Wait():
+            return f"Waits {action.minutes:g} minutes"
+        case act.SetMode():
+            return f"Mode switch: {'self-level' if action.self_level else 'rate'}"
+        case act.Answer():
+            if action.item == "complete":
+                return f"Calls: “{action.value}”"
+            return f"Writes: {action.value}"
+        case act.Declare():
+            return f"Last word: {action.verdict}"
+    return action.do

@@ -1,0 +1,405 @@
+"""Widgets: drawn and asked each frame, worked by keys alone or by the pointer.
+
+Each frame leaves a tree of nodes (id, role, name, value, rectangle, focused), which tests query and
+which could feed a speaking program. Tab and the arrow keys move the focus, Enter presses.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sim.window import theme
+from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.inputs import Inputs
+from sim.window.keys import BY_NAME, KeyMap
+from sim.window.theme import BODY, KEY, NUMBER, Type
+
+Role = Literal["button", "row", "field", "slider", "choice", "tab", "picture", "link"]
+
+ROW_UNITS = 26.0  # units; own: height of a row at 100 % text
+WHEEL_ROWS = 3.0  # rows; own: a notch of the wheel
+
+
+@dataclass(frozen=True)
+class Node:
+    """What stands on the window, for tests and speech."""
+
+    id: str
+    role: Role
+    name: str
+    value: str
+    rect: Rect
+    focused: bool
+    enabled: bool
+
+
+class Ui:
+    """The widgets of one window; `begin` and `end` each frame."""
+
+    def __init__(self, keys: KeyMap) -> None:
+        self.keys = keys
+        self.focus: str | None = None
+        self.tree: list[Node] = []
+        self._order: list[str] = []
+        self._scroll: dict[str, float] = {}
+        self._lists: dict[str, int] = {}
+        self._drafts: dict[str, str] = {}
+        self._held: str | None = None
+        self._moved = False
+        self._flying = False
+        self._holding: set[str] = set()
+        self.typing = False
+        self.canvas: Canvas
+        self.inputs = Inputs()
+
+    # --- the frame -----------------------------------------------------------------------------
+
+    def begin(self, canvas: Canvas, inputs: Inputs) -> None:
+        """Start a frame: move the focus by last frame's order."""
+        self.canvas, self.inputs = canvas, inputs
+        self._order = [n.id for n in self.tree if n.enabled]
+        self._moved = False
+        if inputs.take("tab"):
+            self._step(1)
+        if inputs.take("shift+tab"):
+            self._step(-1)
+        if not self.typing and not self._flying and self.focus not in self._holding:
+            if inputs.take("down"):
+                self._step(1, inside=True)
+            if inputs.take("up"):
+                self._step(-1, inside=True)
+        self.tree = []
+        self._holding = set()
+        self.typing = False
+
+    def flight(self, on: bool) -> None:
+        """Leave the arrow keys to the sticks while flying."""
+        self._flying = on
+
+    def end(self) -> None:
+        """End a frame: a focus that is gone goes to nothing."""
+        if self.focus is not None and self.focus not in {n.id for n in self.tree}:
+            self.focus = None
+        if self.inputs.released:
+            self._held = None
+
+    def _step(self, by: int, inside: bool = False) -> None:
+        """Move the focus on: within a list row by row (`inside`), else past the list."""
+        self._moved = True
+        here = self.focus or ""
+        prefix, _, number = here.rpartition(":")
+        rows = self._lists.get(prefix, 0)
+        if inside and number.isdigit() and 0 <= int(number) + by < rows:
+            self.focus = f"{prefix}:{int(number) + by}"
+            return
+        order = [o for o in self._order if o == here or not rows or o.rpartition(":")[0] != prefix]
+        if not order:
+            return
+        at = order.index(here) + by if here in order else (0 if by > 0 else -1)
+        self.focus = order[at % len(order)]
+
+    @property
+    def unit(self) -> float:
+        """Return the length of one unit, px."""
+        return self.canvas.scale
+
+    @property
+    def row_height(self) -> float:
+        """Return the height of a row, px, which grows with the text."""
+        return ROW_UNITS * self.unit * self.canvas.text_scale
+
+    def node(self, name: str) -> Node:
+        """Return a node of this frame by id; KeyError if it is not there."""
+        for node in self.tree:
+            if node.id == name:
+                return node
+        raise KeyError(name)
+
+    # --- presses -------------------------------------------------------------------------------
+
+    def _touch(
+        self, id_: str, role: Role, name: str, rect: Rect, value: str = "", enabled: bool = True
+    ) -> bool:
+        """Put a node into the tree; tell whether it was pressed by pointer or Enter."""
+        inputs = self.inputs
+        over = enabled and rect.holds(inputs.pointer)
+        if over and inputs.pressed:
+            self.focus = self._held = id_
+        pressed = over and inputs.released and self._held == id_
+        if enabled and self.focus == id_ and role != "field" and inputs.take("return"):
+            pressed = True
+        self.tree.append(Node(id_, role, name, value, rect, self.focus == id_, enabled))
+        return pressed
+
+    def ring(self, id_: str, rect: Rect, colour: theme.Colour = theme.FOCUS) -> None:
+        """Draw the ring round what the keys act on."""
+        if self.focus == id_:
+            self.canvas.frame(rect.inset(-2 * self.unit), colour, 2.5 * self.unit, 5 * self.unit)
+
+    def keycap(self, right: float, middle: float, cap: str, dark: bool = False) -> float:
+        """Draw a key cap ending at `right`, px; return where it begins."""
+        if not cap:
+            return right
+        w, h = self.canvas.measure(cap, KEY)
+        pad = 4 * self.unit
+        rect = Rect(right - w - 2 * pad, middle - h / 2 - pad / 4, w + 2 * pad, h + pad / 2)
+        ground, ink = (theme.BENCH_LIGHT, theme.CHALK) if dark else (theme.PAPER_SHADE, theme.INK)
+        self.canvas.fill(rect, ground, 3 * self.unit)
+        self.canvas.frame(rect, theme.CHALK_SOFT if dark else theme.INK_SOFT, 1, 3 * self.unit)
+        self.canvas.text((rect.x + pad, middle - h / 2), cap, KEY.on(ink))
+        return rect.x - pad
+
+    # --- widgets -------------------------------------------------------------------------------
+
+    def button(
+        self,
+        id_: str,
+        rect: Rect,
+        words: str,
+        cap: str = "",
+        enabled: bool = True,
+        style: Type = BODY,
+        ground: theme.Colour = theme.TAPE,
+    ) -> bool:
+        """Draw a button as a strip of tape; tell whether it was pressed."""
+        pressed = self._touch(id_, "button", words, rect, enabled=enabled)
+        canvas, u = self.canvas, self.unit
+        canvas.fill(rect, ground if enabled else theme.PAPER_SHADE, 3 * u)
+        ink = style.colour if enabled else theme.INK_SOFT
+        left = self.keycap(rect.right - 5 * u, rect.centre[1], cap)
+        h = canvas.measure(words, style)[1]
+        shown = fitted(canvas, words, style, left - rect.x - 10 * u)
+        canvas.text((rect.x + 8 * u, rect.centre[1] - h / 2), shown, style.on(ink))
+        self.ring(id_, rect)
+        return pressed and enabled
+
+    def act(self, name: str, rect: Rect, words: str = "", enabled: bool = True) -> bool:
+        """Draw the button of an act with its key; tell whether it was pressed or its key struck."""
+        pressed = self.button(
+            name, rect, words or BY_NAME[name].words, self.keys.cap(name), enabled
+        )
+        return (self.struck(name) and enabled) or pressed
+
+    def struck(self, name: str) -> bool:
+        """Tell whether an act's key was struck; while text is typed no act is."""
+        return not self.typing and self.inputs.take(self.keys.key(name))
+
+    def row(
+        self,
+        id_: str,
+        rect: Rect,
+        left: str,
+        right: str = "",
+        picked: bool = False,
+        enabled: bool = True,
+        style: Type = BODY,
+        mark: str = "",
+    ) -> bool:
+        """Draw a line of a list; tell whether it was pressed. `mark` stands before the words."""
+        pressed = self._touch(id_, "row", left, rect, right, enabled)
+        canvas, u = self.canvas, self.unit
+        if picked or self.focus == id_:
+            canvas.fill(rect, theme.PICKED, 2 * u)
+        ink = style if enabled else style.on(theme.INK_SOFT)
+        h = canvas.measure("x", style)[1]
+        y = rect.centre[1] - h / 2
+        at = rect.x + 6 * u
+        if mark:
+            canvas.text((at, y), mark, ink)
+            at += canvas.measure(mark + " ", style)[0]
+        edge = rect.right - 6 * u
+        if right:
+            shown = fitted(canvas, right, NUMBER, rect.w * 0.5)
+            w, nh = canvas.measure(shown, NUMBER)
+            canvas.text((edge - w, rect.centre[1] - nh / 2), shown, NUMBER)
+            edge -= w + 8 * u
+        canvas.text((at, y), fitted(canvas, left, style, edge - at), ink)
+        self.ring(id_, rect.inset(2 * u))
+        return pressed and enabled
+
+    def blank_row(self, id_: str, rect: Rect, name: str, value: str, picked: bool) -> bool:
+        """Draw the ground of a list's line whose words the caller writes; tell if pressed."""
+        pressed = self._touch(id_, "row", name, rect, value)
+        if picked or self.focus == id_:
+            self.canvas.fill(rect, theme.PICKED, 2 * self.unit)
+        self.ring(id_, rect.inset(2 * self.unit))
+        return pressed
+
+    def draft(self, id_: str, words: str) -> None:
+        """Put words into a field as if they had been typed, to be confirmed or changed."""
+        self._drafts[id_] = words
+
+    def field(self, id_: str, rect: Rect, value: str, hint: str = "", name: str = "") -> str | None:
+        """Draw a line to write on; return what was written when Enter confirms it, else None."""
+        self._touch(id_, "field", name or hint, rect, self._drafts.get(id_, value))
+        canvas, u, inputs = self.canvas, self.unit, self.inputs
+        focused = self.focus == id_
+        draft, done = self._drafts.get(id_, value), None
+        if focused:
+            self.typing = True
+            draft, done = self._type(id_, draft)
+        self._drafts[id_] = draft
+        if done is not None or not focused:
+            self._drafts.pop(id_, None)
+        canvas.fill(rect, theme.PAPER if focused else theme.PAPER_SHADE, 2 * u)
+        base = rect.bottom - 3 * u
+        canvas.line(((rect.x, base), (rect.right, base)), theme.INK_SOFT, 1)
+        style = theme.NOTE if draft else theme.SMALL
+        h = canvas.measure("x", style)[1]
+        shown = fitted(canvas, draft or hint, style, rect.w - 12 * u)
+        canvas.text((rect.x + 5 * u, rect.centre[1] - h / 2), shown, style)
+        if focused:
+            x = rect.x + 6 * u + (canvas.measure(draft, style)[0] if draft else 0.0)
+            x = min(x, rect.right - 4 * u)
+            canvas.line(((x, rect.y + 4 * u), (x, rect.bottom - 5 * u)), theme.PENCIL, 2 * u)
+        self.ring(id_, rect)
+        inputs.strokes = [] if focused and self._escaped(id_) else inputs.strokes
+        return done
+
+    def _escaped(self, id_: str) -> bool:
+        if not self.inputs.take("escape"):
+            return False
+        self._drafts.pop(id_, None)
+        self.focus = None
+        self.typing = False
+        return True
+
+    def _type(self, id_: str, draft: str) -> tuple[str, str | None]:
+        """Take strokes into a draft; return it, and the finished text if Enter came."""
+        kept, done = [], None
+        for stroke in self.inputs.strokes:
+            if done is None and stroke.key == "return":
+                done = draft
+            elif done is None and stroke.key == "backspace":
+                draft = draft[:-1]
+            elif done is None and stroke.text and not stroke.ctrl and len(draft) < 200:
+                draft += stroke.text
+            else:
+                kept.append(stroke)
+        self.inputs.strokes = kept
+        return draft, done
+
+    def slider(
+        self, id_: str, rect: Rect, name: str, value: float, low: float, high: float, step: float
+    ) -> float:
+        """Draw a rule with a slide; return the value after arrows, Home, End or a drag."""
+        self._touch(id_, "slider", name, rect, f"{value:g}")
+        canvas, u, inputs = self.canvas, self.unit, self.inputs
+        if self.focus == id_:
+            for key, change in (("left", -step), ("right", step)):
+                if inputs.take(key):
+                    value += change
+            value = low if inputs.take("home") else high if inputs.take("end") else value
+        left, length = rect.x + 8 * u, rect.w - 16 * u
+        if self._held == id_ and inputs.down:
+            share = (inputs.pointer[0] - left) / max(1.0, length)
+            value = low + round(share * (high - low) / step) * step
+        value = min(high, max(low, value))
+        y = rect.centre[1]
+        canvas.line(((left, y), (left + length, y)), theme.INK_SOFT, 2 * u)
+        x = left + length * (value - low) / (high - low)
+        canvas.fill(Rect(x - 5 * u, y - 9 * u, 10 * u, 18 * u), theme.INK, 2 * u)
+        self.ring(id_, rect)
+        return value
+
+    def choice(self, id_: str, rect: Rect, name: str, options: tuple[str, ...], value: str) -> str:
+        """Draw one of several words between arrows; return the word after ←, → or Enter."""
+        pressed = self._touch(id_, "choice", name, rect, value)
+        canvas, u = self.canvas, self.unit
+        at = options.index(value) if value in options else 0
+        if self.focus == id_ and self.inputs.take("left"):
+            at -= 1
+        elif pressed or (self.focus == id_ and self.inputs.take("right")):
+            at += 1
+        value = options[at % len(options)]
+        canvas.fill(rect, theme.PAPER_SHADE, 3 * u)
+        h = canvas.measure(value, BODY)[1]
+        y = rect.centre[1] - h / 2
+        canvas.text((rect.x + 6 * u, y), "‹", BODY)
+        canvas.text((rect.right - 6 * u, y), "›", BODY, "right")
+        shown = fitted(canvas, value, BODY, rect.w - 36 * u)
+        canvas.text((rect.centre[0], y), shown, BODY, "middle")
+        self.ring(id_, rect)
+        return value
+
+    def hot(self, id_: str, rect: Rect, name: str) -> bool:
+        """Make a place in a picture pressable; tell whether it was pressed."""
+        pressed = self._touch(id_, "link", name, rect)
+        self.ring(id_, rect)
+        return pressed
+
+    def tab(self, id_: str, rect: Rect, words: str, cap: str, picked: bool) -> bool:
+        """Draw a divider of the folder; tell whether it was pressed."""
+        pressed = self._touch(id_, "tab", words, rect, "open" if picked else "")
+        canvas, u = self.canvas, self.unit
+        canvas.fill(rect, theme.PAPER if picked else theme.PAPER_SHADE, 4 * u)
+        style = theme.BODY_BOLD if picked else theme.SMALL
+        left = self.keycap(rect.right - 3 * u, rect.centre[1], cap)
+        h = canvas.measure("x", style)[1]
+        shown = fitted(canvas, words, style, left - rect.x - 5 * u)
+        canvas.text((rect.x + 5 * u, rect.centre[1] - h / 2), shown, style)
+        self.ring(id_, rect)
+        return pressed
+
+    def hand(self, id_: str, rect: Rect, name: str) -> bool:
+        """Make a picture something the keys can take; tell whether they have it."""
+        self._touch(id_, "picture", name, rect)
+        self._holding.add(id_)
+        return self.focus == id_
+
+    def dragging(self, id_: str) -> bool:
+        """Tell whether the pointer pulls at something."""
+        return self._held == id_ and self.inputs.down
+
+    # --- long lists ----------------------------------------------------------------------------
+
+    def scroll(self, id_: str, rect: Rect, rows: int, height: float | None = None) -> "Scroll":
+        """Return the window on to a list of this many rows; wheel, page keys and focus move it."""
+        h = height or self.row_height
+        room = max(1, int(rect.h // h))
+        self._lists[id_] = rows
+        top = self._scroll.get(id_, 0.0)
+        if rect.holds(self.inputs.pointer) and self.inputs.wheel:
+            top -= self.inputs.wheel * WHEEL_ROWS
+        prefix = id_ + ":"
+        if self.focus is not None and self.focus.startswith(prefix):
+            if self.inputs.take("pagedown"):
+                self._jump(prefix, room, rows)
+            if self.inputs.take("pageup"):
+                self._jump(prefix, -room, rows)
+            at = int(self.focus[len(prefix) :])
+            if self._moved:
+                top = min(max(top, at - room + 1), at)
+        top = max(0.0, min(top, rows - room))
+        self._scroll[id_] = top
+        return Scroll(rect, int(top), room, rows, h)
+
+    def _jump(self, prefix: str, by: int, rows: int) -> None:
+        at = int((self.focus or prefix + "0")[len(prefix) :])
+        self.focus = prefix + str(min(rows - 1, max(0, at + by)))
+        self._moved = True
+
+    def scrollbar(self, scroll: "Scroll") -> None:
+        """Draw how much of a list is seen, if not all of it."""
+        if scroll.rows <= scroll.room:
+            return
+        rect, u = scroll.rect, self.unit
+        length = rect.h * scroll.room / scroll.rows
+        y = rect.y + rect.h * scroll.top / scroll.rows
+        self.canvas.fill(Rect(rect.right - 4 * u, y, 3 * u, length), theme.INK_SOFT, u)
+
+
+@dataclass(frozen=True)
+class Scroll:
+    """The part of a list that is seen."""
+
+    rect: Rect
+    top: int
+    room: int
+    rows: int
+    height: float
+
+    def __iter__(self):  # type: ignore[no-untyped-def]
+        """Yield (index, rectangle) of the rows seen."""
+        for i in range(self.top, min(self.rows, self.top + self.room)):
+            y = self.rect.y + (i - self.top) * self.height
+            yield i, Rect(self.rect.x, y, self.rect.w - 8, self.height)

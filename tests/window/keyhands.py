@@ -1,0 +1,273 @@
+"""Hands that can only press keys: they do what a stand-in wants through the window's screens."""
+
+from collections.abc import Callable
+
+from sim.errors import Refusal
+from sim.faults.catalogue import CATALOGUE
+from sim.kernel.radio import Sticks
+from sim.session import actions as act
+from sim.session.session import Outcome
+from sim.window import sheet
+from sim.window.app import App
+from sim.window.practice import Practice
+from sim.window.screens.desk import Desk
+from sim.window.screens.pages.calibrate import RATES, STEPS
+from sim.window.screens.panels import HOLDS, PLACES
+
+FRAME_S = 0.02  # s; the pilot model's own pace
+LONGEST_WAIT = 3000  # frames; own: longer than any check takes
+MOST_STROKES = 400  # own: no list is longer
+STEP_DEG = 45.0  # deg; what one arrow key turns
+NEAR = 0.012  # 1; own: a stick this near to where it should be is left alone
+KEYS_OF = {
+    "roll": ("left", "right"),
+    "pitch": ("up", "down"),
+    "yaw": ("a", "d"),
+    "throttle": ("s", "w"),
+}
+
+
+class KeyHands:
+    """Does actions by strokes. `strike(key)` strikes one, `types(words)` writes, `frame` lets time go.
+
+    `frame(held, seconds)` draws one frame with keys held down.
+    """
+
+    def __init__(
+        self,
+        app: App,
+        strike: Callable[[str], None],
+        types: Callable[[str], None],
+        frame: Callable[[frozenset[str], float], None],
+    ) -> None:
+        self.app, self.strike, self.types, self.frame = app, strike, types, frame
+        self.struck = 0
+
+    @property
+    def practice(self) -> Practice:
+        """Return the drill under way."""
+        assert isinstance(self.app.drill, Practice)
+        return self.app.drill
+
+    @property
+    def desk(self) -> Desk:
+        """Return the desk."""
+        assert isinstance(self.app.screen, Desk), self.app.screen
+        return self.app.screen
+
+    def key(self, name: str) -> None:
+        """Strike a key."""
+        self.struck += 1
+        self.strike(name)
+
+    def settle(self) -> None:
+        """Wait until nothing is being done."""
+        for _ in range(LONGEST_WAIT):
+            if self.practice.ready and not self.practice.busy:
+                return
+            self.frame(frozenset(), FRAME_S)
+        raise AssertionError(f"still busy: {self.practice.busy}")
+
+    def reach(self, node: str) -> None:
+        """Bring the focus to a node by Tab, arrows and page keys."""
+        ui = self.app.ui
+        prefix, _, number = node.rpartition(":")
+        for _ in range(MOST_STROKES):
+            if ui.focus == node:
+                return
+            here, _, at = (ui.focus or "").rpartition(":")
+            if prefix and here == prefix:
+                away = int(number) - int(at)
+                room = sum(n.id.rpartition(":")[0] == prefix for n in ui.tree)
+                if abs(away) >= room > 1:
+                    self.key("pagedown" if away > 0 else "pageup")
+                else:
+                    self.key("down" if away > 0 else "up")
+            else:
+                self.key("tab")
+        raise AssertionError(f"no way to {node} from {ui.focus}: {[n.id for n in ui.tree]}")
+
+    def press(self, node: str) -> None:
+        """Bring the focus somewhere and press it."""
+        self.reach(node)
+        self.key("return")
+
+    # --- the two calls of a stand-in -------------------------------------------------------------
+
+    def do(self, action: act.Action) -> Outcome:
+        """Do something by keys; raises Refusal as the session would."""
+        self.settle()
+        before = self.practice.last
+        self.act(action)
+        for _ in range(LONGEST_WAIT):
+            said = self.practice.last
+            if said is not before and said is not None and not self.practice.busy:
+                break
+            self.frame(frozenset(), FRAME_S)
+        else:
+            raise AssertionError(f"nothing came of {action}")
+        assert type(said.action) is type(action), (said, action)
+        if said.refused:
+            raise Refusal(said.words)
+        return Outcome(said.words, said.reading)
+
+    def advance(self, sticks: Sticks, seconds: float) -> None:
+        """Hold keys so that the sticks go where they should."""
+        left_s = seconds
+        while left_s > 1e-9:
+            dt_s = min(FRAME_S, left_s)
+            self.frame(self.held(sticks), dt_s)
+            left_s -= dt_s
+
+    def held(self, want: Sticks) -> frozenset[str]:
+        """Return the keys that bring the sticks nearer to where they should be."""
+        now = self.app.controls.positions
+        keys = set()
+        for function, (down, up) in KEYS_OF.items():
+            away = getattr(want, function) - getattr(now, function)
+            if abs(away) > NEAR:
+                keys.add(up if away > 0.0 else down)
+        return frozenset(keys)
+
+    # --- one act by keys -------------------------------------------------------------------------
+
+    PLAIN = {
+        "plug-pack": "p",
+        "unplug-pack": "p",
+        "switch-transmitter": "t",
+        "fit-props": "o",
+        "remove-props": "o",
+        "set-mode": "m",
+        "arm": "a",
+        "disarm": "x",
+        "finish": "e",
+    }
+
+    def act(self, action: act.Action) -> None:
+        """Press what does an action."""
+        if action.do in self.PLAIN:
+            self.key(self.PLAIN[action.do])
+            return
+        getattr(self, "_" + action.do.replace("-", "_"))(action)
+
+    def page(self, key: str) -> None:
+        """Turn to a page of the folder."""
+        if self.app.ui.typing:
+            self.key("tab")
+        self.key(key)
+
+    def _read(self, action: act.Read) -> None:
+        self.page("1")
+        checks = [item.check for item in self.desk.pages["page-card"].card.items]
+        if action.check in checks:
+            self.press(f"item:{checks.index(action.check)}")
+            return
+        from sim.bench.checklist import CHECKS
+
+        ordered = [c.key for c in sorted(CHECKS.values(), key=lambda c: (c.code, c.key))]
+        self.page("2")
+        self.press(f"check:{ordered.index(action.check)}")
+
+    def _answer(self, action: act.Answer) -> None:
+        from sim.procedure.cards import CARDS
+
+        self.page("1")
+        page = self.desk.pages["page-card"]
+        wanted = [c.key for c in CARDS].index(action.card)
+        while page.at != wanted:
+            self.key("]" if page.at < wanted else "[")
+        if action.item == "complete":
+            self.key("c")
+            return
+        items = [i.key for i in page.card.items]
+        self.reach(f"item:{items.index(action.item)}")
+        self.reach(f"answer-{action.card}-{action.item}")
+        self.types(action.value)
+        self.key("return")
+
+    def _squawk(self, action: act.Squawk) -> None:
+        fault = CATALOGUE[action.cause]
+        items = sorted({(f.family, f.item) for f in CATALOGUE.values()})
+        self.key("q")
+        self.press(f"item:{items.index((fault.family, fault.item))}")
+        causes = [f.id for f in CATALOGUE.values() if f.family == fault.family]
+        self.press(f"cause:{causes.index(action.cause)}")
+        self.press(f"sure:{action.confidence - 1}")
+
+    def _set(self, action: act.Set) -> None:
+        self.page("3")
+        rows = sheet.rows(self.practice.view)
+        at = next(i for i, row in enumerate(rows) if row.key == action.key)
+        self.press(f"setting:{at}")
+        row = rows[at]
+        if row.options:
+            away = row.options.index(action.value) - row.options.index(row.value)
+            assert away, "set already"
+            self.key("right" if away > 0 or len(row.options) == 2 else "left")
+            return
+        for _ in sheet.spoken(row.value):
+            self.key("backspace")
+        self.types(sheet.spoken(action.value))
+        self.key("return")
+
+    def _swap(self, action: act.Swap) -> None:
+        from sim.bench.parts import PARTS
+
+        self.page("5")
+        self.press(f"part:{list(PARTS).index(action.part)}")
+
+    def _prepare(self, action: act.Prepare) -> None:
+        from sim.procedure.preparations import PREPARATIONS
+
+        self.page("6")
+        self.press(f"prepare:{list(PREPARATIONS).index(action.what)}")
+
+    def _wait(self, action: act.Wait) -> None:
+        from sim.procedure.preparations import PREPARATIONS
+
+        self.page("6")
+        self.press(f"prepare:{len(PREPARATIONS)}")
+
+    def _calibrate(self, action: act.Calibrate) -> None:
+        self.page("4")
+        self.press(f"step:{[step for step, _ in STEPS].index(action)}")
+
+    _cable = _load_software = _disconnect = _calibrate
+
+    def _connect(self, action: act.Connect) -> None:
+        self.page("4")
+        page = self.desk.pages["page-calibrate"]
+        self.reach("by")
+        while page.by != action.by:
+            self.key("right")
+        self.reach("rate")
+        for _ in RATES:
+            if page.rate != str(action.rate_bd):
+                self.key("right")
+        self.press("connect")
+
+    def _carry(self, action: act.Carry) -> None:
+        options = [(p, h) for p in PLACES for h in HOLDS]
+        self.key("g")
+        self.press(f"carry:{options.index((action.to, action.hold))}")
+
+    def _declare(self, action: act.Declare) -> None:
+        self.key("v")
+        self.reach("reason")
+        self.types(action.reason)
+        self.key("return")
+        self.press(f"verdict:{['clear', 'stay on the bench'].index(action.verdict)}")
+
+    def _withdraw(self, action: act.Withdraw) -> None:
+        self.page("7")
+        claims = list(self.practice.view.squawks)
+        self.press(f"squawk:{claims.index(action.item)}")
+
+    def _turn(self, action: act.Turn) -> None:
+        wanted = (action.roll_deg, action.pitch_deg, action.heading_deg)
+        self.key("h")
+        for axis, (minus, plus) in enumerate((("left", "right"), ("up", "down"), (",", "."))):
+            away = round((wanted[axis] - self.desk.hand.pose[axis]) / STEP_DEG)
+            for _ in range(abs(away)):
+                self.settle()
+                self.key(plus if away > 0 else minus)

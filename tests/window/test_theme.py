@@ -1,0 +1,51 @@
+"""Colours against the web's accessibility guideline, keys against each other."""
+
+import pytest
+
+from sim.window import theme
+from sim.window.keys import ACTS, KeyMap, spoken
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "ratio"),
+    [
+        ((0, 0, 0), (255, 255, 255), 21.0),  # WCAG 2.2, definition of contrast ratio
+        ((119, 119, 119), (255, 255, 255), 4.48),  # the grey known to fail 4.5 by a hair
+        ((118, 118, 118), (255, 255, 255), 4.54),  # and the one that just passes
+    ],
+)
+def test_contrast_is_that_of_the_guideline(one, other, ratio):
+    assert theme.contrast(one, other) == pytest.approx(ratio, abs=0.01)  # quoted to two digits
+
+
+@pytest.mark.parametrize("pair", theme.TEXT_ON)
+def test_every_writing_stands_out_from_its_ground(pair):
+    assert theme.contrast(*pair) >= theme.LEAST_CONTRAST
+
+
+def test_no_two_acts_share_a_key_where_both_are_there():
+    keys = KeyMap()
+    assert {act.name: keys.clash(act.name, act.key) for act in ACTS} == {a.name: None for a in ACTS}
+
+
+def test_a_changed_key_is_used_and_a_taken_one_is_refused():
+    keys = KeyMap().with_key("pack", "k")
+    assert (keys.key("pack"), keys.cap("pack")) == ("k", "K")
+    with pytest.raises(KeyError, match="taken"):
+        keys.with_key("transmitter", "k")
+    with pytest.raises(KeyError, match="Tab"):
+        keys.with_key("transmitter", "tab")
+    assert keys.clash("yaw-left", "p") is None  # flight and bench never meet
+
+
+def test_a_bench_key_may_not_hide_one_that_is_always_there():
+    assert "taken" in (KeyMap().clash("pack", "x") or "")
+
+
+def test_unknown_acts_of_an_old_settings_file_are_left_out():
+    assert KeyMap({"no-such-act": "z"}).changed == {}
+
+
+@pytest.mark.parametrize(("key", "cap"), [("p", "P"), ("left", "←"), ("ctrl+s", "Ctrl+S"), ("+", "+")])
+def test_caps(key, cap):
+    assert spoken(key) == cap
