@@ -15,7 +15,6 @@ from sim.window.settings import Settings
 from sim.window.theme import BENCH, SCALES
 from sim.window.ui import Ui
 
-
 Painter = Callable[[Any, Any, Any], None]  # (target, craft, room): fills a target with the garage
 
 
@@ -79,8 +78,12 @@ class App:
         positions = self.controls.step(acts if flying else frozenset(), self.pad, dt_s)
         if not drill.busy:
             drill.sticks = positions
-        for action in self.controls.asked(self.pad):
-            self.ask(action)
+        if drill.ready:
+            view = drill.view
+            for action in self.controls.asked(self.pad, view.armed, view.conduct.self_level):
+                self.ask(action)
+        if self.pad is not None and "pause" in self.pad.went_on:
+            drill.paused = True
         drill.step(dt_s)
 
     def ask(self, action: act.Action) -> bool:

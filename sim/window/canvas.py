@@ -46,6 +46,11 @@ class Rect(NamedTuple):
         """Tell whether a point lies inside."""
         return self.x <= point[0] < self.right and self.y <= point[1] < self.bottom
 
+    def meets(self, other: "Rect") -> bool:
+        """Tell whether two rectangles have a part in common."""
+        across = self.x < other.right and other.x < self.right
+        return across and self.y < other.bottom and other.y < self.bottom
+
     def top(self, height: float) -> "Rect":
         """Return the strip of this height at the top."""
         return Rect(self.x, self.y, self.w, min(height, self.h))
@@ -132,6 +137,7 @@ class TextCanvas:
     text_scale: float = 1.0
     written: list[Written] = field(default_factory=list)
     pictures: list[str] = field(default_factory=list)
+    clips: list[Rect] = field(default_factory=list)
 
     def fill(self, rect: Rect, colour: Colour, radius: float = 0.0) -> None:
         """Draw nothing."""
@@ -155,9 +161,11 @@ class TextCanvas:
         """Draw nothing."""
 
     def text(self, at: Point, words: str, style: Type, align: str = "left") -> None:
-        """Keep a line."""
-        if words:
-            self.written.append(Written(at, words, style, self.measure(words, style)[0]))
+        """Keep a line, unless a clip hides all of it; `at` of what is kept is its upper left."""
+        w, h = self.measure(words, style)
+        line = Rect(at[0] - {"left": 0.0, "middle": 0.5, "right": 1.0}[align] * w, at[1], w, h)
+        if words and all(line.meets(clip) for clip in self.clips):
+            self.written.append(Written((line.x, line.y), words, style, w))
 
     def measure(self, words: str, style: Type) -> tuple[float, float]:
         """Return a fair guess of width and height."""
@@ -170,8 +178,12 @@ class TextCanvas:
 
     @contextmanager
     def clip(self, rect: Rect) -> Iterator[None]:
-        """Do nothing."""
-        yield
+        """Keep nothing that lies wholly outside."""
+        self.clips.append(rect)
+        try:
+            yield
+        finally:
+            self.clips.pop()
 
     def lines(self) -> list[str]:
         """Return everything written, in order."""

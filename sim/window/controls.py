@@ -71,15 +71,26 @@ class Controls:
             return UNKNOWN_THROTTLE
         return ""
 
-    def asked(self, pad: Pad | None) -> list[act.Action]:
-        """Return what the pad's switches ask for in this frame."""
-        if pad is None:
+    def asked(self, pad: Pad | None, armed: bool, self_level: bool) -> list[act.Action]:
+        """Return what the pad's switches ask for in this frame; a sprung one changes over."""
+        if pad is None or pad.mapping is None:
             return []
+        on, off = pad.went_on, pad.went_off
+        if "stop" in on:
+            return [act.Disarm()] if armed else []
         wants: list[act.Action] = []
-        if "stop" in pad.went_on or "arm" in pad.went_off:
-            wants.append(act.Disarm())
-        elif "arm" in pad.went_on:
-            wants.append(act.Arm())
-        if "mode" in pad.went_on or "mode" in pad.went_off:
-            wants.append(act.SetMode(self_level="mode" in pad.went_on))
+        if "arm" in on | off:
+            up = "arm" in on if not sprung(pad, "arm") else not armed
+            if ("arm" in on or not sprung(pad, "arm")) and up != armed:
+                wants.append(act.Arm() if up else act.Disarm())
+        if "mode" in on | off:
+            level = "mode" in on if not sprung(pad, "mode") else not self_level
+            if ("mode" in on or not sprung(pad, "mode")) and level != self_level:
+                wants.append(act.SetMode(self_level=level))
         return wants
+
+
+def sprung(pad: Pad, switch: str) -> bool:
+    """Tell whether a switch springs back, so that each press changes over."""
+    found = pad.mapping.switches().get(switch)
+    return found is not None and found.momentary

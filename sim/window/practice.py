@@ -163,8 +163,7 @@ class Practice(Drill):
         return (
             seen.armed
             or seen.aircraft.rotors_turning
-            or (not seen.aircraft.loaded
-            and (seen.conduct.hold == "standing"))
+            or (not seen.aircraft.loaded and (seen.conduct.hold == "standing"))
         )
 
     def ask(self, action: act.Action) -> bool:

@@ -19,6 +19,7 @@ TITLES = {
     "inputs": "Controller's inputs",
     "controller": "Controller",
 }
+SHORT = {"transmitter": "Tx", "inputs": "Input", "controller": "Ctl"}
 
 
 @dataclass(frozen=True)

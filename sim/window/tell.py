@@ -19,6 +19,21 @@ PLAIN = {
 }
 
 
+WHOLE = {
+    "accel": "accelerometer",
+    "baro": "barometer",
+    "cal": "calibration",
+    "cg": "centre of gravity",
+    "mag": "compass",
+    "prop": "propeller",
+}  # short words of the catalogue in full
+
+
+def cause_words(cause: str) -> str:
+    """Return a cause of the catalogue in words."""
+    return " ".join(WHOLE.get(word, word) for word in cause.split("-"))
+
+
 def told(action: act.Action) -> str:
     """Return what somebody does, in one line."""
     if action.do in PLAIN:
@@ -29,7 +44,7 @@ def told(action: act.Action) -> str:
             return f"Check: {check.title}" if check else f"Check: {action.check}"
         case act.Squawk():
             sure = SURE[action.confidence - 1]
-            return f"Squawk, {action.item}: {action.cause.replace('-', ' ')} ({sure})"
+            return f"Squawk, {action.item}: {cause_words(action.cause)} ({sure})"
         case act.Withdraw():
             return f"Strikes out the squawk about {action.item}"
         case act.Set():

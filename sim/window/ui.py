@@ -67,9 +67,10 @@ class Ui:
                 self._step(1, inside=True)
             if inputs.take("up"):
                 self._step(-1, inside=True)
+        fields = {n.id for n in self.tree if n.role == "field"}
+        self.typing = self.focus in fields  # so that no act before the field takes its letters
         self.tree = []
         self._holding = set()
-        self.typing = False
 
     def flight(self, on: bool) -> None:
         """Leave the arrow keys to the sticks while flying."""
@@ -130,10 +131,12 @@ class Ui:
         self.tree.append(Node(id_, role, name, value, rect, self.focus == id_, enabled))
         return pressed
 
-    def ring(self, id_: str, rect: Rect, colour: theme.Colour = theme.FOCUS) -> None:
-        """Draw the ring round what the keys act on."""
+    def ring(self, id_: str, rect: Rect) -> None:
+        """Draw the ring round what the keys act on: light outside dark, seen on any ground."""
         if self.focus == id_:
-            self.canvas.frame(rect.inset(-2 * self.unit), colour, 2.5 * self.unit, 5 * self.unit)
+            u = self.unit
+            self.canvas.frame(rect.inset(-3 * u), theme.CHALK, 1.5 * u, 6 * u)
+            self.canvas.frame(rect.inset(-1.5 * u), theme.FOCUS, 2.5 * u, 5 * u)
 
     def keycap(self, right: float, middle: float, cap: str, dark: bool = False) -> float:
         """Draw a key cap ending at `right`, px; return where it begins."""
@@ -192,9 +195,9 @@ class Ui:
         picked: bool = False,
         enabled: bool = True,
         style: Type = BODY,
-        mark: str = "",
+        indent: float = 0.0,
     ) -> bool:
-        """Draw a line of a list; tell whether it was pressed. `mark` stands before the words."""
+        """Draw a line of a list; tell whether it was pressed. indent : px left free before it."""
         pressed = self._touch(id_, "row", left, rect, right, enabled)
         canvas, u = self.canvas, self.unit
         if picked or self.focus == id_:
@@ -202,10 +205,7 @@ class Ui:
         ink = style if enabled else style.on(theme.INK_SOFT)
         h = canvas.measure("x", style)[1]
         y = rect.centre[1] - h / 2
-        at = rect.x + 6 * u
-        if mark:
-            canvas.text((at, y), mark, ink)
-            at += canvas.measure(mark + " ", style)[0]
+        at = rect.x + 6 * u + indent
         edge = rect.right - 6 * u
         if right:
             shown = fitted(canvas, right, NUMBER, rect.w * 0.5)

@@ -214,11 +214,12 @@ def axis(key: str, units: Units = "metric") -> tuple[str, str, float, float]:
 
 
 def noted(note: str) -> str:
-    """Return a note as it is shown: numbers that became words need no telling how they count."""
+    """Return a note as it is shown: what became words among the values is not told again."""
     for old, new in NOTES.items():
         note = note.replace(old, new)
     for place in PLACES:
-        note = note.replace(f"{place}:", f"Output {place.replace('_', ' ')}:")
+        if note.startswith(f"{place}:"):
+            return ""
     return note
 
 

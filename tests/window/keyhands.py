@@ -98,7 +98,7 @@ class KeyHands:
         """Do something by keys; raises Refusal as the session would."""
         self.settle()
         before = self.practice.last
-        self.act(action)
+        self.perform(action)
         for _ in range(LONGEST_WAIT):
             said = self.practice.last
             if said is not before and said is not None and not self.practice.busy:
@@ -143,7 +143,7 @@ class KeyHands:
         "finish": "e",
     }
 
-    def act(self, action: act.Action) -> None:
+    def perform(self, action: act.Action) -> None:
         """Press what does an action."""
         if action.do in self.PLAIN:
             self.key(self.PLAIN[action.do])

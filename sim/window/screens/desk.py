@@ -20,15 +20,14 @@ from sim.window.practice import Practice, Said
 from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
-from sim.window.screens.panels import picture_of, shown_sticks, state_line
+from sim.window.screens.panels import draw_state, picture_of, shown_sticks
 from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
-LOWER_UNITS = 272.0  # units; own: height of transmitter and reading
-STRIP_UNITS = 62.0  # units; own: two rows of hand-work buttons
-STICKS_UNITS = 210.0  # units; own: width of the transmitter
+LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
+STICKS_UNITS = 236.0  # units; own: width of the transmitter
 
 HANDWORK = (
     "pack",
@@ -98,7 +97,7 @@ class Desk:
             self.hand.rest()
         if said.reading is not None:
             self.reading, self.leaf, self.marked = said.reading, 0, None
-            self.reading_title = said.words
+            self.reading_title = said.reading.check.replace("-", " ").capitalize()
 
     # --- the frame -------------------------------------------------------------------------------
 
@@ -119,8 +118,9 @@ class Desk:
         paper_w = min(area.w * 0.5, PAPER_UNITS * u * (1.0 + 0.55 * (grown - 1.0)))
         left = Rect(area.x, area.y, area.w - paper_w, area.h)
         folder = Rect(left.right, area.y, paper_w, area.h)
-        lower_h = LOWER_UNITS * u * (1.0 + 0.3 * (grown - 1.0))
-        strip_h = STRIP_UNITS * u * (1.0 + 0.8 * (grown - 1.0))
+        lower_h = LOWER_UNITS * u * (1.0 + 0.15 * (grown - 1.0))
+        rows = -(-len(HANDWORK) // across(grown))
+        strip_h = rows * (ui.row_height + 4 * u) + 6 * u
         scene = left.top(left.h - lower_h - strip_h)
         self._scene(ui, app, scene, dt_s)
         if self.slip is not None:
@@ -149,12 +149,8 @@ class Desk:
         canvas, u = ui.canvas, ui.unit
         self.hand.show(ui, self, rect, dt_s)
         picture_of(canvas, app, self.practice, rect, self.hand.drawn)
-        ui.ring("hand", rect.inset(6 * u), theme.CHALK)
-        line = state_line(self.practice.view)
-        w, h = canvas.measure(line, SMALL.on(theme.INK))
-        strip = Rect(rect.x + 10 * u, rect.y + 10 * u, w + 20 * u, h + 8 * u)
-        canvas.fill(strip, theme.TAPE, 2 * u)
-        canvas.text((strip.x + 10 * u, strip.y + 4 * u), line, SMALL.on(theme.INK))
+        ui.ring("hand", rect.inset(6 * u))
+        draw_state(canvas, rect, self.practice)
         busy = self.practice.busy
         words = busy + " …" if busy else app.notice or self.said
         if words:
@@ -175,9 +171,10 @@ class Desk:
             "word": "Last word",
             "finish": "Finish",
         }
-        half = (len(HANDWORK) + 1) // 2
+        columns = across(ui.canvas.text_scale)
+        rows = -(-len(HANDWORK) // columns)
         for i, name in enumerate(HANDWORK):
-            cell = rect.row(i // half, 2, 5 * u).column(i % half, half, 6 * u)
+            cell = rect.row(i // columns, rows, 5 * u).column(i % columns, columns, 6 * u)
             if ui.act(name, cell, words[name]) and self.slip is None:
                 self._do(ui, name)
         if ui.struck("cut"):
@@ -215,6 +212,7 @@ class Desk:
             short = TAB_WORDS[name] if name in TAB_WORDS else " ".join(words)
             if ui.tab(name, cell, short, ui.keys.cap(name), name == self.page) or ui.struck(name):
                 self.page = name
+                ui.focus = FIRST.get(name)
         sheet = Rect(
             rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
         )
@@ -224,21 +222,25 @@ class Desk:
     def _lower(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
         sticks_w = STICKS_UNITS * u
-        transmitter(
-            canvas, Rect(rect.x, rect.y, sticks_w, rect.h), shown_sticks(app, self.practice)
-        )
+        h = ui.row_height
+        leaf = Rect(rect.x, rect.bottom - h, sticks_w, h)
+        panel = Rect(rect.x, rect.y, sticks_w, rect.h - h - 6 * u)
+        transmitter(canvas, panel, shown_sticks(app, self.practice))
         sheet = Rect(rect.x + sticks_w + 10 * u, rect.y, rect.w - sticks_w - 10 * u, rect.h)
+        pages_ = 1
         if self.reading is None:
             blank(canvas, sheet)
-            return
-        drawn = draw_reading(
-            canvas, sheet, self.reading_title, self.reading, self.units, self.marked, self.leaf
-        )
-        for key, box in drawn.values:
-            if ui.hot(f"value-{key}", box, key):
-                self.marked, self.take_mark, self.page = key, True, "page-card"
-        if drawn.pages > 1:
-            turn_leaf(ui, self, sheet, drawn.pages)
+        else:
+            drawn = draw_reading(
+                canvas, sheet, self.reading_title, self.reading, self.units, self.marked, self.leaf
+            )
+            pages_ = drawn.pages
+            for key, box in drawn.values:
+                if ui.hot(f"value-{key}", box, key):
+                    self.marked, self.take_mark, self.page = key, True, "page-card"
+        if ui.act("leaf", leaf, f"Leaf {self.leaf + 1} of {pages_}", pages_ > 1):
+            self.leaf += 1
+        self.leaf %= pages_
 
 
 TAB_WORDS = {
@@ -252,16 +254,20 @@ TAB_WORDS = {
 }
 
 
-def turn_leaf(ui: Ui, desk: Desk, sheet: Rect, leaves: int) -> None:
-    """Draw which leaf of a long reading lies on top, and turn it."""
-    u = ui.unit
-    h = ui.row_height
-    box = Rect(sheet.right - 150 * u * ui.canvas.text_scale, sheet.y + 4 * u, 0, h)
-    box = box._replace(w=sheet.right - box.x - 8 * u)
-    words = f"Leaf {desk.leaf + 1} of {leaves}"
-    if ui.act("leaf", box, words):
-        desk.leaf = (desk.leaf + 1) % leaves
-    desk.leaf = min(desk.leaf, leaves - 1)
+FIRST = {
+    "page-card": "item:0",
+    "page-checks": "check:0",
+    "page-setup": "setting:0",
+    "page-calibrate": "step:0",
+    "page-parts": "part:0",
+    "page-people": "prepare:0",
+    "page-squawks": "new-squawk",
+}  # what the keys act on when a page is opened
+
+
+def across(text_scale: float) -> int:
+    """Return how many hand-work buttons stand in a row, so that their words fit."""
+    return 5 if text_scale < 1.3 else 4 if text_scale < 1.8 else 3
 
 
 def wait(canvas: Canvas, area: Rect, words: str) -> None:

@@ -1,6 +1,5 @@
 """Armed: the pilot's view, the sticks, the recordings, and the hop's card."""
 
-from math import degrees
 from typing import TYPE_CHECKING
 
 from sim.session import actions as act
@@ -9,11 +8,9 @@ from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
 from sim.window.keys import ACTS
 from sim.window.pictures import paper
-from sim.window.pictures.charts import strip
-from sim.window.pictures.sticks import gate
-from sim.window.practice import TAPE_COLUMNS, Drill, Practice
-from sim.window.screens.panels import picture_of, shown_sticks, state_line
-from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
+from sim.window.practice import Practice
+from sim.window.screens.panels import FT_PER_M, Recordings, draw_state, instruments, picture_of
+from sim.window.theme import BODY, BODY_BOLD, HEAD, SMALL, TITLE
 from sim.window.ui import Ui
 
 if TYPE_CHECKING:
@@ -21,17 +18,6 @@ if TYPE_CHECKING:
 
 PAPER_UNITS = 345.0  # units; own: width of the hop's card
 LOWER_UNITS = 194.0  # units; own: height of sticks and recordings
-STICK_UNITS = 162.0  # units; own: width of a stick's gate
-SPAN_S = 10.0  # s; own: how far back the recordings go
-STRIPS = (
-    ("roll", "°", "shown_roll_rad", True),
-    ("pitch", "°", "shown_pitch_rad", True),
-    ("heading", "°", "shown_heading_rad", True),
-    ("height", "m", "height_m", False),
-    ("throttle", "%", "stick_throttle", False),
-    ("pack", "V", "shown_pack_v", False),
-)
-FT_PER_M = 1.0 / 0.3048  # ft/m; NIST SP 811, exact
 
 
 class Flight:
@@ -40,6 +26,7 @@ class Flight:
     def __init__(self, desk: "Desk") -> None:
         self.desk = desk
         self.practice: Practice = desk.practice
+        self.strips = Recordings(desk.units)
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw a frame; sticks and time are moved by the loop."""
@@ -61,7 +48,11 @@ class Flight:
         picture_of(canvas, app, practice, scene, None)
         draw_state(canvas, scene, practice)
         instruments(
-            canvas, app, practice, Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u)
+            canvas,
+            app,
+            practice,
+            self.strips,
+            Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u),
         )
         card = Rect(scene.right, area.y, paper_w, area.h)
         paper.sheet(canvas, card)
@@ -103,7 +94,7 @@ class Flight:
             "Set it down gently, disarm, unplug.",
         )
         for line in plan:
-            paper.check_box(canvas, Rect(at.x, at.y + 3 * u, 13 * u, 13 * u), False)
+            paper.box(canvas, Rect(at.x, at.y + 3 * u, 13 * u, 13 * u), False)
             used = paragraph(canvas, Rect(at.x + 22 * u, at.y, at.w - 22 * u, at.h), line, BODY)
             at = at.below(used + 5 * u)
         warn = "Cut at once if it leans hard, drifts past a metre and a half, rings, or anybody steps in."
@@ -136,49 +127,3 @@ class Flight:
             style = BODY_BOLD if row.name == "cut" else SMALL.on(theme.INK)
             canvas.text((rect.x, y), row.words, style)
             ui.keycap(rect.right, y + step / 2 - 3 * u, ui.keys.cap(row.name))
-
-
-def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
-    """Stick the line of what is where, and whether it is armed, on the picture."""
-    u = canvas.scale
-    view = drill.view
-    words = ("ARMED  ·  " if view.armed else "") + state_line(view)
-    w, h = canvas.measure(words, SMALL)
-    strip_ = Rect(scene.x + 10 * u, scene.y + 10 * u, min(w + 20 * u, scene.w - 20 * u), h + 8 * u)
-    canvas.fill(strip_, theme.CAUTION if view.armed else theme.TAPE, 2 * u)
-    with canvas.clip(strip_):
-        canvas.text((strip_.x + 10 * u, strip_.y + 4 * u), words, SMALL.on(theme.INK))
-    if drill.rate != 1.0 or drill.paused:
-        words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
-        w, h = canvas.measure(words, NUMBER)
-        box = Rect(scene.right - w - 30 * u, scene.y + 10 * u, w + 20 * u, h + 8 * u)
-        canvas.fill(box, theme.PAPER, 2 * u)
-        canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
-
-
-def instruments(canvas: Canvas, app: App, drill: Drill, rect: Rect) -> None:
-    """Draw both sticks with the recordings between them."""
-    u = canvas.scale
-    w = min(STICK_UNITS * u, rect.w * 0.2)
-    sticks = shown_sticks(app, drill)
-    gate(canvas, Rect(rect.x, rect.y, w, rect.h), sticks.left, sticks.words[:2])
-    gate(canvas, Rect(rect.right - w, rect.y, w, rect.h), sticks.right, sticks.words[2:])
-    middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
-    recordings(canvas, drill, middle, app.settings.units)
-
-
-def recordings(canvas: Canvas, drill: Drill, rect: Rect, units: str) -> None:
-    """Draw the six strips, two rows of three."""
-    gap = 8 * canvas.scale
-    tape = drill.tape[::2]
-    times = tape[:, 0]
-    for i, (name, unit, column, angle) in enumerate(STRIPS):
-        cell = rect.row(i // 3, 2, gap).column(i % 3, 3, gap)
-        values = tape[:, TAPE_COLUMNS.index(column)]
-        if angle:
-            values = values * degrees(1.0)
-        elif unit == "%":
-            values = values * 100.0
-        elif unit == "m" and units == "imperial":
-            unit, values = "ft", values * FT_PER_M
-        strip(canvas, cell, name, unit, times, values, SPAN_S, i)

@@ -1,16 +1,24 @@
 """Parts shared by the screens of a drill: the picture, the sticks, the line of what is where."""
 
+from collections.abc import Sequence
+from math import pi
+
+import numpy as np
+
 from sim.aircraft.conduct import Conduct
 from sim.kernel.frames import Quat, from_angles
 from sim.session.view import View
 from sim.window import theme
 from sim.window.app import App
-from sim.window.canvas import Canvas, Rect
+from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.input.modes import MODES, on_sticks
-from sim.window.pictures.sticks import TransmitterPicture
-from sim.window.practice import Drill
+from sim.window.pictures.charts import Strip
+from sim.window.pictures.sticks import Hand, Panel, stick
+from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.theme import NUMBER, SMALL
 
+STICK_UNITS = 162.0  # units; own: width of a stick's gate
 HOLDS = {"standing": "on its legs", "hands": "in your hands", "clamp": "in the clamp"}
 PLACES = {
     "bench": "at the bench",
@@ -84,16 +92,98 @@ def picture_of(canvas: Canvas, app: App, drill: Drill, rect: Rect, drawn: Quat |
     canvas.picture(rect, f"garage: {room.view}", lambda target: app.paint(target, craft, room))
 
 
-def shown_sticks(app: App, drill: Drill) -> TransmitterPicture:
+def shown_sticks(app: App, drill: Drill) -> Panel:
     """Return the transmitter as it lies in the hands."""
     mode = app.settings.stick_mode
     left, right = on_sticks(drill.sticks, mode)
+    names = MODES[mode]
     conduct = drill.view.conduct
-    return TransmitterPicture(
-        left=left,
-        right=right,
-        words=MODES[mode],
-        self_level=conduct.self_level,
-        on=conduct.transmitter_on,
-        armed=drill.view.armed,
+    return Panel(
+        left=Hand(*left, names.left_x, names.left_y),
+        right=Hand(*right, names.right_x, names.right_y),
+        mode="self-level" if conduct.self_level else "rate",
+        forward=conduct.self_level,
+        stopped=not drill.view.armed,
+        lit=conduct.transmitter_on,
     )
+
+
+def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
+    """Stick the line of what is where, and whether it is armed, on the picture."""
+    u = canvas.scale
+    view = drill.view
+    words = ("ARMED  ·  " if view.armed else "") + state_line(view)
+    style = SMALL.on(theme.INK)
+    room = scene.w - 40 * u
+    lines = wrapped(canvas, words, style, room)
+    step = canvas.measure("x", style)[1]
+    w = max(canvas.measure(line, style)[0] for line in lines)
+    strip_ = Rect(scene.x + 10 * u, scene.y + 10 * u, w + 20 * u, step * len(lines) + 8 * u)
+    canvas.fill(strip_, theme.CAUTION if view.armed else theme.TAPE, 2 * u)
+    for i, line in enumerate(lines):
+        canvas.text((strip_.x + 10 * u, strip_.y + 4 * u + i * step), line, style)
+    if drill.rate != 1.0 or drill.paused:
+        words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
+        w, h = canvas.measure(words, NUMBER)
+        box = Rect(scene.right - w - 30 * u, strip_.bottom + 8 * u, w + 20 * u, h + 8 * u)
+        canvas.fill(box, theme.PAPER, 2 * u)
+        canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
+
+
+SPAN_S = 10.0  # s; own: how far back the recordings go
+FT_PER_M = 1.0 / 0.3048  # ft/m; NIST SP 811, exact
+DEG_PER_RAD = 180.0 / pi  # deg/rad, definition
+# name, unit, column, what is drawn per SI unit, smallest range shown
+STRIPS = (
+    ("roll", "°", "shown_roll_rad", DEG_PER_RAD, 4.0),
+    ("pitch", "°", "shown_pitch_rad", DEG_PER_RAD, 4.0),
+    ("heading", "°", "shown_heading_rad", DEG_PER_RAD, 10.0),
+    ("height", "m", "height_m", 1.0, 0.5),
+    ("throttle", "%", "stick_throttle", 100.0, 20.0),
+    ("pack", "V", "shown_pack_v", 1.0, 0.5),
+)
+
+
+class Recordings:
+    """The six strips of a run, which keep their ranges from frame to frame."""
+
+    def __init__(self, units: str = "metric") -> None:
+        imperial = units == "imperial"
+        self._strips = [
+            Strip(name, "ft" if imperial and unit == "m" else unit, least)
+            for name, unit, _, _, least in STRIPS
+        ]
+        self._factors = [
+            factor * (FT_PER_M if imperial and unit == "m" else 1.0)
+            for _, unit, _, factor, _ in STRIPS
+        ]
+
+    def show(self, canvas: Canvas, drill: Drill, rect: Rect) -> None:
+        """Draw the strips, two rows of three."""
+        gap = 8 * canvas.scale
+        tape = drill.tape[::2]
+        for i, (strip, factor) in enumerate(zip(self._strips, self._factors, strict=True)):
+            cell = rect.row(i // 3, 2, gap).column(i % 3, 3, gap)
+            values = tape[:, TAPE_COLUMNS.index(STRIPS[i][2])] * factor
+            strip.draw(canvas, cell, tape[:, 0], values, SPAN_S, i)
+
+
+def instruments(canvas: Canvas, app: App, drill: Drill, strips: Recordings, rect: Rect) -> None:
+    """Draw both sticks with the recordings between them."""
+    u = canvas.scale
+    w = min(STICK_UNITS * u, rect.w * 0.2)
+    panel = shown_sticks(app, drill)
+    stick(canvas, Rect(rect.x, rect.y, w, rect.h), panel.left)
+    stick(canvas, Rect(rect.right - w, rect.y, w, rect.h), panel.right)
+    middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
+    strips.show(canvas, drill, middle)
+
+
+def directions(collected_ut: Sequence[tuple[float, float, float]]) -> list[tuple[float, ...]]:
+    """Return which way each raw compass reading lies from the middle of them all."""
+    if len(collected_ut) < 2:
+        return []
+    rows = np.array(collected_ut)
+    away = rows - (rows.min(axis=0) + rows.max(axis=0)) / 2.0
+    sizes = np.linalg.norm(away, axis=1, keepdims=True)
+    return [tuple(row) for row in (away / np.maximum(sizes, 1e-9)).tolist()]

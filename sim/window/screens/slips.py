@@ -9,6 +9,7 @@ from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
 from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.tell import cause_words
 from sim.window.theme import BODY_BOLD, HEAD, SMALL
 from sim.window.ui import Ui
 
@@ -88,7 +89,7 @@ class SquawkSlip:
         causes = [f.id for f in CATALOGUE.values() if f.family == self.family]
         scroll = ui.scroll("cause", rect, len(causes))
         for i, row in scroll:
-            if ui.row(f"cause:{i}", row, causes[i].replace("-", " ")):
+            if ui.row(f"cause:{i}", row, cause_words(causes[i])):
                 self.cause = causes[i]
                 ui.focus = "sure:2"
         ui.scrollbar(scroll)
@@ -96,7 +97,7 @@ class SquawkSlip:
     def _sure(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         assert self.cause is not None
         assert self.item is not None
-        words = self.cause.replace("-", " ")
+        words = cause_words(self.cause)
         used = paragraph(ui.canvas, rect, words, theme.NOTE)
         scroll = ui.scroll("sure", rect.below(used + 8 * ui.unit), len(SURE))
         for i, row in scroll:

@@ -19,8 +19,7 @@ from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.practice import Drill, Said
 from sim.window.screens.desk import note, wait
-from sim.window.screens.flight import draw_state, instruments
-from sim.window.screens.panels import picture_of
+from sim.window.screens.panels import Recordings, draw_state, instruments, picture_of
 from sim.window.tell import told
 from sim.window.theme import BODY, BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
@@ -131,6 +130,7 @@ class Watch:
     def __init__(self, showing: Showing, leave: Callable[[App], None]) -> None:
         self.showing = showing
         self.leave = leave
+        self.strips = Recordings()
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the run and take the keys of the clock."""
@@ -149,7 +149,7 @@ class Watch:
         draw_state(canvas, scene, showing)
         lower = Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u)
         if showing.view.phase == "hop" or showing.view.armed or showing.reading is None:
-            instruments(canvas, app, showing, lower)
+            instruments(canvas, app, showing, self.strips, lower)
         else:
             draw_reading(
                 canvas, lower, showing.reading_title, showing.reading, app.settings.units, None, 0

@@ -7,6 +7,7 @@ from sim.session import actions as act
 from sim.window.canvas import Rect
 from sim.window.pictures.sphere import coverage, faces
 from sim.window.screens.pages.lists import headed
+from sim.window.screens.panels import directions
 from sim.window.ui import Ui
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ class CalibratePage:
             h = min(150 * u, at.h * 0.35)
             shown = Rect(at.x, at.bottom - h, at.w, h)
             if view.collecting:
-                coverage(ui.canvas, shown, view.collected_ut)
+                coverage(ui.canvas, shown, directions(view.collected_ut))
             else:
                 faces(ui.canvas, shown, set(view.faces))
             at = Rect(at.x, at.y, at.w, at.h - h - 6 * u)

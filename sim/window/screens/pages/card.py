@@ -78,7 +78,7 @@ class CardPage:
                 self.item = i
             box = Rect(row.x + 4 * u, row.y + 5 * u, 14 * u, 14 * u)
             done = (card.key, item.key) in self.written and item.check in facts
-            paper.check_box(canvas, box, done)
+            paper.box(canvas, box, done)
         ui.scrollbar(scroll)
 
     def _row(self, ui: Ui, id_: str, rect: Rect, item: Item, note: str, picked: bool) -> bool:
@@ -95,6 +95,9 @@ class CardPage:
             canvas.text(
                 (x, rect.y + 2 * u + step), fitted(canvas, note, NOTE, rect.right - x), NOTE
             )
+        elif len(lines) == 1:
+            base = rect.bottom - 5 * u
+            canvas.line(((x, base), (rect.right - 6 * u, base)), theme.PAPER_LINE, 1)
         for n, line in enumerate(lines[:2]):
             canvas.text((x, rect.y + 2 * u + n * step), line, style)
         return pressed
@@ -107,7 +110,7 @@ class CardPage:
         item = self.card.items[self.item]
         check = CHECKS[item.check]
         h = ui.row_height
-        if ui.act("item", rect.top(h), f"Do it: {check.minutes:g} min"):
+        if ui.act("item", rect.top(h), f"Do it ({check.minutes:g} min)"):
             self._do(desk)
         y = h + 4 * u
         reading = desk.reading
@@ -128,7 +131,7 @@ class CardPage:
         value = ""
         if marked is not None and desk.reading is not None and marked in desk.reading.values:
             told = spoken(marked, desk.reading.values[marked], desk.units)
-            value = f"{told.words} {told.text} {told.unit}".strip()
+            value = f"{told.words} {told.amount}"
         hint = "what you saw: mark it on the sheet, or write it here"
         name = f"answer-{self.card.key}-{item.key}"
         if marked is not None and desk.take_mark:
@@ -145,7 +148,7 @@ class CardPage:
     def _call(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         card = self.card
         said = card.key in self.called
-        words = f"“{card.call}”" + ("  ✓" if said else "")
+        words = f"“{card.call}”" + (", said" if said else "")
         if ui.act("call", rect, words):
             desk.ask(act.Answer(card=card.key, item="complete", value=card.call))
             self.called.add(card.key)

@@ -8,6 +8,7 @@ from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, paragraph
+from sim.window.pictures import paper
 from sim.window.theme import HEAD, SMALL
 from sim.window.ui import Ui
 
@@ -40,7 +41,12 @@ class ChecksPage:
 
     def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         """Draw the list; a press does the check."""
-        at = headed(ui, rect, "All checks", "Enter does the one marked. Minutes on the right.")
+        at = headed(
+            ui,
+            rect,
+            "All checks",
+            "Enter does the one marked. Ticked: done, and still true. Right: minutes.",
+        )
         checks = sorted(CHECKS.values(), key=lambda c: (c.code, c.key))
         focus = ui.focus or ""
         told = ""
@@ -52,10 +58,12 @@ class ChecksPage:
         scroll = ui.scroll("check", listed, len(checks))
         for i, row in scroll:
             check = checks[i]
-            mark = "✓" if check.key in done else "·"
             name = check.key.replace("-", " ")
-            if ui.row(f"check:{i}", row, name, f"{check.minutes:g}", mark=mark):
+            if ui.row(f"check:{i}", row, name, f"{check.minutes:g}", indent=24 * ui.unit):
                 desk.ask(act.Read(check=check.key))
+            u = ui.unit
+            box = Rect(row.x + 6 * u, row.centre[1] - 7 * u, 14 * u, 14 * u)
+            paper.box(ui.canvas, box, check.key in done)
         ui.scrollbar(scroll)
 
 

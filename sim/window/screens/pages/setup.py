@@ -4,11 +4,12 @@ from typing import TYPE_CHECKING
 
 from sim.session import actions as act
 from sim.window import sheet
-from sim.window.canvas import Rect, paragraph
+from sim.window.canvas import Rect, fitted, paragraph
 from sim.window.screens.pages.lists import headed
 from sim.window.sheet import SheetRow
 from sim.window.theme import BODY_BOLD, SMALL
 from sim.window.ui import Ui
+from sim.window.words import setting
 
 if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
@@ -34,8 +35,9 @@ class SetupPage:
         scroll = ui.scroll("setting", listed, len(values))
         for i, row in scroll:
             value = values[i]
-            label = f"{sheet.TITLES[value.part].split(chr(39))[0]}: {value.label}"
-            if ui.row(f"setting:{i}", row, label, sheet.spoken(value.value), i == self.at):
+            told = setting(value.key, value.value)
+            label = f"{sheet.SHORT[value.part]}: {told.words}"
+            if ui.row(f"setting:{i}", row, label, told.amount, i == self.at):
                 self.at = i
                 ui.focus = f"value-{value.key}"
             if ui.focus == f"setting:{i}":
@@ -45,24 +47,26 @@ class SetupPage:
 
     def _editor(self, ui: Ui, desk: "Desk", rect: Rect, row: SheetRow) -> None:
         h, u = ui.row_height, ui.unit
-        ui.canvas.text((rect.x, rect.y), f"{sheet.TITLES[row.part]}: {row.label}", BODY_BOLD)
+        now = setting(row.key, row.value)
+        title = f"{sheet.TITLES[row.part]}: {now.words}" + (f", {now.unit}" if now.unit else "")
+        ui.canvas.text((rect.x, rect.y), fitted(ui.canvas, title, BODY_BOLD, rect.w), BODY_BOLD)
         words = self.trouble or limits(row)
         used = paragraph(ui.canvas, rect.below(h - 2 * u), words, SMALL, 2)
         line = rect.below(h + used + 2 * u).top(h)
         name = f"value-{row.key}"
         if row.options:
-            options = tuple(sheet.spoken(o) for o in row.options)
-            picked = ui.choice(name, line, row.label, options, sheet.spoken(row.value))
-            if picked != sheet.spoken(row.value):
+            options = tuple(setting(row.key, o).amount for o in row.options)
+            picked = ui.choice(name, line, now.words, options, now.amount)
+            if picked != now.amount:
                 desk.ask(act.Set(key=row.key, value=row.options[options.index(picked)]))
         else:
-            written = ui.field(name, line, sheet.spoken(row.value), name=row.label)
+            written = ui.field(name, line, sheet.spoken(row.value), name=now.words)
             if written is not None:
                 self._set(ui, desk, row, written)
         if ui.act(
             "sheet-value",
             line.below(h + 5 * u)._replace(h=h),
-            f"Build sheet: {sheet.spoken(row.sheet)}",
+            f"Build sheet: {setting(row.key, row.sheet).amount}",
         ):
             self.trouble = ""
             desk.ask(act.Set(key=row.key, value=row.sheet))
@@ -81,7 +85,7 @@ class SetupPage:
 def limits(row: SheetRow) -> str:
     """Return what a value may be, in words."""
     if row.options:
-        return "One of: " + ", ".join(sheet.spoken(o) for o in row.options) + "."
+        return "One of: " + ", ".join(setting(row.key, o).amount for o in row.options) + "."
     if row.low is None and row.high is None:
         return "Words."
     if row.high is None:

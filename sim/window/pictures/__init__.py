@@ -1,0 +1,1 @@
+"""Drawings on paper: readings, recordings, sticks, cards."""

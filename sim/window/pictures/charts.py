@@ -1,0 +1,121 @@
+"""Strips: pencil-line recordings on ruled paper, the live number in a header of its own."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.window import theme
+from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.pictures.graphs import digits_of, ends, nice_step
+from sim.window.words import number
+
+LINES = 3  # own: most lines ruled across a strip
+SHRINK = 0.5  # 1; own: a strip's range narrows only when the trace needs less than half of it
+UPRIGHT = 5  # own: most upright lines of a strip
+LEAST_PX = 4.0  # px; own: less paper than this stays blank
+GRAIN_PX = 2.0  # px; own: of points closer than this the least and the most are drawn
+
+Reals = NDArray[np.float64]
+
+
+@dataclass
+class Strip:
+    """One recording. least : smallest range shown, so that noise does not fill the paper."""
+
+    name: str
+    unit: str
+    least: float
+    digits: int = 1
+    low: float = 0.0
+    high: float = 0.0
+
+    def fit(self, least: float, most: float) -> None:
+        """Widen the range at once where needed; narrow it only when far too wide: no flicker."""
+        span = max(most - least, self.least)
+        held = self.high - self.low
+        inside = held > 0.0 and self.low <= least and most <= self.high
+        if inside and (span >= SHRINK * held or held <= 2.0 * self.least):
+            return
+        middle = (least + most) / 2.0
+        step = nice_step(1.25 * span, LINES)
+        self.low, self.high = ends(middle - 0.6 * span, middle + 0.6 * span, step)
+
+    def draw(
+        self,
+        canvas: Canvas,
+        rect: Rect,
+        times: Reals | Sequence[float],
+        values: Reals | Sequence[float],
+        span_s: float,
+        dash_index: int = 0,
+    ) -> None:
+        """Draw the last seconds; the newest is at the right edge. times : s, rising."""
+        u = canvas.scale
+        t, v = np.asarray(times, dtype=float), np.asarray(values, dtype=float)
+        if t.size:
+            first = int(np.searchsorted(t, t[-1] - span_s))
+            t, v = t[first:], v[first:]
+            self.fit(float(v.min()), float(v.max()))
+        live = number(float(v[-1]), self.digits) if v.size else ""
+        head = canvas.measure("0", theme.NUMBER)[1] + 2 * u
+        self._head(canvas, rect, head, live)
+        whole = Rect(rect.x + 1, rect.y + head, rect.w - 2, rect.h - head - 1)
+        if self.high <= self.low or whole.h < LEAST_PX:
+            return
+        paper = self._rules(canvas, whole, span_s)
+        if t.size > 1:
+            line = self._line(paper, t, v, span_s)
+            canvas.line(line, theme.PENCIL, 1.2 * u, theme.DASHES[dash_index % len(theme.DASHES)])
+
+    def _head(self, canvas: Canvas, rect: Rect, head: float, live: str) -> None:
+        u = canvas.scale
+        canvas.fill(rect, theme.PAPER)
+        canvas.fill(Rect(rect.x, rect.y + head - 1, rect.w, 1), theme.PAPER_LINE)
+        w, h = canvas.measure(live, theme.NUMBER)
+        words = f"{self.name}, {self.unit}" if self.unit else self.name
+        shown = fitted(canvas, words, theme.SMALL, rect.w - w - 16 * u)
+        y = rect.y + (head - canvas.measure(shown, theme.SMALL)[1]) / 2
+        canvas.text((rect.x + 5 * u, y), shown, theme.SMALL)
+        canvas.text((rect.right - 5 * u, rect.y + (head - h) / 2), live, theme.NUMBER, "right")
+
+    def _rules(self, canvas: Canvas, whole: Rect, span_s: float) -> Rect:
+        """Rule the paper, its ends numbered in a gutter at the left; return where the trace goes."""
+        step = nice_step(self.high - self.low, LINES)
+        style, digits = theme.NUMBER_SMALL.on(theme.INK_SOFT), digits_of(step)
+        top, foot = number(self.high, digits), number(self.low, digits)
+        wide, tall = canvas.measure(max(top, foot, key=len), style)
+        gutter = wide + 6 * canvas.scale
+        paper = Rect(whole.x + gutter, whole.y, whole.w - gutter, whole.h)
+        for k in range(round(self.low / step) + 1, round(self.high / step)):
+            y = paper.bottom - paper.h * (k * step - self.low) / (self.high - self.low)
+            canvas.fill(Rect(paper.x, y, paper.w, 1), theme.PAPER_LINE)
+        each = nice_step(span_s, UPRIGHT)
+        for i in range(1, int(span_s / each + 1e-9) + 1):
+            x = paper.right - paper.w * i * each / span_s
+            canvas.fill(Rect(x, paper.y, 1, paper.h), theme.PAPER_LINE)
+        if paper.h > 2.0 * tall:
+            x = paper.x - 3 * canvas.scale
+            canvas.text((x, paper.y), top, style, "right")
+            canvas.text((x, paper.bottom - tall), foot, style, "right")
+        return paper
+
+    def _line(self, paper: Rect, t: Reals, v: Reals, span_s: float) -> list[tuple[float, float]]:
+        """Return the trace's points, px; where many fall on one pixel, its least and most."""
+        x = paper.right + (t - t[-1]) * (paper.w / span_s)
+        y = paper.bottom - (v - self.low) * (paper.h / (self.high - self.low))
+        if t.size * GRAIN_PX > 2.0 * paper.w:
+            x, y = _thinned(x, y, int(paper.w / GRAIN_PX))
+        return list(zip(x.tolist(), y.tolist(), strict=True))
+
+
+def _thinned(x: Reals, y: Reals, columns: int) -> tuple[Reals, Reals]:
+    """Return least and most of each run of points, so that peaks stay."""
+    each = -(-x.size // columns)
+    start = x.size % each
+    rows = y[start:].reshape(-1, each)
+    ends_of = np.empty(2 * len(rows))
+    rows.min(axis=1, out=ends_of[0::2])
+    rows.max(axis=1, out=ends_of[1::2])
+    return np.repeat(x[start + each - 1 :: each], 2), ends_of

@@ -1,0 +1,86 @@
+"""Whole drills through the screens, by keys alone, on the text back end."""
+
+import time
+
+import pytest
+
+from sim.scoring.scorecard import CLEARED
+from sim.session import scenario
+from sim.trainees import careful
+from sim.trainees.driver import Hands
+from sim.window.app import App
+from sim.window.canvas import TextCanvas
+from sim.window.inputs import Inputs, Stroke
+from sim.window.practice import Practice
+from sim.window.screens.desk import Desk
+from tests.window.keyhands import FRAME_S, KEYS_OF, KeyHands
+
+ACT_OF = {
+    "left": "roll-left",
+    "right": "roll-right",
+    "up": "nose-down",
+    "down": "nose-up",
+    "a": "yaw-left",
+    "d": "yaw-right",
+    "w": "stick-up",
+    "s": "stick-down",
+}
+
+
+class TextWindow:
+    """A window without pixels whose clock is the test."""
+
+    def __init__(self, folder, drill="first-evening", seed=7):
+        self.app = App(folder / "window.json")
+        self.canvas = TextCanvas()
+        self.practice = Practice(scenario.load(drill), drill, seed, "a test", folder / "run")
+        self.cards = []
+        self.app.take(self.practice)
+        self.app.go(Desk(self.app, self.practice, self.debrief, lambda app, back: None))
+
+    def debrief(self, app, practice):
+        self.cards.append(practice.card)
+
+    def frame(self, held=frozenset(), dt_s=FRAME_S, strokes=()):
+        acts = frozenset(ACT_OF[key] for key in held)
+        self.app.move(acts, dt_s)
+        self.canvas.written.clear()
+        self.app.frame(self.canvas, Inputs(strokes=list(strokes), held=held), dt_s)
+        if self.practice.busy:
+            time.sleep(0.001)
+
+    def strike(self, key):
+        text = key if len(key) == 1 else ""
+        self.frame(strokes=[Stroke(key, text)])
+
+    def types(self, words):
+        for letter in words:
+            self.strike(letter)
+
+    def hands(self):
+        return KeyHands(self.app, self.strike, self.types, self.frame)
+
+
+@pytest.fixture
+def window(tmp_path):
+    made = TextWindow(tmp_path)
+    yield made
+    made.app.leave()
+
+
+def test_keys_known_to_the_hands_are_those_of_the_window():
+    from sim.window.keys import KeyMap
+
+    assert {KeyMap().key(act) for act in ACT_OF.values()} == {k for p in KEYS_OF.values() for k in p}
+
+
+def test_reversed_pitch_from_start_to_cleared_by_keys_alone(window):
+    keys = window.hands()
+    keys.settle()
+    hands = Hands(keys, window.practice.session)
+    careful.perform(hands, window.practice.scenario, None)
+    keys.settle()
+    window.frame()
+    (card,) = window.cards[:1]
+    assert card["verdict"] == CLEARED, card
+    assert keys.struck > 100
