@@ -4,32 +4,15 @@ Each frame leaves a tree of nodes (id, role, name, value, rectangle, focused), w
 which could feed a speaking program. Tab and the arrow keys move the focus, Enter presses.
 """
 
-from dataclasses import dataclass
-from typing import Literal
-
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.inputs import Inputs
 from sim.window.keys import BY_NAME, KeyMap
+from sim.window.nodes import Node, Role, Scroll
 from sim.window.theme import BODY, KEY, NUMBER, Type
-
-Role = Literal["button", "row", "field", "slider", "choice", "tab", "picture", "link"]
 
 ROW_UNITS = 26.0  # units; own: height of a row at 100 % text
 WHEEL_ROWS = 3.0  # rows; own: a notch of the wheel
-
-
-@dataclass(frozen=True)
-class Node:
-    """What stands on the window, for tests and speech."""
-
-    id: str
-    role: Role
-    name: str
-    value: str
-    rect: Rect
-    focused: bool
-    enabled: bool
 
 
 class Ui:
@@ -175,11 +158,18 @@ class Ui:
         self.ring(id_, rect)
         return pressed and enabled
 
-    def act(self, name: str, rect: Rect, words: str = "", enabled: bool = True) -> bool:
-        """Draw the button of an act with its key; tell whether it was pressed or its key struck."""
-        pressed = self.button(
-            name, rect, words or BY_NAME[name].words, self.keys.cap(name), enabled
-        )
+    def act(
+        self, name: str, rect: Rect, words: str = "", enabled: bool = True, short: str = ""
+    ) -> bool:
+        """Draw the button of an act with its key; tell whether it was pressed or its key struck.
+
+        short : what stands there if the words don't fit.
+        """
+        cap = self.keys.cap(name)
+        room = rect.w - self.canvas.measure(cap, KEY)[0] - 32 * self.unit
+        if short and self.canvas.measure(words, BODY)[0] > room:
+            words = short
+        pressed = self.button(name, rect, words or BY_NAME[name].words, cap, enabled)
         return (self.struck(name) and enabled) or pressed
 
     def struck(self, name: str) -> bool:
@@ -352,7 +342,7 @@ class Ui:
 
     # --- long lists ----------------------------------------------------------------------------
 
-    def scroll(self, id_: str, rect: Rect, rows: int, height: float | None = None) -> "Scroll":
+    def scroll(self, id_: str, rect: Rect, rows: int, height: float | None = None) -> Scroll:
         """Return the window on to a list of this many rows; wheel, page keys and focus move it."""
         h = height or self.row_height
         room = max(1, int(rect.h // h))
@@ -378,7 +368,7 @@ class Ui:
         self.focus = prefix + str(min(rows - 1, max(0, at + by)))
         self._moved = True
 
-    def scrollbar(self, scroll: "Scroll") -> None:
+    def scrollbar(self, scroll: Scroll) -> None:
         """Draw how much of a list is seen, if not all of it."""
         if scroll.rows <= scroll.room:
             return
@@ -386,20 +376,3 @@ class Ui:
         length = rect.h * scroll.room / scroll.rows
         y = rect.y + rect.h * scroll.top / scroll.rows
         self.canvas.fill(Rect(rect.right - 4 * u, y, 3 * u, length), theme.INK_SOFT, u)
-
-
-@dataclass(frozen=True)
-class Scroll:
-    """The part of a list that is seen."""
-
-    rect: Rect
-    top: int
-    room: int
-    rows: int
-    height: float
-
-    def __iter__(self):  # type: ignore[no-untyped-def]
-        """Yield (index, rectangle) of the rows seen."""
-        for i in range(self.top, min(self.rows, self.top + self.room)):
-            y = self.rect.y + (i - self.top) * self.height
-            yield i, Rect(self.rect.x, y, self.rect.w - 8, self.height)

@@ -96,6 +96,9 @@ UNITS: dict[str, Unit] = {
     "cells": Unit("cells", 0),
     "paces": Unit("paces", 0),
 }  # by the end of a key; own digits: what the instrument or the eye can tell
+PARTS_OF_UNITS = frozenset(
+    {"rad", "deg", "m", "mm", "kg", "g", "n", "v", "mv", "a", "ut", "us", "w", "j", "pa", "per"}
+)  # before a unit we know, these make it another
 
 
 @cache
@@ -104,7 +107,11 @@ def suffix_of(key: str) -> str | None:
     if key in BARE or key in AXES:
         return BARE.get(key) or AXES[key]
     fits = [name for name in UNITS if key == name or key.endswith("_" + name)]
-    return max(fits, key=len, default=None)
+    best = max(fits, key=len, default=None)
+    if best is None:
+        return None
+    before = key.removesuffix(best).strip("_").rpartition("_")[2]
+    return None if before in PARTS_OF_UNITS else best
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,8 +47,8 @@ class Strip:
         self,
         canvas: Canvas,
         rect: Rect,
-        times: Reals | Sequence[float],
-        values: Reals | Sequence[float],
+        times: NDArray[np.floating[Any]] | Sequence[float],
+        values: NDArray[np.floating[Any]] | Sequence[float],
         span_s: float,
         dash_index: int = 0,
     ) -> None:

@@ -137,17 +137,27 @@ def _turned(centre: Point, points: Sequence[Point], angle_deg: float) -> list[Po
     return [(centre[0] + c * x - s * y, centre[1] + s * x + c * y) for x, y in points]
 
 
-def stamp_size(canvas: Canvas, words: str) -> tuple[float, float]:
-    """Return width and height of a stamp before it is turned, px."""
+def stamp_size(canvas: Canvas, words: str, room: float | None = None) -> tuple[float, float]:
+    """Return width and height of a stamp before it is turned, px, no wider than there is room."""
     h = STAMP_UNITS * canvas.scale * canvas.text_scale
+    if room is not None:
+        h = min(h, room / (len(words) * (NARROW + SPACING) - SPACING + 1.6))
     return len(words) * (NARROW + SPACING) * h - SPACING * h + 1.6 * h, 2.0 * h
 
 
 def stamp(
-    canvas: Canvas, centre: Point, words: str, colour: Colour, angle_deg: float = -6.0
+    canvas: Canvas,
+    centre: Point,
+    words: str,
+    colour: Colour,
+    angle_deg: float = -6.0,
+    room: float | None = None,
 ) -> None:
-    """Press a rubber stamp: words in capitals in a double frame, turned clockwise by an angle."""
-    w, h = stamp_size(canvas, words)
+    """Press a rubber stamp: words in capitals in a double frame, turned clockwise by an angle.
+
+    room : width it must keep within before it is turned, px.
+    """
+    w, h = stamp_size(canvas, words, room)
     letter = h / 2.0
     for inset, width in ((0.0, 0.14), (0.22, 0.06)):
         x, y = w / 2 - inset * letter, h / 2 - inset * letter

@@ -81,23 +81,25 @@ def _pages(pen: Pen, reading: Reading, body: Rect) -> list[list[Placed]]:
     if held is None or held[0] is not reading:
         while len(_layouts) >= KEPT_LAYOUTS:
             _layouts.pop(next(iter(_layouts)))
-        held = _layouts[key] = (reading, laid(pen, items_of(reading, pen, body.w), body))
+        held = _layouts[key] = (reading, laid(pen, items_of(reading, pen, body), body))
     return held[1]
 
 
-def items_of(reading: Reading, pen: Pen, width: float) -> list[Item]:
+def items_of(reading: Reading, pen: Pen, body: Rect) -> list[Item]:
     """Return the pieces of a reading: what shape its values have decides how they are drawn."""
     left = dict(reading.values)
     if any(key.endswith(tuple(COLUMNS)) for key in left):
         return [*_pairs(left), *map(ledger.note, reading.notes)]
     items = [*_pulses(left), *_cells(left), *_faces(left)]
     groups = _groups(left)
-    items += _corners(groups, left)
+    items += _corners(groups, left, pen, body)
     items += _dials(left, groups)
-    items += [graphs.trace(name, series) for name, series in reading.series.items()]
+    # left over left and right over right, as the places lie
+    traces = sorted(reading.series.items(), key=lambda named: named[0].endswith("right"))
+    items += [graphs.trace(name, series) for name, series in traces]
     if len(reading.series) > 1:
         items.append(ledger.gap(0))  # many traces side by side, the lines below them
-    tables = [item for key in groups for item in _table(key, groups[key], pen, width)]
+    tables = [item for key in groups for item in _table(key, groups[key], pen, body.w)]
     grouped = {key for group in groups.values() for _, m in group for key, _ in m.values()}
     items += [ledger.line(key, value) for key, value in left.items() if key not in grouped]
     notes = [ledger.note(words) for words in map(noted, reading.notes) if words]
@@ -187,16 +189,22 @@ def _groups(left: Values) -> dict[tuple[str, str], Group]:
     return groups
 
 
-def _corners(groups: dict[tuple[str, str], Group], left: Values) -> Iterator[Item]:
+def _corners(
+    groups: dict[tuple[str, str], Group], left: Values, pen: Pen, body: Rect
+) -> Iterator[Item]:
     """Yield plans for what stands at the corners; take it out of groups and values left."""
     for family, before in list(groups):
         group = groups[family, before]
-        if family == "place" and len(group) <= AT_CORNERS:
-            del groups[family, before]
-            for _, members in group:
-                for key, _ in members.values():
-                    left.pop(key)
-            yield aircraft.corners(before, group)
+        if family != "place" or len(group) > AT_CORNERS:
+            continue
+        item = aircraft.corners(before, group)
+        if item.height(pen, body.w) > body.h:
+            continue
+        del groups[family, before]
+        for _, members in group:
+            for key, _ in members.values():
+                left.pop(key)
+        yield item
 
 
 def _table(key: tuple[str, str], group: Group, pen: Pen, width: float) -> Iterator[Item]:

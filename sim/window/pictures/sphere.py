@@ -7,7 +7,7 @@ from math import cos, radians, sin
 
 from sim.session.faces import NAMES
 from sim.window import theme
-from sim.window.canvas import Canvas, Point, Rect, fitted
+from sim.window.canvas import Canvas, Point, Rect, fitted, wrapped
 from sim.window.pictures import aircraft, pencil
 from sim.window.pictures.paper import box
 
@@ -23,20 +23,19 @@ ORDER = ("level", "left side down", "right side down", "nose down", "nose up", "
 def _seen(direction: Direction, behind: bool) -> tuple[float, float, float]:
     """Return (right, up, towards the eye) of a direction; x ahead, y right, z down."""
     x, y, z = direction
-    if behind:
-        x, y = -x, -y
     c, s = cos(radians(TILT_DEG)), sin(radians(TILT_DEG))
-    return y, -z * c - x * s, x * c - z * s
+    right, up, near = y, -z * c - x * s, x * c - z * s
+    return (-right, up, -near) if behind else (right, up, near)
 
 
 def coverage(canvas: Canvas, rect: Rect, directions: Iterable[Direction]) -> None:
-    """Draw two halves of a globe, seen from ahead and from behind, with a dot per direction.
+    """Draw two halves of a globe, seen from two opposite sides, with a dot per direction.
 
     directions : unit vectors in the aircraft's axes, ahead, right, down.
     """
     points = list(directions)
     line = canvas.measure("x", theme.SMALL)[1]
-    for i, words in enumerate(("seen from ahead", "seen from behind")):
+    for i, words in enumerate(("ahead, above", "behind, below")):
         half = rect.column(i, 2, 8 * canvas.scale)
         _half(canvas, half.top(half.h - line), points, behind=i == 1)
         shown = fitted(canvas, words, theme.SMALL, half.w)
@@ -92,16 +91,20 @@ def faces(canvas: Canvas, rect: Rect, taken: Iterable[str]) -> list[tuple[str, R
     done = set(taken)
     across = 6 if rect.w > 3.2 * rect.h else 3 if rect.w > 0.7 * rect.h else 2
     u = canvas.scale
-    line = canvas.measure("x", theme.SMALL)[1]
+    style = theme.SMALL.on(theme.INK)
+    room = rect.column(0, across, 6 * u).w - 6 * u
+    names = {name: wrapped(canvas, name, style, room) for name in ORDER}
+    line = canvas.measure("x", style)[1]
+    tall = line * max(len(pieces) for pieces in names.values())
     places = []
     for i, name in enumerate(ORDER):
         row = rect.row(i // across, len(ORDER) // across, 4 * u)
         cell = row.column(i % across, across, 6 * u)
         canvas.frame(cell, theme.INK_SOFT if name in done else theme.PAPER_LINE, 1.2 * u, 4 * u)
-        aircraft.face(canvas, cell.top(cell.h - line - 4 * u), name)
-        shown = fitted(canvas, name, theme.SMALL.on(theme.INK), cell.w - 4 * u)
-        at = (cell.centre[0], cell.bottom - line - 2 * u)
-        canvas.text(at, shown, theme.SMALL.on(theme.INK), "middle")
+        aircraft.face(canvas, cell.top(cell.h - tall - 4 * u), name)
+        top = cell.bottom - tall - 2 * u
+        for k, piece in enumerate(names[name]):
+            canvas.text((cell.centre[0], top + k * line), piece, style, "middle")
         box(canvas, Rect(cell.x + 5 * u, cell.y + 6 * u, 13 * u, 13 * u), name in done)
         places.append((name, cell))
     return places

@@ -6,6 +6,7 @@ from sim.window import theme
 from sim.window.canvas import Canvas, Point, Rect, fitted
 from sim.window.pictures import pencil
 
+WIDE = 1.5  # 1; own: at least so wide for its height, the switches stand between the sticks
 TICKS = 10  # own: parts of a gate's edge
 ARROW_UNITS = 7.0  # units; own: half the length of the arrow beside a stick's word
 TRAVEL = 0.76  # of half a gate; own: how far a stick goes
@@ -43,6 +44,12 @@ def transmitter(canvas: Canvas, rect: Rect, panel: Panel) -> None:
     canvas.frame(rect, theme.BENCH_LIGHT, 2 * u, 8 * u)
     inner = rect.inset(8 * u)
     line = canvas.measure("x", theme.SMALL)[1]
+    if inner.w < WIDE * inner.h:  # no room between the sticks: the switches go below them
+        low = min(0.42 * inner.h, 3 * line + 22 * u)
+        for i, hand in enumerate((panel.left, panel.right)):
+            stick(canvas, inner.top(inner.h - low).column(i, 2, 8 * u), hand)
+        _middle(canvas, inner.below(inner.h - low), panel, line)
+        return
     middle_w = max(0.2 * inner.w, canvas.measure("self-level", theme.SMALL)[0] + 12 * u)
     side_w = (inner.w - middle_w) / 2
     for x, hand in ((inner.x, panel.left), (inner.right - side_w, panel.right)):
@@ -59,8 +66,10 @@ def stick(canvas: Canvas, rect: Rect, hand: Hand) -> None:
     gate = Rect(rect.centre[0] - size / 2, rect.centre[1] - size / 2, size, size)
     rows = ((hand.upright, gate.y - line - 2 * u, 0.0), (hand.across, gate.bottom + 2 * u, 90.0))
     for words, y, deg in rows:
-        shown = fitted(canvas, words, style, rect.w - 2 * (2 * ARROW_UNITS + 6) * u)
+        shown = fitted(canvas, words, style, rect.w)
         canvas.text((gate.centre[0], y), shown, style, "middle")
+        if canvas.measure(shown, style)[0] > rect.w - 2 * (2 * ARROW_UNITS + 6) * u:
+            continue  # the word matters more than the arrow, and its place tells the way too
         x = gate.centre[0] + canvas.measure(shown, style)[0] / 2 + (ARROW_UNITS + 6) * u
         _two_ways(canvas, (x, y + line / 2), deg)
     canvas.frame(gate, theme.CHALK_SOFT, 1.4 * u, 5 * u)
@@ -103,11 +112,12 @@ def _middle(canvas: Canvas, rect: Rect, panel: Panel, line: float) -> None:
     u = canvas.scale
     rows = (
         (panel.mode, lambda place: _switch(canvas, place, panel.forward)),
-        ("stopped" if panel.stopped else "stop off", lambda p: _switch(canvas, p, panel.stopped)),
+        ("stop" if panel.stopped else "run", lambda p: _switch(canvas, p, panel.stopped)),
         ("on" if panel.lit else "off", lambda place: _lamp(canvas, place, panel.lit)),
     )
     for i, (words, draw) in enumerate(rows):
-        cell = rect.row(i, len(rows), 2 * u)
+        n, gap = len(rows), 2 * u
+        cell = rect.column(i, n, gap) if rect.w > WIDE * rect.h else rect.row(i, n, gap)
         tall = max(10 * u, min(26 * u, cell.h - line - 2 * u))
         top = cell.y + (cell.h - tall - line) / 2
         draw(Rect(cell.centre[0] - 12 * u, top, 24 * u, tall))

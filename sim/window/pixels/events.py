@@ -30,6 +30,11 @@ class Keyboard:
         self._down: dict[int, str] = {}
         self._button = False
 
+    @property
+    def down(self) -> frozenset[str]:
+        """Return the keys that are down."""
+        return frozenset(self._down.values())
+
     def inputs(self, events: Iterable[pygame.Event]) -> Inputs:
         """Return what happened in a frame."""
         found = Inputs(pointer=pygame.mouse.get_pos() if pygame.mouse.get_focused() else (-1, -1))
@@ -49,7 +54,7 @@ class Keyboard:
             elif event.type == pygame.WINDOWFOCUSLOST:
                 self._down.clear()
         found.down = self._button
-        found.held = frozenset(self._down.values())
+        found.held = self.down
         return found
 
     def _key(self, event: pygame.Event, found: Inputs) -> None:

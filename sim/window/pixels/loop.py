@@ -4,6 +4,7 @@ import gc
 import sys
 import time
 from collections.abc import Callable
+from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -21,10 +22,8 @@ from sim.window.pixels.speaker import Speaker
 from sim.window.sound import Mixer, SoundFrame
 
 SIZE = (1280, 720)  # px; design
-SMALLEST = (960, 540)  # px; own: smaller, the papers can't be read
 EYE_M = 3.0  # m; own: usual distance from the pilot's ear
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
-CLOSED = pygame.event.Event(pygame.NOEVENT)
 
 
 class Window:
@@ -42,9 +41,8 @@ class Window:
         self.keyboard = Keyboard()
         self.pads = Pads(app.settings.devices, app.settings.stick_mode)
         self.speaker = Speaker(Mixer())
-        self._painters: dict[str, ScenePainter] = {}
-        self._airframe = airframe or library.airframe(library.names("airframes")[0])
-        self._painter = ScenePainter(self._airframe)
+        self._painter = ScenePainter(airframe or library.airframe(library.names("airframes")[0]))
+        self._preparing: Thread | None = None
         app.paint = self._paint
         app.devices = self.pads
         sys.setswitchinterval(SWITCH_S)
@@ -55,8 +53,13 @@ class Window:
         return pygame.display.set_mode(size, pygame.RESIZABLE)
 
     def _paint(self, target: Any, craft: Any, room: Any) -> None:
-        self._painter.prepare(target.get_size(), room)
-        self._painter.paint(target, craft, room)
+        """Paint the view if its backdrop is there; else have it made, and let frames go on."""
+        size = target.get_size()
+        if self._painter.ready(size, room):
+            self._painter.paint(target, craft, room)
+        elif self._preparing is None or not self._preparing.is_alive():
+            self._preparing = Thread(target=self._painter.prepare, args=(size, room), daemon=True)
+            self._preparing.start()
 
     def frame(self, dt_s: float) -> None:
         """Take the events of a frame, move sticks and time, draw, sound."""

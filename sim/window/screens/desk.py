@@ -27,6 +27,7 @@ from sim.window.ui import Ui
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
+SCENE_UNITS = 240.0  # units; own: a picture this high holds state and note
 STICKS_UNITS = 236.0  # units; own: width of the transmitter
 
 HANDWORK = (
@@ -150,9 +151,10 @@ class Desk:
         self.hand.show(ui, self, rect, dt_s)
         picture_of(canvas, app, self.practice, rect, self.hand.drawn)
         ui.ring("hand", rect.inset(6 * u))
-        draw_state(canvas, rect, self.practice)
         busy = self.practice.busy
         words = busy + " …" if busy else app.notice or self.said
+        if not words or rect.h > SCENE_UNITS * u:  # where there is room for both
+            draw_state(canvas, rect, self.practice)
         if words:
             note(canvas, rect, words, not busy and (self.refused or bool(app.notice)))
 
@@ -160,22 +162,29 @@ class Desk:
         view, u = self.practice.view, ui.unit
         c = view.conduct
         words = {
-            "pack": "Unplug the pack" if c.pack_plugged else "Plug the pack in",
-            "propellers": "Propellers off" if c.props_fitted else "Propellers on",
-            "transmitter": "Transmitter off" if c.transmitter_on else "Transmitter on",
-            "carry": "Carry it",
-            "hand": "In hand",
-            "mode": "To rate" if c.self_level else "To self-level",
-            "arm": "Arm",
-            "squawk": "Squawk",
-            "word": "Last word",
-            "finish": "Finish",
+            "pack": ("Unplug the pack", "Unplug")
+            if c.pack_plugged
+            else ("Plug the pack in", "Plug in"),
+            "propellers": ("Propellers off", "Props off")
+            if c.props_fitted
+            else ("Propellers on", "Props on"),
+            "transmitter": ("Transmitter off", "Radio off")
+            if c.transmitter_on
+            else ("Transmitter on", "Radio on"),
+            "carry": ("Carry it", "Carry"),
+            "hand": ("In hand", "Hand"),
+            "mode": ("To rate", "Rate") if c.self_level else ("To self-level", "Level"),
+            "arm": ("Arm", "Arm"),
+            "squawk": ("Squawk", "Squawk"),
+            "word": ("Last word", "Word"),
+            "finish": ("Finish", "Finish"),
         }
         columns = across(ui.canvas.text_scale)
         rows = -(-len(HANDWORK) // columns)
         for i, name in enumerate(HANDWORK):
             cell = rect.row(i // columns, rows, 5 * u).column(i % columns, columns, 6 * u)
-            if ui.act(name, cell, words[name]) and self.slip is None:
+            long, short = words[name]
+            if ui.act(name, cell, long, short=short) and self.slip is None:
                 self._do(ui, name)
         if ui.struck("cut"):
             self.ask(act.Disarm())

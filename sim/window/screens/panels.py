@@ -101,7 +101,7 @@ def shown_sticks(app: App, drill: Drill) -> Panel:
     return Panel(
         left=Hand(*left, names.left_x, names.left_y),
         right=Hand(*right, names.right_x, names.right_y),
-        mode="self-level" if conduct.self_level else "rate",
+        mode="level" if conduct.self_level else "rate",
         forward=conduct.self_level,
         stopped=not drill.view.armed,
         lit=conduct.transmitter_on,

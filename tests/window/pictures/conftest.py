@@ -38,7 +38,7 @@ class Recorder:
 def readings() -> dict[str, Reading]:
     session = Session(scenario.load("quiet-morning"), SEED)
     recorder = Recorder(session)
-    Attempt(session.scenario, "careful", SEED).perform(Hands(recorder, session))  # type: ignore[arg-type]
+    Attempt(session.scenario, "careful", SEED).perform(Hands(recorder, session))
     return recorder.readings
 
 

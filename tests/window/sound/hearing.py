@@ -1,5 +1,6 @@
 """What a sound-level meter and an analyser would say of a sound."""
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -40,15 +41,16 @@ def steady(turns_per_s: float = 80.0, unlike: float = 0.0, rows: int = 4):
 
 
 def frame(speeds=None, **changed) -> SoundFrame:
-    given = {
-        "speeds_rad_s": np.zeros((1, 4)) if speeds is None else speeds,
-        "distance_m": 3.0,
-        "props_fitted": True,
-        "alarm": False,
-        "crash": False,
-        "volume": 1.0,
-    }
-    return SoundFrame(**(given | changed))
+    """A frame of sound at full volume, three metres away; nothing turns unless given."""
+    still = SoundFrame(
+        speeds_rad_s=np.zeros((1, 4)) if speeds is None else speeds,
+        distance_m=3.0,
+        props_fitted=True,
+        alarm=False,
+        crash=False,
+        volume=1.0,
+    )
+    return replace(still, **changed)
 
 
 def heard(mixer, given: SoundFrame, seconds: float, block: int = 735):

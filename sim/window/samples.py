@@ -1,0 +1,301 @@
+"""Screens in all their states, made up and always the same: for the list of labels and the tests."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any, cast
+
+from sim.aircraft.fields import CHANNELS
+from sim.procedure.hazards import HAZARDS
+from sim.session.scenario import load
+from sim.window.app import App, Blank, Screen
+from sim.window.input import phrases
+from sim.window.input.helper import Helper
+from sim.window.input.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
+from sim.window.input.sticks import SAFE, Positions
+from sim.window.labels import sample
+from sim.window.practice import Practice
+from sim.window.screens.debrief import Debrief
+from sim.window.screens.feel import Feel
+from sim.window.screens.home import Home, drills
+from sim.window.screens.keys import Keys
+from sim.window.screens.mapping import PadSheet
+from sim.window.screens.pause import Pause
+from sim.window.screens.settings import SettingsSheet
+from sim.window.screens.tries import CheckTry, SquawkTry, StopTry
+from sim.window.screens.walk import PAGES, Walk
+
+SEED = 4821  # own: any will do
+RESTING = (0.0, 0.0, 0.0, 0.0)
+
+
+def nothing(*_: object) -> None:
+    """Do nothing, where something would be begun."""
+
+
+@dataclass(frozen=True)
+class MadeUpDevice:
+    """A device that is not there."""
+
+    instance: int = 1
+    guid: str = "made-up"
+    name: str = "Made-up pad"
+    axes_count: int = 4
+    buttons_count: int = 6
+
+    @property
+    def key(self) -> DeviceKey:
+        """What it is recognised by."""
+        return self.guid, self.name, self.axes_count
+
+
+@dataclass
+class MadeUpPads:
+    """Devices that are not there."""
+
+    devices: tuple[MadeUpDevice, ...] = (MadeUpDevice(),)
+    learned: list[DeviceMapping] = field(default_factory=list)
+    mode: int = 2
+
+    @property
+    def mappings(self) -> tuple[DeviceMapping, ...]:
+        """Return what was learned."""
+        return tuple(self.learned)
+
+    def use(self, instance: int) -> None:
+        """Use a device: there is only one."""
+
+    def learn(self, mapping: DeviceMapping) -> None:
+        """Keep a mapping."""
+        self.learned = [m for m in self.learned if m.key != mapping.key] + [mapping]
+
+    def guessed(self) -> DeviceMapping | None:
+        """Return the guess for the first device."""
+        return guessed(self.devices[0])
+
+
+def guessed(device: MadeUpDevice) -> DeviceMapping:
+    """Return the usual order for a made-up device."""
+    found = guess(device.guid, device.name, RESTING, device.buttons_count)
+    assert found is not None
+    return found
+
+
+def state_of(
+    axes: tuple[float, ...] = (0.1, -0.4, 0.0, 0.7), device: MadeUpDevice | None = None
+) -> Any:
+    """Return how a made-up device stands, as `App.pad` has it."""
+    found = device or MadeUpDevice()
+    buttons = (False, True) + (False,) * (found.buttons_count - 2)
+    return SimpleNamespace(device=found, axes=axes, buttons=buttons)
+
+
+def drill_stood() -> Practice:
+    """Return what the pause needs of a drill, without one having been begun."""
+    made = SimpleNamespace(
+        scenario=load("first-evening"), name="first-evening", seed=SEED, rate=1.0, paused=True
+    )
+    return cast(Practice, made)
+
+
+def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
+    """Return one fault of a scorecard."""
+    climbed = {"noticed": True, "named": 1.0, "cleared": True, "proved": True}
+    rest = {"present_at_start": True, "present_at_takeoff": False}
+    return {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, **story}
+
+
+def card_of(**changes: Any) -> dict[str, Any]:
+    """Return a made-up scorecard."""
+    hop = {
+        "share": 0.8,
+        "desired_s": 31.2,
+        "adequate_s": 34.0,
+        "worst_away_m": 0.42,
+        "touchdown_m_s": 0.31,
+        "crashed": False,
+    }
+    return {
+        "scenario": "first-evening",
+        "title": "First evening",
+        "seed": SEED,
+        "trainee": "somebody",
+        "verdict": "cleared to hop",
+        "points": 93.4,
+        "parts": {"ladder": 1.0, "conduct": 0.9, "hop": 0.8},
+        "faults": [rung("pitch-channel-reversed", "radio", 5)],
+        "false_squawks": [],
+        "hazards": [],
+        "takeoff_s": 64.2,
+        "minutes": 58.0,
+        "declared": "clear",
+        "hop": hop,
+        "versions": {},
+        **changes,
+    }
+
+
+def bad_card() -> dict[str, Any]:
+    """Return a made-up scorecard of a drill in which all went wrong."""
+    hop = dict(card_of()["hop"], crashed=True)
+    return card_of(
+        verdict="stay on the bench",
+        points=22.5,
+        parts={"ladder": 0.2, "conduct": 0.0, "hop": 0.1},
+        faults=[
+            rung("mag-hard-iron-offset", "sensing", 3, named=0.5, cleared=False, proved=False),
+            rung(
+                "rate-gain-high",
+                "control",
+                4,
+                noticed=False,
+                named=0.0,
+                cleared=False,
+                proved=False,
+                present_at_start=False,
+                present_at_takeoff=True,
+            ),
+            rung("pack-high-resistance", "power", 4, proved=False),
+        ],
+        false_squawks=[
+            {"cause": "prop-unbalanced", "led_to_change": True},
+            {"cause": "pack-cold", "led_to_change": False},
+        ],
+        hazards=[
+            {"id": name, "time_s": 12.5, "critical": hazard.critical}
+            for name, hazard in HAZARDS.items()
+        ],
+        hop=hop,
+    )
+
+
+def refused_card() -> dict[str, Any]:
+    """Return a made-up scorecard of somebody who wisely did not fly."""
+    return card_of(faults=[], takeoff_s=None, wise_refusal=True, declared="stay on the bench")
+
+
+@dataclass
+class MadeUpHelper:
+    """A mapping helper that stays where it is."""
+
+    prompt: str
+    trouble: str | None = None
+    asking: str | None = None
+    progress: float = 0.4
+    may_skip: bool = False
+    live: Positions | None = None
+
+    def feed(self, *_: object) -> None:
+        """Take no notice."""
+
+
+def prompts() -> list[tuple[str, str | None]]:
+    """Return everything the helper asks for, and what it asks it of."""
+    asked: list[tuple[str, str | None]] = [(phrases.REST, None)]
+    for name in CHANNELS:
+        asked += [(phrases.sweep(name, 2), name), (phrases.hold(name, 2), name)]
+    asked += [(phrases.SETTLE, None), *((phrases.flip(name), name) for name in SWITCHES)]
+    return [*asked, (phrases.LIVE, None), (phrases.LIVE_DONE, None)]
+
+
+def troubles() -> list[str]:
+    """Return everything the helper complains of."""
+    found = {n: w for n, w in vars(phrases).items() if n.isupper() and isinstance(w, str)}
+    plain = {phrases.REST, phrases.SETTLE, phrases.LIVE, phrases.LIVE_DONE, phrases.DONE}
+    return [words for words in found.values() if words not in plain]
+
+
+@sample("home")
+def _home(app: App) -> Iterator[Screen]:
+    home = Home(nothing, nothing, SEED)
+    for i, drill in enumerate(drills()):
+        if i == 0 or drill.drawn:
+            home.picked, home._fresh = i, False
+            yield home
+
+
+@sample("walk")
+def _walk(app: App) -> Iterator[Screen]:
+    for page in range(len(PAGES)):
+        walk = Walk(Blank(), page)
+        yield walk
+        tried = walk.tried
+        if isinstance(tried, CheckTry):
+            tried.measured, tried.noted = True, "one cell is lower"
+        elif isinstance(tried, SquawkTry):
+            tried.sheet = ["the pack: one cell is weak (likely)"]
+        elif isinstance(tried, StopTry):
+            tried.turns, tried.cuts = False, 1
+        else:
+            continue
+        yield walk
+
+
+@sample("settings")
+def _settings(app: App) -> Iterator[Screen]:
+    for mode in (1, 2, 3, 4):
+        app.settings = app.settings.model_copy(update={"stick_mode": mode})
+        yield SettingsSheet(Blank())
+    app.settings = app.settings.model_copy(
+        update={
+            "units": "imperial",
+            "full_screen": True,
+            "calm": True,
+            "volume": 0.0,
+            "frames_per_s": 30,
+        }
+    )
+    yield SettingsSheet(Blank())
+
+
+@sample("keys")
+def _keys(app: App) -> Iterator[Screen]:
+    yield Keys(Blank())
+    waiting = Keys(Blank())
+    waiting._clashed = True
+    waiting.waits, waiting.said = "pack", app.ui.keys.clash("pack", "c") or ""
+    yield waiting
+    app.change(keys={"pack": "k"})
+    sure = Keys(Blank())
+    sure._sure = True
+    yield sure
+
+
+@sample("pads")
+def _pads(app: App) -> Iterator[Screen]:
+    yield PadSheet(Blank())
+    pads = MadeUpPads()
+    app.devices, app.pad = pads, state_of()
+    yield PadSheet(Blank())
+    for prompt, asking in prompts():
+        sheet = PadSheet(Blank())
+        sheet.helper = cast(Helper, MadeUpHelper(prompt, asking=asking))
+        yield sheet
+    for trouble in troubles():
+        sheet = PadSheet(Blank())
+        made = MadeUpHelper(phrases.REST, trouble, progress=0.4, may_skip=True, live=SAFE)
+        sheet.helper = cast(Helper, made)
+        yield sheet
+    sheet = PadSheet(Blank())
+    sheet.feel = Feel(guessed(pads.devices[0]))
+    yield sheet
+    pads.learn(guessed(pads.devices[0]))
+    yield PadSheet(Blank())
+
+
+@sample("pause")
+def _pause(app: App) -> Iterator[Screen]:
+    pause = Pause(Blank(), drill_stood(), nothing, nothing)
+    for rate in (1.0, 0.5, 0.25):
+        pause.drill.rate = rate
+        yield pause
+    for id_ in ("again", "give-up"):
+        pause._sure = id_
+        yield pause
+
+
+@sample("debrief")
+def _debrief(app: App) -> Iterator[Screen]:
+    for card in (card_of(), bad_card(), refused_card()):
+        yield Debrief(card, Path("runs/first-evening-1"), nothing, nothing)

@@ -1,0 +1,168 @@
+"""Small solids of flat faces: bars, prisms, turned pieces, balls; four corners a face."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.window.scene.camera import Array
+from sim.window.scene.solids import Point
+
+Quads = NDArray[np.float64]  # (faces, 4, 3)
+
+
+def _fan(ring: Array) -> list[Array]:
+    """Return a flat polygon as faces of four corners."""
+    n = len(ring)
+    return [
+        np.array([ring[0], ring[k], ring[k + 1], ring[min(k + 2, n - 1)]])
+        for k in range(1, n - 1, 2)
+    ]
+
+
+def _tube(rings: list[Array]) -> Quads:
+    """Return the skin between rings of equally many points, and both ends."""
+    faces = []
+    for a, b in zip(rings, rings[1:], strict=False):
+        for k in range(len(a)):
+            j = (k + 1) % len(a)
+            faces.append(np.array([a[k], a[j], b[j], b[k]]))
+    return np.array(faces + _fan(rings[0]) + _fan(rings[-1]))
+
+
+def frame_of(way: Array) -> tuple[Array, Array]:
+    """Return two unit vectors square to a direction; the second as upright as can be."""
+    way = way / np.linalg.norm(way)
+    helper = np.array([0.0, 0.0, 1.0]) if abs(way[2]) < 0.95 else np.array([1.0, 0.0, 0.0])
+    side = np.cross(helper, way)
+    side /= np.linalg.norm(side)
+    return side, np.cross(way, side)
+
+
+def bar(
+    a: Point, b: Point, size_a: tuple[float, float], size_b: tuple[float, float], edge: float = 0.28
+) -> Quads:
+    """Return a bar from a to b, (width, height) given at both ends; a share of them taken off edges."""
+    side, up = frame_of(np.subtract(b, a))
+    rings = []
+    for end, (w, h) in ((a, size_a), (b, size_b)):
+        c = edge * min(w, h)
+        outline = ((-w, -h + 2 * c), (-w, h - 2 * c), (-w + 2 * c, h), (w - 2 * c, h),
+                   (w, h - 2 * c), (w, -h + 2 * c), (w - 2 * c, -h), (-w + 2 * c, -h))  # fmt: skip
+        rings.append(np.array([np.array(end) + side * (u / 2) + up * (v / 2) for u, v in outline]))
+    return _tube(rings)
+
+
+def block(low: Point, high: Point) -> Quads:
+    """Return an upright box."""
+    x0, y0, z0 = low
+    x1, y1, z1 = high
+    return prism(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), z0, z1)
+
+
+def prism(outline: tuple[tuple[float, float], ...], z0: float, z1: float) -> Quads:
+    """Return a plate with an outline, from z0 to z1."""
+    rings = [np.array([(x, y, z) for x, y in outline]) for z in (z0, z1)]
+    return _tube(rings)
+
+
+def turned(base: Point, way: Point, profile: tuple[tuple[float, float], ...], sides: int) -> Quads:
+    """Return a turned piece: (distance along `way`, radius) pairs, round an axis through `base`."""
+    direction = np.array(way) / np.linalg.norm(way)
+    side, up = frame_of(direction)
+    angles = (np.arange(sides) + 0.5) * 2 * np.pi / sides
+    spokes = np.outer(np.cos(angles), side) + np.outer(np.sin(angles), up)
+    rings = [np.array(base) + direction * t + spokes * r for t, r in profile]
+    return _tube(rings)
+
+
+def ball(middle: Point, radius_m: float, sides: int = 10) -> Quads:
+    """Return a ball."""
+    lat = np.radians((-88, -60, -30, 0, 30, 60, 88))
+    profile = tuple((float(np.sin(a)) * radius_m, float(np.cos(a)) * radius_m) for a in lat)
+    return turned(middle, (0.0, 0.0, 1.0), profile, sides)
+
+
+def limb(a: Point, b: Point, radius_a: float, radius_b: float, sides: int = 12) -> Quads:
+    """Return a rounded limb from a to b."""
+    far = float(np.linalg.norm(np.subtract(b, a)))
+    profile: list[tuple[float, float]] = []
+    for k in range(4):
+        t = np.radians(-85 + 28 * k)
+        profile.append((float(np.sin(t)) * radius_a, float(np.cos(t)) * radius_a))
+    for k in range(4):
+        t = np.radians(1 + 28 * k)
+        profile.append((far + float(np.sin(t)) * radius_b, float(np.cos(t)) * radius_b))
+    return turned(a, tuple(np.subtract(b, a).tolist()), tuple(profile), sides)
+
+
+def cord(points: tuple[Point, ...], radius_m: float) -> list[Quads]:
+    """Return a thick cord through points."""
+    return [
+        turned(a, tuple(np.subtract(b, a).tolist()),
+               ((-radius_m / 2, radius_m), (float(np.linalg.norm(np.subtract(b, a))) + radius_m / 2, radius_m)), 6)
+        for a, b in zip(points, points[1:], strict=False)
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Part:
+    """One convex piece: its faces, colour (linear), shine, and where it comes in the order.
+
+    region : name of the part of the aircraft; layer : height of its slab, m.
+    """
+
+    quads: Quads
+    colour: Point
+    region: int = 0
+    layer_m: float = 0.0
+    shine: float = 0.0
+    glow: float = 0.0
+
+
+@dataclass(frozen=True)
+class Mesh:
+    """Parts put together, one row a face."""
+
+    quads: Quads
+    normals: Array
+    middles: Array
+    colours: Array
+    shine: Array
+    glow: Array
+    region: NDArray[np.int64]
+    layer_m: Array
+    part: NDArray[np.int64]
+    part_middles: Array
+
+
+def _normals(quads: Quads) -> Array:
+    """Return unit normals that point out of a convex piece."""
+    cross = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
+    cross += 1e-3 * np.cross(quads[:, 1] - quads[:, 0], quads[:, 2] - quads[:, 0])
+    out = quads.mean(axis=1) - quads.mean(axis=(0, 1))
+    cross *= np.where(np.einsum("fi,fi->f", cross, out) < 0.0, -1.0, 1.0)[:, None]
+    length = np.linalg.norm(cross, axis=1, keepdims=True)
+    return np.asarray(cross / np.maximum(length, 1e-12))
+
+
+def joined(parts: list[Part]) -> Mesh:
+    """Return one mesh of many parts."""
+    counts = [len(p.quads) for p in parts]
+    quads = np.concatenate([p.quads for p in parts])
+
+    def each(values: list[float]) -> Array:
+        return np.repeat(np.array(values), counts, axis=0)
+
+    return Mesh(
+        quads=quads,
+        normals=np.concatenate([_normals(p.quads) for p in parts]),
+        middles=quads.mean(axis=1),
+        colours=np.repeat(np.array([p.colour for p in parts]), counts, axis=0),
+        shine=each([p.shine for p in parts]),
+        glow=each([p.glow for p in parts]),
+        region=np.repeat(np.array([p.region for p in parts]), counts),
+        layer_m=each([p.layer_m for p in parts]),
+        part=np.repeat(np.arange(len(parts)), counts),
+        part_middles=np.array([p.quads.mean(axis=(0, 1)) for p in parts]),
+    )

@@ -1,0 +1,243 @@
+"""The first screen: who practises, which drill, with which seed; and the way to everything else."""
+
+import random
+from collections.abc import Callable
+from functools import cache
+from typing import NamedTuple
+
+from sim.session import scenario
+from sim.window import theme
+from sim.window.app import App
+from sim.window.canvas import Canvas, Rect
+from sim.window.pictures import pencil
+from sim.window.screens.keys import Keys
+from sim.window.screens.paper import (
+    EDGE_UNITS,
+    GAP_UNITS,
+    USUAL_HINTS,
+    Column,
+    Roll,
+    board,
+    flow_height,
+    flowed,
+    headed,
+    lower,
+    lower_height,
+    taped,
+    text_height,
+    width_of,
+    written,
+)
+from sim.window.screens.settings import SettingsSheet
+from sim.window.screens.walk import Walk
+from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL, Type
+from sim.window.ui import Ui
+
+WORDMARK = Type("bold", 36, theme.CHALK)
+BEGIN_HERE = "first-evening"
+SEEDS = 10_000  # own: seeds a person can still say aloud
+MOST_SEED = 999_999_999  # own: nine digits fit the line
+SKETCH_UNITS = 130.0  # units; own: less room holds no sketch
+NAME_LENGTH = 60  # letters; as the settings keep it
+SAFETY = (
+    "A rehearsal does not replace your club's rules, local codes or licensed practice. "
+    "Real propellers cut and real lithium packs burn."
+)
+TAGLINE = "Rehearse a first hop before there is one."
+BY_CHANCE = "What is in it is drawn by chance; the seed decides."
+
+Begin = Callable[[str, int], None]  # (drill, seed)
+
+
+class Listed(NamedTuple):
+    """What may be told of a drill before it is done."""
+
+    name: str
+    title: str
+    story: str
+    drawn: bool
+
+
+@cache
+def drills() -> tuple[Listed, ...]:
+    """Return every shipped drill as it may be told, the one to begin with first."""
+    found = []
+    for name in scenario.names():
+        drill = scenario.load(name)
+        found.append(Listed(name, drill.title, drill.story.strip(), drill.draw is not None))
+    return tuple(sorted(found, key=lambda drill: (drill.name != BEGIN_HERE, drill.title)))
+
+
+def chance_seed() -> int:
+    """Return a seed nobody chose."""
+    return random.SystemRandom().randrange(SEEDS)
+
+
+def seed_of(text: str) -> int | None:
+    """Return a seed as it was written, or None if it is none."""
+    plain = text.strip()
+    if not (plain.isascii() and plain.isdigit()) or int(plain) > MOST_SEED:
+        return None
+    return int(plain)
+
+
+class Home:
+    """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given."""
+
+    def __init__(self, practise: Begin, watch: Begin, seed: int | None = None) -> None:
+        self.practise, self.watch = practise, watch
+        self.seed = chance_seed() if seed is None else seed
+        self.picked = 0
+        self.said = ""
+        self._story = Roll()
+        self._fresh = True
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the sheets and do what was asked."""
+        canvas, u = ui.canvas, ui.unit
+        if self._fresh:
+            ui.focus, self._fresh = ui.focus or "drill:0", False
+        board(canvas, area)
+        inner = area.inset(EDGE_UNITS * u)
+        gap = GAP_UNITS * u
+        top = inner.top(canvas.measure("x", WORDMARK)[1])
+        self._top(ui, app, top)
+        notice = self.said or app.notice
+        low_h = self._ways_height(ui, inner) + lower_height(ui, notice, area) - 8 * u
+        middle = Rect(inner.x, top.bottom + gap, inner.w, inner.h - top.h - 2 * gap - low_h)
+        self._list(ui, middle.column(0, 2, gap))
+        self._ticket(ui, middle.column(1, 2, gap))
+        self._ways(ui, app, Rect(inner.x, middle.bottom + gap, inner.w, low_h))
+        note = Rect(inner.x, inner.bottom - lower_height(ui, notice, area) + 10 * u, inner.w, 0)
+        lower(ui, note._replace(h=inner.bottom - note.y + 12 * u), notice, USUAL_HINTS)
+
+    def _top(self, ui: Ui, app: App, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        canvas.text((rect.x, rect.y), "dryhop", WORDMARK)
+        x = rect.x + canvas.measure("dryhop", WORDMARK)[0] + 18 * u
+        w = rect.w * 0.36
+        line = Column(canvas, Rect(x, 0, rect.right - w - x - 12 * u, 0))
+        tall = text_height(canvas, TAGLINE, SMALL, line.rect.w)
+        line.left = line.left._replace(y=rect.bottom - tall - 6 * u)
+        line.write(TAGLINE, SMALL.on(theme.CHALK_SOFT))
+        h = ui.row_height
+        strip = Rect(rect.right - w, rect.centre[1] - h / 2 - 4 * u, w, h + 8 * u)
+        canvas.fill(strip, theme.PAPER, 2 * u)
+        label = "Who practises"
+        canvas.text((strip.x + 10 * u, strip.y + 7 * u), label, BODY)
+        left = canvas.measure(label, BODY)[0] + 20 * u
+        box = Rect(strip.x + left, strip.y + 4 * u, strip.w - left - 8 * u, h)
+        name = written(ui, "trainee", box, app.settings.trainee, "your name", label)
+        if name is not None and name.strip()[:NAME_LENGTH] != app.settings.trainee:
+            app.change(trainee=name.strip()[:NAME_LENGTH])
+
+    def _list(self, ui: Ui, rect: Rect) -> None:
+        canvas = ui.canvas
+        inner = headed(canvas, taped(canvas, rect), "Drills")
+        listed = drills()
+        scroll = ui.scroll("drill", inner, len(listed))
+        for i, row in scroll:
+            id_ = f"drill:{i}"
+            right = "by chance" if listed[i].drawn else ""
+            pressed = ui.row(id_, row, listed[i].title, right, i == self.picked)
+            if ui.focus == id_:
+                self.picked = i
+            if pressed and not ui.inputs.released:
+                self._begin(self.practise)
+        ui.scrollbar(scroll)
+
+    def _begin(self, begin: Begin) -> None:
+        begin(drills()[self.picked].name, self.seed)
+
+    def _ticket(self, ui: Ui, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        drill = drills()[self.picked]
+        inner = headed(canvas, taped(canvas, rect, corners=False), drill.title)
+        h, gap = ui.row_height, 8 * u
+        words = ("Practise", "Watch the stand-in")
+        widths = [width_of(ui, w, style=BODY_BOLD) + 12 * u for w in words]
+        buttons_h = flow_height(inner, widths, h, gap)
+        seed = Rect(inner.x, inner.bottom - buttons_h - h - 12 * u, inner.w, h)
+
+        def story(sheet: Rect) -> float:
+            column = Column(canvas, sheet)
+            column.write(drill.story or "Nothing more is known.", BODY, 6)
+            if drill.drawn:
+                column.write(BY_CHANCE, SMALL.on(theme.INK), 6)
+            column.small(f"Kept as {drill.name}")
+            return column.used
+
+        place = Rect(inner.x, inner.y, inner.w, seed.y - inner.y - gap)
+        self._story.show(ui, "story", place, "Story", story)
+        sketch(canvas, place.below(self._story.length + gap))
+        self._seed(ui, seed)
+        places = flowed(Rect(inner.x, inner.bottom - buttons_h, inner.w, 0), widths, h, gap)
+        for place, label, id_, begin in zip(
+            places, words, ("practise", "watch"), (self.practise, self.watch), strict=True
+        ):
+            if ui.button(id_, place, label, style=BODY_BOLD if id_ == "practise" else BODY):
+                self._begin(begin)
+
+    def _seed(self, ui: Ui, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        label, other = "Seed", "Another"
+        y = rect.centre[1] - canvas.measure("x", BODY)[1] / 2
+        canvas.text((rect.x, y), label, BODY)
+        left = rect.x + canvas.measure(label, BODY)[0] + 12 * u
+        w = max(90 * u, canvas.measure("0" * 10, NOTE)[0] + 16 * u)
+        text = written(
+            ui, "seed", Rect(left, rect.y, w, rect.h), str(self.seed), "by chance", label
+        )
+        if text is not None:
+            seed = chance_seed() if not text.strip() else seed_of(text)
+            self.said = "" if seed is not None else "A seed is a whole number, at most nine digits."
+            self.seed = self.seed if seed is None else seed
+        place = Rect(left + w + 10 * u, rect.y, width_of(ui, other), rect.h)
+        if ui.button("another-seed", place, other):
+            self.seed, self.said = chance_seed(), ""
+
+    def _ways_of(self, ui: Ui) -> list[tuple[str, str, str]]:
+        return [
+            ("walk", "Walk round", ""),
+            ("settings", "Settings", ""),
+            ("keys", "Keys", ui.keys.cap("keys")),
+            ("quit", "Quit", ""),
+        ]
+
+    def _ways_height(self, ui: Ui, rect: Rect) -> float:
+        safety = text_height(ui.canvas, SAFETY, SMALL, rect.w)
+        return ui.row_height + 8 * ui.unit + safety
+
+    def _ways(self, ui: Ui, app: App, rect: Rect) -> None:
+        ways = self._ways_of(ui)
+        widths = [width_of(ui, words, cap) for _, words, cap in ways]
+        places = flowed(rect, widths, ui.row_height, 8 * ui.unit)
+        for (id_, words, cap), place in zip(ways, places, strict=True):
+            if ui.button(id_, place, words, cap) or (id_ == "keys" and ui.struck("keys")):
+                self._go(app, id_)
+        line = rect.below(ui.row_height + 8 * ui.unit)
+        Column(ui.canvas, line).write(SAFETY, SMALL.on(theme.CHALK))
+
+    def _go(self, app: App, way: str) -> None:
+        if way == "walk":
+            app.go(Walk(self))
+        elif way == "settings":
+            app.go(SettingsSheet(self))
+        elif way == "keys":
+            app.go(Keys(self))
+        else:
+            app.quits = True
+
+
+def sketch(canvas: Canvas, rect: Rect) -> None:
+    """Draw the aircraft from above and from behind in what is left of a sheet, if that is enough."""
+    u = canvas.scale
+    if rect.h < SKETCH_UNITS * u:
+        return
+    size = min(0.3 * rect.w, 0.56 * rect.h)
+    left, right = rect.column(0, 2), rect.column(1, 2)
+    hubs = pencil.plan(canvas, left.centre, size)
+    pencil.discs(canvas, hubs, size)
+    pencil.profile(canvas, right.centre, 1.15 * size, 0.0, False)
+    y = right.centre[1] + 0.28 * size
+    canvas.line(((right.x + 20 * u, y), (right.right - 20 * u, y)), theme.INK_SOFT, 1.5 * u)

@@ -1,0 +1,122 @@
+"""The clock stands: go on, at what pace, begin again, or leave."""
+
+from collections.abc import Callable
+
+from sim.window.app import App, Screen
+from sim.window.canvas import Rect
+from sim.window.practice import Practice
+from sim.window.screens.keys import Keys
+from sim.window.screens.paper import (
+    EDGE_UNITS,
+    Column,
+    Roll,
+    act_width,
+    board,
+    flow_height,
+    flowed,
+    headed,
+    leading_out,
+    lower,
+    lower_height,
+    taped,
+    width_of,
+)
+from sim.window.screens.settings import SettingsSheet
+from sim.window.screens.walk import Walk
+from sim.window.theme import BODY, SMALL
+from sim.window.ui import Ui
+
+SHEET_UNITS = 660.0  # units; own: width of the sheet at 100 % text
+RATES: dict[float, str] = {0.25: "a quarter", 0.5: "half", 1.0: "as it is"}  # 1; issue: slow motion
+AGAIN, GIVE_UP = "Begin this drill again", "Give up, to the drills"
+SURE_AGAIN, SURE_GIVE_UP = "Really begin again?", "Really give up?"
+LOST = "What was done so far stays in the run folder, without a debrief."
+
+
+class Pause:
+    """The pause of a drill. `back` goes on with it, `again` begins it anew, `home` gives it up."""
+
+    def __init__(
+        self, back: Screen, drill: Practice, again: Callable[[], None], home: Callable[[], None]
+    ) -> None:
+        self.back, self.drill = back, drill
+        self.again, self.home = again, home
+        self._sure = ""
+        self._roll = Roll()
+        self._fresh = True
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the sheet and do what was asked."""
+        canvas, u = ui.canvas, ui.unit
+        self.drill.paused = True
+        if self._fresh:
+            ui.focus, self._fresh = "pause", False
+        board(canvas, area)
+        inner = area.inset(EDGE_UNITS * u)
+        low_h = lower_height(ui, app.notice, area)
+        sheet = self._roll.sheet(canvas, inner.top(inner.h - low_h), SHEET_UNITS)
+        rest = headed(canvas, taped(canvas, sheet, corners=False), "The clock stands")
+        self._roll.show(ui, "pause-roll", rest, "Pause", lambda r: self._sheet(ui, app, r), False)
+        low = Rect(inner.x, inner.bottom - low_h + 10 * u, inner.w, low_h)
+        lower(ui, low, app.notice, (*leading_out(ui, "go on"), ("← →", "change")))
+
+    def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
+        column = Column(ui.canvas, sheet)
+        column.write(f"{self.drill.scenario.title}, seed {self.drill.seed}", BODY, 10)
+        h, gap = ui.row_height, 10
+        words = "Go on"
+        if ui.act("pause", self._place(column, act_width(ui, "pause", words) * 1.3, h), words):
+            self.drill.paused, app.notice = False, ""
+            app.go(self.back)
+        column.gap(gap)
+        self._pace(ui, column.take(h, gap))
+        self._ways(ui, app, column)
+        column.thin_rule()
+        self._leave(ui, column)
+        return column.used
+
+    def _place(self, column: Column, width: float, height: float) -> Rect:
+        return column.take(height)._replace(w=min(width, column.rect.w))
+
+    def _pace(self, ui: Ui, rect: Rect) -> None:
+        canvas, u = ui.canvas, ui.unit
+        label = "Pace of the clock"
+        y = rect.centre[1] - canvas.measure("x", BODY)[1] / 2
+        canvas.text((rect.x, y), label, BODY)
+        left = canvas.measure(label, BODY)[0] + 14 * u
+        place = Rect(rect.x + left, rect.y, rect.w - left, rect.h)
+        options = {f"× {rate:g}  {words}": rate for rate, words in RATES.items()}
+        now = next((w for w, rate in options.items() if rate == self.drill.rate), "")
+        self.drill.rate = options[ui.choice("pace", place, label, tuple(options), now)]
+
+    def _ways(self, ui: Ui, app: App, column: Column) -> None:
+        h, gap = ui.row_height, 8 * ui.unit
+        words = ("Settings", "Keys", "Walk round")
+        widths = [width_of(ui, w, ui.keys.cap("keys") if w == "Keys" else "") for w in words]
+        rect = column.take(flow_height(column.left, widths, h, gap), 4)
+        settings, keys, walk = flowed(rect, widths, h, gap)
+        if ui.button("to-settings", settings, words[0]):
+            app.go(SettingsSheet(self))
+        if ui.act("keys", keys, words[1]):
+            app.go(Keys(self))
+        if ui.button("to-walk", walk, words[2]):
+            app.go(Walk(self))
+
+    def _leave(self, ui: Ui, column: Column) -> None:
+        """Draw the two ways that lose the attempt; each asks once."""
+        h, gap = ui.row_height, 8 * ui.unit
+        asks = (
+            ("again", AGAIN, SURE_AGAIN, self.again),
+            ("give-up", GIVE_UP, SURE_GIVE_UP, self.home),
+        )
+        shown = [sure if self._sure == id_ else words for id_, words, sure, _ in asks]
+        widths = [width_of(ui, words) for words in shown]
+        rect = column.take(flow_height(column.left, widths, h, gap), 6)
+        places = flowed(rect, widths, h, gap)
+        for (id_, _, _, leave), words, place in zip(asks, shown, places, strict=True):
+            if not ui.button(id_, place, words):
+                continue
+            if self._sure == id_:
+                leave()
+            self._sure = "" if self._sure == id_ else id_
+        column.write(LOST if self._sure else "", SMALL)

@@ -1,0 +1,171 @@
+"""The settings, kept as soon as they are changed."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from sim.window.app import App, Screen
+from sim.window.canvas import Rect
+from sim.window.input.modes import MODES
+from sim.window.pictures.sticks import Hand, stick
+from sim.window.screens.keys import Keys
+from sim.window.screens.mapping import PadSheet
+from sim.window.screens.paper import (
+    EDGE_UNITS,
+    GAP_UNITS,
+    Column,
+    Roll,
+    act_width,
+    board,
+    flow_height,
+    flowed,
+    headed,
+    leading_out,
+    lower,
+    lower_height,
+    taped,
+    width_of,
+)
+from sim.window.screens.walk import Walk
+from sim.window.theme import BENCH, BODY, NOTE, SCALES, SMALL
+from sim.window.ui import Ui
+
+SHEET_UNITS = 1080.0  # units; own: width of the sheet at 100 % text
+LABEL_SHARE = 0.46  # of a row; own: its words, before what can be changed
+SKETCH_SHARE = 0.4  # of the sheet's width; own: the sketch of the sticks
+VOLUME_STEP = 0.1  # 1; own
+SIZES = tuple(f"{scale:.0%}".replace("%", " %") for scale in SCALES)
+STICK_MODES = tuple(str(mode) for mode in MODES)
+UNITS = {"metric": "metres, grams", "imperial": "feet, ounces"}
+SCREENS = {False: "a window", True: "the whole screen"}
+CALM = {False: "lively", True: "calm: nothing shakes"}
+PACES: dict[int, str] = {30: "30 a second", 60: "60 a second"}
+
+
+class SettingsSheet:
+    """The sheet of settings; `back` is shown when it is left."""
+
+    def __init__(self, back: Screen) -> None:
+        self.back = back
+        self._roll = Roll()
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the sheet; keep what was changed."""
+        canvas, u = ui.canvas, ui.unit
+        board(canvas, area)
+        inner = area.inset(EDGE_UNITS * u)
+        low_h = lower_height(ui, app.notice, area)
+        more = ui.row_height + GAP_UNITS * u
+        sheet = self._roll.sheet(canvas, inner.top(inner.h - low_h), SHEET_UNITS, more)
+        rest = headed(canvas, taped(canvas, sheet), "Settings")
+        rest = self._ways(ui, app, rest)
+        self._roll.show(
+            ui, "settings-roll", rest, "Settings", lambda r: self._sheet(ui, app, r, rest), False
+        )
+        low = Rect(inner.x, inner.bottom - low_h + 10 * u, inner.w, low_h)
+        lower(ui, low, app.notice, (*leading_out(ui), ("← →", "change")))
+
+    def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
+        """Draw the lower buttons; return what is left above them."""
+        u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
+        ways: tuple[tuple[str, str, Callable[[], Screen]], ...] = (
+            ("pause", "Back", lambda: self.back),
+            ("keys", "Keys", lambda: Keys(self)),
+            ("to-mapping", "Gamepads and transmitters", lambda: PadSheet(self)),
+            ("to-walk", "Walk round", lambda: Walk(self)),
+        )
+        widths = [
+            act_width(ui, id_, words) if id_ in ("pause", "keys") else width_of(ui, words)
+            for id_, words, _ in ways
+        ]
+        tall = flow_height(rect, widths, h, gap)
+        places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
+        for (id_, words, screen), place in reversed(list(zip(ways, places, strict=True))):
+            acts = id_ in ("pause", "keys")
+            if ui.act(id_, place, words) if acts else ui.button(id_, place, words):
+                app.go(screen())
+        return rect.top(rect.h - tall - GAP_UNITS * u)
+
+    def _sheet(self, ui: Ui, app: App, sheet: Rect, seen: Rect) -> float:
+        u = ui.unit
+        beside = ui.canvas.text_scale <= 1.5
+        rows = Column(ui.canvas, sheet)
+        if beside:
+            wide = sheet.w * SKETCH_SHARE
+            rows = Column(ui.canvas, sheet._replace(w=sheet.w - wide - 30 * u))
+            place = Rect(sheet.right - wide, seen.y, wide, min(seen.h, 330 * u))
+            sticks_sketch(ui, place, app.settings.stick_mode)
+        self._rows(ui, app, rows, beside)
+        return rows.used
+
+    def _rows(self, ui: Ui, app: App, rows: Column, beside: bool) -> None:
+        kept = app.settings
+        size = f"{kept.text_scale:.0%}".replace("%", " %")
+        chosen = _choice(ui, rows, "text-scale", "Size of writing", SIZES, size)
+        if chosen != size:
+            app.change(text_scale=SCALES[SIZES.index(chosen)])
+        mode = str(kept.stick_mode)
+        chosen = _choice(ui, rows, "stick-mode", "Stick mode", STICK_MODES, mode)
+        if chosen != mode:
+            app.change(stick_mode=int(chosen))
+            if app.devices is not None:
+                app.devices.mode = int(chosen)
+        if not beside:
+            sticks_sketch(ui, rows.take(320 * ui.unit), kept.stick_mode)
+        _one_of(ui, app, rows, "units", "Lengths and weights", UNITS)
+        self._volume(ui, app, rows)
+        _one_of(ui, app, rows, "full_screen", "Shown in", SCREENS)
+        _one_of(ui, app, rows, "calm", "Pictures", CALM)
+        _one_of(ui, app, rows, "frames_per_s", "Pictures drawn", PACES)
+        rows.gap(4)
+        rows.small(f"Kept in {app.path}")
+
+    def _volume(self, ui: Ui, app: App, rows: Column) -> None:
+        words = "Sound" if app.settings.volume > 0.0 else "Sound (off)"
+        place = _labelled(ui, rows, words)
+        volume = ui.slider("volume", place, "Sound", app.settings.volume, 0.0, 1.0, VOLUME_STEP)
+        if abs(volume - app.settings.volume) > 1e-9:
+            app.change(volume=round(volume, 2))
+
+
+def _labelled(ui: Ui, rows: Column, words: str) -> Rect:
+    """Write the words of a row; return where what can be changed goes."""
+    canvas = ui.canvas
+    row = rows.take(ui.row_height, 8)
+    left = row.w * LABEL_SHARE
+    y = row.centre[1] - canvas.measure("x", BODY)[1] / 2
+    canvas.text((row.x, y), words, BODY)
+    return Rect(row.x + left, row.y, row.w - left, row.h)
+
+
+def _choice(
+    ui: Ui, rows: Column, id_: str, words: str, options: tuple[str, ...], value: str
+) -> str:
+    return ui.choice(id_, _labelled(ui, rows, words), words, options, value)
+
+
+def _one_of(
+    ui: Ui, app: App, rows: Column, name: str, words: str, options: Mapping[Any, str]
+) -> None:
+    """Let one setting be chosen from a few; keep it if it was changed."""
+    now = options[getattr(app.settings, name)]
+    chosen = _choice(ui, rows, name, words, tuple(options.values()), now)
+    if chosen != now:
+        app.change(**{name: next(value for value, said in options.items() if said == chosen)})
+
+
+def sticks_sketch(ui: Ui, rect: Rect, mode: int) -> None:
+    """Draw both sticks with what each way does in a stick mode."""
+    canvas, u = ui.canvas, ui.unit
+    layout = MODES[mode]
+    words = f"Mode {mode}: what each stick does"
+    column = Column(canvas, rect)
+    column.write(words, NOTE, 4)
+    column_small = "The roll and pitch stick leans the aircraft, yaw turns its nose."
+    tall = min(column.left.h * 0.66, 190 * u)
+    box = column.take(tall, 6)
+    canvas.fill(box, BENCH, 8 * u)
+    left = Hand(0.0, 0.0, layout.left_x, layout.left_y)
+    right = Hand(0.0, 0.0, layout.right_x, layout.right_y)
+    for i, hand in enumerate((left, right)):
+        stick(canvas, box.inset(8 * u).column(i, 2, 10 * u), hand)
+    column.write(column_small, SMALL, 2)

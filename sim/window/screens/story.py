@@ -1,0 +1,163 @@
+"""The long sheet of the debrief: every fault's ladder, unsafe conduct, the hop, the run folder."""
+
+from pathlib import Path
+from typing import Any
+
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.barriers import BARRIERS, MITIGATIONS
+from sim.procedure.bowties import BowTie, Threat, about, opened
+from sim.procedure.hazards import HAZARDS
+from sim.window import theme
+from sim.window.canvas import Canvas, Rect
+from sim.window.pictures import paper
+from sim.window.screens.paper import Column
+from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
+from sim.window.words import Units, spoken
+
+Card = dict[str, Any]
+
+RUNGS = ("noticed", "named", "cleared", "proved")
+BOX_UNITS = 15.0  # units; own: a rung's box at 100 % text
+FIGURES = {
+    "desired_s": "kept still in the inner band",
+    "adequate_s": "kept still in the outer band",
+    "worst_away_m": "farthest from the middle",
+    "touchdown_m_s": "touched down at",
+}
+NO_FAULTS = "There was no hidden fault, and none was made."
+NO_HAZARDS = "No unsafe act was seen."
+NO_HOP = "The aircraft did not leave the floor."
+LEVEL = "danger {level} of 5"
+
+
+def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path, units: Units) -> float:
+    """Write the sheet; return the height used, px."""
+    column = Column(canvas, sheet)
+    _faults(column, card)
+    _hazards(column, card)
+    _false(column, card)
+    _ties(column, card)
+    _hop(column, card, units)
+    column.head("Where it lies")
+    column.write(str(folder), NOTE, 2)
+    column.small(f"drill {card['scenario']}, seed {card['seed']}")
+    return column.used
+
+
+def _faults(column: Column, card: Card) -> None:
+    column.head("Faults")
+    if not card["faults"]:
+        column.write(NO_FAULTS, BODY, 8)
+    for rung in card["faults"]:
+        made = "" if rung["present_at_start"] else ", made by yourself"
+        column.strong(rung["id"].replace("-", " ").capitalize() + made)
+        column.small(f"{rung['family']}, {LEVEL.format(level=rung['hazard'])}", 3)
+        _rungs(column, rung)
+        _at_takeoff(column, rung, card["takeoff_s"] is not None)
+        fault = CATALOGUE.get(rung["id"])
+        if fault is not None:
+            column.write(fault.explanation, BODY, 3)
+            column.write(f"In the air: {fault.in_the_air}", BODY, 3)
+            if fault.only_in_the_air:
+                column.write(fault.only_in_the_air, BODY, 3)
+        column.gap(8)
+
+
+def _rungs(column: Column, rung: Card) -> None:
+    """Draw the four rungs as boxes with a tick; a half one says so."""
+    canvas, u = column.canvas, column.canvas.scale
+    size = BOX_UNITS * u * min(1.5, canvas.text_scale)
+    x, row = column.left.x, column.take(0.0)
+    line = canvas.measure("x", BODY)[1] + 5 * u
+    y = row.y
+    for name in RUNGS:
+        value = float(rung[name])
+        words = f"{name} (family)" if 0.0 < value < 1.0 else name
+        wide = size + 8 * u + canvas.measure(words, BODY)[0] + 22 * u
+        if x + wide > row.right and x > row.x:
+            x, y = row.x, y + line
+        paper.box(canvas, Rect(x + 2 * u, y + (line - size) / 2, size, size), value >= 1.0)
+        if 0.0 < value < 1.0:
+            half = ((x + 2 * u, y + (line + size) / 2), (x + 2 * u + size, y + (line - size) / 2))
+            canvas.line(half, theme.PENCIL, 2 * u)
+        canvas.text((x + size + 9 * u, y + 2 * u), words, BODY)
+        x += wide
+    column.take(y + line - row.y, 3)
+
+
+def _at_takeoff(column: Column, rung: Card, flew: bool) -> None:
+    if not flew:
+        return
+    if rung["present_at_takeoff"]:
+        column.write("Still there at takeoff.", BODY_BOLD.on(theme.WARNING), 3)
+    else:
+        column.write("Gone before takeoff.", BODY, 3)
+
+
+def _hazards(column: Column, card: Card) -> None:
+    column.head("Unsafe acts")
+    if not card["hazards"]:
+        column.write(NO_HAZARDS, BODY, 8)
+    for logged in card["hazards"]:
+        known = HAZARDS.get(logged["id"])
+        words = known.words if known is not None else logged["id"].replace("-", " ")
+        grave = "Grave" if logged["critical"] else "Unsafe"
+        style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
+        column.write(f"{grave}, at {logged['time_s']:.1f} s", style)
+        column.write(words, BODY, 6)
+
+
+def _false(column: Column, card: Card) -> None:
+    if not card["false_squawks"]:
+        return
+    column.head("Squawks that were not so")
+    for claim in card["false_squawks"]:
+        after = ", and something was changed for it" if claim["led_to_change"] else ""
+        column.write(claim["cause"].replace("-", " ") + after, NOTE, 2)
+    column.gap(8)
+
+
+def threads(card: Card) -> list[tuple[BowTie, list[Threat]]]:
+    """Return every unwanted event that faults or conduct opened a way to, with those ways."""
+    found: dict[str, tuple[BowTie, list[Threat]]] = {}
+    for tie, threat in opened(frozenset(rung["id"] for rung in card["faults"])):
+        found.setdefault(tie.key, (tie, []))[1].append(threat)
+    for logged in card["hazards"]:
+        tie_of = about(logged["id"])
+        if tie_of is not None:
+            found.setdefault(tie_of.key, (tie_of, []))
+    return list(found.values())
+
+
+def _ties(column: Column, card: Card) -> None:
+    for tie, threats in threads(card):
+        column.head(f"Could have come to: {tie.top_event[0].lower()}{tie.top_event[1:]}")
+        for threat in threats:
+            column.strong(threat.words)
+            for key in threat.barriers:
+                barrier = BARRIERS[key]
+                weak = f" Given up when: {barrier.weakened_by}." if barrier.weakened_by else ""
+                column.write(f"held back by: {barrier.words}.{weak}", SMALL.on(theme.INK), 1)
+            column.gap(4)
+        softer = "; ".join(MITIGATIONS[key].words for key in tie.mitigations)
+        column.write(f"Made less bad by: {softer}.", SMALL.on(theme.INK), 1)
+        column.write(f"Else: {'; '.join(tie.consequences)}.", SMALL.on(theme.INK), 3)
+        column.write(tie.lesson, BODY, 10)
+
+
+def _hop(column: Column, card: Card, units: Units) -> None:
+    column.head("The hop")
+    hop = card["hop"]
+    if card["takeoff_s"] is None:
+        column.write(NO_HOP, BODY, 8)
+        return
+    figures = [("took off after", spoken("takeoff_s", card["takeoff_s"], units).amount)]
+    figures += [(words, spoken(key, hop[key], units).amount) for key, words in FIGURES.items()]
+    canvas = column.canvas
+    for words, amount in figures:
+        row = column.take(canvas.measure("x", BODY)[1] + 2 * canvas.scale)
+        canvas.text((row.x, row.y), words, BODY)
+        canvas.text((min(row.right, row.x + 0.8 * row.w), row.y), amount, theme.NUMBER, "right")
+    if hop["crashed"]:
+        column.write("It ended in a crash.", BODY_BOLD.on(theme.WARNING))
+    column.gap(8)

@@ -1,0 +1,39 @@
+"""What one picture frame tells the sound."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+RATE_HZ = 44_100  # samples/s; own: the rate every sound card takes
+
+Samples = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class SoundFrame:
+    """The state of everything that sounds, over one frame.
+
+    Parameters
+    ----------
+    speeds_rad_s : array, n x 4
+        Rotor speeds at n equal steps over the frame, the last at its end; 200 a second or more
+        keep what a ringing loop does to the sound. All at rest after turning: a pause, faded.
+    distance_m : float
+        From the pilot's ear to the aircraft.
+    props_fitted : bool
+        Propellers are heard; without them the bare motors are.
+    alarm : bool
+        The low-voltage alarm is on.
+    crash : bool
+        The aircraft has crashed; heard once when it becomes so.
+    volume : float
+        Of all together, 0 to 1.
+    """
+
+    speeds_rad_s: NDArray[np.float64]
+    distance_m: float
+    props_fitted: bool
+    alarm: bool
+    crash: bool
+    volume: float

@@ -1,0 +1,133 @@
+"""A whole drill in a real window with real key events; run as a program under a display.
+
+Prints one JSON line: the scorecard's verdict and points, strokes sent, and what the window was.
+"""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pygame
+
+from sim.session import scenario
+from sim.trainees import careful
+from sim.trainees.driver import Hands
+from sim.window import start
+from sim.window.app import App
+from sim.window.pixels.loop import Window
+from sim.window.practice import Practice
+from sim.window.screens.debrief import Debrief
+from tests.window.keyhands import FRAME_S, KeyHands
+
+X_NAMES = {
+    "return": "Return",
+    "tab": "Tab",
+    "pagedown": "Next",
+    "pageup": "Prior",
+    "left": "Left",
+    "right": "Right",
+    "up": "Up",
+    "down": "Down",
+    "escape": "Escape",
+    "space": "space",
+    "backspace": "BackSpace",
+    "[": "bracketleft",
+    "]": "bracketright",
+    ",": "comma",
+    ".": "period",
+}
+PATIENCE = 4000  # frames; own: a stroke arrives within a few
+
+
+class RealKeys:
+    """Strikes keys through the display server and lets frames go by until they have arrived."""
+
+    def __init__(self, window: Window) -> None:
+        self.window = window
+        self.held: frozenset[str] = frozenset()
+        self.arrived = 0
+        self._take = window.keyboard.inputs
+        window.keyboard.inputs = self._counting
+        self._tool = subprocess.Popen(["xdotool", "-"], stdin=subprocess.PIPE, text=True)
+        self._say(f"windowfocus --sync {pygame.display.get_wm_info()['window']}")
+
+    def _counting(self, events):
+        found = self._take(events)
+        self.arrived += len(found.strokes)
+        return found
+
+    def _say(self, line):
+        self._tool.stdin.write(line + "\n")
+        self._tool.stdin.flush()
+
+    def _until(self, come):
+        for _ in range(PATIENCE):
+            if come():
+                return
+            self.window.frame(0.0)
+        raise AssertionError("a stroke got lost")
+
+    def strike(self, key):
+        """Strike a key and wait until the window has it."""
+        wanted = self.arrived + 1
+        self._say(f"key --delay 0 {X_NAMES.get(key, key)}")
+        self._until(lambda: self.arrived >= wanted)
+
+    def types(self, words):
+        """Write words, a stroke for each letter."""
+        for letter in words:
+            wanted = self.arrived + 1
+            self._say(f"key --delay 0 {'space' if letter == ' ' else f'U{ord(letter):04X}' if not letter.isalnum() else letter}")
+            self._until(lambda wanted=wanted: self.arrived >= wanted)
+
+    def frame(self, held, dt_s):
+        """Let a frame go by with keys held."""
+        for key in self.held - held:
+            self._say(f"keyup {X_NAMES.get(key, key)}")
+        for key in held - self.held:
+            self._say(f"keydown {X_NAMES.get(key, key)}")
+        if held != self.held:
+            self._until(lambda: self.window.keyboard.down == held)
+        self.held = held
+        self.window.frame(dt_s)
+
+    def close(self):
+        """Let the keyboard go."""
+        self._tool.stdin.close()
+        self._tool.wait(timeout=10)
+
+
+def main(folder: Path, drill: str, seed: int) -> None:
+    """Do a drill by real keys from the list of drills to the debrief."""
+    app = App(folder / "window.json")
+    app.change(shown_round=True)
+    window = Window(app)
+    start.practise(app, drill, seed)
+    real = RealKeys(window)
+    assert isinstance(app.drill, Practice)
+    keys = KeyHands(app, real.strike, real.types, real.frame)
+    keys.settle()
+    practice = app.drill
+    careful.perform(Hands(keys, practice.session), scenario.load(drill), None)
+    for _ in range(PATIENCE):
+        if isinstance(app.screen, Debrief):
+            break
+        window.frame(FRAME_S)
+    window.frame(FRAME_S)
+    pygame.image.save(window.surface, str(folder / "debrief.png"))
+    card = practice.card
+    told = {
+        "verdict": card["verdict"],
+        "points": card["points"],
+        "strokes": keys.struck,
+        "driver": pygame.display.get_driver(),
+        "screen": type(app.screen).__name__,
+    }
+    sys.stdout.write(json.dumps(told) + "\n")
+    real.close()
+    window.close()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]))
