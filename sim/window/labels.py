@@ -7,10 +7,12 @@ from pathlib import Path
 from sim.window.app import App, Screen
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs
+from sim.window.theme import Type
 
 Sample = Callable[[App], Iterator[Screen]]
 
-WIDE, TALL = 60_000, 60_000  # px; own: so large that nothing wraps and nothing scrolls
+WIDE, TALL = 1280, 60_000  # px; own: so tall that nothing scrolls
+NARROW = 0.01  # 1; own: letters so narrow that nothing wraps and nothing is cut
 SAMPLES: dict[str, Sample] = {}
 
 
@@ -24,9 +26,18 @@ def sample(name: str) -> Callable[[Sample], Sample]:
     return keep
 
 
+class Unbroken(TextCanvas):
+    """A text back end on which every sentence stays in one line."""
+
+    def measure(self, words: str, style: Type) -> tuple[float, float]:
+        """Return next to no width, and the usual height."""
+        w, h = super().measure(words, style)
+        return NARROW * w, h
+
+
 def shown(app: App, screen: Screen, canvas: TextCanvas | None = None) -> TextCanvas:
     """Draw a screen twice, as some widths are known only after the first time; return the second."""
-    drawn = canvas or TextCanvas(WIDE, TALL)
+    drawn = canvas or Unbroken(WIDE, TALL)
     app.go(screen)
     for _ in range(2):
         drawn.written.clear()
@@ -51,11 +62,11 @@ def labels() -> list[str]:
             app = App(Path(folder) / "window.json")
             for screen in draws(app):
                 canvas = shown(app, screen)
-                said = (words.strip() for words in words_of(canvas, app))
+                said = [w.replace(folder, "…").strip() for w in words_of(canvas, app)]
                 found |= {f"{name}: {words}": None for words in said if wordy(words)}
     return list(found)
 
 
 def wordy(words: str) -> bool:
-    """Tell whether there is a word in it, not only numbers and signs."""
-    return any(letter.isalpha() for letter in words)
+    """Tell whether there is a word in it, not only numbers, signs or one letter of a key."""
+    return len(words) > 1 and any(letter.isalpha() for letter in words)

@@ -196,14 +196,16 @@ def prompts() -> list[tuple[str, str | None]]:
     for name in CHANNELS:
         asked += [(phrases.sweep(name, 2), name), (phrases.hold(name, 2), name)]
     asked += [(phrases.SETTLE, None), *((phrases.flip(name), name) for name in SWITCHES)]
-    return [*asked, (phrases.LIVE, None), (phrases.LIVE_DONE, None)]
+    return [*asked, (phrases.LIVE.format(left="roll"), None), (phrases.LIVE_DONE, None)]
 
 
 def troubles() -> list[str]:
     """Return everything the helper complains of."""
     found = {n: w for n, w in vars(phrases).items() if n.isupper() and isinstance(w, str)}
     plain = {phrases.REST, phrases.SETTLE, phrases.LIVE, phrases.LIVE_DONE, phrases.DONE}
-    return [words for words in found.values() if words not in plain]
+    stick, other = phrases.stick_words("yaw", 2), phrases.stick_words("roll", 2)
+    gaps = {"what": stick, "wanted": other, "where": "up", "left": "yaw"}
+    return [words.format(**gaps) for words in found.values() if words not in plain]
 
 
 @sample("home")

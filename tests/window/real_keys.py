@@ -36,6 +36,17 @@ X_NAMES = {
     "]": "bracketright",
     ",": "comma",
     ".": "period",
+    " ": "space",
+    "_": "underscore",
+    "-": "minus",
+    "+": "plus",
+    ":": "colon",
+    ";": "semicolon",
+    "%": "percent",
+    "/": "slash",
+    "'": "apostrophe",
+    "(": "parenleft",
+    ")": "parenright",
 }
 PATIENCE = 4000  # frames; own: a stroke arrives within a few
 
@@ -46,7 +57,7 @@ class RealKeys:
     def __init__(self, window: Window) -> None:
         self.window = window
         self.held: frozenset[str] = frozenset()
-        self.arrived = 0
+        self.arrived, self._last = 0, ""
         self._take = window.keyboard.inputs
         window.keyboard.inputs = self._counting
         self._tool = subprocess.Popen(["xdotool", "-"], stdin=subprocess.PIPE, text=True)
@@ -58,6 +69,9 @@ class RealKeys:
         return found
 
     def _say(self, line):
+        if self._tool.poll() is not None:
+            raise AssertionError(f"xdotool ended before {line!r}, after {self._last!r}")
+        self._last = line
         self._tool.stdin.write(line + "\n")
         self._tool.stdin.flush()
 
@@ -77,9 +91,7 @@ class RealKeys:
     def types(self, words):
         """Write words, a stroke for each letter."""
         for letter in words:
-            wanted = self.arrived + 1
-            self._say(f"key --delay 0 {'space' if letter == ' ' else f'U{ord(letter):04X}' if not letter.isalnum() else letter}")
-            self._until(lambda wanted=wanted: self.arrived >= wanted)
+            self.strike(letter)
 
     def frame(self, held, dt_s):
         """Let a frame go by with keys held."""

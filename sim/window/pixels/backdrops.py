@@ -8,13 +8,16 @@ from numpy.typing import NDArray
 
 from sim.aircraft import library
 from sim.paths import assets_dir
+from sim.window.pixels.sprites import Sprite, area_of, standing
 from sim.window.scene.bake import QUICK, bake
 from sim.window.scene.camera import Array, Lens
 from sim.window.scene.model import RoomPicture
+from sim.window.scene.people import Thing, things
 from sim.window.scene.view import Outlook, extents, outlook, stage
 
 SHIPPED_SITE = "lockup-garage"  # the site whose pictures are shipped
 GROUND_SHARE = 0.02  # own: as near to the ground's depth is ground
+FOOT_ALPHA = 9  # of 255; own: fifteen rings of it make a soft shadow
 SMALL = 4  # own: shadows are worked out on a grid this much coarser
 
 
@@ -79,4 +82,23 @@ def scenery(size: tuple[int, int], room: RoomPicture) -> Scenery:
     look = outlook(room)
     surface, depth = _fitted(*_read(room, look), size)
     lens = look.camera.lens(size)
-    return Scenery(look, lens, surface, depth, _ground(look, lens, depth))
+    ground = _ground(look, lens, depth)
+    for thing in things(room):
+        _foot(surface, lens, thing)
+        standing(surface, depth, thing.mesh, lens, look.light)
+    return Scenery(look, lens, surface, depth, ground)
+
+
+def _foot(surface: pygame.Surface, lens: Lens, thing: Thing) -> None:
+    """Paint the soft shadow a person throws on the floor."""
+    if thing.foot_m <= 0.0:
+        return
+    t = np.linspace(0, 2 * np.pi, 24, endpoint=False)
+    for grown in np.linspace(1.9, 0.5, 15):
+        ring = np.column_stack([np.cos(t), np.sin(t), np.zeros(24)]) * thing.foot_m * grown
+        flat, _ = lens.project(ring + np.array([thing.north_m, thing.east_m, 0.0]))
+        area = area_of(flat, surface.get_rect(), 3)
+        if area.w > 1 and area.h > 1:
+            sprite = Sprite(area, 2)
+            sprite.shape(flat, (0, 0, 0, FOOT_ALPHA))
+            sprite.laid(surface)

@@ -67,7 +67,7 @@ def _lit_chunk(
     gloss = np.array([b.paint.gloss for b in stage.blocks] + [0.0], np.float32)[hits.block]
     shiny = np.flatnonzero(gloss > 0.0)
     if shiny.size:
-        part = Hits(*(a[..., shiny] for a in (hits.far, hits.block, hits.normal, hits.point)))
+        part = Hits(hits.far[shiny], hits.block[shiny], hits.normal[:, shiny], hits.point[:, shiny])
         eye = lens.eye_m.astype(np.float32)[:, None]
         passes = max(2, effort.look_rays // 3)
         for _ in range(passes):
@@ -94,7 +94,9 @@ def _lit(stage: Stage, camera: Camera, effort: Effort) -> _Lit:
     return _Lit(total, light.smoothed(sheen, normal, point, effort.rounds), normal, point)
 
 
-def _taken(lit: _Lit, gx: NDArray[np.float64], gy: NDArray[np.float64], hits: Hits) -> tuple[Rays, Rays]:
+def _taken(
+    lit: _Lit, gx: NDArray[np.float64], gy: NDArray[np.float64], hits: Hits
+) -> tuple[Rays, Rays]:
     """Return light at points, from the four grid places around that lie on the same face."""
     h, w = lit.light.shape[:2]
     x0, y0 = np.floor(gx).astype(np.int64), np.floor(gy).astype(np.int64)

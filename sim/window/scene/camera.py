@@ -63,6 +63,5 @@ class Lens:
         a = (x_px - self.centre_px[0]) / self.focal_px
         b = (y_px - self.centre_px[1]) / self.focal_px
         right, down, forward = self.axes
-        return (
-            right[:, None] * a + down[:, None] * b + np.asarray(forward)[:, None]
-        ).astype(np.float32)
+        ways = right[:, None] * a + down[:, None] * b + np.asarray(forward)[:, None]
+        return np.asarray(ways, np.float32)

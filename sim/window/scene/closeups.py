@@ -52,7 +52,7 @@ def close_camera(ground_m: float) -> Camera:
 
 
 def _vice() -> list[Block]:
-    """A bench vice at the back on the left: base, two jaws, screw and handle."""
+    """Return a bench vice at the back on the left: base, two jaws, screw and handle."""
     z = BENCH_UP_M
     x, y = 0.10, -0.80
     pieces = (
@@ -113,14 +113,14 @@ def _bench() -> Closeup:
         box((0.24, -0.60, z), (0.37, -0.44, z + 0.06), CARD, -8),
     ]
     lamps = (
-        Lamp((-0.25, -0.55, z + 1.25), (0.22, 0.0, 0.0), (0.0, 0.30, 0.0), (17.0, 15.0, 11.6)),
+        Lamp((-0.25, -0.55, z + 1.25), (0.22, 0.0, 0.0), (0.0, -0.30, 0.0), (17.0, 15.0, 11.6)),
         Lamp((-1.4, 1.1, z + 1.35), (0.0, 0.4, 0.0), (0.25, 0.0, 0.25), (5.2, 5.4, 5.6)),
     )
     return Closeup(Stage(tuple(blocks), lamps, (0.44, 0.41, 0.37), 1.25), close_camera(z), z)
 
 
 def _open_room(extra: list[Block]) -> Closeup:
-    """Bare floor near, a wall and some boxes far."""
+    """Return bare floor near, a wall and some boxes far."""
     walls = [
         box((-6.0, -6.0, -0.2), (6.0, 6.0, 0.0), PLAIN_FLOOR),
         box((2.3, -6.0, 0.0), (2.5, 6.0, 3.0), WALL),
@@ -135,15 +135,17 @@ def _open_room(extra: list[Block]) -> Closeup:
         post((1.75, -0.55, 0.0), 0.12, 0.26, TIN),
     ]
     lamps = (
-        Lamp((-0.35, -0.5, 2.3), (0.5, 0.0, 0.0), (0.0, 0.25, 0.0), (15.5, 14.0, 11.8)),
+        Lamp((-0.35, -0.5, 2.3), (0.5, 0.0, 0.0), (0.0, -0.25, 0.0), (15.5, 14.0, 11.8)),
         Lamp((1.2, 1.9, 1.6), (0.6, 0.0, 0.0), (0.0, 0.0, 0.4), (2.4, 2.5, 2.7)),
-        Lamp((1.5, -0.6, 2.4), (0.5, 0.0, 0.0), (0.0, 0.2, 0.0), (7.0, 6.4, 5.4)),
+        Lamp((1.5, -0.6, 2.4), (0.5, 0.0, 0.0), (0.0, -0.2, 0.0), (7.0, 6.4, 5.4)),
     )
-    return Closeup(Stage((*blocks, *extra), lamps, (0.46, 0.43, 0.39), 1.25), close_camera(0.0), 0.0)
+    return Closeup(
+        Stage((*blocks, *extra), lamps, (0.46, 0.43, 0.39), 1.25), close_camera(0.0), 0.0
+    )
 
 
 def _cupboard() -> list[Block]:
-    """A plain steel cupboard close by on the right: two doors, handles, a plinth."""
+    """Return a plain steel cupboard close by on the right: two doors, handles, a plinth."""
     lo, hi = 0.62, 1.12
     return [
         box((lo, 0.30, 0.06), (hi, 1.30, 1.9), CUPBOARD),

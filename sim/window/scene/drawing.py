@@ -47,6 +47,12 @@ class Faces:
     colours: NDArray[np.uint8]
     region: NDArray[np.int64]
 
+    def of(self, region: int) -> "Faces":
+        """Return the faces of one region; they follow one another."""
+        here = np.flatnonzero(self.region == region)
+        part = slice(here[0], here[-1] + 1) if here.size else slice(0, 0)
+        return Faces(self.corners[part], self.colours[part], self.region[part])
+
 
 def turn_of(attitude: tuple[float, float, float, float]) -> Array:
     """Return the rotation from forward-right-up to north-east-up of a scalar-first quaternion."""
@@ -71,7 +77,9 @@ def region_order(craft: Craft, eye: Array) -> list[int]:
     return [*before, 0, *(int(k) + 1 for k in order if front[k])]
 
 
-def shaded(mesh: Mesh, keep: NDArray[np.intp], pose: Pose, eye: Array, light: Light) -> NDArray[np.uint8]:
+def shaded(
+    mesh: Mesh, keep: NDArray[np.intp], pose: Pose, eye: Array, light: Light
+) -> NDArray[np.uint8]:
     """Return display colours of faces: lamp, light from above and below, rim, shine."""
     normal = mesh.normals[keep] @ pose.turn.T
     look = eye - mesh.middles[keep]
@@ -88,9 +96,12 @@ def shaded(mesh: Mesh, keep: NDArray[np.intp], pose: Pose, eye: Array, light: Li
     half = look + way
     half /= np.linalg.norm(half, axis=1, keepdims=True)
     spark = np.maximum(np.einsum("fi,fi->f", normal, half), 0.0) ** 24 * mesh.shine[keep] * 0.9
-    out = mesh.colours[keep] * (falling + mesh.glow[keep][:, None]) + (rim + spark)[:, None] * light.main
+    out = (
+        mesh.colours[keep] * (falling + mesh.glow[keep][:, None])
+        + (rim + spark)[:, None] * light.main
+    )
     shown = toned(out.astype(np.float32), light.exposure)
-    return np.clip(shown * 255 + 0.5, 0, 255).astype(np.uint8)
+    return np.asarray(np.clip(shown * 255 + 0.5, 0, 255), np.uint8)
 
 
 def faces(mesh: Mesh, order: list[int], pose: Pose, lens: Lens, light: Light) -> Faces:

@@ -41,9 +41,7 @@ def _vec(values: Point) -> NDArray[np.float32]:
     return np.array(values, np.float32)[:, None]
 
 
-def direct(
-    stage: Stage, point: Rays, normal: Rays, rays: int, rng: np.random.Generator
-) -> Rays:
+def direct(stage: Stage, point: Rays, normal: Rays, rays: int, rng: np.random.Generator) -> Rays:
     """Return light from the lamps, `rays` shadow rays to each (a square number)."""
     total = np.zeros((3, point.shape[1]), np.float32)
     for lamp in stage.lamps:
@@ -72,7 +70,7 @@ def _from_lamp(
         seen = np.flatnonzero(~blocked(stage.blocks, stage.groups, start[:, lit], way))
         way, fall = way[:, seen], fall[seen]
         far2 = np.einsum("in,in->n", way, way) + np.float32(1e-4)
-        share[lit[seen]] += fall * np.abs(facing @ way) / (far2 * far2)
+        share[lit[seen]] += fall * np.maximum(-(facing @ way), 0.0) / (far2 * far2)
     return _vec(lamp.light) * share * np.float32(4 * size / (np.pi * side * side))
 
 
@@ -82,7 +80,7 @@ def _hemisphere(normal: Rays, u: NDArray[np.float32], v: NDArray[np.float32]) ->
     r = np.sqrt(np.maximum(0, 1 - z * z))
     ball = np.stack([r * np.cos(turn), r * np.sin(turn), z]) * np.float32(0.999)
     way = normal + ball
-    return (way / np.linalg.norm(way, axis=0)).astype(np.float32)
+    return np.asarray(way / np.linalg.norm(way, axis=0), np.float32)
 
 
 def glow_of(stage: Stage, hits: Hits, rng: np.random.Generator) -> Rays:
@@ -100,16 +98,16 @@ def glow_of(stage: Stage, hits: Hits, rng: np.random.Generator) -> Rays:
     for k, lamp in enumerate(stage.lamps):
         mine = np.flatnonzero(pick == k)
         at = met[mine]
-        light[:, mine] = lamps * _from_lamp(stage, lamp, hits.point[:, at], hits.normal[:, at], 1, rng)
+        light[:, mine] = lamps * _from_lamp(
+            stage, lamp, hits.point[:, at], hits.normal[:, at], 1, rng
+        )
     light = np.minimum(light, 2.5)
     light += 0.45 * _vec(stage.around)  # own: stands for all further bounces
     out[:, met] = colours[which].T * (light + glows[which])
     return out
 
 
-def bounced(
-    stage: Stage, point: Rays, normal: Rays, rays: int, rng: np.random.Generator
-) -> Rays:
+def bounced(stage: Stage, point: Rays, normal: Rays, rays: int, rng: np.random.Generator) -> Rays:
     """Return light that comes by way of the room, `rays` looks round (a square number)."""
     side = int(np.sqrt(rays))
     n = point.shape[1]
@@ -132,7 +130,7 @@ def mirrored(stage: Stage, eye: Rays, hits: Hits, rng: np.random.Generator) -> R
     start = hits.point + hits.normal * np.float32(NUDGE_M)
     seen = glow_of(stage, nearest(stage.blocks, stage.groups, start, way.astype(np.float32)), rng)
     share = 0.04 + 0.96 * (1 - np.clip(cosine, 0, 1)) ** 5  # Schlick's form of Fresnel's law
-    return np.minimum(seen, 6.0) * share.astype(np.float32)
+    return np.asarray(np.minimum(seen, 6.0) * share, np.float32)
 
 
 def smoothed(light: Pixels, normal: Pixels, point: Pixels, rounds: int) -> Pixels:
@@ -146,15 +144,14 @@ def smoothed(light: Pixels, normal: Pixels, point: Pixels, rounds: int) -> Pixel
         bright = light.mean(axis=2)
         for dy in range(-2, 3):
             for dx in range(-2, 3):
-                shift = (slice(None), dy * step, dx * step)
-                there = [_moved(a, *shift[1:]) for a in (light, normal, point, bright)]
+                there = [_moved(a, dy * step, dx * step) for a in (light, normal, point, bright)]
                 same = np.einsum("yxi,yxi->yx", normal, there[1]) > 0.9
                 lift = np.abs(np.einsum("yxi,yxi->yx", normal, there[2] - point))
                 change = np.abs(there[3] - bright) / (gate * (bright + 0.02))
                 w = taps[dy + 2] * taps[dx + 2] * same * np.exp(-(lift / 0.02) - change)
                 total += there[0] * w[..., None]
                 weight += w
-        light = total / np.maximum(weight, 1e-6)[..., None]
+        light = np.asarray(total / np.maximum(weight, 1e-6)[..., None], np.float32)
     return light
 
 

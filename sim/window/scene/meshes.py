@@ -1,6 +1,7 @@
 """Small solids of flat faces: bars, prisms, turned pieces, balls; four corners a face."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +10,10 @@ from sim.window.scene.camera import Array
 from sim.window.scene.solids import Point
 
 Quads = NDArray[np.float64]  # (faces, 4, 3)
+
+
+def _point(v: Array) -> Point:
+    return (float(v[0]), float(v[1]), float(v[2]))
 
 
 def _fan(ring: Array) -> list[Array]:
@@ -23,7 +28,7 @@ def _fan(ring: Array) -> list[Array]:
 def _tube(rings: list[Array]) -> Quads:
     """Return the skin between rings of equally many points, and both ends."""
     faces = []
-    for a, b in zip(rings, rings[1:], strict=False):
+    for a, b in pairwise(rings):
         for k in range(len(a)):
             j = (k + 1) % len(a)
             faces.append(np.array([a[k], a[j], b[j], b[k]]))
@@ -47,8 +52,10 @@ def bar(
     rings = []
     for end, (w, h) in ((a, size_a), (b, size_b)):
         c = edge * min(w, h)
-        outline = ((-w, -h + 2 * c), (-w, h - 2 * c), (-w + 2 * c, h), (w - 2 * c, h),
+        outline: tuple[tuple[float, float], ...] = ((-w, -h + 2 * c), (-w, h - 2 * c), (-w + 2 * c, h), (w - 2 * c, h),
                    (w, h - 2 * c), (w, -h + 2 * c), (w - 2 * c, -h), (-w + 2 * c, -h))  # fmt: skip
+        if edge == 0.0:
+            outline = ((-w, -h), (-w, h), (w, h), (w, -h))
         rings.append(np.array([np.array(end) + side * (u / 2) + up * (v / 2) for u, v in outline]))
     return _tube(rings)
 
@@ -76,33 +83,27 @@ def turned(base: Point, way: Point, profile: tuple[tuple[float, float], ...], si
     return _tube(rings)
 
 
-def ball(middle: Point, radius_m: float, sides: int = 10) -> Quads:
+def ball(middle: Point, radius_m: float, sides: int = 10, rings: int = 7) -> Quads:
     """Return a ball."""
-    lat = np.radians((-88, -60, -30, 0, 30, 60, 88))
+    lat = np.radians(np.linspace(-88, 88, rings))
     profile = tuple((float(np.sin(a)) * radius_m, float(np.cos(a)) * radius_m) for a in lat)
     return turned(middle, (0.0, 0.0, 1.0), profile, sides)
 
 
-def limb(a: Point, b: Point, radius_a: float, radius_b: float, sides: int = 12) -> Quads:
-    """Return a rounded limb from a to b."""
+def limb(
+    a: Point, b: Point, radius_a: float, radius_b: float, sides: int = 12, rings: int = 4
+) -> Quads:
+    """Return a limb from a to b, its ends rounded in `rings` steps."""
     far = float(np.linalg.norm(np.subtract(b, a)))
-    profile: list[tuple[float, float]] = []
-    for k in range(4):
-        t = np.radians(-85 + 28 * k)
-        profile.append((float(np.sin(t)) * radius_a, float(np.cos(t)) * radius_a))
-    for k in range(4):
-        t = np.radians(1 + 28 * k)
-        profile.append((far + float(np.sin(t)) * radius_b, float(np.cos(t)) * radius_b))
-    return turned(a, tuple(np.subtract(b, a).tolist()), tuple(profile), sides)
+    turns = np.radians(np.linspace(0.0, 85.0, rings))
+    profile = [(-float(np.sin(t)) * radius_a, float(np.cos(t)) * radius_a) for t in turns[::-1]]
+    profile += [(far + float(np.sin(t)) * radius_b, float(np.cos(t)) * radius_b) for t in turns]
+    return turned(a, _point(np.subtract(b, a)), tuple(profile), sides)
 
 
 def cord(points: tuple[Point, ...], radius_m: float) -> list[Quads]:
     """Return a thick cord through points."""
-    return [
-        turned(a, tuple(np.subtract(b, a).tolist()),
-               ((-radius_m / 2, radius_m), (float(np.linalg.norm(np.subtract(b, a))) + radius_m / 2, radius_m)), 6)
-        for a, b in zip(points, points[1:], strict=False)
-    ]  # fmt: skip
+    return [limb(a, b, radius_m, radius_m, 6, 1) for a, b in pairwise(points)]
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ CEILING = Paint("plain", linear("ece7dc"))
 MAT = Paint("mat", linear("3b3f42"), linear("ddd5c0"))
 WOOD = Paint("planks", linear("bd8a52"), gloss=0.25)
 PALE_WOOD = Paint("planks", linear("d2ab74"))
+PALE_POST = Paint("upright", linear("d2ab74"))
 STEEL = Paint("plain", linear("6d7478"), gloss=0.3)
 DARK = Paint("plain", linear("43474a"))
 DOOR = Paint("ribs", linear("c3c7bd"))
@@ -73,7 +74,7 @@ def _pad() -> list[Block]:
 
 
 def _door(r: Room) -> list[Block]:
-    """Up-and-over door in the north wall: ribbed leaf, frame, handle."""
+    """Return the up-and-over door in the north wall: ribbed leaf, frame, handle."""
     n = r.north_m
     return [
         box((n - 0.03, -1.10, 0.0), (n, 1.10, 2.05), DOOR),
@@ -86,7 +87,7 @@ def _door(r: Room) -> list[Block]:
 
 
 def _bench(r: Room) -> list[Block]:
-    """The long workbench on the west wall, its tool board and what lies there."""
+    """Return the long workbench on the west wall, its tool board and what lies there."""
     w = r.west_m
     end = 2.05
     out = [
@@ -97,17 +98,29 @@ def _bench(r: Room) -> list[Block]:
         box((-3.05, w + 0.55, 0.89), (-2.75, w + 0.78, 1.06), STEEL),
     ]
     out += [
-        box((x, w + y, 0.0), (x + 0.07, w + y + 0.07, 0.84), PALE_WOOD)
+        box((x, w + y, 0.0), (x + 0.07, w + y + 0.07, 0.84), PALE_POST)
         for x in (-1.2, 0.4, end - 0.17)
         for y in (0.03, 0.48)
     ]
-    out += [box((x, w + 0.10, 0.25), (x + 0.42, w + 0.46, 0.25 + h), p) for x, h, p in (
-        (-0.1, 0.30, CARD), (0.52, 0.22, CRATE), (1.05, 0.34, CARD_PALE))]
-    out += [box((x, w + 0.02, z), (x + a, w + 0.045, z + b), p) for x, z, a, b, p in (
-        (0.0, 1.30, 0.03, 0.34, PLUM), (0.10, 1.36, 0.03, 0.28, SLATE), (0.20, 1.40, 0.03, 0.24, DARK),
-        (0.42, 1.28, 0.05, 0.36, STEEL), (0.36, 1.60, 0.17, 0.06, DARK), (0.72, 1.34, 0.26, 0.03, STEEL),
-        (0.72, 1.42, 0.30, 0.03, STEEL), (0.72, 1.50, 0.22, 0.03, STEEL), (1.20, 1.32, 0.04, 0.32, CLOTH),
-        (1.34, 1.40, 0.22, 0.22, CREAM))]
+    out += [
+        box((x, w + 0.10, 0.25), (x + 0.42, w + 0.46, 0.25 + h), p)
+        for x, h, p in ((-0.1, 0.30, CARD), (0.52, 0.22, CRATE), (1.05, 0.34, CARD_PALE))
+    ]
+    out += [
+        box((x, w + 0.02, z), (x + a, w + 0.045, z + b), p)
+        for x, z, a, b, p in (
+            (0.0, 1.30, 0.03, 0.34, PLUM),
+            (0.10, 1.36, 0.03, 0.28, SLATE),
+            (0.20, 1.40, 0.03, 0.24, DARK),
+            (0.42, 1.28, 0.05, 0.36, STEEL),
+            (0.36, 1.60, 0.17, 0.06, DARK),
+            (0.72, 1.34, 0.26, 0.03, STEEL),
+            (0.72, 1.42, 0.30, 0.03, STEEL),
+            (0.72, 1.50, 0.22, 0.03, STEEL),
+            (1.20, 1.32, 0.04, 0.32, CLOTH),
+            (1.34, 1.40, 0.22, 0.22, CREAM),
+        )
+    ]
     out += [
         box((1.40, w + 0.12, 0.89), (1.80, w + 0.40, 1.10), SLATE),
         box((1.42, w + 0.14, 1.10), (1.78, w + 0.38, 1.115), CREAM),
@@ -122,22 +135,38 @@ def _bench(r: Room) -> list[Block]:
 
 
 def _shelves(r: Room) -> list[Block]:
-    """Open shelves in the north-west corner with boxes and tins."""
+    """Return open shelves in the north-west corner with boxes and tins."""
     n, w = r.north_m - 0.03, r.west_m + 0.03
-    out = [box((n - 0.42, w, z), (n, w + 1.0, z + 0.03), PALE_WOOD) for z in (0.18, 0.72, 1.26, 1.80)]
-    out += [box((n - x, w + y, 0.0), (n - x + 0.04, w + y + 0.04, 2.0), SLATE)
-            for x in (0.44, 0.05) for y in (0.0, 0.96)]
-    out += [box((n - 0.38, w + y, z), (n - 0.04, w + y + a, z + b), p, t) for y, z, a, b, p, t in (
-        (0.08, 0.21, 0.40, 0.30, CARD, 0), (0.54, 0.21, 0.36, 0.24, CRATE, 0),
-        (0.10, 0.75, 0.30, 0.22, CARD_PALE, 3), (0.50, 0.75, 0.40, 0.32, CARD, -3),
-        (0.08, 1.29, 0.26, 0.30, PLUM, 0), (0.40, 1.29, 0.10, 0.26, CREAM, 0),
-        (0.12, 1.83, 0.42, 0.24, CARD, 5), (0.60, 1.83, 0.26, 0.14, CARD_PALE, 0))]
-    out += [post((n - 0.22, w + 0.62 + 0.15 * k, 1.29), 0.065, 0.17, p) for k, p in enumerate((TIN, SLATE))]
+    out = [
+        box((n - 0.42, w, z), (n, w + 1.0, z + 0.03), PALE_WOOD) for z in (0.18, 0.72, 1.26, 1.80)
+    ]
+    out += [
+        box((n - x, w + y, 0.0), (n - x + 0.04, w + y + 0.04, 2.0), SLATE)
+        for x in (0.44, 0.05)
+        for y in (0.0, 0.96)
+    ]
+    out += [
+        box((n - 0.38, w + y, z), (n - 0.04, w + y + a, z + b), p, t)
+        for y, z, a, b, p, t in (
+            (0.08, 0.21, 0.40, 0.30, CARD, 0),
+            (0.54, 0.21, 0.36, 0.24, CRATE, 0),
+            (0.10, 0.75, 0.30, 0.22, CARD_PALE, 3),
+            (0.50, 0.75, 0.40, 0.32, CARD, -3),
+            (0.08, 1.29, 0.26, 0.30, PLUM, 0),
+            (0.40, 1.29, 0.10, 0.26, CREAM, 0),
+            (0.12, 1.83, 0.42, 0.24, CARD, 5),
+            (0.60, 1.83, 0.26, 0.14, CARD_PALE, 0),
+        )
+    ]
+    out += [
+        post((n - 0.22, w + 0.62 + 0.15 * k, 1.29), 0.065, 0.17, p)
+        for k, p in enumerate((TIN, SLATE))
+    ]
     return out
 
 
 def _east_side(r: Room) -> list[Block]:
-    """Window in the east wall, boxes and tins below it, a broom in the corner."""
+    """Return the window in the east wall, boxes and tins below it, a broom in the corner."""
     e = r.east_m
     lo, hi, sill, top = 1.55, 3.05, 1.12, 1.98
     out = [
@@ -156,7 +185,12 @@ def _east_side(r: Room) -> list[Block]:
         post((1.42, e - 0.24, 0.0), 0.12, 0.26, TIN),
         post((1.18, e - 0.18, 0.0), 0.09, 0.19, SLATE),
         post((1.42, e - 0.24, 0.26), 0.123, 0.012, DARK),
-        box((r.north_m - 0.55, e - 0.50, 0.0), (r.north_m - 0.10, e - 0.08, 1.15), PLUM),
+        box((r.north_m - 0.55, e - 0.50, 0.05), (r.north_m - 0.10, e - 0.08, 1.15), PLUM),
+        box((r.north_m - 0.52, e - 0.48, 0.0), (r.north_m - 0.10, e - 0.10, 0.05), DARK),
+        box((r.north_m - 0.565, e - 0.49, 0.07), (r.north_m - 0.55, e - 0.295, 1.13), PLUM),
+        box((r.north_m - 0.565, e - 0.285, 0.07), (r.north_m - 0.55, e - 0.09, 1.13), PLUM),
+        box((r.north_m - 0.58, e - 0.33, 0.62), (r.north_m - 0.565, e - 0.315, 0.74), CREAM),
+        box((r.north_m - 0.58, e - 0.265, 0.62), (r.north_m - 0.565, e - 0.25, 0.74), CREAM),
         box((r.north_m - 0.57, e - 0.51, 1.15), (r.north_m - 0.08, e - 0.07, 1.18), DARK),
     ]
     return out
@@ -167,10 +201,12 @@ def _lamps(r: Room) -> tuple[list[Block], tuple[Lamp, ...]]:
     tubes, lamps = [], []
     for north in (-1.4, 1.3):
         tubes.append(box((north - 0.6, -0.06, up - 0.06), (north + 0.6, 0.06, up - 0.02), TUBE))
-        lamps.append(Lamp((north, 0.0, up - 0.07), (0.6, 0.0, 0.0), (0.0, 0.10, 0.0), (20.0, 18.0, 14.8)))
-    lamps.append(Lamp((2.3, e - 0.05, 1.55), (0.75, 0.0, 0.0), (0.0, 0.0, 0.43), (9.2, 9.5, 9.9)))
+        lamps.append(
+            Lamp((north, 0.0, up - 0.07), (0.6, 0.0, 0.0), (0.0, -0.10, 0.0), (20.0, 18.0, 14.8))
+        )
+    lamps.append(Lamp((2.3, e - 0.11, 1.55), (0.75, 0.0, 0.0), (0.0, 0.0, 0.43), (9.2, 9.5, 9.9)))
     lamps.append(
-        Lamp((0.63, r.west_m + 0.23, 1.28), (0.06, 0.0, 0.0), (0.0, 0.09, 0.0), (44.0, 32.0, 18.0))
+        Lamp((0.63, r.west_m + 0.23, 1.28), (0.06, 0.0, 0.0), (0.0, -0.09, 0.0), (44.0, 32.0, 18.0))
     )
     return tubes, tuple(lamps)
 
@@ -179,4 +215,4 @@ def pad_stage(room: Room) -> Stage:
     """Return the garage round the pad."""
     tubes, lamps = _lamps(room)
     blocks = _shell(room) + _pad() + _door(room) + _bench(room) + _shelves(room) + _east_side(room)
-    return Stage(tuple(blocks + tubes), lamps, (0.42, 0.40, 0.37), 1.5)
+    return Stage(tuple(blocks + tubes), lamps, (0.42, 0.40, 0.37), 1.7)

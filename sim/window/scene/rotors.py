@@ -1,6 +1,7 @@
 """Propellers as the eye sees them: blades at rest, fans when slow, a veil when fast, stubs if broken."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi
 
 import numpy as np
@@ -15,6 +16,7 @@ STUBS = ((0.42, 0.55), (0.30, 1.0), (0.50, 0.24), (0.36, 0.62))  # own: what is 
 BLADE = (52, 56, 60)  # own
 TIP = (232, 222, 198)  # own
 VEIL_ALPHA = 0.26  # own: about twice the solidity, so that it can be seen on every ground
+GLOW = (255, 250, 236)  # own: white, so that it says no more than on or off
 TIP_SHARE = 0.86  # own: the tip band begins here
 
 
@@ -27,34 +29,55 @@ class Veil:
     alpha: float
 
 
+@lru_cache(maxsize=32)
 def _ring(radius_m: float, points: int = 40) -> Array:
     t = np.linspace(0, 2 * pi, points, endpoint=False)
     return np.stack([np.cos(t), np.sin(t)], axis=1) * radius_m
 
 
-def _fan(angle: float, sweep: float, span: tuple[float, float], radius_m: float) -> Array:
-    """Return the outline a blade sweeps from `angle` back over `sweep` (rad, signed)."""
-    stations = np.array([c for c in CHORDS if span[0] < c[0] < span[1]])
-    shares = np.concatenate([[span[0]], stations[:, 0] if len(stations) else [], [span[1]]])
-    chord = np.interp(shares, [c[0] for c in CHORDS], [c[1] for c in CHORDS])
+_SHARES = np.array([share for share, _ in CHORDS])
+_WIDTHS_M = np.array([chord for _, chord in CHORDS])
+_SPANS = 7  # own: points along an edge
+
+
+def _fan(sweep: float, span: tuple[float, float], radius_m: float) -> Array:
+    """Return the outline that a blade along the nose sweeps, back over `sweep` (rad, signed)."""
+    shares = np.linspace(span[0], span[1], _SPANS)
+    chord = np.interp(shares, _SHARES, _WIDTHS_M)
     r = shares * radius_m
-    lead, trail = np.arctan2(0.4 * chord, r), np.arctan2(0.6 * chord, r)
-    first, last = (lead, -trail) if sweep <= 0.0 else (-trail, lead)
-    start, end = angle + last, angle + first
-    if sweep:
-        start, end = angle + sweep + last, angle + first
-    tip = np.linspace(end[-1], start[-1], max(2, int(abs(sweep) * 8) + 2))
-    a = np.concatenate([end, tip[1:-1], start[::-1]])
-    rr = np.concatenate([r, np.full(len(tip) - 2, r[-1]), r[::-1]])
-    return np.stack([np.cos(a), np.sin(a)], axis=1) * rr[:, None]
+    half = 0.5 * chord / r
+    way = 1.0 if sweep >= 0.0 else -1.0
+    start, end = -way * half, sweep + way * half
+    steps = int(abs(sweep) * 6) + 2
+    tip = np.linspace(start[-1], end[-1], steps)[1:-1]
+    a = np.concatenate([start, tip, end[::-1]])
+    r = np.concatenate([r, np.full(steps - 2, r[-1]), r[::-1]])
+    return np.column_stack([np.cos(a) * r, np.sin(a) * r])
+
+
+_still_fan = lru_cache(maxsize=32)(_fan)
+
+
+def _turned(flat: Array, angle_rad: float) -> Array:
+    c, s = np.cos(angle_rad), np.sin(angle_rad)
+    return np.asarray(flat @ np.array([[c, s], [-s, c]]))
 
 
 def _raised(flat: Array, hub: Array) -> Array:
-    return np.column_stack([flat + hub[:2], np.full(len(flat), hub[2])])
+    out = np.empty((len(flat), 3))
+    out[:, :2] = flat
+    out[:, 2] = 0.0
+    out += hub
+    return out
 
 
 def veils(
-    hub_m: Array, radius_m: float, speed_rad_s: float, angle_rad: float, spin: float, stubs: tuple[float, float]
+    hub_m: Array,
+    radius_m: float,
+    speed_rad_s: float,
+    angle_rad: float,
+    spin: float,
+    stubs: tuple[float, float],
 ) -> list[Veil]:
     """Return what is seen of one rotor, the lowest first.
 
@@ -73,14 +96,21 @@ def veils(
     if sweep < pi:
         alpha = max(1.0 - 0.75 * blur, 0.30) * (1.0 - (sweep / pi) ** 2)
         back = -spin * sweep if sweep > STILL_RAD else 0.0
+        fan = _fan if back else _still_fan
         for k, left in enumerate(stubs):
-            angle = angle_rad + k * pi
-            end = min(left, TIP_SHARE)
-            out.append(Veil(_raised(_fan(angle, back, (0.08, end), radius_m), hub_m), BLADE, alpha))
+            turn = angle_rad + k * pi
+            blade = fan(back, (0.08, min(left, TIP_SHARE)), radius_m)
+            out.append(Veil(_raised(_turned(blade, turn), hub_m), BLADE, alpha))
             if left > TIP_SHARE:
-                tip = _fan(angle, back, (TIP_SHARE, left), radius_m)
-                out.append(Veil(_raised(tip, hub_m), TIP, alpha))
+                tip = fan(back, (TIP_SHARE, left), radius_m)
+                out.append(Veil(_raised(_turned(tip, turn), hub_m), TIP, alpha))
     return out
+
+
+def halo(middle_m: Array, radius_m: float) -> list[Veil]:
+    """Return the glow about a lit lamp, three flat rings of light."""
+    steps = ((1.0, 0.10), (0.62, 0.20), (0.36, 0.45))
+    return [Veil(_raised(_ring(radius_m * r, 20), middle_m), GLOW, alpha) for r, alpha in steps]
 
 
 def shards(ground_m: float, north_m: float, east_m: float, radius_m: float) -> list[Array]:
@@ -88,10 +118,16 @@ def shards(ground_m: float, north_m: float, east_m: float, radius_m: float) -> l
     rng = np.random.default_rng(20)  # own: the bits always lie the same way
     out = []
     for k in range(9):
-        away, bearing, turn = rng.uniform(0.26, 0.72), rng.uniform(0, 2 * pi), rng.uniform(0, 2 * pi)
+        away, bearing, turn = (
+            rng.uniform(0.26, 0.72),
+            rng.uniform(0, 2 * pi),
+            rng.uniform(0, 2 * pi),
+        )
         length = radius_m * rng.uniform(0.25, 0.62)
         wide = 0.024 * rng.uniform(0.8, 1.2)
-        flat = np.array([(0, -0.5), (0.6, -0.5), (1.0, -0.2), (0.9, 0.1), (0.97, 0.4), (0.4, 0.5), (0, 0.3)])
+        flat = np.array(
+            [(0, -0.5), (0.6, -0.5), (1.0, -0.2), (0.9, 0.1), (0.97, 0.4), (0.4, 0.5), (0, 0.3)]
+        )
         x, y = flat[:, 0] * length, flat[:, 1] * wide
         c, s = np.cos(turn), np.sin(turn)
         centre = north_m + away * np.cos(bearing), east_m + away * np.sin(bearing)

@@ -43,7 +43,7 @@ class Block:
 
 @dataclass(frozen=True)
 class Lamp:
-    """A rectangle that gives light: middle, two half edges (m), linear colour times strength."""
+    """A rectangle that gives light to the side of half_a x half_b (m); linear colour times strength."""
 
     middle: Point
     half_a: Point
@@ -76,9 +76,7 @@ def turned(v: Rays, angle_rad: float) -> Rays:
 
 
 def _half(block: Block) -> NDArray[np.float32]:
-    return np.array(
-        [(b - a) / 2 for a, b in zip(block.low, block.high, strict=True)], np.float32
-    )
+    return np.array([(b - a) / 2 for a, b in zip(block.low, block.high, strict=True)], np.float32)
 
 
 def _slab(rel: Rays, inverse: Rays, half: NDArray[np.float32]) -> tuple[Rays, Rays]:
@@ -108,7 +106,7 @@ def _span(block: Block, rel: Rays, way: Rays, inverse: Rays) -> tuple[Rays, Rays
 
 def _inverse(way: Rays) -> Rays:
     tiny = np.float32(1e-9)
-    return np.float32(1.0) / np.where(np.abs(way) < tiny, tiny, way)
+    return np.asarray(1.0 / np.where(np.abs(way) < tiny, tiny, way), np.float32)
 
 
 @dataclass(frozen=True)
@@ -147,7 +145,9 @@ def grouped(blocks: tuple[Block, ...], most: int = 5) -> tuple[Group, ...]:
             heaps += [order[: len(order) // 2], order[len(order) // 2 :]]
             continue
         a, b = low.min(axis=0).tolist(), high.max(axis=0).tolist()
-        groups.append(Group(Block((a[0], a[1], a[2]), (b[0], b[1], b[2]), blocks[heap[0]].paint), tuple(heap)))
+        groups.append(
+            Group(Block((a[0], a[1], a[2]), (b[0], b[1], b[2]), blocks[heap[0]].paint), tuple(heap))
+        )
     return tuple(groups)
 
 

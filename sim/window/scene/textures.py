@@ -1,6 +1,7 @@
 """Colours of surfaces, worked out at points: block walls, concrete, wood, steel, card."""
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,10 @@ def mottle(u: Field, v: Field, salt: int, octaves: int = 3) -> Field:
     return total
 
 
+def _as_colours(values: Any) -> Rays:
+    return np.asarray(values, np.float32)
+
+
 def _flat(p: Rays, n: Rays) -> tuple[Field, Field]:
     """Return two coordinates along the face: level and up (or north and east on level faces)."""
     level = np.abs(n[2]) > 0.7
@@ -47,13 +52,18 @@ def _flat(p: Rays, n: Rays) -> tuple[Field, Field]:
 
 def _mix(a: tuple[float, ...], b: tuple[float, ...], share: Field) -> Rays:
     first, last = np.array(a, np.float32), np.array(b, np.float32)
-    return first[:, None] * (1 - share) + last[:, None] * share
+    return _as_colours(first[:, None] * (1 - share) + last[:, None] * share)
+
+
+def _even(paint: Paint, tone: Any) -> Rays:
+    """Return the one colour of a paint, lighter and darker."""
+    return _as_colours(np.array(paint.colour, np.float32)[:, None] * tone)
 
 
 def _plain(paint: Paint, p: Rays, n: Rays) -> Rays:
     u, v = _flat(p, n)
     tone = 1.0 + 0.10 * mottle(u * 9, v * 9, 3, 2)
-    return _mix(paint.colour, paint.colour, u * 0) * tone
+    return _even(paint, tone)
 
 
 def _masonry(paint: Paint, p: Rays, n: Rays) -> Rays:
@@ -70,7 +80,7 @@ def _masonry(paint: Paint, p: Rays, n: Rays) -> Rays:
     line = np.abs(v - 1.0) < 0.022
     out[:, line] = np.array([[0.10], [0.062], [0.035]], np.float32)
     scuff = np.clip(1 - v / 0.35, 0, 1) * (0.5 + mottle(u * 3, v * 8, 51))
-    return out * tone * (1 - 0.42 * joint) * (1 - 0.25 * np.clip(scuff, 0, 1))
+    return _as_colours(out * tone * (1 - 0.42 * joint) * (1 - 0.25 * np.clip(scuff, 0, 1)))
 
 
 def _concrete(paint: Paint, p: Rays, n: Rays) -> Rays:
@@ -83,27 +93,36 @@ def _concrete(paint: Paint, p: Rays, n: Rays) -> Rays:
     fine = mottle(u * 45, v * 45, 71, 2)
     tone = 1 + 0.06 * slab + 0.30 * cloud + 0.10 * fine
     groove = np.clip(1.6 - gap / 0.0045, 0, 1)
-    out = _mix(paint.colour, paint.colour, u * 0) * tone * (1 - 0.55 * groove)
+    out = _even(paint, tone * (1 - 0.55 * groove))
     if paint.second != (0.0, 0.0, 0.0):
         worn = np.clip(1.25 + 1.2 * mottle(u * 14, v * 14, 81), 0, 1)
         tape = np.clip((0.025 - np.abs(np.hypot(u, v) - 1.25)) / 0.003, 0, 1) * worn * 0.9
         out = out * (1 - tape) + np.array(paint.second, np.float32)[:, None] * tape
-    return out
+    return _as_colours(out)
 
 
 def _planks(paint: Paint, p: Rays, n: Rays) -> Rays:
     """Oiled wood in boards 140 mm wide (own), the grain along east."""
     top = np.abs(n[2]) > 0.7
     across, along = np.where(top, p[0], p[2]), np.where(np.abs(n[1]) > 0.7, p[0], p[1])
+    gap = np.abs(across / 0.14 - np.round(across / 0.14)) * 0.14
+    seam = np.clip(1.5 - gap / 0.0012, 0, 1) * top
+    return _as_colours(_wood(paint, across, along) * (1 - 0.6 * seam))
+
+
+def _upright(paint: Paint, p: Rays, n: Rays) -> Rays:
+    """Wood with its grain upwards: posts and legs."""
+    return _wood(paint, p[0] * 0.83 + p[1], p[2])
+
+
+def _wood(paint: Paint, across: Field, along: Field) -> Rays:
     board = np.floor(across / 0.14)
     shift = _hash(board.astype(np.int64), board.astype(np.int64), 7) * 9
     grain = mottle(along * 1.6 + shift, across * 55 + shift, 91, 3)
     rings = np.sin(across * 190 + 9 * noise(along * 0.9 + shift, across * 7, 95) + shift)
     pores = mottle(along * 9 + shift, across * 260, 97, 2)
     tone = 1 + 0.42 * grain + 0.07 * rings + 0.16 * pores + 0.16 * (shift / 9 - 0.5)
-    gap = np.abs(across / 0.14 - np.round(across / 0.14)) * 0.14
-    seam = np.clip(1.5 - gap / 0.0012, 0, 1) * top
-    return _mix(paint.colour, paint.colour, grain * 0) * tone * (1 - 0.6 * seam)
+    return _even(paint, tone)
 
 
 def _ribs(paint: Paint, p: Rays, n: Rays) -> Rays:
@@ -112,14 +131,14 @@ def _ribs(paint: Paint, p: Rays, n: Rays) -> Rays:
     wave = np.cos(u * 2 * np.pi / 0.10)
     edge = np.clip(np.abs(np.sin(u * 2 * np.pi / 0.10)) - 0.75, 0, 1)
     tone = 1 + 0.07 * np.tanh(4 * wave) - 0.42 * edge + 0.08 * mottle(u * 4, v * 4, 41, 3)
-    return _mix(paint.colour, paint.colour, u * 0) * tone
+    return _even(paint, tone)
 
 
 def _card(paint: Paint, p: Rays, n: Rays) -> Rays:
     """Cardboard with a strip of tape over its lid."""
     u, v = _flat(p, n)
     tone = 1 + 0.10 * mottle(u * 6, v * 6, 101) + 0.04 * np.sin(v * 900)
-    return _mix(paint.colour, paint.colour, u * 0) * tone
+    return _even(paint, tone)
 
 
 def _mat(paint: Paint, p: Rays, n: Rays) -> Rays:
@@ -130,8 +149,10 @@ def _mat(paint: Paint, p: Rays, n: Rays) -> Rays:
     square = np.maximum(np.abs(p[0]), np.abs(p[1]))
     hem = np.clip((0.006 - np.abs(square - 0.575)) / 0.001, 0, 1) * 0.5
     grain = 0.10 * mottle(p[0] * 40, p[1] * 40, 111, 2) + 0.05 * np.sin(p[1] * 420)
-    share = np.clip(ring + line + hem, 0, 1) * np.clip(1.1 + mottle(p[0] * 16, p[1] * 16, 121), 0, 1)
-    return _mix(paint.colour, paint.second, share) * (1 + grain)
+    share = np.clip(ring + line + hem, 0, 1) * np.clip(
+        1.1 + mottle(p[0] * 16, p[1] * 16, 121), 0, 1
+    )
+    return _as_colours(_mix(paint.colour, paint.second, share) * (1 + grain))
 
 
 def _holes(paint: Paint, p: Rays, n: Rays) -> Rays:
@@ -140,14 +161,15 @@ def _holes(paint: Paint, p: Rays, n: Rays) -> Rays:
     a, b = u / 0.025, v / 0.025
     r = np.hypot(a - np.round(a), b - np.round(b))
     tone = 1 + 0.12 * mottle(u * 3, v * 30, 131)
-    return _mix(paint.colour, paint.colour, u * 0) * tone * (1 - 0.6 * np.clip((0.16 - r) / 0.05, 0, 1))
+    dark = 0.6 * np.clip((0.16 - r) / 0.05, 0, 1)
+    return _even(paint, tone * (1 - dark))
 
 
 def _sky(paint: Paint, p: Rays, n: Rays) -> Rays:
-    """What one sees through frosted glass: light above, leaves below."""
+    """Return what one sees through frosted glass: light above, leaves below."""
     u, v = _flat(p, n)
     low = np.clip(1.6 - v + 0.35 * mottle(u * 3, v * 3, 141), 0, 1) * 0.55
-    return _mix(paint.colour, paint.second, low)
+    return _mix(paint.colour, paint.second, _as_colours(low))
 
 
 TEXTURES: dict[str, Callable[[Paint, Rays, Rays], Rays]] = {
@@ -155,6 +177,7 @@ TEXTURES: dict[str, Callable[[Paint, Rays, Rays], Rays]] = {
     "masonry": _masonry,
     "concrete": _concrete,
     "planks": _planks,
+    "upright": _upright,
     "ribs": _ribs,
     "card": _card,
     "mat": _mat,

@@ -13,9 +13,14 @@ from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.scene.rooms import pad_camera, pad_stage
 
 PAD_SCALE = 1.45  # own: the aircraft is drawn larger than life, render.md advises 1.3-1.5
+CLOSE_SCALE = 1.15  # own: a little larger than life before one's eyes too
 HELD_M = {"standing": 0.0, "hands": 0.24, "clamp": 0.20}  # m above the ground; own
-PAD_LIGHT = Light((0.18, -0.25, 0.95), (0.95, 0.88, 0.76), (0.62, 0.58, 0.52), (0.20, 0.18, 0.16), 1.3)
-CLOSE_LIGHT = Light((-0.32, -0.42, 0.85), (1.05, 0.96, 0.80), (0.62, 0.59, 0.54), (0.22, 0.19, 0.16), 1.25)
+PAD_LIGHT = Light(
+    (0.18, -0.25, 0.95), (0.95, 0.88, 0.76), (0.62, 0.58, 0.52), (0.20, 0.18, 0.16), 1.3
+)
+CLOSE_LIGHT = Light(
+    (-0.32, -0.42, 0.85), (1.05, 0.96, 0.80), (0.62, 0.59, 0.54), (0.22, 0.19, 0.16), 1.25
+)
 
 
 @dataclass(frozen=True)
@@ -63,10 +68,9 @@ def pose(craft: CraftPicture, look: Outlook, points_m: Array, foot_m: float) -> 
     if look.close:
         up = look.ground_m + foot_m + HELD_M[craft.hold]
         if craft.hold == "standing":
-            lowest = float((points_m @ turn.T)[:, 2].min())
-            up = look.ground_m - lowest
-        return Pose(turn, np.array([0.0, 0.0, up]), 1.0)
+            up = look.ground_m - CLOSE_SCALE * float((points_m @ turn[2]).min())
+        return Pose(turn, np.array([0.0, 0.0, up]), CLOSE_SCALE)
     north, east, down = craft.position_m
-    lowest = float((points_m @ turn.T)[:, 2].min())
+    lowest = float((points_m @ turn[2]).min())
     lift = -lowest * (PAD_SCALE - 1.0)
     return Pose(turn, np.array([north, east, -down + lift]), PAD_SCALE)

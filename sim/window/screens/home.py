@@ -91,6 +91,7 @@ class Home:
         self.said = ""
         self._story = Roll()
         self._fresh = True
+        self._inside = False
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the sheets and do what was asked."""
@@ -135,6 +136,10 @@ class Home:
         canvas = ui.canvas
         inner = headed(canvas, taped(canvas, rect), "Drills")
         listed = drills()
+        inside = (ui.focus or "").startswith("drill:")
+        if inside and not self._inside:  # come back to the one picked, not to the topmost
+            ui.focus = f"drill:{self.picked}"
+        self._inside = inside
         scroll = ui.scroll("drill", inner, len(listed))
         for i, row in scroll:
             id_ = f"drill:{i}"

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.inputs import OUTSIDE
+from sim.window.nodes import Node
 from sim.window.pictures import paper
 from sim.window.theme import BODY, BODY_BOLD, HEAD, KEY, SMALL, TITLE, Type
-from sim.window.ui import WHEEL_ROWS, Node, Ui
+from sim.window.ui import WHEEL_ROWS, Ui
 
 EDGE_UNITS = 22.0  # units; own: wood left free round the sheets
 GAP_UNITS = 12.0  # units; own: between sheets, and between what stands on them

@@ -110,7 +110,7 @@ class SettingsSheet:
             if app.devices is not None:
                 app.devices.mode = int(chosen)
         if not beside:
-            sticks_sketch(ui, rows.take(320 * ui.unit), kept.stick_mode)
+            sticks_sketch(ui, rows.take(370 * ui.unit), kept.stick_mode)
         _one_of(ui, app, rows, "units", "Lengths and weights", UNITS)
         self._volume(ui, app, rows)
         _one_of(ui, app, rows, "full_screen", "Shown in", SCREENS)
@@ -160,12 +160,11 @@ def sticks_sketch(ui: Ui, rect: Rect, mode: int) -> None:
     words = f"Mode {mode}: what each stick does"
     column = Column(canvas, rect)
     column.write(words, NOTE, 4)
-    column_small = "The roll and pitch stick leans the aircraft, yaw turns its nose."
-    tall = min(column.left.h * 0.66, 190 * u)
+    tall = min(column.left.h * 0.7, 170 * u * (0.4 + 0.6 * canvas.text_scale))
     box = column.take(tall, 6)
     canvas.fill(box, BENCH, 8 * u)
     left = Hand(0.0, 0.0, layout.left_x, layout.left_y)
     right = Hand(0.0, 0.0, layout.right_x, layout.right_y)
     for i, hand in enumerate((left, right)):
         stick(canvas, box.inset(8 * u).column(i, 2, 10 * u), hand)
-    column.write(column_small, SMALL, 2)
+    column.write("Roll and pitch lean the aircraft, yaw turns its nose.", SMALL, 2)

@@ -79,7 +79,7 @@ PAGES: tuple[tuple[str, str, Callable[[], Try]], ...] = (
         "The sticks",
         "Held keys move the sticks; springs bring them back, but the throttle stays where it is. "
         "A gamepad or a transmitter by cable is better, and can be taught under Settings.\nTry "
-        "the keys while the ring is round the sticks. With a firm key held they go all the way.",
+        "the keys while the ring is round the sticks. Hold Firm as well and they go all the way.",
         SticksTry,
     ),
     (
@@ -143,7 +143,7 @@ class Walk:
         last = self.page == len(PAGES) - 1
         return (
             ("card-before", "Sheet before"),
-            ("card-after", "To the drills" if last else "Next sheet"),
+            ("card-after", "Done" if last else "Next sheet"),
             ("pause", "Leave"),
         )
 

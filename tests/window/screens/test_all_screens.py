@@ -1,0 +1,111 @@
+"""Every screen in all its states: reached by keys, nothing cut, the labels listed."""
+
+import os
+from functools import cache
+
+import pygame
+import pytest
+
+from sim.window import samples
+from sim.window.app import App
+from sim.window.canvas import TextCanvas
+from sim.window.inputs import Inputs, Stroke
+from sim.window.keys import ACTS
+from sim.window.labels import SAMPLES, labels, shown
+from sim.window.pixels.canvas import PixelCanvas
+from sim.window.theme import scale_of
+
+SIZES = [(1280, 720), (1920, 1080), (960, 540), (900, 1200), (2400, 800)]
+LINES = 2.0  # px; a guess of a line's height may be off by this
+
+
+@cache
+def fonts():
+    return PixelCanvas(pygame.Surface((8, 8)))
+
+
+class RealLetters(TextCanvas):
+    """The text back end with the widths of the real fonts."""
+
+    def measure(self, words, style):
+        real = fonts()
+        real.scale, real.text_scale = self.scale, self.text_scale
+        return real.measure(words, style)
+
+
+def all_states(app):
+    for name, draws in SAMPLES.items():
+        for i, screen in enumerate(draws(app)):
+            yield f"{name} {i}", screen
+
+
+def strays(canvas):
+    """Return lines that leave the window or were cut."""
+    for line in canvas.written:
+        high = canvas.measure(line.words, line.style)[1]
+        inside = line.at[0] >= 0 and line.at[0] + line.width <= canvas.width + 1
+        upright = line.at[1] >= -high and line.at[1] + high <= canvas.height + LINES
+        if not (inside and upright) or line.words.endswith("…"):
+            yield line.words
+
+
+@pytest.mark.parametrize("text_scale", [1.0, 1.25, 1.5, 2.0])
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("letters", [TextCanvas, RealLetters])
+def test_no_line_leaves_its_window_or_is_cut(app, size, text_scale, letters):
+    wrong = []
+    for name, screen in all_states(app):
+        app.settings = app.settings.model_copy(update={"text_scale": text_scale})
+        canvas = shown(app, screen, letters(*size, scale_of(*size)))
+        wrong += [f"{name}: {words}" for words in strays(canvas)]
+    assert not wrong
+
+
+@pytest.mark.parametrize("text_scale", [1.0, 2.0])
+def test_keys_alone_reach_everything(app, text_scale):
+    missed = []
+    for name, screen in all_states(app):
+        if name.startswith("keys 1"):
+            continue  # waits for a key
+        app.settings = app.settings.model_copy(update={"text_scale": text_scale})
+        shown(app, screen, TextCanvas(1280, 720))
+        before = {n.id for n in app.ui.tree if n.enabled}
+        seen = set()
+        for _ in range(2 * len(before) + 4):
+            seen.add(app.ui.focus)
+            app.frame(TextCanvas(1280, 720), Inputs(strokes=[Stroke("tab")]), 0.02)
+        rows = {i for i in before if i.rpartition(":")[2].isdigit()}
+        lists = {i.rpartition(":")[0] for i in rows}
+        assert all(any((s or "").startswith(p + ":") for s in seen) for p in lists), name
+        missed += [f"{name}: {i}" for i in before - rows - seen]
+    assert not missed
+
+
+def test_a_press_of_esc_leads_out_of_every_sheet(app):
+    for name, screen in all_states(app):
+        if name.split()[0] in ("home", "debrief") or name == "keys 1":
+            continue
+        shown(app, screen, TextCanvas(1280, 720))
+        helped = getattr(screen, "helper", None) or getattr(screen, "feel", None)
+        app.frame(TextCanvas(1280, 720), Inputs(strokes=[Stroke("escape")]), 0.02)
+        left = app.screen is not screen
+        assert left or (helped and not (screen.helper or screen.feel)), name
+
+
+def test_labels_are_listed_once_each_and_always_the_same():
+    first, second = labels(), labels()
+    assert first == second
+    assert len(set(first)) == len(first)
+    assert {line.split(": ")[0] for line in first} >= set(SAMPLES)
+    assert not [line for line in first if os.sep + "tmp" in line]
+    for act in ACTS:
+        assert f"keys: {act.words}" in first
+    for words in ("pause: Really give up?", "debrief: stay on the bench", "home: by chance"):
+        assert words in first
+
+
+def test_the_samples_do_not_depend_on_the_app_they_are_drawn_in(tmp_path):
+    app = App(tmp_path / "window.json")
+    names = [name for name, _ in all_states(app)]
+    assert len(names) == len(set(names)) > 50
+    assert samples.card_of() != samples.bad_card()

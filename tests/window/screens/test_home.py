@@ -1,0 +1,166 @@
+"""The first screen by keys alone; the list of drills gives nothing away."""
+
+import json
+
+import pytest
+
+from sim.faults.catalogue import CATALOGUE
+from sim.session.scenario import load, names
+from sim.window.canvas import TextCanvas
+from sim.window.labels import shown
+from sim.window.screens.home import BEGIN_HERE, Home, chance_seed, drills, seed_of
+from sim.window.screens.keys import Keys
+from sim.window.screens.settings import SettingsSheet
+from sim.window.screens.walk import Walk
+from tests.window.screens.person import KeyPerson
+
+
+@pytest.fixture
+def begun():
+    return []
+
+
+@pytest.fixture
+def home(begun):
+    return Home(
+        lambda name, seed: begun.append(("practise", name, seed)),
+        lambda name, seed: begun.append(("watch", name, seed)),
+        seed=77,
+    )
+
+
+@pytest.fixture
+def person(app, home):
+    app.go(home)
+    return KeyPerson(app)
+
+
+def test_enter_on_a_drill_begins_it(person, begun):
+    person.strike("down", "down", "return")
+    assert begun == [("practise", drills()[2].name, 77)]
+
+
+def test_the_drill_to_begin_with_comes_first_and_all_are_there(person):
+    assert drills()[0].name == BEGIN_HERE
+    assert sorted(d.name for d in drills()) == names()
+
+
+def test_the_last_drill_is_reached_by_arrows(person, begun):
+    person.strike(*["down"] * (len(drills()) - 1))
+    assert drills()[-1].title in person.said
+    person.press("practise")
+    assert begun == [("practise", drills()[-1].name, 77)]
+
+
+def test_the_stand_in_can_be_watched(person, begun):
+    person.strike("down")
+    person.press("watch")
+    assert begun == [("watch", drills()[1].name, 77)]
+
+
+@pytest.mark.parametrize("leaves", ["return", "tab"])
+def test_the_name_is_kept(person, app, leaves):
+    person.to("trainee")
+    person.types("Ada of the ?1club")
+    person.strike(leaves, "tab")
+    assert app.settings.trainee == "Ada of the ?1club"
+    assert json.loads(app.path.read_text())["trainee"] == "Ada of the ?1club"
+
+
+def test_a_name_too_long_is_cut_and_esc_leaves_it(person, app):
+    person.to("trainee")
+    person.types("x" * 90)
+    person.strike("return")
+    assert app.settings.trainee == "x" * 60
+    person.types("more")
+    person.strike("escape", "tab")
+    assert app.settings.trainee == "x" * 60
+
+
+def test_a_seed_can_be_written(person, begun, home):
+    person.to("seed")
+    person.strike("backspace", "backspace")
+    person.types("1203")
+    person.press("practise")
+    assert begun == [("practise", BEGIN_HERE, 1203)]
+    person.to("seed")
+    person.types("x")
+    person.strike("return")
+    person.frame()
+    assert home.seed == 1203
+    assert "whole number" in person.said
+    person.press("another-seed")
+    person.frame()
+    assert "whole number" not in person.said
+
+
+def test_an_empty_seed_is_by_chance(person, home):
+    person.to("seed")
+    person.strike("backspace", "backspace", "return")
+    assert 0 <= home.seed < 10_000
+
+
+@pytest.mark.parametrize(
+    ("text", "seed"),
+    [("7", 7), (" 12 ", 12), ("-1", None), ("1.5", None), ("²", None), ("9" * 10, None)],
+)
+def test_what_a_seed_may_be(text, seed):
+    assert seed_of(text) == seed
+
+
+def test_chance_seeds_differ():
+    assert len({chance_seed() for _ in range(50)}) > 25
+
+
+@pytest.mark.parametrize(
+    ("id_", "kind"), [("walk", Walk), ("settings", SettingsSheet), ("keys", Keys)]
+)
+def test_the_ways_on(person, app, home, id_, kind):
+    person.press(id_)
+    assert isinstance(app.screen, kind)
+    person.frame()
+    person.strike("escape")
+    assert app.screen is home
+
+
+def test_quit(person, app):
+    person.press("quit")
+    assert app.quits
+
+
+def test_the_keys_sheet_has_its_key_but_not_while_a_name_is_written(person, app, home):
+    person.to("trainee")
+    person.strike("?")
+    assert app.screen is home
+    person.strike("escape", "?")
+    assert isinstance(app.screen, Keys)
+
+
+def test_a_click_picks_and_does_not_begin(person, begun, home, app):
+    row = app.ui.node("drill:3").rect
+    person.frame(pointer=row.centre, pressed=True, down=True)
+    person.frame(pointer=row.centre, released=True)
+    assert (home.picked, begun) == (3, [])
+    button = app.ui.node("practise").rect
+    person.frame(pointer=button.centre, pressed=True, down=True)
+    person.frame(pointer=button.centre, released=True)
+    assert begun == [("practise", drills()[3].name, 77)]
+
+
+def test_nothing_on_the_sheet_gives_a_fault_away(app, home):
+    for i, drill in enumerate(drills()):
+        home.picked, home._fresh = i, False
+        canvas = shown(app, home, TextCanvas(1280, 20_000))
+        told = "\n".join([*canvas.lines(), *(n.name + n.value for n in app.ui.tree)]).lower()
+        scenario = load(drill.name)
+        assert scenario.purpose.lower() not in told
+        hidden = [f.id for f in scenario.faults]
+        assert not [f for f in hidden if f in told or f.replace("-", " ") in told]
+        items = {CATALOGUE[f].item for f in hidden if len(CATALOGUE[f].item.split()) > 1}
+        assert not [item for item in items if item in told]
+
+
+def test_practice_has_a_warning_about_the_real_thing(person):
+    assert "does not replace your club's rules, local codes or licensed practice" in person.said
+    assert "propellers cut" in person.said
+    assert "lithium packs burn" in person.said

@@ -1,0 +1,164 @@
+"""The pause asks before anything is lost; the debrief tells the whole story."""
+
+from pathlib import Path
+
+import pytest
+
+from sim.procedure.hazards import HAZARDS
+from sim.window.canvas import TextCanvas
+from sim.window.labels import shown
+from sim.window.samples import bad_card, card_of, drill_stood, refused_card
+from sim.window.screens.debrief import Debrief
+from sim.window.screens.keys import Keys
+from sim.window.screens.pause import Pause
+from sim.window.screens.settings import SettingsSheet
+from sim.window.screens.walk import Walk
+from tests.window.screens.person import KeyPerson
+
+FOLDER = Path("runs") / ("x" * 70) / "first-evening-20261125-101112"
+
+
+class Back:
+    def show(self, ui, app, area, dt_s):
+        pass
+
+
+@pytest.fixture
+def done():
+    return []
+
+
+@pytest.fixture
+def pause(app, done):
+    made = Pause(Back(), drill_stood(), lambda: done.append("again"), lambda: done.append("home"))
+    app.go(made)
+    return made
+
+
+@pytest.fixture
+def person(app, pause):
+    return KeyPerson(app)
+
+
+@pytest.mark.parametrize("key", ["escape", "return"])
+def test_it_goes_on(person, app, pause, key):
+    pause.drill.paused = False
+    person.frame()
+    assert pause.drill.paused
+    person.strike(key)
+    assert app.screen is pause.back
+    assert not pause.drill.paused
+
+
+def test_the_pace_of_the_clock(person, pause):
+    person.to("pace")
+    person.strike("left")
+    assert pause.drill.rate == 0.5
+    person.strike("left")
+    assert pause.drill.rate == 0.25
+    person.strike("right", "right")
+    assert pause.drill.rate == 1.0
+
+
+@pytest.mark.parametrize(("id_", "word"), [("again", "again"), ("give-up", "home")])
+def test_what_loses_the_attempt_asks_once(person, done, id_, word):
+    person.press(id_)
+    assert done == []
+    person.frame()
+    assert "stays in the run folder" in person.said
+    person.strike("return")
+    assert done == [word]
+
+
+def test_asking_for_one_does_not_answer_for_the_other(person, done):
+    person.press("again")
+    person.press("give-up")
+    assert done == []
+
+
+@pytest.mark.parametrize(
+    ("id_", "kind"), [("to-settings", SettingsSheet), ("keys", Keys), ("to-walk", Walk)]
+)
+def test_the_ways_on_come_back_here(person, app, pause, id_, kind):
+    person.press(id_)
+    assert isinstance(app.screen, kind)
+    person.frame()
+    person.strike("escape")
+    assert app.screen is pause
+    assert pause.drill.paused
+
+
+def told(app, card):
+    app.go(Debrief(card, FOLDER, lambda: None, lambda: None))
+    canvas = shown(app, app.screen, TextCanvas(1280, 30_000))
+    return "\n".join(canvas.lines()), canvas.pictures
+
+
+def test_a_good_run_is_told(app):
+    words, pictures = told(app, card_of())
+    assert "stamp: cleared to hop" in pictures
+    for part in (
+        "93.4",
+        "Pitch channel reversed",
+        "Gone before takeoff.",
+        "No unsafe act was seen.",
+    ):
+        assert part in words
+    assert "31.20 s" in words
+    assert "0.42 m" in words
+
+
+def test_figures_follow_the_units(app):
+    app.change(units="imperial")
+    assert "1.38 ft" in told(app, card_of())[0]
+
+
+def test_a_bad_run_is_told_whole(app):
+    words, pictures = told(app, bad_card())
+    assert "stamp: stay on the bench" in pictures
+    assert "named (family)" in words
+    assert "made by yourself" in words
+    assert "Still there at takeoff." in words
+    assert "prop unbalanced, and something was changed for it" in words
+    assert "It ended in a crash." in words
+    flat = " ".join(words.split())
+    assert all(hazard.words in flat for hazard in HAZARDS.values())
+    assert "Could have come to: a pack burns" in flat
+    assert "Grave" in words
+    assert FOLDER.name[-9:] in words
+
+
+def test_a_wise_refusal_is_told(app):
+    words, _ = told(app, refused_card())
+    assert "A wise refusal" in words
+    assert "The aircraft did not leave the floor." in words
+    words, _ = told(app, {**refused_card(), "wise_refusal": "Not with that pack."})
+    assert "Not with that pack." in words
+    assert "A wise refusal" not in told(app, card_of())[0]
+
+
+def test_the_end_is_reached_by_keys_with_large_writing(app):
+    app.change(text_scale=2.0)
+    app.go(Debrief(bad_card(), FOLDER, lambda: None, lambda: None))
+    person = KeyPerson(app)
+    assert "Where it lies" not in person.said
+    person.to("story")
+    person.strike("pagedown")
+    person.strike("end")
+    person.frame()
+    assert "Where it lies" in person.said
+    person.strike("home")
+    person.frame()
+    assert "Mag hard iron offset" in person.said
+
+
+def test_the_ways_on_from_the_debrief(app, done):
+    made = Debrief(card_of(), FOLDER, lambda: done.append("again"), lambda: done.append("home"))
+    app.go(made)
+    person = KeyPerson(app)
+    person.strike("return")
+    person.press("again")
+    person.strike("escape")
+    assert done == ["home", "again", "home"]
+    person.strike("?")
+    assert isinstance(app.screen, Keys)
