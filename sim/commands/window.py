@@ -42,7 +42,8 @@ def at_home() -> None:
 
 def on_drill(name: str, seed: int | None, trainee: str) -> None:
     """Open the window on a drill; without a seed chance picks one."""
-    from sim.window.start import chance_seed, practise
+    from sim.window.screens.home import chance_seed
+    from sim.window.start import practise
 
     def first(app: Any) -> None:
         if trainee:

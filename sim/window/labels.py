@@ -54,7 +54,7 @@ def words_of(canvas: TextCanvas, app: App) -> list[str]:
 
 def labels() -> list[str]:
     """Return every distinct label as `screen: words`."""
-    from sim.window import samples  # noqa: F401 - registers the samples
+    from sim.window import samples, samples_drill  # noqa: F401 - they register themselves
 
     found: dict[str, None] = {}
     for name, draws in SAMPLES.items():

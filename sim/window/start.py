@@ -1,6 +1,5 @@
 """How the screens hang together: home, a drill, its pause and debrief, a run being watched."""
 
-import random
 from pathlib import Path
 
 from sim.runs import new_folder, rehearse
@@ -15,8 +14,6 @@ from sim.window.screens.pause import Pause
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
 
-SEEDS = 10_000  # own: seeds a person can still say aloud
-
 
 def home(app: App) -> None:
     """Show the list of drills."""
@@ -29,11 +26,6 @@ def first_screen(app: App) -> None:
     home(app)
     if not app.settings.shown_round:
         app.go(Walk(app.screen))
-
-
-def chance_seed() -> int:
-    """Return a seed nobody chose."""
-    return random.SystemRandom().randrange(SEEDS)
 
 
 def practise(app: App, name: str, seed: int) -> None:

@@ -2,6 +2,7 @@
 
 from sim.bench.checklist import CHECKS
 from sim.session import actions as act
+from sim.window import words
 from sim.window.screens.panels import HOLDS, PLACES
 from sim.window.sheet import spoken
 
@@ -32,6 +33,20 @@ WHOLE = {
 def cause_words(cause: str) -> str:
     """Return a cause of the catalogue in words."""
     return " ".join(WHOLE.get(word, word) for word in cause.split("-"))
+
+
+def written(value: str) -> str:
+    """Return what was written on a card, with readings named by key told in words."""
+    return ", ".join(_piece(piece) for piece in value.split(", "))
+
+
+def _piece(piece: str) -> str:
+    key, _, number = piece.rpartition(" ")
+    try:
+        said = words.spoken(key, float(number))
+    except (ValueError, KeyError):
+        return piece
+    return f"{said.words} {said.amount}"
 
 
 def told(action: act.Action) -> str:
@@ -81,7 +96,7 @@ def _rest(action: act.Action) -> str:
         case act.Answer():
             if action.item == "complete":
                 return f"Calls: “{action.value}”"
-            return f"Writes: {action.value}"
+            return f"Writes: {written(action.value)}"
         case act.Declare():
             return f"Last word: {action.verdict}"
     return action.do

@@ -18,6 +18,7 @@ FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
 MOST_STROKES = 400  # own: no list is longer
 STEP_DEG = 45.0  # deg; what one arrow key turns
+LONGEST_ANSWER = 8  # letters; own: what is written does not count, that it is written does
 NEAR = 0.012  # 1; own: a stick this near to where it should be is left alone
 KEYS_OF = {
     "roll": ("left", "right"),
@@ -182,7 +183,7 @@ class KeyHands:
         items = [i.key for i in page.card.items]
         self.reach(f"item:{items.index(action.item)}")
         self.reach(f"answer-{action.card}-{action.item}")
-        self.types(action.value)
+        self.types(action.value[:LONGEST_ANSWER])
         self.key("return")
 
     def _squawk(self, action: act.Squawk) -> None:

@@ -1,6 +1,8 @@
 """Baked backdrops on their way to the surface: read or baked, scaled, cut to the picture."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from threading import Lock
+from typing import TypeVar
 
 import numpy as np
 import pygame
@@ -11,6 +13,7 @@ from sim.paths import assets_dir
 from sim.window.pixels.sprites import Sprite, area_of, standing
 from sim.window.scene.bake import QUICK, bake
 from sim.window.scene.camera import Array, Lens
+from sim.window.scene.closeups import closeup_of
 from sim.window.scene.model import RoomPicture
 from sim.window.scene.people import Thing, things
 from sim.window.scene.view import Outlook, extents, outlook, stage
@@ -18,10 +21,14 @@ from sim.window.scene.view import Outlook, extents, outlook, stage
 SHIPPED_SITE = "lockup-garage"  # the site whose pictures are shipped
 GROUND_SHARE = 0.02  # own: as near to the ground's depth is ground
 FOOT_ALPHA = 9  # of 255; own: fifteen rings of it make a soft shadow
+KEPT = 8  # own: rooms and views kept ready, some 10 MB each
 SMALL = 4  # own: shadows are worked out on a grid this much coarser
 
+Key = tuple[object, ...]
+Kept = TypeVar("Kept")
 
-@dataclass
+
+@dataclass(frozen=True)
 class Scenery:
     """A backdrop fitted to one size of picture."""
 
@@ -32,22 +39,22 @@ class Scenery:
     ground: pygame.Surface  # one pixel for SMALL x SMALL; opaque where shadows fall
 
 
-def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.float32]]:
+def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.float16]]:
     """Return colours and inverse depths as shipped, or baked quickly for another room."""
     shipped = extents(library.site(SHIPPED_SITE).room)
     if look.close or extents(room.site.room) == shipped:
         folder = assets_dir() / "pictures"
         picture = pygame.image.load(folder / f"{look.name}.webp")
         with np.load(folder / f"{look.name}.npz") as kept:
-            return picture, kept["inverse_depth"].astype(np.float32)
+            return picture, kept["inverse_depth"]
     made = bake(stage(room), look.camera, QUICK)
     size = made.colours.shape[1], made.colours.shape[0]
     picture = pygame.image.frombytes(made.colours.tobytes(), size, "RGB")
-    return picture, made.inverse_depth.astype(np.float32)
+    return picture, made.inverse_depth
 
 
 def _fitted(
-    picture: pygame.Surface, depth: NDArray[np.float32], size: tuple[int, int]
+    picture: pygame.Surface, depth: NDArray[np.float16], size: tuple[int, int]
 ) -> tuple[pygame.Surface, NDArray[np.float32]]:
     """Scale a picture to cover a size and cut what sticks out, the middle kept."""
     w, h = picture.get_size()
@@ -58,7 +65,7 @@ def _fitted(
     out.blit(pygame.transform.smoothscale(picture.convert(out), whole), (-left, -top))
     rows = (np.arange(size[1]) + top) * h // whole[1]
     columns = (np.arange(size[0]) + left) * w // whole[0]
-    return out, np.ascontiguousarray(depth[rows[:, None], columns])
+    return out, depth[rows[:, None], columns].astype(np.float32)
 
 
 def _ground(look: Outlook, lens: Lens, depth: NDArray[np.float32]) -> pygame.Surface:
@@ -77,16 +84,69 @@ def _ground(look: Outlook, lens: Lens, depth: NDArray[np.float32]) -> pygame.Sur
     return pygame.image.frombytes(pixels.tobytes(), (w, h), "RGBA")
 
 
-def scenery(size: tuple[int, int], room: RoomPicture) -> Scenery:
-    """Return the empty room of a view, fitted."""
-    look = outlook(room)
-    surface, depth = _fitted(*_read(room, look), size)
-    lens = look.camera.lens(size)
-    ground = _ground(look, lens, depth)
-    for thing in things(room):
-        _foot(surface, lens, thing)
-        standing(surface, depth, thing.mesh, lens, look.light)
-    return Scenery(look, lens, surface, depth, ground)
+class Backdrops:
+    """Makes sceneries; what was read, baked or fitted before is kept. Safe to share by threads."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._raw: dict[Key, tuple[pygame.Surface, NDArray[np.float16]]] = {}
+        self._empty: dict[Key, Scenery] = {}
+        self._peopled: dict[Key, Scenery] = {}
+
+    def ready(self, size: tuple[int, int], room: RoomPicture) -> bool:
+        """Return whether a view is ready to be painted."""
+        return (size, *room_key(room), *people_key(room)) in self._peopled
+
+    def scenery(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
+        """Return a view with its people and things, made on first demand."""
+        key = (size, *room_key(room), *people_key(room))
+        found = self._peopled.get(key)
+        if found is None:
+            with self._lock:
+                found = self._peopled.get(key) or self._with_people(size, room)
+                _keep(self._peopled, key, found)
+        return found
+
+    def _with_people(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
+        key = (size, *room_key(room))
+        empty = self._empty.get(key) or self._without(size, room)
+        _keep(self._empty, key, empty)
+        made = replace(
+            empty, surface=empty.surface.copy(), inverse_depth=empty.inverse_depth.copy()
+        )
+        for thing in things(room):
+            _foot(made.surface, made.lens, thing)
+            standing(made.surface, made.inverse_depth, thing.mesh, made.lens, made.look.light)
+        return made
+
+    def _without(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
+        look = outlook(room)
+        raw = self._raw.get(room_key(room)) or _read(room, look)
+        _keep(self._raw, room_key(room), raw)
+        surface, depth = _fitted(*raw, size)
+        lens = look.camera.lens(size)
+        return Scenery(look, lens, surface, depth, _ground(look, lens, depth))
+
+
+def _keep(kept: dict[Key, Kept], key: Key, value: Kept) -> None:
+    """Keep a thing, and the last few others."""
+    kept[key] = value
+    while len(kept) > KEPT:
+        kept.pop(next(iter(kept)))
+
+
+def room_key(room: RoomPicture) -> Key:
+    """Return what of a picture changes the empty room."""
+    if room.view == "bench":
+        return ("bench", closeup_of(room.place))
+    return ("pad", *extents(room.site.room))
+
+
+def people_key(room: RoomPicture) -> Key:
+    """Return what of a picture changes the people and things in it."""
+    if room.view == "bench":
+        return ()
+    return (room.spotter, room.spotter and room.goggles, room.person_in_ring, room.barrier)
 
 
 def _foot(surface: pygame.Surface, lens: Lens, thing: Thing) -> None:

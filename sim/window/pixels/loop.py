@@ -14,6 +14,7 @@ from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.window.app import App
 from sim.window.controls import held_acts
+from sim.window.inputs import Inputs
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.pixels.events import Keyboard
 from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
@@ -62,13 +63,21 @@ class Window:
             self._preparing.start()
 
     def frame(self, dt_s: float) -> None:
-        """Take the events of a frame, move sticks and time, draw, sound."""
+        """Do one frame: events, sticks and time, picture, sound."""
+        self.show(self.take(dt_s), dt_s)
+
+    def take(self, dt_s: float) -> Inputs:
+        """Take the events since the last frame; move sticks and time."""
         events = pygame.event.get()
         if any(event.type == pygame.QUIT for event in events):
             self.app.quits = True
         pad = self.pads.poll(events)
         inputs = self.keyboard.inputs(events)
         self._move(inputs.held, pad, dt_s)
+        return inputs
+
+    def show(self, inputs: Inputs, dt_s: float) -> None:
+        """Draw the frame and keep the sound filled up."""
         self._fit()
         self.app.frame(self.canvas, inputs, dt_s)
         self._sound()

@@ -1,13 +1,11 @@
 """Paint the view: the baked room, and in it the aircraft with its shadow, people and things."""
 
-from threading import Lock
-
 import numpy as np
 import pygame
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
-from sim.window.pixels.backdrops import SMALL, Scenery, scenery
+from sim.window.pixels.backdrops import SMALL, Backdrops, Scenery
 from sim.window.pixels.sprites import UNMOVED, Sprite, area_of, edged
 from sim.window.scene.camera import Array
 from sim.window.scene.craft import LAMP_AFT_M, LAMPS_M, PLATE_TOP_M, Craft, Looks, craft
@@ -16,12 +14,13 @@ from sim.window.scene.grips import clamp, gripped
 from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.scene.rotors import BLADE, STUBS, TIP, Veil, halo, shards, veils
 from sim.window.scene.shadow import shadow
-from sim.window.scene.view import HELD_M, extents, pose
+from sim.window.scene.view import HELD_M, pose
 
 FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed (render.md)
-FINE_CLOSE = 2  # own: close to the eye it is large; less is enough
+FINE_CLOSE = 2.0  # own: close to the eye it is large; less is enough
+FINE_LARGE = 1.5  # own: in a large picture still less
+LARGE_PX = 640  # px; own: pictures higher than this are large
 CLEAR_M = 0.15  # m; render.md: what is this much nearer than the aircraft hides it
-KEPT = 8  # own: views kept ready
 DROP_PX = np.array([0.5, 2.0])  # px; own: the shadow of a bit
 LYING_M = 0.35  # m; own: broken bits lie about only if the aircraft is down too
 TURNING_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
@@ -35,38 +34,26 @@ class ScenePainter:
 
     def __init__(self, airframe: Airframe) -> None:
         self._airframe = airframe
-        self._sceneries: dict[tuple[object, ...], Scenery] = {}
+        self._backdrops = Backdrops()
         self._crafts: dict[Looks, Craft] = {}
-        self._lock = Lock()
-        self._last: tuple[CraftPicture, tuple[object, ...]] | None = None
+        self._last: tuple[CraftPicture, Scenery] | None = None
         self._still: pygame.Surface | None = None
         self._spins = tuple(1.0 if place in airframe.clockwise else -1.0 for place in PLACES)
 
     def ready(self, size: tuple[int, int], room: RoomPicture) -> bool:
         """Return whether `prepare` has nothing left to do."""
-        return _key(size, room) in self._sceneries
+        return self._backdrops.ready(size, room)
 
     def prepare(self, size: tuple[int, int], room: RoomPicture) -> None:
         """Make the backdrop of a view ready; may be called from another thread, and again."""
-        self._scenery(size, room)
-
-    def _scenery(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
-        key = _key(size, room)
-        found = self._sceneries.get(key)
-        if found is None:
-            found = scenery(size, room)
-            with self._lock:
-                while len(self._sceneries) >= KEPT:
-                    self._sceneries.pop(next(iter(self._sceneries)))
-                self._sceneries[key] = found
-        return found
+        self._backdrops.scenery(size, room)
 
     def paint(self, target: pygame.Surface, craft: CraftPicture, room: RoomPicture) -> None:
         """Fill a surface with the view; what stands still is drawn once and kept."""
         size = target.get_size()
-        scene = self._scenery(size, room)
-        now = (craft, _key(size, room))
-        if now != self._last:
+        scene = self._backdrops.scenery(size, room)
+        now = (craft, scene)
+        if self._last is None or now[0] != self._last[0] or scene is not self._last[1]:
             self._last, self._still = now, None
             self._painted(target, craft, scene)
             return
@@ -108,7 +95,7 @@ class ScenePainter:
         area = area_of(np.concatenate(edge), target.get_rect())
         if area.w < 2 or area.h < 2:
             return
-        sprite = Sprite(area, FINE_CLOSE if look.close else FINE)
+        sprite = Sprite(area, _fine(target) if look.close else FINE)
         above = bool(eye[2] > body.hubs_m[0, 2])
         for region in order:
             flat = veiled.get(region, [])
@@ -154,18 +141,15 @@ class ScenePainter:
         return out
 
 
+def _fine(target: pygame.Surface) -> float:
+    return FINE_CLOSE if target.get_height() <= LARGE_PX else FINE_LARGE
+
+
 def _lit(seen: CraftPicture) -> list[tuple[int, Veil]]:
     """Return the glow of lit lamps; they sit in the middle region."""
     lamps = zip(LAMPS_M, (seen.powered, seen.powered and seen.armed), strict=True)
     middles = [np.array([LAMP_AFT_M + 0.004, y, PLATE_TOP_M + 0.006]) for y, on in lamps if on]
     return [(0, veil) for middle in middles for veil in halo(middle, HALO_M)]
-
-
-def _key(size: tuple[int, int], room: RoomPicture) -> tuple[object, ...]:
-    if room.view == "bench":
-        return (size, "bench", room.place)
-    people = (room.spotter, room.goggles, room.person_in_ring, room.barrier)
-    return (size, "pad", people, extents(room.site.room))
 
 
 def _shadow(
@@ -239,7 +223,7 @@ def _shards(target: pygame.Surface, scene: Scenery, where: Pose, radius_m: float
 def _clamp(target: pygame.Surface, scene: Scenery, foot_m: float) -> None:
     mesh = clamp(scene.look.ground_m, foot_m + HELD_M["clamp"])
     drawn = faces(mesh, [0], UNMOVED, scene.lens, scene.look.light)
-    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), target.get_rect()), FINE_CLOSE)
+    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), target.get_rect()), _fine(target))
     sprite.faces(drawn)
     sprite.laid(target)
 
@@ -251,6 +235,6 @@ def _hands(target: pygame.Surface, scene: Scenery, body: Craft, where: Pose) -> 
         hand = faces(glove, [0], where, scene.lens, look.light)
         area = area_of(hand.corners.reshape(-1, 2), target.get_rect())
         if area.w > 1 and area.h > 1:
-            sprite = Sprite(area, FINE_CLOSE)
+            sprite = Sprite(area, _fine(target))
             sprite.faces(hand)
             sprite.laid(target)

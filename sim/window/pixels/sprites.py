@@ -19,25 +19,35 @@ def area_of(points: Array, within: pygame.Rect, margin_px: int = 1) -> pygame.Re
 
 
 def edged(target: pygame.Surface, drawn: Faces) -> None:
-    """Paint faces straight on the picture, each with smooth edges: for few and large ones."""
+    """Paint faces straight on the picture, the outline smoothed: for few and large ones."""
+    outline: dict[tuple[int, ...], tuple[list[int], list[float], list[float]]] = {}
     colours = drawn.colours.tolist()
     for corner, colour in zip(drawn.corners.tolist(), colours, strict=True):
         pygame.draw.polygon(target, colour, corner)
-        pygame.draw.aalines(target, colour, True, corner)
+        for a, b in zip(corner, corner[1:] + corner[:1], strict=True):
+            ends = (round(4 * a[0]), round(4 * a[1])), (round(4 * b[0]), round(4 * b[1]))
+            key = (*min(ends), *max(ends))
+            if key in outline:
+                del outline[key]  # shared by two faces: within
+            else:
+                outline[key] = (colour, a, b)
+    for colour, a, b in outline.values():
+        pygame.draw.aaline(target, colour, a, b)
 
 
 class Sprite:
     """A part of a target drawn `fine` times larger; `laid` shrinks it and lays it over."""
 
-    def __init__(self, area: pygame.Rect, fine: int) -> None:
+    def __init__(self, area: pygame.Rect, fine: float) -> None:
         self.area = area
-        self.fine = fine
-        self.surface = pygame.Surface((area.w * fine, area.h * fine), pygame.SRCALPHA)
+        size = int(area.w * fine + 0.5), int(area.h * fine + 0.5)
+        self.surface = pygame.Surface(size, pygame.SRCALPHA)
+        self._scale = np.divide(size, area.size)
         self._corner = np.array(area.topleft)
 
     def on(self, points: Array) -> Array:
         """Return picture points in the sprite's own pixels."""
-        return np.asarray((points - self._corner) * self.fine)
+        return np.asarray((points - self._corner) * self._scale)
 
     def faces(self, drawn: Faces) -> None:
         """Paint faces in their order."""

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from sim.window.scene import light, textures
 from sim.window.scene.camera import FULL_PX, Camera, Lens
-from sim.window.scene.light import Pixels, Stage
+from sim.window.scene.light import Looks, Pixels, Stage
 from sim.window.scene.solids import Hits, Rays, nearest
 
 CHUNK = 40_000  # rays; own: a chunk stays in the cache of one core
@@ -21,12 +21,12 @@ class Effort:
     samples: int
     light_px: tuple[int, int]
     shadow_rays: int
-    look_rays: int
+    looks: Looks
     rounds: int
 
 
-SHIPPED = Effort(FULL_PX, 3, (770, 433), 25, 64, 4)  # own: no grain to be seen; minutes
-QUICK = Effort((616, 346), 1, (154, 87), 4, 4, 3)  # own: within 1.5 s on one core
+SHIPPED = Effort(FULL_PX, 3, (770, 433), 25, Looks(8, 2.5), 4)  # own: no grain to be seen; minutes
+QUICK = Effort((616, 346), 1, (154, 87), 4, Looks(2, 0.8), 3)  # own: within 1.5 s on one core
 
 
 @dataclass(frozen=True)
@@ -62,16 +62,16 @@ def _lit_chunk(
     stage: Stage, lens: Lens, effort: Effort, hits: Hits, rng: np.random.Generator
 ) -> tuple[Rays, Rays]:
     total = light.direct(stage, hits.point, hits.normal, effort.shadow_rays, rng)
-    total += light.bounced(stage, hits.point, hits.normal, effort.look_rays, rng)
+    total += light.bounced(stage, hits.point, hits.normal, effort.looks, rng)
     sheen = np.zeros_like(total)
     gloss = np.array([b.paint.gloss for b in stage.blocks] + [0.0], np.float32)[hits.block]
     shiny = np.flatnonzero(gloss > 0.0)
     if shiny.size:
         part = Hits(hits.far[shiny], hits.block[shiny], hits.normal[:, shiny], hits.point[:, shiny])
         eye = lens.eye_m.astype(np.float32)[:, None]
-        passes = max(2, effort.look_rays // 3)
+        passes = max(2, effort.looks.side**2 // 3)
         for _ in range(passes):
-            seen = light.mirrored(stage, eye, part, rng) * gloss[shiny]
+            seen = light.mirrored(stage, eye, part, effort.looks, rng) * gloss[shiny]
             sheen[:, shiny] += seen / np.float32(passes)
     return total, sheen
 

@@ -212,7 +212,7 @@ def _arm(airframe: Airframe, sign: tuple[float, float], region: int, looks: Look
     def arm(r0: float, r1: float, colour: Point, where: int) -> Part:
         size = [(0.034 - 0.052 * r, 0.021 - 0.030 * r) for r in (r0, r1)]
         return Part(
-            bar(at(r0, 0.001), at(r1, 0.001), size[0], size[1], looks.edge),
+            bar(at(r0, 0.001), at(r1, 0.001), size[0], size[1], looks.edge, r1 == reach),
             colour,
             where,
             0.001,
@@ -243,8 +243,8 @@ def _leg(airframe: Airframe, sign: tuple[float, float], region: int, looks: Look
     if not looks.close:
         pad = ((0.0, 0.011), (0.012, 0.009))
     return [
-        Part(bar(top, knee, (0.020, 0.011), (0.012, 0.009), looks.edge), CLAY, region, -0.03, 0.1),
-        Part(bar(knee, foot, (0.012, 0.009), (0.009, 0.008), looks.edge), CLAY, region, -0.09, 0.1),
+        Part(bar(top, knee, (0.020, 0.011), (0.012, 0.009), looks.edge, False), CLAY, region, -0.03, 0.1),
+        Part(bar(knee, foot, (0.012, 0.009), (0.009, 0.008), looks.edge, False), CLAY, region, -0.09, 0.1),
         Part(turned((x, y, -f.foot_down_m), (0, 0, 1), pad, 8 if looks.close else 5), FOOT, region, -0.115),
     ]  # fmt: skip
 

@@ -37,6 +37,14 @@ class Stage:
         return grouped(self.blocks)
 
 
+@dataclass(frozen=True)
+class Looks:
+    """Looks round from a point: `side` x `side` of them, what is brighter than `cap` cut."""
+
+    side: int
+    cap: float
+
+
 def _vec(values: Point) -> NDArray[np.float32]:
     return np.array(values, np.float32)[:, None]
 
@@ -83,7 +91,7 @@ def _hemisphere(normal: Rays, u: NDArray[np.float32], v: NDArray[np.float32]) ->
     return np.asarray(way / np.linalg.norm(way, axis=0), np.float32)
 
 
-def glow_of(stage: Stage, hits: Hits, rng: np.random.Generator) -> Rays:
+def glow_of(stage: Stage, hits: Hits, cap: float, rng: np.random.Generator) -> Rays:
     """Return the light that comes from where rays end, textures left out."""
     n = hits.far.shape[0]
     out = np.repeat(_vec(stage.around), n, axis=1)
@@ -101,26 +109,28 @@ def glow_of(stage: Stage, hits: Hits, rng: np.random.Generator) -> Rays:
         light[:, mine] = lamps * _from_lamp(
             stage, lamp, hits.point[:, at], hits.normal[:, at], 1, rng
         )
-    light = np.minimum(light, 2.5)
+    light = np.minimum(light, cap)
     light += 0.45 * _vec(stage.around)  # own: stands for all further bounces
     out[:, met] = colours[which].T * (light + glows[which])
     return out
 
 
-def bounced(stage: Stage, point: Rays, normal: Rays, rays: int, rng: np.random.Generator) -> Rays:
-    """Return light that comes by way of the room, `rays` looks round (a square number)."""
-    side = int(np.sqrt(rays))
+def bounced(
+    stage: Stage, point: Rays, normal: Rays, looks: Looks, rng: np.random.Generator
+) -> Rays:
+    """Return light that comes by way of the room."""
+    side = looks.side
     n = point.shape[1]
     start = point + normal * np.float32(NUDGE_M)
     total = np.zeros((3, n), np.float32)
     for k in range(side * side):
         jitter = rng.random((2, n), np.float32)
         way = _hemisphere(normal, (k % side + jitter[0]) / side, (k // side + jitter[1]) / side)
-        total += glow_of(stage, nearest(stage.blocks, stage.groups, start, way), rng)
+        total += glow_of(stage, nearest(stage.blocks, stage.groups, start, way), looks.cap, rng)
     return total / np.float32(side * side)
 
 
-def mirrored(stage: Stage, eye: Rays, hits: Hits, rng: np.random.Generator) -> Rays:
+def mirrored(stage: Stage, eye: Rays, hits: Hits, looks: Looks, rng: np.random.Generator) -> Rays:
     """Return what a blurred mirror at each hit would show, weakened as in a glossy floor."""
     way = hits.point - eye
     way /= np.linalg.norm(way, axis=0)
@@ -128,7 +138,8 @@ def mirrored(stage: Stage, eye: Rays, hits: Hits, rng: np.random.Generator) -> R
     way = way + 2 * cosine * hits.normal
     way = way + rng.normal(0.0, 0.035, way.shape).astype(np.float32)  # rad; own: worn gloss
     start = hits.point + hits.normal * np.float32(NUDGE_M)
-    seen = glow_of(stage, nearest(stage.blocks, stage.groups, start, way.astype(np.float32)), rng)
+    met = nearest(stage.blocks, stage.groups, start, way.astype(np.float32))
+    seen = glow_of(stage, met, looks.cap, rng)
     share = 0.04 + 0.96 * (1 - np.clip(cosine, 0, 1)) ** 5  # Schlick's form of Fresnel's law
     return np.asarray(np.minimum(seen, 6.0) * share, np.float32)
 

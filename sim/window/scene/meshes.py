@@ -25,14 +25,16 @@ def _fan(ring: Array) -> list[Array]:
     ]
 
 
-def _tube(rings: list[Array]) -> Quads:
-    """Return the skin between rings of equally many points, and both ends."""
+def _tube(rings: list[Array], ends: bool = True) -> Quads:
+    """Return the skin between rings of equally many points, and both ends if wanted."""
     faces = []
     for a, b in pairwise(rings):
         for k in range(len(a)):
             j = (k + 1) % len(a)
             faces.append(np.array([a[k], a[j], b[j], b[k]]))
-    return np.array(faces + _fan(rings[0]) + _fan(rings[-1]))
+    if ends:
+        faces += _fan(rings[0]) + _fan(rings[-1])
+    return np.array(faces, np.float64)
 
 
 def frame_of(way: Array) -> tuple[Array, Array]:
@@ -45,7 +47,12 @@ def frame_of(way: Array) -> tuple[Array, Array]:
 
 
 def bar(
-    a: Point, b: Point, size_a: tuple[float, float], size_b: tuple[float, float], edge: float = 0.28
+    a: Point,
+    b: Point,
+    size_a: tuple[float, float],
+    size_b: tuple[float, float],
+    edge: float = 0.28,
+    ends: bool = True,
 ) -> Quads:
     """Return a bar from a to b, (width, height) given at both ends; a share of them taken off edges."""
     side, up = frame_of(np.subtract(b, a))
@@ -57,7 +64,7 @@ def bar(
         if edge == 0.0:
             outline = ((-w, -h), (-w, h), (w, h), (w, -h))
         rings.append(np.array([np.array(end) + side * (u / 2) + up * (v / 2) for u, v in outline]))
-    return _tube(rings)
+    return _tube(rings, ends)
 
 
 def block(low: Point, high: Point) -> Quads:

@@ -199,11 +199,11 @@ def _east_side(r: Room) -> list[Block]:
 def _lamps(r: Room) -> tuple[list[Block], tuple[Lamp, ...]]:
     up, e = r.ceiling_m, r.east_m
     tubes, lamps = [], []
+    more = (up / 2.6) ** 2  # own: higher lamps are stronger ones
+    tube = (20.0 * more, 18.0 * more, 14.8 * more)
     for north in (-1.4, 1.3):
         tubes.append(box((north - 0.6, -0.06, up - 0.06), (north + 0.6, 0.06, up - 0.02), TUBE))
-        lamps.append(
-            Lamp((north, 0.0, up - 0.07), (0.6, 0.0, 0.0), (0.0, -0.10, 0.0), (20.0, 18.0, 14.8))
-        )
+        lamps.append(Lamp((north, 0.0, up - 0.07), (0.6, 0.0, 0.0), (0.0, -0.10, 0.0), tube))
     lamps.append(Lamp((2.3, e - 0.11, 1.55), (0.75, 0.0, 0.0), (0.0, 0.0, 0.43), (9.2, 9.5, 9.9)))
     lamps.append(
         Lamp((0.63, r.west_m + 0.23, 1.28), (0.06, 0.0, 0.0), (0.0, -0.09, 0.0), (44.0, 32.0, 18.0))

@@ -10,6 +10,7 @@ from sim.window.scene.camera import Array
 
 SHUTTER_S = 1 / 110  # s; own: half a frame at 60 frames/s, as a film camera is set
 STILL_RAD = 0.03  # rad; own: less sweep than this is not seen
+GRAIN_RAD = 0.02  # rad; own: sweeps are told apart this finely, so that fans can be kept
 CHORDS = ((0.10, 0.013), (0.22, 0.026), (0.45, 0.024), (0.75, 0.017), (0.97, 0.010), (1.0, 0.005))
 # share of radius, chord in m; own: a slow-fly blade
 STUBS = ((0.42, 0.55), (0.30, 1.0), (0.50, 0.24), (0.36, 0.62))  # own: what is left of both blades
@@ -40,6 +41,7 @@ _WIDTHS_M = np.array([chord for _, chord in CHORDS])
 _SPANS = 7  # own: points along an edge
 
 
+@lru_cache(maxsize=256)
 def _fan(sweep: float, span: tuple[float, float], radius_m: float) -> Array:
     """Return the outline that a blade along the nose sweeps, back over `sweep` (rad, signed)."""
     shares = np.linspace(span[0], span[1], _SPANS)
@@ -53,9 +55,6 @@ def _fan(sweep: float, span: tuple[float, float], radius_m: float) -> Array:
     a = np.concatenate([start, tip, end[::-1]])
     r = np.concatenate([r, np.full(steps - 2, r[-1]), r[::-1]])
     return np.column_stack([np.cos(a) * r, np.sin(a) * r])
-
-
-_still_fan = lru_cache(maxsize=32)(_fan)
 
 
 def _turned(flat: Array, angle_rad: float) -> Array:
@@ -95,14 +94,13 @@ def veils(
         out.append(Veil(_raised(inner, hub_m), BLADE, veil))
     if sweep < pi:
         alpha = max(1.0 - 0.75 * blur, 0.30) * (1.0 - (sweep / pi) ** 2)
-        back = -spin * sweep if sweep > STILL_RAD else 0.0
-        fan = _fan if back else _still_fan
+        back = -spin * round(sweep / GRAIN_RAD) * GRAIN_RAD if sweep > STILL_RAD else 0.0
         for k, left in enumerate(stubs):
             turn = angle_rad + k * pi
-            blade = fan(back, (0.08, min(left, TIP_SHARE)), radius_m)
+            blade = _fan(back, (0.08, min(left, TIP_SHARE)), radius_m)
             out.append(Veil(_raised(_turned(blade, turn), hub_m), BLADE, alpha))
             if left > TIP_SHARE:
-                tip = fan(back, (TIP_SHARE, left), radius_m)
+                tip = _fan(back, (TIP_SHARE, left), radius_m)
                 out.append(Veil(_raised(_turned(tip, turn), hub_m), TIP, alpha))
     return out
 

@@ -10,8 +10,8 @@ from sim.window.scene.craft import SIGNS, Craft
 from sim.window.scene.drawing import Pose
 
 LAMP_M = 0.13  # m; own: how wide the lamp looks; its shadow is blurred in proportion
-DARKEST = 0.62  # own: opacity right under the aircraft
-PALEST = 0.36  # own: opacity two metres up, still a cue of height
+DARKEST = 0.68  # own: opacity right under the aircraft
+PALEST = 0.46  # own: opacity two metres up, still a cue of height
 
 
 @dataclass(frozen=True)

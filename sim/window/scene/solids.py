@@ -224,7 +224,7 @@ def _normals(blocks: tuple[Block, ...], which: NDArray[np.int32], point: Rays) -
         share = rel / half[:, None]
         out = np.zeros_like(share)
         if block.post:
-            side = np.hypot(share[0], share[1])
+            side = np.hypot(share[0], share[1]) + np.float32(1e-9)
             flat = np.abs(share[2]) > side
             out[0], out[1] = np.where(flat, 0, share[0] / side), np.where(flat, 0, share[1] / side)
             out[2] = np.where(flat, np.sign(share[2]), 0)

@@ -20,6 +20,7 @@ from sim.window.practice import Practice, Said
 from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
+from sim.window.screens.keys import Keys
 from sim.window.screens.panels import draw_state, picture_of, shown_sticks
 from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
 from sim.window.theme import BODY, SMALL
@@ -132,6 +133,8 @@ class Desk:
         self._lower(ui, app, Rect(left.x, left.bottom - lower_h, left.w, lower_h).inset(8 * u))
         if ui.struck("pause"):
             self.pause(app, self)
+        if ui.struck("keys"):
+            app.go(Keys(self))
 
     def _elsewhere(self, app: App) -> bool:
         """Go to the flight while time passes, to the debrief once it is over."""

@@ -9,6 +9,7 @@ from sim.window.canvas import Canvas, Rect, paragraph
 from sim.window.keys import ACTS
 from sim.window.pictures import paper
 from sim.window.practice import Practice
+from sim.window.screens.keys import Keys
 from sim.window.screens.panels import FT_PER_M, Recordings, draw_state, instruments, picture_of
 from sim.window.theme import BODY, BODY_BOLD, HEAD, SMALL, TITLE
 from sim.window.ui import Ui
@@ -63,6 +64,10 @@ class Flight:
             practice.paused = True
             ui.flight(False)
             self.desk.pause(app, self)
+        elif ui.struck("keys"):
+            practice.paused = True
+            ui.flight(False)
+            app.go(Keys(self))
 
     def _paused(self, ui: Ui, app: App, scene: Rect) -> None:
         """Say why the clock stands; one press lets it go on."""

@@ -6,7 +6,7 @@ from functools import cache
 import pygame
 import pytest
 
-from sim.window import samples
+from sim.window import samples, samples_drill
 from sim.window.app import App
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke

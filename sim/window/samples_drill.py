@@ -1,0 +1,132 @@
+"""The screens of a drill in all their states, from a real session that is always the same."""
+
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sim.runs import rehearse
+from sim.session import actions as act
+from sim.session.scenario import load
+from sim.trainees.standins import Attempt
+from sim.window.app import App, Screen
+from sim.window.input.sticks import Positions
+from sim.window.labels import sample
+from sim.window.practice import Drill, Practice
+from sim.window.screens.desk import Desk
+from sim.window.screens.flight import Flight
+from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
+from sim.window.screens.watch import Showing, Watch
+
+DRILL, SEED = "first-evening", 7  # own: any will do
+HOVER = Positions(0.05, -0.1, 0.47, 0.0)
+ON_PAD: tuple[act.Action, ...] = (
+    act.UnplugPack(),
+    act.Prepare(what="goggles"),
+    act.Prepare(what="spotter"),
+    act.Prepare(what="clear-ring"),
+    act.FitProps(),
+    act.Carry(to="pad", hold="standing"),
+    act.PlugPack(),
+)
+
+
+def nothing(*_: object) -> None:
+    """Do nothing, where another screen would come."""
+
+
+def waited(drill: Drill) -> None:
+    """Wait until a drill is there and idle."""
+    while drill.busy:
+        if isinstance(drill, Practice):
+            drill.poll()
+        else:
+            drill.step(0.0)  # type: ignore[attr-defined]
+        time.sleep(0.001)
+
+
+@contextmanager
+def practised(app: App) -> Iterator[tuple[Desk, Practice]]:
+    """Give a desk with a drill just begun, in a folder that goes away."""
+    with tempfile.TemporaryDirectory() as folder:
+        practice = Practice(load(DRILL), DRILL, SEED, "made up", Path(folder) / "run")
+        app.take(practice)
+        desk = Desk(app, practice, nothing, nothing)
+        waited(practice)
+        yield desk, practice
+        app.leave()
+
+
+def done(desk: Desk, practice: Practice, *actions: act.Action) -> None:
+    """Do things and wait for what comes of them."""
+    for action in actions:
+        practice.ask(action)
+        while practice.busy:
+            said = practice.poll()
+            if said is not None:
+                desk.hear(said)
+            time.sleep(0.001)
+
+
+@sample("bench")
+def _bench(app: App) -> Iterator[Screen]:
+    with practised(app) as (desk, practice):
+        yield desk
+        done(desk, practice, act.Read(check="people-and-room"))
+        yield desk
+        squawk = act.Squawk(item="people", cause="bystander-in-ring", confidence=4)
+        done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), squawk)
+        done(desk, practice, act.Read(check="hand-tilt"))
+        for page in desk.pages:
+            desk.page = page
+            yield desk
+        desk.page = "page-calibrate"
+        done(desk, practice, act.Calibrate(what="compass-start"), act.Turn(pitch_deg=90.0))
+        yield desk
+        for slip in (CarrySlip(), SquawkSlip(), WordSlip()):
+            desk.slip = slip
+            yield desk
+        causes = SquawkSlip()
+        causes.item, causes.family = "compass", "sensing"
+        desk.slip = causes
+        yield desk
+        causes.cause = "mag-hard-iron-offset"
+        yield desk
+        desk.slip = None
+        done(desk, practice, act.Swap(part="pack"))  # refused: the pack is in
+        yield desk
+
+
+@sample("hop")
+def _hop(app: App) -> Iterator[Screen]:
+    with practised(app) as (desk, practice):
+        app.settings = app.settings.model_copy(update={"stick_mode": 2})
+        done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), *ON_PAD)
+        yield desk
+        done(desk, practice, act.Arm())
+        practice.sticks = HOVER
+        for _ in range(60):
+            practice.step(0.02)
+        flight = Flight(desk)
+        yield flight
+        practice.paused = True
+        yield flight
+
+
+@sample("watch")
+def _watch(app: App) -> Iterator[Screen]:
+    with tempfile.TemporaryDirectory() as folder:
+        where = Path(folder) / "run"
+        rehearse(Attempt(load(DRILL), "careful", SEED), DRILL, where)
+        showing = Showing(where, load(DRILL).title)
+        app.take(showing)
+        watch = Watch(showing, nothing)
+        waited(showing)
+        yield watch
+        while len(showing.log) < 40:
+            waited(showing)
+            showing.step(5.0)
+        waited(showing)
+        yield watch
+        app.leave()

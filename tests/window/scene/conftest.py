@@ -1,0 +1,11 @@
+"""One painter for all tests: its backdrops are read once."""
+
+import pytest
+
+from sim.window.pixels.scene import ScenePainter
+from tests.window.scene.views import AIRFRAME
+
+
+@pytest.fixture(scope="session")
+def painter():
+    return ScenePainter(AIRFRAME)

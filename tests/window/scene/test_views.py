@@ -1,0 +1,124 @@
+"""What a view shows, without kept pictures: everything the eye is meant to tell apart."""
+
+import threading
+from dataclasses import replace
+
+import numpy as np
+import pygame
+import pytest
+
+from sim.window.pixels.scene import ScenePainter
+from tests.window.scene import views
+from tests.window.scene.views import AIRFRAME, changed, painted
+
+
+@pytest.mark.parametrize("room", [views.PAD, views.BENCH, views.FLOOR, views.CUPBOARD])
+@pytest.mark.parametrize("size", [(640, 360), (935, 526), (500, 500), (900, 300)])
+def test_whole_surface_is_filled(painter, room, size):
+    seen = painted(painter, views.ON_PAD, room, size)
+    assert not (seen == (255, 0, 255)).all(axis=2).any()
+
+
+def test_same_input_same_picture(painter):
+    first = painted(painter, views.HOVER, views.PAD)
+    second = painted(ScenePainter(AIRFRAME), views.HOVER, views.PAD)
+    again = painted(painter, views.HOVER, views.PAD)  # by now kept as a still
+    assert np.array_equal(first, second)
+    assert np.array_equal(first, again)
+    assert np.array_equal(first, painted(painter, views.HOVER, views.PAD))
+
+
+@pytest.mark.parametrize(
+    ("change", "least_px"),
+    [
+        ({"props_fitted": False}, 400),
+        ({"pack_plugged": False}, 60),
+        ({"nose_marked": False}, 40),
+        ({"powered": False}, 12),
+        ({"armed": True}, 12),
+        ({"rotor_speed_rad_s": (0.0, 300.0, 0.0, 0.0)}, 150),
+        ({"attitude": views.attitude(roll_deg=5.0)}, 500),
+        ({"hold": "clamp"}, 800),
+        ({"hold": "hands"}, 800),
+    ],
+)
+def test_state_of_the_aircraft_is_plain_at_the_bench(painter, change, least_px):
+    before = painted(painter, views.ON_PAD, views.BENCH)
+    after = painted(painter, replace(views.ON_PAD, **change), views.BENCH)
+    assert changed(before, after).sum() >= least_px
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"spotter": True}, {"barrier": True}, {"person_in_ring": True}],
+)
+def test_people_and_barrier_are_plain_from_the_pad(painter, change):
+    before = painted(painter, views.ON_PAD, views.EMPTY)
+    after = painted(painter, views.ON_PAD, replace(views.EMPTY, **change))
+    assert changed(before, after).sum() > 400
+
+
+def test_goggles_are_seen(painter):
+    bare = replace(views.PAD, goggles=False)
+    before, after = (painted(painter, views.ON_PAD, room) for room in (bare, views.PAD))
+    assert changed(before, after).sum() > 15
+
+
+def test_crash_leaves_bits_on_the_floor(painter):
+    whole = painted(painter, replace(views.CRASH, broken=False, props_fitted=False), views.EMPTY)
+    wreck = painted(painter, views.CRASH, views.EMPTY)
+    _, x = np.nonzero(changed(whole, wreck))
+    assert len(x) > 300
+    assert np.ptp(x) > 120  # px; they are strewn about, not only at the hubs
+
+
+def test_height_moves_aircraft_and_shadow_apart(painter):
+    empty = painted(painter, replace(views.ON_PAD, position_m=(90.0, 0.0, -0.12)), views.EMPTY)
+    rows = {}
+    for height in (0.3, 0.9):
+        seen = painted(painter, replace(views.HOVER, position_m=(0.0, 0.0, -height)), views.EMPTY)
+        rows[height] = np.flatnonzero(changed(empty, seen).any(axis=1))
+    assert rows[0.9].min() < rows[0.3].min() - 40  # px; the aircraft goes up
+    assert abs(rows[0.9].max() - rows[0.3].max()) < 25  # px; its shadow stays on the floor
+
+
+def test_hidden_behind_a_person(painter):
+    """The person in the ring stands at 0.5 north, 0.92 east: beyond, the aircraft is hidden."""
+    room = replace(views.EMPTY, person_in_ring=True)
+    away = replace(views.ON_PAD, position_m=(90.0, 0.0, -0.12))
+    alone, there = painted(painter, away, views.EMPTY), painted(painter, away, room)
+    figure = changed(alone, there)
+    at = replace(views.HOVER, position_m=(1.4, 1.15, -1.1), props_fitted=False)
+    hidden = changed(there, painted(painter, at, room)) & figure
+    open_ = changed(alone, painted(painter, at, views.EMPTY)) & figure
+    assert open_.sum() > 200
+    assert hidden.sum() < 0.35 * open_.sum()  # only its shadow and blurred edges are left
+
+
+def test_prepare_from_another_thread():
+    painter = ScenePainter(AIRFRAME)
+    assert not painter.ready((320, 180), views.PAD)
+    worker = threading.Thread(target=painter.prepare, args=((320, 180), views.PAD))
+    worker.start()
+    worker.join()
+    assert painter.ready((320, 180), views.PAD)
+    painted(painter, views.ON_PAD, views.PAD, (320, 180))
+
+
+def test_a_bigger_room_is_baked_anew(painter):
+    big = views.SITE.room.model_copy(
+        update={"north_m": 6.0, "south_m": -6.0, "east_m": 4.0, "west_m": -4.0, "ceiling_m": 4.0}
+    )
+    room = replace(views.PAD, site=views.SITE.model_copy(update={"room": big}))
+    usual = painted(painter, views.ON_PAD, views.PAD, (320, 180))
+    other = painted(painter, views.ON_PAD, room, (320, 180))
+    assert changed(usual, other).mean() > 0.2
+    assert other.mean() > 60  # of 255; it is not a dark hole
+
+
+def test_paint_into_a_part_of_a_surface(painter):
+    whole = pygame.Surface((700, 400), depth=32)
+    painter.paint(whole.subsurface((30, 20, 640, 360)), views.HOVER, views.PAD)
+    assert whole.get_at((10, 10))[:3] == (0, 0, 0)
+    part = pygame.surfarray.array3d(whole)[30:670, 20:380].swapaxes(0, 1)
+    assert np.array_equal(part, painted(painter, views.HOVER, views.PAD))
