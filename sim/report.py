@@ -51,6 +51,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         f"trainee {card['trainee']}, {card['minutes']:.0f} bench minutes"
     )
     console.print(Panel(head, title="Scorecard", expand=False))
+    if card["wise_refusal"]:
+        console.print("A wise refusal: what is left can't be put right tonight, and was named.")
     if card["faults"]:
         console.print(fault_table(card["faults"]))
     else:

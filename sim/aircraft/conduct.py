@@ -4,10 +4,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.aircraft.fields import Strict
+from sim.aircraft.fields import NotNegative, Strict
 from sim.aircraft.site import PlaceName
 
 Hold = Literal["standing", "hands", "clamp"]
+Count = Annotated[int, Field(ge=0)]
 
 
 class Conduct(Strict):
@@ -20,13 +21,13 @@ class Conduct(Strict):
     spotter_present: bool = False
     person_in_ring: bool = False
     helper_here: bool = True  # somebody who could be the spotter
-    helper_goggled: bool = True  # the other people have goggles of their own
-    visitor_strays: bool = False  # a visitor who walks wherever there is something to see
-    reaches_into_discs: bool = False  # somebody whose habit it is, armed or not
-    phone_rings: bool = False  # interruptions come, and the card is taken up further down
-    repairs_untried: Annotated[int, Field(ge=0)] = 0  # in the log, with no check after them
-    abort_briefed: bool = True
-    debris_swept: bool = True
+    others_ungoggled: Count = 0  # people here besides the pilot who have no goggles on
+    strays: Count = 0  # visitors who walk wherever there is something to see
+    reaches_per_min: NotNegative = 0.0  # how often somebody puts a hand between the blades
+    rings_per_min: NotNegative = 0.0  # interruptions; the card is taken up again further down
+    repairs_untried: Count = 0  # in the log, with no check after them
+    abort_late_s: NotNegative = 0.0  # what hands that have not agreed and tried need longer
+    loose_pieces: Count = 0  # within three metres of the pad
     nose_marked: bool = True
     charge_watched: bool = True
     place: PlaceName = "bench"

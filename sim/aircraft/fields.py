@@ -2,7 +2,19 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic_core import PydanticCustomError
+
+
+def _no_truth_value(value: object) -> object:
+    """Refuse `true` where some numbers may stand; a choice alone takes it for 1."""
+    if isinstance(value, bool):
+        raise PydanticCustomError("int_type", "must be a whole number")
+    return value
+
+
+NumberOnly = BeforeValidator(_no_truth_value)
+"""Goes beside a choice of numbers."""
 
 
 class Strict(BaseModel):
@@ -24,7 +36,7 @@ CHANNELS: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = (
 
 Vector = tuple[float, float, float]
 Matrix = tuple[Vector, Vector, Vector]
-Direction = Literal[1, -1]
+Direction = Annotated[Literal[1, -1], NumberOnly]
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Share = Annotated[float, Field(ge=0, le=1)]

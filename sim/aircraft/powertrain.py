@@ -20,8 +20,12 @@ DESYNC_JUMP = 0.3  # 1; trade experience: a jump of 30 % within 20 ms
 DESYNC_S = 0.4  # s; trade experience 0.2-1 s without torque
 WIRE_HITS_PER_S = 0.5  # 1/s; own: how often a loose wire touches the disc
 WIRE_STALL_S = 0.15  # s; own: how long it holds the rotor
-WRONG_HAND_THRUST = -0.6  # 1; trade experience: a propeller turned backwards
-UPSIDE_DOWN_THRUST, UPSIDE_DOWN_TORQUE = 0.6, 1.1  # 1; trade experience
+AS_FITTED: dict[tuple[bool, bool], tuple[float, float]] = {
+    (True, True): (1.0, 1.0),
+    (False, True): (-0.6, 1.0),  # 1; trade experience: turned backwards it blows up, and badly
+    (True, False): (0.6, 1.1),  # 1; trade experience: the blade meets the air with its back
+    (False, False): (-1.0, 1.0),  # geometry: turned backwards and over, it is right, and pulls down
+}  # (thrust, torque) over the right ones, by whether (hand fits the turning, face is up)
 NICKED_THRUST = 0.95  # 1; trade experience
 SWOLLEN_RESISTANCE = 2.0  # 1; trade experience
 DRIVE_FADE_PER_K = 0.03  # 1/K; own: full fade over about 30 K
@@ -89,10 +93,8 @@ def thrust_scales(prop: Propeller, spin_right: bool) -> tuple[float, float]:
     """Return (thrust, torque) of a propeller as fitted over those of the right one."""
     size, pitch = prop.diameter_ratio, prop.pitch_ratio
     thrust, torque = size**4 * pitch, size**5 * pitch**1.5
-    if prop.right_hand != spin_right:
-        thrust *= WRONG_HAND_THRUST
-    if not prop.right_way_up:
-        thrust, torque = thrust * UPSIDE_DOWN_THRUST, torque * UPSIDE_DOWN_TORQUE
+    lift, drag = AS_FITTED[prop.right_hand == spin_right, prop.right_way_up]
+    thrust, torque = thrust * lift, torque * drag
     if prop.nicked:
         thrust *= NICKED_THRUST
     return thrust, torque

@@ -12,6 +12,7 @@ from sim.aircraft.fields import (
     Direction,
     Matrix,
     NotNegative,
+    NumberOnly,
     Positive,
     Share,
     Strict,
@@ -116,7 +117,7 @@ class ControllerSetup(Strict):
     position_hold: bool = False
     alarm_cells: Annotated[int, Field(ge=2, le=6)] = 3
     volt_scale: Positive = 1.0  # multiplies the monitor's reading
-    output_delay_ms: Literal[0, 2, 4, 6, 8, 10, 12, 14]
+    output_delay_ms: Annotated[Literal[0, 2, 4, 6, 8, 10, 12, 14], NumberOnly]
     failsafe: Literal["stop", "hold"]
     stop_switch: bool
     level_gain_per_s: Annotated[float, Field(ge=0.01, le=50)]

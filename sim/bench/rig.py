@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sim.aircraft import library
 from sim.aircraft.assemble import assemble
-from sim.aircraft.fields import Place
+from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.world import World
 from sim.bench.motor_test import test_craft
 from sim.bench.transmitter import transmitted
@@ -122,6 +122,11 @@ class Rig:
         fresh = pack.PackState(charge, charge, 0.0, 0.0, 0.0)
         for name, value in zip(fresh._fields, fresh, strict=True):
             self.put(f"pack.{name}", value)
+
+    def swap_motor(self, place: Place) -> None:
+        """Put in another motor and drive, as warm as the air."""
+        i = PLACES.index(place)
+        self.put(f"rotors.{i}.motor.temperature_k", self._craft.air.temperature_k)
 
     def place(self, attitude: Quat = UPRIGHT) -> None:
         """Set the aircraft down at rest where its conduct says, in this attitude."""

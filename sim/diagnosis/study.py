@@ -3,7 +3,9 @@
 A check is done as a trainee would do it: through the session, with the aircraft carried, held,
 powered and fitted with propellers as the check wants it. Chance is paired: the sound aircraft and
 the one with the fault share seed and moment. A few first looks decide where more are worth taking:
-a check that shows nothing of a fault in them is left at that.
+a check that shows nothing of a fault in them is left at that. A technical fault that getting ready
+undoes (a start cures a moved gyro, and propellers are fitted without power) is put back for the
+check: it could have come about at that very start, and the question is what the check shows of it.
 """
 
 from collections import defaultdict
@@ -14,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF
 from sim.diagnosis.detection import Detection, Trial, detect, stands_out, unmoved
@@ -32,6 +35,7 @@ MIDDLING = 0.5  # severity a check is judged at
 SEVERITIES = (0.3, MIDDLING, 0.8)  # 1; a drill spreads each by 0.1, as it does here
 LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the first looks
 SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
+TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
 FOLLOWS = {"touch-after": "restrained-run-up"}  # what a check looks back on, done before it
 WILL_NOT_ARM = "It will not arm"
@@ -89,12 +93,22 @@ def twin(session: Session) -> Session:
     return deepcopy(session, {id(thing): thing for thing in fixed})
 
 
+def put_back(session: Session) -> None:
+    """Put technical faults back that getting ready has undone, as bad as they were."""
+    for hidden in session.scenario.faults:
+        fault = CATALOGUE[hidden.id]
+        if fault.family in TECHNICAL and not fault.present(session.truth()):
+            start = session.scenario.world(np.random.default_rng(session.seed))
+            session.rig.change(with_value(start, "conduct", session.rig.world.conduct))
+
+
 def trial(session: Session, check: str) -> Trial:
     """Do one check on a prepared aircraft, after a pause that differs with the seed."""
     hands = Hands(session, session)
     pause = int(np.random.default_rng([session.seed, 1]).integers(1, LONGEST_PAUSE))
     try:
         ready(hands, check)
+        put_back(session)
         hands.fly(HANDS_OFF, pause * TICK_S)
         reading = hands.do(act.Read(check=check)).reading
     except Refusal as refusal:

@@ -11,7 +11,7 @@ from pathlib import Path
 from sim import __version__
 from sim.aircraft.textfile import write_text_atomic
 from sim.diagnosis.detection import Detection
-from sim.diagnosis.study import MIDDLING
+from sim.diagnosis.study import MIDDLING, TECHNICAL
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.paths import assets_dir
@@ -20,7 +20,6 @@ FILE = "detection.csv"
 
 SENSITIVE = 0.8  # share; the least power of a check that reveals a fault
 QUIET = 0.1  # share; own: a check that cries wolf more often reveals nothing
-TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 BEGIN, END = "<!-- detection table: begin -->", "<!-- detection table: end -->"
 
 

@@ -16,6 +16,7 @@ from sim.faults.fault import Fault, Truth
 
 Inject = Callable[[World, float, np.random.Generator], World]
 LOOK = ("people-and-room",)
+SLOW_S = 0.3  # s; training practice: word to cut within a second, of which trained hands need 0.7
 
 
 def live(conduct: Conduct) -> bool:
@@ -30,10 +31,15 @@ def loose(conduct: Conduct) -> bool:
 
 
 def _person(conduct: Conduct) -> bool:
-    return conduct.visitor_strays or (live(conduct) and conduct.person_in_ring)
+    return conduct.strays > 0 or (live(conduct) and conduct.person_in_ring)
 
 
 def _having(**changes: object) -> Inject:
+    """Return an inject that sets these values: of things that are so or not, whatever the severity.
+
+    Propellers are on or off, a spotter or a watch by the charger is there or is not.
+    """
+
     def inject(world: World, severity: float, rng: np.random.Generator) -> World:
         """Set these values of conduct."""
         for key, value in changes.items():
@@ -43,8 +49,34 @@ def _having(**changes: object) -> Inject:
     return inject
 
 
+def _crowd(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Let one to four visitors walk about."""
+    world = with_value(world, "conduct.person_in_ring", True)
+    return with_value(world, "conduct.strays", 1 + round(3.0 * severity))
+
+
+def _bare_eyes(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Leave one to four of the others without goggles."""
+    return with_value(world, "conduct.others_ungoggled", 1 + round(3.0 * severity))
+
+
+def _reaching(world: World, severity: float, rng: np.random.Generator) -> World:
+    often = 0.3 + 3.0 * severity  # 1/min; own: now and then, to all the time
+    return with_value(world, "conduct.reaches_per_min", often)
+
+
+def _unrehearsed(world: World, severity: float, rng: np.random.Generator) -> World:
+    late = 1.0 + severity  # s; trade experience: untried hands need one to two seconds longer
+    return with_value(world, "conduct.abort_late_s", late)
+
+
+def _ringing(world: World, severity: float, rng: np.random.Generator) -> World:
+    rings = 0.2 + 0.6 * severity  # 1/min; own: once in five minutes to nearly every minute
+    return with_value(world, "conduct.rings_per_min", rings)
+
+
 def _log_gaps(world: World, severity: float, rng: np.random.Generator) -> World:
-    """Leave repairs in the log that nobody tried afterwards."""
+    """Leave one to three repairs in the log that nobody tried afterwards."""
     return with_value(world, "conduct.repairs_untried", 1 + round(2.0 * severity))
 
 
@@ -78,7 +110,7 @@ FAULTS = (
         family="conduct",
         item="people",
         hazard=5,
-        inject=_having(person_in_ring=True, visitor_strays=True),
+        inject=_crowd,
         present=_now(_person),
         revealed_by=LOOK,
         proved_by=LOOK,
@@ -94,8 +126,8 @@ FAULTS = (
         family="conduct",
         item="goggles",
         hazard=4,
-        inject=_having(helper_goggled=False),
-        present=_now(lambda c: not c.helper_goggled),
+        inject=_bare_eyes,
+        present=_now(lambda c: c.others_ungoggled > 0),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:goggles",),
@@ -110,8 +142,8 @@ FAULTS = (
         family="conduct",
         item="hands",
         hazard=5,
-        inject=_having(reaches_into_discs=True),
-        present=_now(lambda c: c.reaches_into_discs),
+        inject=_reaching,
+        present=_now(lambda c: c.reaches_per_min > 0.0),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:hands-rule",),
@@ -143,8 +175,8 @@ FAULTS = (
         family="conduct",
         item="abort words",
         hazard=4,
-        inject=_having(abort_briefed=False),
-        present=_now(lambda c: not c.abort_briefed),
+        inject=_unrehearsed,
+        present=_now(lambda c: c.abort_late_s > SLOW_S),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:brief-abort",),
@@ -177,16 +209,16 @@ FAULTS = (
         family="conduct",
         item="cards",
         hazard=3,
-        inject=_having(phone_rings=True),
-        present=_now(lambda c: c.phone_rings),
+        inject=_ringing,
+        present=_now(lambda c: c.rings_per_min > 0.0),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:restart-card",),
         in_the_air="The item nobody did is the one that would have found it.",
         explanation=(
             "A phone keeps breaking in, and the card is taken up again further down than it was "
-            "left. Memory says the item was done because it was read. Put the phone away, and "
-            "start the card again from its head."
+            "left: the next item stands ticked and nobody did it. Put the phone away, start the "
+            "card again from its head, and do what was ticked unread."
         ),
     ),
     Fault(

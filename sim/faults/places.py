@@ -1,14 +1,26 @@
 """Faults that sit at one of the four places of the frame."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.world import World
 
 
-def any_place(rng: np.random.Generator) -> Place:
-    """Return one of the four places by chance."""
-    return PLACES[int(rng.integers(len(PLACES)))]
+def any_place(rng: np.random.Generator, among: Sequence[Place] = PLACES) -> Place:
+    """Return one of the four places, or of some of them, by chance."""
+    return among[int(rng.integers(len(among)))]
+
+
+def matched_places(world: World) -> tuple[Place, ...]:
+    """Return the places where propeller and motor are as planned; all if none is.
+
+    A reversed motor under a propeller of the wrong hand lifts: two faults that would be one.
+    """
+    rotors = {place: getattr(world.build.rotors, place) for place in PLACES}
+    good = (p for p, r in rotors.items() if r.motor.spin_right and r.propeller.right_hand)
+    return tuple(good) or PLACES
 
 
 def swaps(part: str) -> tuple[str, ...]:

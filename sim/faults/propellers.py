@@ -6,7 +6,7 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.faults.places import any_place, spin_signs, swaps
+from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.linear import hover_trim
 from sim.kernel.pack import PackState
 
@@ -21,7 +21,7 @@ def _build(place: str, part: str) -> str:
 
 
 def _wrong_hand(world: World, severity: float, rng: np.random.Generator) -> World:
-    place = any_place(rng)
+    place = any_place(rng, matched_places(world))
     right = getattr(world.build.rotors, place).propeller.right_hand
     return with_value(world, _build(place, "right_hand"), not right)
 

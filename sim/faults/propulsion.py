@@ -6,7 +6,7 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.faults.places import any_place, spin_signs, swaps
+from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.motor import MotorParams
 
 FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
@@ -32,7 +32,7 @@ def _order_wrong(truth: Truth) -> bool:
 
 
 def _reversed(world: World, severity: float, rng: np.random.Generator) -> World:
-    place = any_place(rng)
+    place = any_place(rng, matched_places(world))
     right = getattr(world.build.rotors, place).motor.spin_right
     return with_value(world, _key(place, "spin_right"), not right)
 
@@ -94,7 +94,7 @@ FAULTS = (
         hazard=5,
         inject=_crossed,
         present=_order_wrong,
-        revealed_by=(*ONE, "stick-to-motor", "light-on-legs"),
+        revealed_by=(*ONE, "stick-to-motor", "tilt-while-armed", "light-on-legs"),
         proved_by=ONE,
         fixes=swaps("signal-lead"),
         in_the_air="It flips at once: the controller pushes the wrong corners.",
@@ -181,7 +181,7 @@ FAULTS = (
         hazard=3,
         inject=_shorted,
         present=_weak,
-        revealed_by=ONE,
+        revealed_by=BOTH,
         proved_by=ONE,
         fixes=swaps("motor"),
         in_the_air="A steady trim to one corner, and that motor and its drive get hot.",

@@ -157,7 +157,7 @@ FAULTS = (
         "board-rotation-untold", "controller mount", 5,
         inject=_board,
         present=lambda truth: untold_turn_rad(truth) > BOARD_LIMIT_RAD,
-        revealed_by=("hand-tilt", "tilt-while-armed"),
+        revealed_by=("hand-tilt", "tilt-while-armed", "light-on-legs"),
         proved_by=("hand-tilt", "tilt-while-armed"),
         fixes=("setup.controller.board_turn_deg", "setup.controller.board_upside_down"),
         in_the_air="It corrects about the wrong axis or the wrong way and flips at lift-off.",
@@ -172,7 +172,7 @@ FAULTS = (
         "level-trim-off", "level", 2,
         inject=_tilted_calibration,
         present=lambda truth: tilt_error_rad(truth) > LEVEL_LIMIT_RAD,
-        revealed_by=("level-and-still", "light-on-legs"),
+        revealed_by=("level-and-still", "pad-look", "light-on-legs"),
         proved_by=("level-and-still",),
         fixes=("calibrate:level",),
         in_the_air="It slides steadily to one side with the sticks let go.",
@@ -185,7 +185,7 @@ FAULTS = (
         "gyro-bias-moved", "gyro", 3,
         inject=_moved,
         present=_gyro_moved,
-        revealed_by=("level-and-still", "pad-look"),
+        revealed_by=("level-and-still", "pad-look", "heading-marks"),
         proved_by=("level-and-still", "pad-look"),
         fixes=("plug",),
         in_the_air="It leans slowly and the nose creeps round.",
@@ -198,7 +198,7 @@ FAULTS = (
         "accel-cal-bad", "accelerometer", 3,
         inject=_faces_off,
         present=lambda truth: worst_face_share(truth) > FACE_LIMIT,
-        revealed_by=("six-faces",),
+        revealed_by=("six-faces", "level-and-still", "pad-look", "heading-marks", "light-on-legs"),
         proved_by=("six-faces",),
         fixes=("calibrate:faces",),
         in_the_air="Level is right in one attitude only; height hold drifts.",
@@ -220,6 +220,7 @@ FAULTS = (
             "The gyro's zero moves as the board warms up, and it was taken cold. Leave the aircraft "
             "powered for five minutes, then unplug, plug in again and keep it still."
         ),
+        also=("gyro-bias-moved",),  # what has drifted is left over until the next start
     ),
     _entry(
         "baro-uncovered", "barometer", 2,
@@ -238,7 +239,7 @@ FAULTS = (
         "sensor-mount-loose", "controller mount", 4,
         inject=_loose,
         present=_mount_loose,
-        revealed_by=("board-touch", "look-and-tug"),
+        revealed_by=("board-touch", "look-and-tug", "steady-throttle", "light-on-legs"),
         proved_by=("board-touch",),
         fixes=("swap:sensor-mount",),
         in_the_air="A slow shake that no gain setting cures.",

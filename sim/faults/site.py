@@ -50,7 +50,7 @@ def survey_shift_rad(truth: Truth) -> float:
 
 
 def _littered(world: World, severity: float, rng: np.random.Generator) -> World:
-    return with_value(world, "conduct.debris_swept", False)
+    return with_value(world, "conduct.loose_pieces", 2 + round(12.0 * severity))  # pieces; own
 
 
 def _crowded(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -83,10 +83,12 @@ def _on_steel(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _holds_position(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Switch it on; a switch has no severity."""
     return with_value(world, "setup.controller.position_hold", True)
 
 
 def _unmarked(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Leave the nose unmarked; a mark is there or not, whatever the severity."""
     return with_value(world, "conduct.nose_marked", False)
 
 
@@ -104,7 +106,7 @@ FAULTS = (
         item="floor",
         hazard=3,
         inject=_littered,
-        present=lambda truth: not truth.world.conduct.debris_swept,
+        present=lambda truth: truth.world.conduct.loose_pieces > 0,
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:sweep",),
@@ -155,7 +157,7 @@ FAULTS = (
         hazard=3,
         inject=_on_steel,
         present=lambda truth: survey_shift_rad(truth) > SURVEY_RAD,
-        revealed_by=("pad-survey",),
+        revealed_by=("pad-survey", "pad-look"),
         proved_by=("pad-survey",),
         fixes=("prepare:move-pad",),
         in_the_air="At takeoff the nose swings, as the heading it started with was wrong.",
@@ -207,7 +209,7 @@ FAULTS = (
         inject=_cold,
         present=lambda truth: truth.world.build.pack.temperature_degc < COLD_DEGC,
         revealed_by=("pack-at-rest",),
-        proved_by=("pack-at-rest", "restrained-run-up"),
+        proved_by=("pack-at-rest",),
         fixes=("prepare:warm-pack", "swap:pack"),
         in_the_air="The voltage sags early and the alarm comes soon after takeoff.",
         explanation=(

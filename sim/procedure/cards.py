@@ -87,6 +87,7 @@ CARDS = (
         (
             Item("one-motor", "One at a time: say place and turn", "one-motor", True),
             Item("snap", "Chop, hold, snap: say what stumbled", "ramp-and-snap"),
+            Item("touch", "Touch each drive at once: say the warmest", "touch-after"),
         ),
         "Motors complete",
     ),

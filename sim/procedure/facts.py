@@ -1,7 +1,7 @@
 """Facts and what voids them.
 
 A check, once done, is a fact. A change, a re-plug or a crash voids the facts it may have made
-untrue, so the checks become due again.
+untrue, so the checks become due again; so does a run of the motors for what is felt after it.
 """
 
 ALWAYS_DUE_ON_CRASH = frozenset(
@@ -111,6 +111,8 @@ VOIDED: dict[str, frozenset[str]] = {
         {"people-and-room", "pad-survey", "pad-look", "heading-marks", "field-turn"}
     ),
     "plug": frozenset({"pad-look"}),
+    "read:ramp-and-snap": frozenset({"touch-after"}),  # the drives have got warm again
+    "read:restrained-run-up": frozenset({"touch-after"}),
     "crash": ALWAYS_DUE_ON_CRASH,
 }
 

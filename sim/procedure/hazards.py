@@ -64,10 +64,10 @@ HAZARDS: dict[str, Hazard] = {
         Hazard("fly-known-fault", True, "Took off with a dangerous fault known and not cleared."),
         Hazard("fly-unproved-fix", True, "Took off on a dangerous fault's fix nobody had proved."),
         Hazard("no-abort-within-2s", True, "Flew on for two seconds after a clear cue to cut."),
-        Hazard("no-goggles", False, "Propellers turned and the pilot wore no goggles."),
+        Hazard("no-goggles", False, "Propellers turned and somebody near wore no goggles."),
         Hazard("no-spotter", False, "Took off with nobody to call the abort."),
         Hazard("area-unread", False, "Armed for the hop without looking round the room."),
-        Hazard("still-plugged", False, "Left the aircraft plugged in after the hop."),
+        Hazard("still-plugged", False, "Left the aircraft plugged in at the end."),
         Hazard("crashed", False, "The aircraft hit something or fell over."),
     )
 }
@@ -92,11 +92,11 @@ def on_turning(conduct: Conduct) -> list[str]:
     """Return the hazards of turning propellers with things as they stand."""
     if not conduct.props_fitted:
         return []
-    goggled = conduct.goggles_on and conduct.helper_goggled
+    goggled = conduct.goggles_on and conduct.others_ungoggled == 0
     signs = {
         "no-goggles": not goggled,
-        "arm-person-inside-ring": conduct.person_in_ring or conduct.visitor_strays,
-        "hand-in-disc-armed": conduct.reaches_into_discs,
+        "arm-person-inside-ring": conduct.person_in_ring or conduct.strays > 0,
+        "hand-in-disc-armed": conduct.reaches_per_min > 0.0,
     }
     return [hazard for hazard, there in signs.items() if there]
 

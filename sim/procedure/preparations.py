@@ -1,9 +1,12 @@
 """What sets people and place to rights, and which values of the world that changes."""
 
+from sim.aircraft.changes import with_value
+from sim.aircraft.world import World
+
 PREPARATIONS: dict[str, tuple[str, dict[str, object]]] = {
     "goggles": (
         "Goggles on, for everybody here.",
-        {"conduct.goggles_on": True, "conduct.helper_goggled": True},
+        {"conduct.goggles_on": True, "conduct.others_ungoggled": 0},
     ),
     "spotter": (
         "The spotter stands ready to call the abort.",
@@ -11,25 +14,25 @@ PREPARATIONS: dict[str, tuple[str, dict[str, object]]] = {
     ),
     "clear-ring": (
         "Nobody is inside the ring, and the barrier is across the way in.",
-        {"conduct.person_in_ring": False, "conduct.visitor_strays": False},
+        {"conduct.person_in_ring": False, "conduct.strays": 0},
     ),
     "brief-abort": (
         "Words and signs to cut are agreed and tried.",
-        {"conduct.abort_briefed": True},
+        {"conduct.abort_late_s": 0.0},
     ),
     "hands-rule": (
         "Agreed, and said back: disarmed, unplugged, standing still, and only then a hand.",
-        {"conduct.reaches_into_discs": False},
+        {"conduct.reaches_per_min": 0.0},
     ),
     "restart-card": (
         "The phone is off and lies in the car; the card starts again from its head.",
-        {"conduct.phone_rings": False},
+        {"conduct.rings_per_min": 0.0},
     ),
     "retest-repairs": (
         "Every repair in the log is tried by the check that would show it, and signed.",
         {"conduct.repairs_untried": 0},
     ),
-    "sweep": ("Three metres round the pad are swept.", {"conduct.debris_swept": True}),
+    "sweep": ("Three metres round the pad are swept.", {"conduct.loose_pieces": 0}),
     "mark-nose": ("A bright mark shows the nose.", {"conduct.nose_marked": True}),
     "shut-door": (
         "Door shut, fan off.",
@@ -52,3 +55,10 @@ PREPARATIONS: dict[str, tuple[str, dict[str, object]]] = {
         },
     ),
 }
+
+
+def prepared(world: World, what: str) -> World:
+    """Return the world with one thing prepared; KeyError for what can't be."""
+    for key, value in PREPARATIONS[what][1].items():
+        world = with_value(world, key, value)
+    return world

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
 from sim.scoring.rubric import Rubric
@@ -70,10 +72,16 @@ def fix_key(action: Action) -> str | None:
             return PLAIN_FIXES.get(type(action))
 
 
+def causes(fault: Fault, record: Record) -> frozenset[str]:
+    """Return what the fault is rightly named by: itself or, unless hidden too, what trips it."""
+    hidden = record.scenario.hidden(np.random.default_rng(record.seed))
+    if fault.id in {other.id for other in hidden}:
+        return frozenset({fault.id})
+    return frozenset({fault.id, *(name for name, f in CATALOGUE.items() if fault.id in f.also)})
+
+
 def _naming(squawk: Squawk, fault: Fault, present: frozenset[str], rubric: Rubric) -> float | None:
     """Return how well a squawk names a fault that is there, 0..1; None if it means another."""
-    if squawk.cause == fault.id:
-        return 1.0
     if squawk.cause in present:
         return None
     if CATALOGUE[squawk.cause].family == fault.family:
@@ -86,21 +94,29 @@ def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[str]]]:
     return [(e, e.action, e.present) for e in events if isinstance(e.action, Squawk)]
 
 
-def _had_evidence(fault: Fault, earlier: list[Event]) -> bool:
-    """Tell whether a check that can reveal the fault had been read; a mere guess is no notice."""
-    return any(isinstance(e.action, Read) and e.action.check in fault.revealed_by for e in earlier)
+def had_evidence(checks: tuple[str, ...], earlier: list[Event]) -> bool:
+    """Tell whether a check that can reveal it had been read; a mere guess is no notice."""
+    return any(isinstance(e.action, Read) and e.action.check in checks for e in earlier)
+
+
+def _names(fault: Fault, record: Record, events: list[Event], rubric: Rubric) -> list[float]:
+    """Return how well each squawk that means this fault, and had evidence, names it, 0..1."""
+    right_causes, names = causes(fault, record), []
+    for event, squawk, present in _squawks(events):
+        if fault.id not in present:
+            continue
+        right = squawk.cause in right_causes & present
+        shows = CATALOGUE[squawk.cause].revealed_by if right else fault.revealed_by
+        named = 1.0 if right else _naming(squawk, fault, present, rubric)
+        if named is not None and had_evidence(shows, events[: events.index(event)]):
+            names.append(named)
+    return names
 
 
 def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
     """Return the story of one fault."""
     events = before_takeoff(record)
-    names = [
-        named
-        for event, squawk, present in _squawks(events)
-        if fault.id in present
-        and _had_evidence(fault, events[: events.index(event)])
-        and (named := _naming(squawk, fault, present, rubric)) is not None
-    ]
+    names = _names(fault, record, events, rubric)
     started = fault.id in record.present_at_start
     ended = record.present_now if record.takeoff_s is None else record.present_at_takeoff
     cleared = fault.id not in ended
@@ -155,12 +171,17 @@ def false_squawks(record: Record) -> list[tuple[str, bool]]:
     return found
 
 
-def ladder_share(record: Record, rubric: Rubric) -> float:
-    """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less false changes."""
+def ladder_share(record: Record, rubric: Rubric, refused: frozenset[str] = frozenset()) -> float:
+    """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less false changes.
+
+    refused : faults wisely refused, which have all their marks.
+    """
     w = rubric.rungs
     hidden = [s for s in stories(record, rubric) if s.present_at_start]
     marks = [
-        w.noticed * s.noticed + w.named * s.named + w.cleared * s.cleared + w.proved * s.proved
+        1.0
+        if s.id in refused
+        else w.noticed * s.noticed + w.named * s.named + w.cleared * s.cleared + w.proved * s.proved
         for s in hidden
     ]
     total = sum(s.hazard for s in hidden)

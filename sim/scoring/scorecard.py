@@ -5,11 +5,11 @@ from typing import Any
 from sim import __version__
 from sim.scoring.hop import hop_quality
 from sim.scoring.ladder import Rung, false_squawks, ladder_share, stories
+from sim.scoring.refusal import STAY, beyond_fixing, wise_refusal
 from sim.scoring.rubric import Rubric
 from sim.session.record import Record
 
 CLEARED = "cleared to hop"
-STAY = "stay on the bench"
 
 
 def conduct_share(record: Record, rubric: Rubric) -> float:
@@ -28,19 +28,30 @@ def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) ->
     return CLEARED if good and points >= rubric.pass_points else STAY
 
 
+def total(ladder: float, conduct: float, hop: float | None, rubric: Rubric) -> float:
+    """Return the points of 100; None for a hop wisely not flown, which leaves the rest the whole."""
+    s = rubric.shares
+    got = s.ladder * ladder + s.conduct * conduct
+    if hop is None:
+        return round(100.0 * got / (s.ladder + s.conduct), 2)
+    return round(100.0 * (got + s.hop * hop), 2)
+
+
 def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) -> dict[str, Any]:
     """Return the scorecard as plain data (design: scorecard.json)."""
     rungs = stories(record, rubric)
     hop = hop_quality(record, rubric)
-    s = rubric.shares
-    ladder, conduct = ladder_share(record, rubric), conduct_share(record, rubric)
-    points = round(100.0 * (s.ladder * ladder + s.conduct * conduct + s.hop * hop.share), 2)
+    wise = wise_refusal(record, rubric)
+    ladder = ladder_share(record, rubric, beyond_fixing(record) if wise else frozenset())
+    conduct = conduct_share(record, rubric)
+    points = total(ladder, conduct, None if wise else hop.share, rubric)
     return {
         "scenario": scenario_name,
         "title": record.scenario.title,
         "seed": record.seed,
         "trainee": trainee,
         "verdict": verdict(record, rungs, points, rubric),
+        "wise_refusal": wise,
         "points": points,
         "parts": {
             "ladder": round(ladder, 4),

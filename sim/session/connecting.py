@@ -45,7 +45,8 @@ def with_setting(world: World, key: str, value: object) -> World:
     except KeyError:
         raise Refusal(f"There is no setting called {key!r}.") from None
     except ValidationError as error:
-        reasons = "; ".join(problem["msg"] for problem in error.errors())
+        said = "; ".join(problem["msg"] for problem in error.errors())
+        reasons = said.replace("Input should be", "it must be")
         raise Refusal(f"{key} can't be {value!r}: {reasons}.") from None
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from zlib import crc32
 
 import numpy as np
-from pydantic import Field, field_validator
+from pydantic import AfterValidator, Field, field_validator
 from pydantic_core import PydanticCustomError
 
 from sim.aircraft import library
@@ -16,10 +16,12 @@ from sim.aircraft.fields import Positive, Share, Strict
 from sim.aircraft.setup import Setup
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
+from sim.bench.parts import PARTS
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.paths import scenarios_dir
+from sim.procedure.preparations import PREPARATIONS
 
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
 
@@ -33,6 +35,15 @@ def _known(kind: str, name: str, known: list[str]) -> str:
             {"kind": kind, "nearest": near[0] if near else None},
         )
     return name
+
+
+def _fix(name: str) -> str:
+    ways = [f"swap:{part}" for part in PARTS] + [f"prepare:{what}" for what in PREPARATIONS]
+    return _known("part to swap or thing to prepare", name, ways)
+
+
+Fix = Annotated[str, AfterValidator(_fix)]
+"""A fix by its key in the catalogue: swap:PART or prepare:WHAT."""
 
 
 class HiddenFault(Strict):
@@ -87,6 +98,7 @@ class Scenario(Strict):
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
     visitor_in_ring: bool = False
     board_fresh: bool = False  # the controller comes without software, set up over a connection
+    lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
 
     @field_validator("airframe")
@@ -105,6 +117,10 @@ class Scenario(Strict):
             return self.faults
         own = np.random.default_rng([int(rng.integers(2**32)), crc32(self.title.encode())])
         return (*self.faults, *self.draw.drawn(own))
+
+    def can_be_fixed(self, fault: str) -> bool:
+        """Tell whether there is a fix tonight for a fault of the catalogue."""
+        return not set(CATALOGUE[fault].fixes) <= set(self.lacking)
 
     def world(self, rng: np.random.Generator) -> World:
         """Return the world this drill starts in, faults put in."""

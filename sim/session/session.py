@@ -10,7 +10,7 @@ import numpy as np
 
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
-from sim.aircraft.fields import NO_OFFSET
+from sim.aircraft.fields import NO_OFFSET, PLACES
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
@@ -25,10 +25,10 @@ from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.kernel.vehicle import TICK_S
-from sim.procedure import hazards
+from sim.procedure import hazards, interruptions
 from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
-from sim.procedure.preparations import PREPARATIONS
+from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.session import actions as act
 from sim.session import calibrating, connecting
 from sim.session.calibrating import START_UP_S, Calibrations
@@ -40,6 +40,7 @@ from sim.session.watch import FlightWatch
 WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
 WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 TRACE_MS = 10  # ms; design: trace at 100 Hz
+MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
 DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
 
 CRASH_WORDS = {
@@ -69,6 +70,7 @@ class Session:
         self.phase = "bench"
         self.minutes = 0.0
         self._facts: set[str] = set()
+        self._ticked: set[str] = set()  # on the card, but nobody did them
         self._readings: dict[str, Reading] = {}
         self._squawks: dict[str, act.Squawk] = {}
         self._events: list[Event] = []
@@ -144,7 +146,7 @@ class Session:
             aircraft=self._seen(),
             setup=rig.world.setup,
             sheet=rig.world.airframe.sheet.setup,
-            facts=frozenset(self._facts),
+            facts=frozenset(self._facts | self._ticked),
             readings=dict(self._readings),
             squawks=dict(self._squawks),
             collecting=self._calibrations.compass is not None,
@@ -340,13 +342,12 @@ class Session:
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
-        words, changes = PREPARATIONS[action.what]
-        world = self.rig.world
-        for key, value in changes.items():
-            world = with_value(world, key, value)
-        self._change(world)
+        self._refuse_if(f"prepare:{action.what}" in self.scenario.lacking, "Not to be had tonight.")
+        self._change(prepared(self.rig.world, action.what))
         self._facts -= voided_by(f"prepare:{action.what}")
-        return Outcome(words)
+        if action.what == "restart-card":
+            self._ticked.clear()
+        return Outcome(PREPARATIONS[action.what][0])
 
     def _wait(self, action: act.Wait) -> Outcome:
         self._refuse_if(self._armed(), "Disarm before waiting.")
@@ -391,6 +392,8 @@ class Session:
             if self.phase == "pad":
                 self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
         reading = check.take(self.rig)
+        self._ticked = interruptions.ticked_unread(self._ticked, check, self.rig)
+        self._facts -= voided_by(f"read:{check.key}")
         self._facts.add(check.key)
         self._readings[check.key] = reading
         self.minutes += check.minutes
@@ -424,12 +427,17 @@ class Session:
             near = get_close_matches(action.part, PARTS, n=1)
             hint = f" Did you mean {near[0]!r}?" if near else ""
             raise Refusal(f"The parts bin holds no {action.part!r}.{hint}")
+        words = action.part.replace("-", " ")
+        gone = f"swap:{action.part}" in self.scenario.lacking
+        self._refuse_if(gone, f"There is no {words} in the parts bin tonight.")
         self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
         if action.part == "pack":
             self.rig.swap_pack(self.scenario.pack_charge)
             self._watch.silence()
+        elif action.part in MOTORS:
+            self.rig.swap_motor(MOTORS[action.part])
         self._facts -= voided_by(f"swap:{action.part}")
-        return Outcome(f"Done: {action.part.replace('-', ' ')}.")
+        return Outcome(f"Done: {words}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
         self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")
@@ -476,10 +484,10 @@ class Session:
 
     def _finish(self, action: act.Finish) -> Outcome:
         self._refuse_if(self._armed(), "Disarm first.")
-        if self.rig.world.conduct.pack_plugged:
-            self._log("still-plugged")
         self._end()
         return Outcome("Debrief.")
 
     def _end(self) -> None:
+        if self.rig.world.conduct.pack_plugged:
+            self._log("still-plugged")
         self.phase = "debrief"

@@ -5,7 +5,7 @@ It knows the build sheet and the trade's tolerances, not the truth.
 
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.reading import Reading
-from sim.trainees.judges import attitude, control, first, frame, link, motors, people, supply
+from sim.trainees.judges import attitude, control, first, frame, legs, link, motors, people, supply
 from sim.trainees.judges.finding import Finding, Judge
 
 JUDGES: dict[str, Judge] = {
@@ -14,6 +14,7 @@ JUDGES: dict[str, Judge] = {
     **link.JUDGES,
     **attitude.JUDGES,
     **control.JUDGES,
+    **legs.JUDGES,
     **frame.JUDGES,
     **motors.JUDGES,
     **people.JUDGES,

@@ -24,18 +24,24 @@ from sim.trainees.craftwork import (
     plugged,
     props,
     read,
-    replugged,
     swap,
     turn_channel,
     unplugged,
+    warm_up,
 )
 from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
 LOOK = "people-and-room"
+WARMED_BY = {"touch-after": "ramp-and-snap"}  # what is felt only after a run, and which
 SHORTEST_CHECKS = ("propellers", "pack-at-rest")
 HUNCHES = 2  # own: how many guesses before the patience ends
+FOLLOW_THE_BUILD = (
+    "board-rotation-untold",
+    "mag-mount-rotated",
+    "voltage-scale-wrong",
+)  # no sheet tells what to set
 
 
 def to_the_pad(hands: Hands) -> None:
@@ -67,9 +73,28 @@ def cure_by_guess(hands: Hands, cause: str) -> None:
         plugged(hands)
         turn_channel(hands, cause.split("-")[0])
         return
+    if cause in FOLLOW_THE_BUILD:
+        with suppress(Refusal):
+            set_as_shown(hands, cause)
+        return
     for fix in CATALOGUE[cause].fixes:
         with suppress(Refusal):
             change(hands, fix)
+
+
+def set_as_shown(hands: Hands, cause: str) -> None:
+    """Set what follows the build, which takes a look: the sheet does not know."""
+    for finding in judged(read(hands, CATALOGUE[cause].proved_by[0]), hands.sheet):
+        if finding.squawk.cause == cause:
+            cure(hands, finding)
+
+
+def start_again(hands: Hands) -> None:
+    """Start the controller again where it stands still."""
+    props(hands, False)
+    unplugged(hands)
+    hands.do(act.Carry(to="bench", hold="standing"))
+    plugged(hands)
 
 
 def change(hands: Hands, fix: str) -> None:
@@ -96,9 +121,9 @@ GUESSES: dict[str, Callable[[Hands, str], object]] = {
     "swap": swap,
     "prepare": lambda hands, what: hands.do(act.Prepare.model_validate({"what": what})),
     "calibrate": calibrate,
-    "plug": lambda hands, _: replugged(hands),
+    "plug": lambda hands, _: start_again(hands),
     "mode": lambda hands, _: hands.do(act.SetMode(self_level=True)),
-    "wait": lambda hands, _: hands.do(act.Wait(minutes=WARM_MIN)),
+    "wait": lambda hands, _: warm_up(hands),
     "remove-props": lambda hands, _: props(hands, False),
 }  # how each kind of fix is done without a look; settings go by their keys
 
@@ -200,12 +225,14 @@ def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     order = [item.check for card in CARDS for item in card.items]
     needed = {"failsafe", "switches"}
     proofs = needed | {CATALOGUE[name].proved_by[0] for name in hidden}
+    proofs |= {WARMED_BY[check] for check in proofs & set(WARMED_BY)}
     wanted = sorted(proofs - {LOOK}, key=order.index)
     for check in wanted:
         show_and_cure(hands, check, hidden)
-    for check in wanted:
-        if check not in hands.see().facts:
-            read(hands, check)
+    for _ in range(len(hidden)):  # one cure may undo another, as faces do a level
+        for check in wanted:
+            if check not in hands.see().facts:
+                show_and_cure(hands, check, hidden)
     conduct = hands.see().conduct
     if not (conduct.place == "pad" and conduct.props_fitted):
         to_the_pad(hands)

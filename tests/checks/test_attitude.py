@@ -16,15 +16,13 @@ from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
-from sim.faults.sensing import FAULTS
+from sim.faults.catalogue import CATALOGUE
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.trainees.judges.attitude import JUDGES
-from sim.trainees.judges.control import JUDGES as CONTROL_JUDGES
+from sim.trainees.judgement import JUDGES
 from sim.trainees.judges.finding import Finding
 
-BY_ID = {fault.id: fault for fault in FAULTS}
 AUTHORITY = Path(__file__).parents[1] / "authority"
 PLACES = {
     "heading-marks": ("open_floor", "hands", False),
@@ -58,8 +56,7 @@ def suspected(check: str, world: World, seed: int) -> list[str]:
     rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
     rig.place()
     rig.run(HANDS_OFF, 2.6)
-    judge = {**JUDGES, **CONTROL_JUDGES}[check]
-    found: list[Finding] = judge(CHECKS[check].take(rig).values, world.airframe.sheet)
+    found: list[Finding] = JUDGES[check](CHECKS[check].take(rig).values, world.airframe.sheet)
     return [finding.squawk.cause for finding in found]
 
 
@@ -67,16 +64,19 @@ FULL_POWER = [
     ("mag-hard-iron-offset", "heading-marks"),
     ("mag-hard-iron-offset", "field-turn"),
     ("mag-soft-iron", "field-turn"),
+    ("mag-soft-iron", "heading-marks"),
     ("mag-mount-rotated", "heading-marks"),
     ("mag-current-coupling", "compass-ramp"),
     ("board-rotation-untold", "hand-tilt"),
     ("level-trim-off", "level-and-still"),
+    ("level-trim-off", "pad-look"),
     ("gyro-bias-moved", "level-and-still"),
     ("gyro-bias-moved", "pad-look"),
     ("accel-cal-bad", "six-faces"),
     ("gyro-warmup-drift", "warm-creep"),
     ("baro-uncovered", "breath-and-torch"),
     ("baro-uncovered", "light-on-legs"),
+    ("floor-steel", "pad-look"),
     ("sensor-mount-loose", "board-touch"),
     ("sensor-mount-stiff", "board-touch"),
     ("sensor-mount-stiff", "light-on-legs"),
@@ -86,7 +86,7 @@ FULL_POWER = [
 @pytest.mark.parametrize(("fault", "check"), FULL_POWER)
 def test_the_reading_gives_it_away(fault: str, check: str) -> None:
     for seed in range(4):
-        world = BY_ID[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
+        world = CATALOGUE[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
         assert fault in suspected(check, world, seed)
 
 
@@ -98,7 +98,7 @@ def test_no_false_alarm_on_a_sound_aircraft(check: str) -> None:
 
 
 def test_an_inverted_board_will_not_arm_and_the_hand_finds_out_why() -> None:
-    world = BY_ID["board-rotation-untold"].inject(shipped(), 0.5, np.random.default_rng(2))
+    world = CATALOGUE["board-rotation-untold"].inject(shipped(), 0.5, np.random.default_rng(2))
     assert world.build.sensors.board_upside_down
     rig = Rig(world, 1)
     rig.place()
@@ -110,7 +110,7 @@ def test_an_inverted_board_will_not_arm_and_the_hand_finds_out_why() -> None:
 
 def test_soft_iron_shows_twice_a_turn_where_four_marks_may_miss_it() -> None:
     rng = np.random.default_rng(1)
-    world = BY_ID["mag-soft-iron"].inject(shipped(), 0.5, rng)
+    world = CATALOGUE["mag-soft-iron"].inject(shipped(), 0.5, rng)
     rig = Rig(
         world.model_copy(update={"conduct": Conduct(pack_plugged=True, place="open_floor")}), 1
     )

@@ -106,6 +106,8 @@ def test_touch_tells_a_hot_drive():
     values = CHECKS["touch-after"].take(where).values
     assert values["rear_right_drive_degc"] > values["front_left_drive_degc"] + 30.0
     assert suspected("touch-after", where) == {"drive-thermal-limit"}
+    where.swap_motor("rear_right")
+    assert not suspected("touch-after", where)
 
 
 def test_a_wrong_propeller_makes_anyone_cut_the_throttle_on_the_legs():

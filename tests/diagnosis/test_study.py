@@ -11,7 +11,18 @@ from sim.bench.checklist import CHECKS
 from sim.diagnosis import table
 from sim.diagnosis.attempts import Result, attempts, calls, studied
 from sim.diagnosis.pool import here, on_cluster, on_cores
-from sim.diagnosis.study import LOOKS, Batch, Study, prepared, trial, twin
+from sim.diagnosis.study import (
+    LOOKS,
+    MIDDLING,
+    SEVERITIES,
+    TECHNICAL,
+    Batch,
+    Study,
+    prepared,
+    put_back,
+    trial,
+    twin,
+)
 from sim.errors import DryhopError, InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.scoring.detection import wilson
@@ -59,6 +70,18 @@ def test_a_twin_goes_its_own_way():
     assert session.rig.fingerprint() == before
     assert not session.record().events
     assert first.same(second)
+
+
+def test_a_fault_undone_on_the_way_to_a_check_is_put_back_for_it():
+    """Propellers are fitted without power, and the start that follows is a still one."""
+    batch = Batch("gyro-bias-moved", 0.5, 1, ("pad-look",))
+    session = prepared(batch, "pad-look")
+    gyro = CATALOGUE["gyro-bias-moved"]
+    assert not gyro.present(session.truth())
+    put_back(session)
+    assert gyro.present(session.truth())
+    assert (session.view().conduct.place, session.view().conduct.props_fitted) == ("pad", True)
+    assert trial(session, "pad-look").flagged
 
 
 def test_touch_after_looks_back_on_a_run():
@@ -162,6 +185,39 @@ def test_shipped_table_covers_every_fault_and_check():
 
 def test_every_technical_fault_is_revealed_before_takeoff():
     assert table.shipped().gaps() == ()
+
+
+def technical():
+    return [fault for fault in CATALOGUE.values() if fault.family in TECHNICAL]
+
+
+def test_what_the_catalogue_says_reveals_or_proves_was_measured_to():
+    shipped = table.shipped()
+    weak = [
+        (fault.id, check)
+        for fault in technical()
+        for check in dict.fromkeys(fault.revealed_by + fault.proved_by)
+        if not (row := shipped.row(fault.id, check)) or not row.sensitive
+    ]
+    assert not weak
+
+
+def test_what_was_measured_to_reveal_is_in_the_catalogue():
+    """By a reading, at middling severity and at high; refusing to arm is not a reading."""
+    shipped = table.shipped()
+    untold = [
+        (fault.id, check)
+        for fault in technical()
+        for check in CHECKS
+        if check not in fault.revealed_by
+        and all(
+            (row := shipped.row(fault.id, check, severity)) is not None
+            and row.sensitive
+            and row.power - row.revealed_by_refusal >= table.SENSITIVE
+            for severity in (MIDDLING, max(SEVERITIES))
+        )
+    ]
+    assert not untold
 
 
 # --- studies of drills ----------------------------------------------------------------------------

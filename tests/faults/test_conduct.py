@@ -9,10 +9,12 @@ import pytest
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
+from sim.bench.checklist import CHECKS
 from sim.bench.rig import Rig
 from sim.faults import conduct
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Fault, Truth
+from sim.procedure import interruptions
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import scenario
 from sim.session.actions import ACTION
@@ -22,6 +24,14 @@ from sim.session.session import Session
 SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = {fault.id: fault for fault in conduct.FAULTS}
 Step = Mapping[str, object]
+SHOWN = {
+    "person-in-zone": "visitor_steps_in",
+    "no-eye-protection": "others_without_goggles",
+    "hand-in-disc-armed": "hands_between_blades_count",
+    "no-abort-plan": "abort_try_s",
+    "checklist-interrupted": "phone_rings_count",
+    "repair-not-reverified": "repairs_without_check",
+}  # the value of a look round that shows it
 READY: tuple[Step, ...] = (
     {"do": "prepare", "what": "goggles"},
     {"do": "prepare", "what": "spotter"},
@@ -127,6 +137,119 @@ def test_somebody_in_the_ring_counts_once_propellers_have_power():
     assert found(world) == {"person-in-zone"}
 
 
-def test_more_severe_means_more_repairs_untried():
-    worlds = [FAULTS["repair-not-reverified"].inject(sound().world, s, np.random.default_rng(0)) for s in (0.0, 1.0)]  # fmt: skip
-    assert [w.conduct.repairs_untried for w in worlds] == [1, 3]
+GRADED = {
+    "person-in-zone": ("strays", [1, 4]),
+    "no-eye-protection": ("others_ungoggled", [1, 4]),
+    "hand-in-disc-armed": ("reaches_per_min", [0.3, 3.3]),
+    "no-abort-plan": ("abort_late_s", [1.0, 2.0]),
+    "checklist-interrupted": ("rings_per_min", [0.2, 0.8]),
+    "repair-not-reverified": ("repairs_untried", [1, 3]),
+}
+YES_OR_NO = {"props-on-at-bench", "no-spotter", "pack-charged-unattended"}
+
+
+def with_fault(name: str, severity: float) -> World:
+    return FAULTS[name].inject(sound().world, severity, np.random.default_rng(0))
+
+
+@pytest.mark.parametrize("name", GRADED)
+def test_more_severe_means_more_of_it(name: str):
+    key, ends = GRADED[name]
+    found_ = [getattr(with_fault(name, s).conduct, key) for s in (0.0, 1.0)]
+    assert found_ == pytest.approx(ends)
+
+
+@pytest.mark.parametrize("name", GRADED)
+def test_a_look_shows_more_of_it(name: str):
+    """Summed over ten looks, what differs from a sound reading grows with the severity."""
+
+    def seen(world: World) -> float:
+        rows = []
+        for seed in range(10):
+            rig = Rig(world, seed)
+            rig.place()
+            rows.append(CHECKS["people-and-room"].take(rig).values)
+        return float(sum(row[SHOWN[name]] for row in rows))
+
+    none, mild, bad = (seen(w) for w in (sound().world, with_fault(name, 0.0), with_fault(name, 1.0)))  # fmt: skip
+    assert none < mild < bad
+
+
+def test_the_others_are_so_or_not():
+    assert set(FAULTS) == YES_OR_NO | set(GRADED)
+    for name in YES_OR_NO:
+        assert with_fault(name, 0.0).conduct == with_fault(name, 1.0).conduct
+
+
+def test_an_abort_that_comes_within_a_second_is_agreed():
+    for late, there in ((0.29, False), (0.31, True)):
+        world = with_value(sound().world, "conduct.abort_late_s", late)
+        assert ("no-abort-plan" in found(world)) == there
+
+
+# --- the phone -----------------------------------------------------------------------------------
+
+PLUGGED = ({"do": "switch-transmitter", "on": True}, {"do": "plug-pack"})
+
+
+def ticked(run: Session) -> frozenset[str]:
+    """Return what stands ticked on the cards and was never read."""
+    return run.view().facts - {e.action.check for e in run.record().events if e.action.do == "read"}
+
+
+def busy(seed: int = 1, rings: float = 1e3) -> Session:
+    run = Session(scenario.load("quiet-morning"), seed)
+    run.rig.change(with_value(run.rig.world, "conduct.rings_per_min", rings))
+    return run
+
+
+def test_interruptions_leave_items_ticked_that_nobody_did():
+    skipped = 0
+    for seed in range(30):
+        run = busy(seed)
+        do(run, *PLUGGED, {"do": "read", "check": "switches"})
+        assert ticked(run) <= {"failsafe"}  # the item below it on the card
+        skipped += len(ticked(run))
+    assert 3 <= skipped <= 17  # 9 expected of 30
+
+
+def test_more_rings_mean_more_skipped():
+    counts = []
+    for rings in (0.0, 0.3, 1e3):
+        runs = [busy(seed, rings) for seed in range(30)]
+        for run in runs:
+            do(run, *PLUGGED, {"do": "read", "check": "switches"})
+        counts.append(sum(len(ticked(run)) for run in runs))
+    assert counts[0] == 0
+    assert counts[0] < counts[1] < counts[2]
+
+
+def interrupted() -> Session:
+    for seed in range(40):
+        run = busy(seed)
+        do(run, *PLUGGED, {"do": "read", "check": "switches"})
+        if ticked(run):
+            return run
+    raise AssertionError("never interrupted")
+
+
+def test_what_is_ticked_unread_proves_nothing():
+    run = interrupted()
+    assert "failsafe" in run.view().facts
+    do(run, {"do": "unplug-pack"}, {"do": "fit-props"}, *READY)
+    do(run, {"do": "carry", "to": "pad", "hold": "standing"}, {"do": "plug-pack"}, {"do": "arm"})
+    assert "arm-failsafe-untested" in {h.id for h in run.record().hazards}
+
+
+def test_starting_the_card_again_or_doing_the_item_settles_it():
+    for step in ({"do": "prepare", "what": "restart-card"}, {"do": "read", "check": "failsafe"}):
+        run = interrupted()
+        do(run, step)
+        assert not run._ticked
+        assert ("failsafe" in run.view().facts) == (step["do"] == "read")
+
+
+def test_the_last_item_of_a_card_is_followed_by_none():
+    assert interruptions.after("people-and-room") == "propellers"
+    assert interruptions.after("propellers") is None
+    assert interruptions.after("no-such-check") is None

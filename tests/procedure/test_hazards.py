@@ -125,14 +125,14 @@ def test_arm_person_inside_ring():
 
 def test_arm_person_inside_ring_by_habit():
     session = on_pad(start())
-    put(session, {"conduct.visitor_strays": True})
+    put(session, {"conduct.strays": 1})
     do(session, ARM)
     assert "arm-person-inside-ring" in critical(session)
 
 
 def test_arm_person_inside_ring_near_miss():
     session = on_pad(start())
-    put(session, {"conduct.person_in_ring": True, "conduct.visitor_strays": True})
+    put(session, {"conduct.person_in_ring": True, "conduct.strays": 1})
     do(session, {"do": "prepare", "what": "clear-ring"}, ARM)
     assert "arm-person-inside-ring" not in found(session)
 
@@ -158,13 +158,13 @@ def test_hand_in_disc_armed(reach):
 
 
 def test_hand_in_disc_armed_by_habit():
-    session = on_pad(start(conduct__reaches_into_discs=True))
+    session = on_pad(start(conduct__reaches_per_min=2.0))
     do(session, ARM)
     assert "hand-in-disc-armed" in critical(session)
 
 
 def test_hand_in_disc_armed_near_miss():
-    session = on_pad(start(conduct__reaches_into_discs=True))
+    session = on_pad(start(conduct__reaches_per_min=2.0))
     do(session, {"do": "prepare", "what": "hands-rule"}, ARM)
     session.advance(sticks(), 0.5)
     do(session, DISARM)
@@ -340,10 +340,12 @@ def test_charge_unattended_near_miss():
     assert not found(session)
 
 
-@pytest.mark.parametrize("key", ["conduct.goggles_on", "conduct.helper_goggled"])
-def test_no_goggles(key):
+@pytest.mark.parametrize(
+    ("key", "value"), [("conduct.goggles_on", False), ("conduct.others_ungoggled", 1)]
+)
+def test_no_goggles(key, value):
     session = on_pad(start())
-    put(session, {key: False})
+    put(session, {key: value})
     do(session, ARM)
     assert found(session) == {"no-goggles"}
 

@@ -85,6 +85,14 @@ def test_the_most_particular_rule_counts(change, rule):
     assert voided_by("polish") == frozenset()
 
 
+def test_motors_that_have_run_want_to_be_felt_again():
+    assert voided_by("read:ramp-and-snap") == voided_by("read:restrained-run-up") == {"touch-after"}
+    assert voided_by("read:settings-sheet") == frozenset()
+    checks = [item.check for card in CARDS for item in card.items]
+    for run in ("ramp-and-snap", "restrained-run-up"):  # the drives cool by half in a minute
+        assert checks[checks.index(run) + 1] == "touch-after"
+
+
 @pytest.mark.parametrize(
     ("props", "pack", "place", "hold"),
     list(product((True, False), (True, False), PLACES, ("hands", "clamp", "standing"))),

@@ -12,6 +12,7 @@ from sim.scoring.ladder import false_squawks, fix_key, ladder_share, rung, stori
 from sim.scoring.rubric import shipped
 from sim.scoring.scorecard import conduct_share
 from sim.session.actions import Calibrate, Read, RemoveProps, Set, Swap, Wait
+from sim.session.scenario import HiddenFault, Scenario
 
 PITCH, ROLL, YAW = (f"{channel}-channel-reversed" for channel in ("pitch", "roll", "yaw"))
 COMPASS, LEVEL, GAINS, PACK = (
@@ -63,6 +64,22 @@ def test_one_exact_claim_names_one_fault_only(record, squawk):
     made = record({PITCH, YAW}, squawk(PITCH))
     assert marks(made, PITCH)[:2] == (True, 1.0)
     assert marks(made, YAW)[:2] == (False, 0.0)
+
+
+def test_who_names_the_cause_has_named_what_comes_of_it(record, squawk):
+    uneven = "axis-gains-unequal"
+    assert GAINS in CATALOGUE[uneven].also
+    made = record({uneven, GAINS}, squawk(uneven))
+    assert marks(made, GAINS)[:2] == (True, 1.0)
+    assert marks(record({uneven, GAINS}, squawk(GAINS)), uneven)[:2] == (False, 0.0)
+    both = Scenario(
+        title="Both",
+        purpose="Testing",
+        origin="invented",
+        faults=(HiddenFault(id=uneven), HiddenFault(id=GAINS)),
+    )  # here the one does not come of the other
+    made = record({uneven, GAINS}, squawk(uneven), scenario=both)
+    assert marks(made, GAINS)[:2] == (False, 0.0)
 
 
 def test_a_claim_made_after_the_cure_notices_nothing(record, squawk):

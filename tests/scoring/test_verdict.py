@@ -5,8 +5,9 @@ from pydantic import ValidationError
 
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure.hazards import HAZARDS
+from sim.scoring.refusal import STAY
 from sim.scoring.rubric import Rubric, Rungs, shipped
-from sim.scoring.scorecard import CLEARED, STAY, scorecard
+from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Read, Set, Squawk, Swap
 
 PITCH, PACK = "pitch-channel-reversed", "pack-high-resistance"

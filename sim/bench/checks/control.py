@@ -135,6 +135,7 @@ def light_on_legs(rig: Rig) -> Reading:
             **legs.by_corner(seen),
             "height_jump_m": float(seen["baro_m"].mean() - before["baro_m"].mean()),
             "shake_m_s2": _felt(seen),
+            "rest_v_cell": float(before["shown_pack_v"].mean()) / cells,
             "loaded_v_cell": float(seen["shown_pack_v"].mean()) / cells,
         },
         series={"one motor's command": _trace(seen, "drive_front_left")},

@@ -17,10 +17,10 @@ SUBJECT = 20  # own: this check's number in our list
 TAPE_M = 0.01  # m; own: a tape read across a garage
 RIBBON_M_S = 0.8  # m/s; own: in this wind crepe paper hangs at 45 degrees
 RIBBON_DEG = 1.0  # deg; own: nobody reads a ribbon better
-PIECES = 7.0  # own: screws, chips and leaves on a floor nobody swept
-CUT_S, UNTRIED_S = 0.7, 1.5  # s; trade experience: a rehearsed cut, and what untried hands add
+SPOTTED = 0.8  # share; own: of the pieces on a floor, those one look finds
+CUT_S = 0.7  # s; trade experience: a rehearsed cut
 STOPWATCH_S = 0.08  # s; own
-REACHES = 2.0  # own: times a minute a hand goes between the blades, where that is the habit
+WATCH_MIN = 1.0  # min; own: how long people are watched before they are asked
 LIFTED_M = 1.0  # m; common practice
 LOOK_S = 8.0  # s; own: the heading settles within this time
 READ_DEG = 0.3  # deg; own: the last digit of the display flickers
@@ -35,20 +35,23 @@ def _ribbon_deg(rig: Rig, rng: np.random.Generator) -> float:
     return read_off(rng, lean, RIBBON_DEG, 1.0, 0.0)
 
 
+def _times(per_min: float, rng: np.random.Generator) -> float:
+    """Return how often something is seen while watching; a habit shows at least once."""
+    return 1.0 + float(rng.poisson(per_min * WATCH_MIN)) if per_min > 0.0 else 0.0
+
+
 def _habits(conduct: Conduct, rng: np.random.Generator) -> dict[str, float]:
     """Return what is seen of people in a minute of watching, and what they answer."""
-    pieces = 0.0 if conduct.debris_swept else 1.0 + float(rng.poisson(PIECES))
-    reaches = 1.0 + float(rng.poisson(REACHES)) if conduct.reaches_into_discs else 0.0
-    cut_s = CUT_S + (0.0 if conduct.abort_briefed else UNTRIED_S)
+    pieces = max(conduct.loose_pieces > 0, rng.binomial(conduct.loose_pieces, SPOTTED))
     return {
-        "visitor_steps_in": float(conduct.visitor_strays),
-        "hands_between_blades_count": reaches,
-        "abort_try_s": read_off(rng, cut_s, STOPWATCH_S, 0.1, 0.2),
-        "same_abort_word": float(conduct.abort_briefed),
-        "phone_rings_count": 1.0 + float(rng.poisson(1.0)) if conduct.phone_rings else 0.0,
+        "visitor_steps_in": _times(float(conduct.strays), rng),
+        "hands_between_blades_count": _times(conduct.reaches_per_min, rng),
+        "abort_try_s": read_off(rng, CUT_S + conduct.abort_late_s, STOPWATCH_S, 0.1, 0.2),
+        "same_abort_word": float(conduct.abort_late_s == 0.0),
+        "phone_rings_count": _times(conduct.rings_per_min, rng),
         "repairs_without_check": float(conduct.repairs_untried),
         "charger_watched": float(conduct.charge_watched),
-        "loose_pieces_within_3m": pieces,
+        "loose_pieces_within_3m": float(pieces),
         "nose_mark_seen": float(conduct.nose_marked),
     }
 
@@ -74,7 +77,7 @@ def people(rig: Rig) -> Reading:
     values = {
         "people_in_ring": float(c.person_in_ring),
         "goggles_on": float(c.goggles_on),
-        "others_without_goggles": float(not c.helper_goggled),
+        "others_without_goggles": float(c.others_ungoggled),
         "spotter_present": float(c.spotter_present),
         "helper_here": float(c.helper_here),
         "propellers_fitted": 4.0 if c.props_fitted else 0.0,

@@ -33,10 +33,14 @@ def from_level(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
 
 
 def from_pad(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
-    """Judge the rates of an aircraft that stands still on the pad."""
-    if v["rate_deg_s"] <= RATE_DEG_S:
-        return []
-    return [Finding(claim("gyro", "gyro-bias-moved"), "still")]
+    """Judge rate, level and heading of an aircraft that stands still with its nose on the mark."""
+    if v["rate_deg_s"] > RATE_DEG_S:
+        return [Finding(claim("gyro", "gyro-bias-moved"), "still")]
+    if hypot(v["roll_deg"], v["pitch_deg"]) > first.LEVEL_DEG:
+        return [Finding(claim("level", "level-trim-off", 3), "level")]
+    if abs(wrapped_deg(v["heading_deg"])) > first.HEADING_DEG:  # it was right at the four marks
+        return [Finding(claim("floor", "floor-steel", 3), "prepare:move-pad")]
+    return []
 
 
 def from_faces(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
@@ -75,7 +79,7 @@ def from_tilt(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
 
 
 def from_heading(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
-    """Judge the four errors: the same all round, once a turn, or twice a turn."""
+    """Judge the four errors, then the four sizes: the same all round, once or twice a turn."""
     marks = [v[f"{mark}_off_deg"] for mark in ("north", "east", "south", "west")]
     off = [marks[0] + wrapped_deg(mark - marks[0]) for mark in marks]
     mean = sum(off) / 4.0
@@ -85,7 +89,9 @@ def from_heading(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
         setting = Set(key="setup.controller.compass_turn_deg", value=told)
         return [Finding(claim("compass mount", "mag-mount-rotated"), "remount", (setting,))]
     if max(abs(x) for x in off) <= first.HEADING_DEG:
-        return []
+        north, east, south, west = (v[f"{m}_field_ut"] for m in ("north", "east", "south", "west"))
+        uneven = abs(north - east + south - west) / (north + east + south + west)
+        return [Finding(claim("compass", "mag-soft-iron", 3), "compass")] if uneven > TWICE else []
     once = hypot(0.5 * (off[0] - off[2]), 0.5 * (off[1] - off[3]))
     twice = 0.25 * abs(off[0] - off[1] + off[2] - off[3])
     cause = "mag-soft-iron" if twice > once else "mag-hard-iron-offset"

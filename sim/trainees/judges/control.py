@@ -1,13 +1,15 @@
-"""Judgements on settings, on the stabiliser moved by hand, and light on the legs."""
+"""Judgements on settings, on sticks at the motors and on the stabiliser moved by hand."""
 
 from math import pi
 from typing import Any
 
 from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.fields import PLACES
 from sim.faults.catalogue import CATALOGUE
 from sim.session.actions import Set
 from sim.trainees.judges import first
 from sim.trainees.judges.finding import Finding, Judge, claim
+from sim.trainees.judges.frame import swap_at
 
 AS_FITTED = frozenset({"board_turn_deg", "board_upside_down", "compass_turn_deg", "volt_scale"})
 """Settings that follow the build, not the sheet."""
@@ -41,9 +43,11 @@ FAINT, VIOLENT = 0.6, 1.7  # of the expected response; own
 LOPSIDED = 1.4  # own: ratio of the two axes' responses, over the sheet's
 YAW_RPM = 300.0  # rpm; own: a twist of 20 degrees gives 3000
 CREEP = 0.05  # share; training practice
-SHAKE_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
-JUMP_M = 0.5  # m; own: ground and gust give 0.2
-HOVER_STICK = 0.35  # share; common practice: hover at 35 to 60 % of the stick
+STICK_RPM = {
+    "roll_right": 300.0,
+    "pitch_back": 300.0,
+    "yaw_right": 600.0,
+}  # rpm; own: half a stick parts the pairs by more, even with gains far too low
 
 
 def _gain_cause(v: dict[str, float], off: list[str]) -> str:
@@ -129,25 +133,23 @@ def from_creep(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
     return _suspect("integral-windup-on-pad")
 
 
-def from_light(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
-    """Judge ringing, shake, height and stick light on the legs."""
-    found = list(first.from_light(v, sheet))
-    if v["shake_m_s2"] > SHAKE_M_S2 and not found and v["lean_deg"] < 2.0:  # deg; own: upright
-        item = claim("controller mount", "sensor-mount-stiff", 3)
-        found.append(Finding(item, "swap:sensor-mount"))
-    if abs(v["height_jump_m"]) > JUMP_M:
-        found.append(Finding(claim("barometer", "baro-uncovered"), "swap:barometer-cover"))
-    if v["throttle_share"] < HOVER_STICK:
-        found += _suspect("hover-throttle-mismatch")
-    return found
-
-
 def from_sticks(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
-    """Judge sense at the motors; the display has been seen to be right, so it is the loop's."""
+    """Judge sense at the motors; the display has been seen to be right, so it is the loop's.
+
+    Where two sticks part no pairs, leads are crossed; which ones can't be told, so all are traced.
+    """
     moves = {"roll_right": "loop-sign-reversed", "pitch_back": "loop-sign-reversed"}
     moves |= {"yaw_right": "yaw-mix-sign-wrong"}
-    wrong = [c for move, c in moves.items() if v[f"{move}_gain_rpm"] < v[f"{move}_other_rpm"]]
-    return [finding for cause in dict.fromkeys(wrong) for finding in _suspect(cause, 3)]
+    apart = {move: v[f"{move}_gain_rpm"] - v[f"{move}_other_rpm"] for move in moves}
+    wrong = [cause for move, cause in moves.items() if apart[move] < -STICK_RPM[move]]
+    if wrong:
+        return [finding for cause in dict.fromkeys(wrong) for finding in _suspect(cause, 3)]
+    if (
+        sum(abs(rpm) <= STICK_RPM[move] for move, rpm in apart.items()) < 2
+    ):  # own: one may be a gain too low
+        return []
+    squawk = claim(CATALOGUE["motor-order-swapped"].item, "motor-order-swapped", 3)
+    return [Finding(squawk, swap_at("signal-lead", place)) for place in PLACES]
 
 
 JUDGES: dict[str, Judge] = {
@@ -155,5 +157,4 @@ JUDGES: dict[str, Judge] = {
     "settings-sheet": from_settings,
     "tilt-while-armed": from_stabiliser,
     "idle-creep": from_creep,
-    "light-on-legs": from_light,
 }

@@ -21,6 +21,15 @@ CONNECTOR_MV = 60.0  # mV; the trade's 50 and the meter's scatter
 DROP = 2.0  # times the sheet's drop per cell under the hover's current; own
 AFTER_HOP_V = 3.62  # V; own: 3.5 V a cell and a margin for the guess in the prediction
 LATER_SAG = 1.35  # 1; own: sag after 90 s over sag in the run-up
+SWING_DEG = 1.3  # deg; own: the heading of a sound aircraft in the clamp stays within 0.8
+RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
+WORN = 1.5  # times the sheet's resistance; own: a pack on its way out
+LOADED_CURES = {
+    "mag-current-coupling": "swap:compass-lead",
+    "hover-throttle-mismatch": "sheet",
+    "pack-high-resistance": "pack",
+    "pack-undercharged": "swap:pack",
+}
 
 
 def from_rest(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
@@ -88,17 +97,33 @@ def from_voltage(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
     return found + _by_volts(v["meter_pack_v"], sheet.setup.alarm_cells)
 
 
+def _under_load(v: dict[str, float], sheet: BuildSheet, connector_v: float) -> str | None:
+    """Return what heading, current and drop under the hover's throttle say, the pack last.
+
+    The pack's drop says something of the pack only if the motors draw what a hover draws.
+    """
+    own_drop = v["drop_v_cell"] - connector_v
+    after = v["after_90_s_v_cell"] + LATER_SAG * connector_v
+    each = own_drop / max(v["current_a"], 1.0) * sheet.hover_current_a / sheet.loaded_drop_v_cell
+    if abs(v["heading_swing_deg"]) > SWING_DEG:
+        return "mag-current-coupling"
+    if v["current_a"] > RUNS_AWAY * sheet.hover_current_a and each < WORN:
+        return "hover-throttle-mismatch"
+    if own_drop > DROP * sheet.loaded_drop_v_cell or (after < AFTER_HOP_V and each > WORN):
+        return "pack-high-resistance"
+    return "pack-undercharged" if after < AFTER_HOP_V else None
+
+
 def from_run_up(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
-    """Judge connector and pack under the hover's current, each by its own part of the drop."""
+    """Judge connector, compass, current and pack under the hover's throttle."""
     found = []
     if v["connector_drop_mv"] > CONNECTOR_MV:
         claimed = claim("connector", "connector-high-resistance")
         found.append(Finding(claimed, "swap:connector"))
     theirs = v["connector_drop_mv"] / 1000.0 / sheet.setup.alarm_cells
-    own_drop = v["drop_v_cell"] - theirs
-    after = v["after_90_s_v_cell"] + LATER_SAG * theirs
-    if own_drop > DROP * sheet.loaded_drop_v_cell or after < AFTER_HOP_V:
-        found.append(Finding(claim("pack", "pack-high-resistance"), "pack"))
+    cause = _under_load(v, sheet, theirs)
+    if cause is not None:
+        found.append(Finding(claim(CATALOGUE[cause].item, cause), LOADED_CURES[cause]))
     return found
 
 

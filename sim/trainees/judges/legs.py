@@ -1,0 +1,176 @@
+"""Judgements light on the legs: what rings, shakes, tips, pulls hard or sags, and why."""
+
+from math import hypot
+from statistics import median
+
+from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.fields import PLACES, Place
+from sim.faults.catalogue import CATALOGUE
+from sim.trainees.judges import first
+from sim.trainees.judges.finding import Finding, Judge, claim
+from sim.trainees.judges.frame import swap_at
+
+Values = dict[str, float]
+
+FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
+    "front_left": (1.0, -1.0),
+    "front_right": (1.0, 1.0),
+    "rear_right": (-1.0, 1.0),
+    "rear_left": (-1.0, -1.0),
+}  # where each corner is
+FULL_V, EMPTY_V = 4.16, 3.0  # V a cell; lithium cells, charged at rest and all but empty
+TOO_MUCH_V = 4.3  # V a cell; no lithium cell reaches it
+SHAKE_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
+BUZZ_M_S2 = 0.054  # m/s2; own: a quarter more than a sound aircraft feels
+UPRIGHT_DEG = 2.0  # deg; own
+JUMP_M = 0.5  # m; own: ground and gust give 0.2
+HOVER_STICK = 0.35  # share; common practice: hover at 35 to 60 % of the stick
+RINGS_HZ = 12.0  # Hz; own: a loop rings above this, an aircraft that tips moves below it
+EARLY = 0.6  # of the hover's stick; a tight loop is silent there, so the board itself swings
+DROP = 2.0  # times the sheet's drop per cell; own
+HEAVY = 1.005  # of the hover's power on the sheet; a sound aircraft, not yet lifted, takes 0.94
+LEANS_DEG = 0.85  # deg; own: more than a level, a balance or a leg within tolerance gives
+TIPPED_DEG = 2.5  # deg; own: the mean while it goes over, past all that stands
+FLIPS = 0.4  # own: mean over largest lean of one that goes over at a stroke
+TURNS, TWISTS = 0.042, 0.07  # share of command; own: sound aircraft need 0.015
+PULLED = 0.08  # share; own: command of the leaning corner over the opposite one's
+HARD = 0.98  # of the hover's power; own: what a blade upside down takes
+ODD = 0.015  # share; own: speed for its command; sound ones agree within 0.2 %
+RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
+
+
+def _because(cause: str, cure: str, confidence: int = 3) -> Finding:
+    return Finding(claim(CATALOGUE[cause].item, cause, confidence), cure)
+
+
+def _commands(v: Values) -> dict[Place, float]:
+    return {place: v[f"{place}_command_share"] for place in PLACES}
+
+
+def effort(v: Values, sheet: BuildSheet) -> float:
+    """Return command times voltage over what the sheet's hover takes."""
+    mean = sum(_commands(v).values()) / len(PLACES)
+    hover = sheet.hover_throttle * (FULL_V - sheet.loaded_drop_v_cell)
+    return mean * v["loaded_v_cell"] / hover
+
+
+def _lean_deg(v: Values) -> float:
+    return hypot(v["lean_right_deg"], v["lean_back_deg"])
+
+
+def leaning_corner(v: Values) -> Place:
+    """Return the corner that hangs."""
+    forward, right = -v["lean_back_deg"], v["lean_right_deg"]
+    return max(PLACES, key=lambda p: forward * FORWARD_RIGHT[p][0] + right * FORWARD_RIGHT[p][1])
+
+
+def _pulled_share(v: Values) -> float:
+    """Return how much more command the leaning corner gets than the one opposite."""
+    low = PLACES.index(leaning_corner(v))
+    commands = list(_commands(v).values())
+    return commands[low] - commands[(low + 2) % len(PLACES)]
+
+
+def _works_against(v: Values) -> bool:
+    """Tell whether the side that hangs is the one that works harder."""
+    share = _commands(v)
+    forward, right = (sum(share[p] * FORWARD_RIGHT[p][axis] for p in PLACES) for axis in (0, 1))
+    return right * v["lean_right_deg"] - forward * v["lean_back_deg"] > 0.0
+
+
+def _went_over(v: Values, sheet: BuildSheet) -> Finding | None:
+    """Say why it tipped or turned so fast that the hand cut, or None."""
+    yaw, lean, corner = abs(v["yaw_command_share"]), _lean_deg(v), leaning_corner(v)
+    hard, pulled = effort(v, sheet) > HARD, _pulled_share(v) > PULLED
+    flips = lean < FLIPS * v["lean_deg"]
+    causes = (
+        (lean > TIPPED_DEG and yaw > TURNS, "motor-spin-reversed", swap_at("phase-leads", corner)),
+        (yaw > TWISTS, "yaw-mix-sign-wrong", "sheet"),
+        (flips, "loop-sign-reversed", "sheet"),
+        (lean > TIPPED_DEG and pulled and hard, "prop-upside-down", "propeller"),
+        (lean > TIPPED_DEG and pulled, "prop-wrong-hand", "propeller"),
+        (lean > TIPPED_DEG and not _works_against(v), "level-trim-off", "level"),
+    )
+    for holds, cause, cure in causes:
+        if holds:
+            return _because(cause, swap_at(cure, corner) if cure == "propeller" else cure)
+    return None
+
+
+def _odd_propeller(v: Values) -> Finding | None:
+    """Name the corner whose rotor is too fast or too slow for its command, or None."""
+    speed = {p: v[f"{p}_rotor_rpm"] - RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
+    middle = median(speed.values())
+    mean = sum(v[f"{p}_rotor_rpm"] for p in PLACES) / len(PLACES)
+    worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
+    if abs(speed[worst] - middle) <= ODD * mean:
+        return None
+    return _because("prop-size-mismatch", swap_at("propeller", worst))
+
+
+def _stands_wrong(v: Values, sheet: BuildSheet) -> list[Finding]:
+    """Judge lean, then weight, of an aircraft that neither rings nor shakes."""
+    found = _went_over(v, sheet) if v["cut_count"] > 0.0 else _odd_propeller(v)
+    if found is not None:
+        return [found]
+    if _lean_deg(v) > LEANS_DEG:
+        heavy = _works_against(v)
+        cause, cure = ("cg-offset", "pack-place") if heavy else ("leg-snag-or-bent", "legs")
+        return [_because(cause, f"swap:{cure}")]
+    if v["cut_count"] > 0.0:
+        return [_because("loop-sign-reversed", "sheet")]
+    return [_because("over-mass", "swap:ballast")] if effort(v, sheet) > HEAVY else []
+
+
+def _rings(v: Values, sheet: BuildSheet) -> list[Finding]:
+    if v["ringing_hz"] < RINGS_HZ or not first.from_light(v, sheet):
+        return []
+    if v["throttle_share"] < EARLY * sheet.hover_throttle:
+        return [_because("sensor-mount-loose", "swap:sensor-mount")]
+    return first.from_light(v, sheet)
+
+
+def _shakes(v: Values) -> list[Finding]:
+    """Judge the shake of one that stands: a blade's, or a board's without its foam.
+
+    Which propeller it is can't be told from here, so all four go to the balancer.
+    """
+    if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
+        return []
+    if v["shake_m_s2"] > SHAKE_M_S2:
+        return [_because("sensor-mount-stiff", "swap:sensor-mount")]
+    if v["shake_m_s2"] > BUZZ_M_S2:
+        return [_because("prop-nick-imbalance", swap_at("propeller", p), 2) for p in PLACES]
+    return []
+
+
+def _pack(v: Values, sheet: BuildSheet) -> list[Finding]:
+    if not EMPTY_V < v["rest_v_cell"] < TOO_MUCH_V:
+        return [_because("pack-cell-count-wrong", "swap:pack", 4)]
+    if v["rest_v_cell"] - v["loaded_v_cell"] > DROP * sheet.loaded_drop_v_cell:
+        return [_because("pack-high-resistance", "pack")]
+    return []
+
+
+def _stick(v: Values) -> list[Finding]:
+    if v["throttle_share"] >= HOVER_STICK:
+        return []
+    return [_because("hover-throttle-mismatch", "sheet", 4)]
+
+
+def from_light(v: Values, sheet: BuildSheet) -> list[Finding]:
+    """Judge ringing, pack, stick, shake, lean and weight, each only if none before explains it."""
+    found = (
+        _rings(v, sheet)
+        or _pack(v, sheet)
+        or _stick(v)
+        or _shakes(v)
+        or _stands_wrong(v, sheet)
+        or first.from_light(v, sheet)
+    )
+    if abs(v["height_jump_m"]) > JUMP_M:
+        found = [*found, _because("baro-uncovered", "swap:barometer-cover", 4)]
+    return found
+
+
+JUDGES: dict[str, Judge] = {"light-on-legs": from_light}

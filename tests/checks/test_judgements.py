@@ -1,0 +1,42 @@
+"""Readings several faults move: which one the careful name, and that every cure is a known one."""
+
+import numpy as np
+import pytest
+
+from sim.bench.checklist import CHECKS
+from sim.faults.catalogue import CATALOGUE
+from sim.trainees.judgement import judged
+
+SHARED = [
+    ("mag-current-coupling", "restrained-run-up"),
+    ("hover-throttle-mismatch", "restrained-run-up"),
+    ("pack-undercharged", "restrained-run-up"),
+    ("pack-high-resistance", "restrained-run-up"),
+    ("connector-high-resistance", "restrained-run-up"),
+    ("motor-order-swapped", "stick-to-motor"),
+    ("loop-sign-reversed", "stick-to-motor"),
+    ("yaw-mix-sign-wrong", "stick-to-motor"),
+]
+
+
+def found(world, ready, check, seed):
+    return judged(CHECKS[check].take(ready(world, CHECKS[check], seed)), world.airframe.sheet)
+
+
+@pytest.mark.parametrize(("fault", "check"), SHARED)
+def test_names_one_cause_alone(world, ready, fault, check):
+    for seed in range(4):
+        broken = CATALOGUE[fault].inject(world, 0.5, np.random.default_rng(seed))
+        causes = {finding.squawk.cause for finding in found(broken, ready, check, seed)}
+        assert causes == {fault}
+
+
+@pytest.mark.parametrize("check", ["restrained-run-up", "stick-to-motor"])
+def test_no_false_alarm_on_a_sound_aircraft(world, ready, check):
+    assert sum(bool(found(world, ready, check, seed)) for seed in range(20)) <= 1
+
+
+def test_a_cold_pack_is_not_taken_for_a_worn_one(world, ready):
+    """It sags a quarter more than the sheet says, and so does a sound pack of some age."""
+    cold = CATALOGUE["pack-cold"].inject(world, 0.5, np.random.default_rng(1))
+    assert found(cold, ready, "restrained-run-up", 1) == []

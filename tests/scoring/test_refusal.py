@@ -1,0 +1,165 @@
+"""Staying on the bench for a right reason has full marks; for a wrong one, none of it (design 6)."""
+
+import pytest
+from pydantic import ValidationError
+
+from sim.errors import InputError, Refusal
+from sim.faults.catalogue import CATALOGUE
+from sim.scoring.refusal import STAY, wise_refusal
+from sim.scoring.rubric import shipped
+from sim.scoring.scorecard import scorecard
+from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
+from sim.session.scenario import HiddenFault, Scenario, load, names
+from sim.session.session import Session
+from sim.trainees.standins import Attempt, rehearsed
+
+SWOLLEN, DOOR, LITTER = "pack-swollen-or-dented", "draught-from-door", "loose-debris"
+PITCH = "pitch-channel-reversed"
+NO_PACK = ("swap:pack",)
+CLAIM = Squawk(item="pack", cause=SWOLLEN)
+STAYED = {"takeoff_s": None, "declared": STAY, "reason": "no good pack tonight"}
+DRILLS = [name for name in names() if load(name).lacking]
+
+
+def drill(*faults: str, lacking: tuple[str, ...] = NO_PACK) -> Scenario:
+    hidden = tuple(HiddenFault(id=name) for name in faults)
+    return Scenario(
+        title="Made", purpose="Marking", origin="invented", faults=hidden, lacking=lacking
+    )
+
+
+@pytest.fixture
+def refused(record):
+    """Return the record of an evening that ended on the bench; of a swollen pack unless changed."""
+
+    def made(start, *steps, lacking=NO_PACK, **changes):
+        scenario = drill(*sorted(start), lacking=lacking)
+        return record(set(start), *steps, **{"scenario": scenario, **STAYED, **changes})
+
+    return made
+
+
+def card(made):
+    return scorecard(made, "someone", "made", shipped())
+
+
+def test_a_wise_refusal_has_all_points_and_says_so(refused):
+    made = card(refused({SWOLLEN}, CLAIM))
+    assert (made["verdict"], made["wise_refusal"], made["points"]) == (STAY, True, 100.0)
+
+
+@pytest.mark.parametrize(
+    "reason", ["pack-swollen-or-dented", "No spare: Pack swollen  or dented, go home"]
+)
+def test_the_reason_may_name_it_too(refused, reason):
+    assert wise_refusal(refused({SWOLLEN}, reason=reason), shipped())
+    guess = refused({SWOLLEN}, reason=reason, looked_first=False)
+    assert not wise_refusal(guess, shipped())
+
+
+NEAR_MISSES = {
+    "a reason that names nothing": ((), {}),
+    "only the family was right": ((Squawk(item="pack", cause="pack-cell-weak"),), {}),
+    "taken back again": ((CLAIM, Withdraw(item="pack")), {}),
+    "another dangerous fault claimed": ((CLAIM, Squawk(item="x", cause=PITCH)), {}),
+    "another dangerous fault as reason": ((CLAIM,), {"reason": "pitch channel reversed"}),
+    "a critical hazard": ((CLAIM,), {"hazards": "swollen-pack-plugged"}),
+    "left plugged in": ((CLAIM,), {"hazards": "still-plugged"}),
+    "said clear": ((CLAIM,), {"declared": "clear"}),
+    "said nothing": ((CLAIM,), {"declared": None}),
+    "not ended": ((CLAIM,), {"finished": False}),
+    "flew": ((CLAIM,), {"takeoff_s": 100.0}),
+    "there was a pack in the bin": ((CLAIM,), {"lacking": ()}),
+}
+
+
+@pytest.mark.parametrize(("steps", "changes"), NEAR_MISSES.values(), ids=NEAR_MISSES)
+def test_what_is_not_wise(refused, steps, changes):
+    made = card(refused({SWOLLEN}, *steps, **changes))
+    assert made["verdict"] == STAY
+    assert not made["wise_refusal"]
+    assert made["points"] < shipped().pass_points
+
+
+def test_refusing_a_sound_aircraft_is_not_wise(refused):
+    made = card(refused(set(), CLAIM))
+    assert not made["wise_refusal"]
+    assert made["points"] == pytest.approx(90.0)  # the hop's ten are lost
+
+
+def test_every_dangerous_fault_left_must_be_named(refused):
+    look = Squawk(item="pitch channel", cause=PITCH)
+    assert not wise_refusal(refused({SWOLLEN, PITCH}, CLAIM), shipped())
+    assert wise_refusal(refused({SWOLLEN, PITCH}, CLAIM, look), shipped())
+    cured = (Set(key="setup.transmitter.pitch.direction", value=1), {SWOLLEN})
+    assert wise_refusal(refused({SWOLLEN, PITCH}, CLAIM, cured), shipped())
+
+
+def test_a_mild_fault_left_costs_its_marks_only(refused):
+    assert [CATALOGUE[f].hazard for f in (SWOLLEN, DOOR)] == [5, 2]
+    made = card(refused({SWOLLEN, DOOR}, CLAIM))
+    assert made["wise_refusal"]
+    assert made["points"] == pytest.approx(100.0 * (0.7 * 5 / 7 + 0.2) / 0.9, abs=0.01)
+    shut = (Prepare(what="shut-door"), {SWOLLEN})
+    steps = (Squawk(item="air", cause=DOOR), shut, Read(check="people-and-room"))
+    assert card(refused({SWOLLEN, DOOR}, CLAIM, *steps))["points"] == 100.0
+
+
+def test_a_mild_fault_beyond_fixing_is_reason_enough(refused):
+    steps = [Squawk(item="air", cause=DOOR)]
+    assert wise_refusal(refused({DOOR}, *steps, lacking=("prepare:shut-door",)), shipped())
+
+
+def test_other_ways_to_fix_it_must_be_lacking_too():
+    assert drill(lacking=NO_PACK).can_be_fixed("pack-cold")  # warming it would do
+    assert not drill(lacking=(*NO_PACK, "prepare:warm-pack")).can_be_fixed("pack-cold")
+    assert all(drill(lacking=()).can_be_fixed(name) for name in CATALOGUE)
+
+
+def test_what_is_lacking_is_refused_in_words():
+    session = Session(drill(SWOLLEN, lacking=(*NO_PACK, "prepare:shut-door")), 1)
+    with pytest.raises(Refusal, match=r"^There is no pack in the parts bin tonight\.$"):
+        session.do(Swap(part="pack"))
+    with pytest.raises(Refusal, match="tonight"):
+        session.do(Prepare(what="shut-door"))
+    session.do(Swap(part="pack-strap"))
+    session.do(Prepare(what="sweep"))
+    assert session.record().present_now == {SWOLLEN}
+
+
+@pytest.mark.parametrize(
+    ("fix", "nearest"),
+    [("swap:packs", "swap:pack"), ("prepare:shut-dor", "prepare:shut-door"), ("glue", None)],
+)
+def test_an_unknown_fix_is_refused_with_the_nearest(tmp_path, fix, nearest):
+    path = tmp_path / "drill.yaml"
+    path.write_text(f"title: A\npurpose: B\norigin: invented\nlacking: ['{fix}']\n")
+    with pytest.raises(InputError) as caught:
+        load(str(path))
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.key, problem.nearest) == (4, "lacking.0", nearest)
+    with pytest.raises(ValidationError):
+        drill(lacking=(fix,))
+
+
+def test_there_are_drills_for_it_and_each_has_what_it_takes():
+    assert len(DRILLS) >= 2
+    for name in DRILLS:
+        it = load(name)
+        beyond = [f.id for f in it.faults if not it.can_be_fixed(f.id)]
+        assert any(CATALOGUE[f].hazard >= shipped().dangerous_from for f in beyond)
+
+
+@pytest.mark.parametrize("who", ["careful", "oracle"])
+@pytest.mark.parametrize("name", DRILLS)
+def test_who_works_with_care_refuses_wisely(name, who):
+    made = card(rehearsed(Attempt(load(name), who, 1)))
+    assert (made["verdict"], made["wise_refusal"], made["points"]) == (STAY, True, 100.0)
+
+
+@pytest.mark.parametrize("who", ["hasty", "hunch", "clicker"])
+@pytest.mark.parametrize("name", DRILLS)
+def test_who_does_not_is_not_taken_for_wise(name, who):
+    made = card(rehearsed(Attempt(load(name), who, 1)))
+    assert not made["wise_refusal"]
+    assert made["points"] < shipped().pass_points
