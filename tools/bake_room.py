@@ -1,7 +1,7 @@
 """Bake the backdrops of the window: `python tools/bake_room.py [NAME ...] [--quick]`.
 
-Writes assets/pictures/NAME.webp (colours) and NAME.npz (inverse depths); WebP needs `cwebp` or the
-Pillow library here, at run time neither is needed. Minutes of one core for each.
+Writes assets/pictures/NAME.webp (colours) and NAME.npz (inverse depths). One to four minutes of a
+core for each. Pillow writes the WebP files here; the window does without it.
 """
 
 import sys

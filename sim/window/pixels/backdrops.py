@@ -12,7 +12,7 @@ from sim.aircraft import library
 from sim.paths import assets_dir
 from sim.window.pixels.sprites import Sprite, area_of, standing
 from sim.window.scene.bake import QUICK, bake
-from sim.window.scene.camera import Array, Lens
+from sim.window.scene.camera import Array, Lens, covering
 from sim.window.scene.closeups import closeup_of
 from sim.window.scene.model import RoomPicture
 from sim.window.scene.people import Thing, things
@@ -54,17 +54,16 @@ def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.
 
 
 def _fitted(
-    picture: pygame.Surface, depth: NDArray[np.float16], size: tuple[int, int]
+    picture: pygame.Surface, depth: NDArray[np.float16], size: tuple[int, int], middle: float
 ) -> tuple[pygame.Surface, NDArray[np.float32]]:
-    """Scale a picture to cover a size and cut what sticks out, the middle kept."""
-    w, h = picture.get_size()
-    scale = max(size[0] / w, size[1] / h)
-    whole = max(size[0], round(w * scale)), max(size[1], round(h * scale))
-    left, top = (whole[0] - size[0]) // 2, (whole[1] - size[1]) // 2
+    """Scale a picture to cover a size and cut what sticks out."""
+    cut = covering(size, middle)
     out = pygame.Surface(size, depth=32)
-    out.blit(pygame.transform.smoothscale(picture.convert(out), whole), (-left, -top))
-    rows = (np.arange(size[1]) + top) * h // whole[1]
-    columns = (np.arange(size[0]) + left) * w // whole[0]
+    whole = pygame.transform.smoothscale(picture.convert(out), cut.whole_px)
+    out.blit(whole, (-cut.left_px, -cut.top_px))
+    h, w = depth.shape
+    rows = (np.arange(size[1]) + cut.top_px) * h // cut.whole_px[1]
+    columns = (np.arange(size[0]) + cut.left_px) * w // cut.whole_px[0]
     return out, depth[rows[:, None], columns].astype(np.float32)
 
 
@@ -123,7 +122,7 @@ class Backdrops:
         look = outlook(room)
         raw = self._raw.get(room_key(room)) or _read(room, look)
         _keep(self._raw, room_key(room), raw)
-        surface, depth = _fitted(*raw, size)
+        surface, depth = _fitted(*raw, size, look.camera.middle)
         lens = look.camera.lens(size)
         return Scenery(look, lens, surface, depth, _ground(look, lens, depth))
 

@@ -15,12 +15,33 @@ FULL_PX = (1540, 866)  # px; own: backdrops are baked for a picture of this size
 
 
 @dataclass(frozen=True)
+class Cut:
+    """The full picture scaled to cover a size: its size then, and what sticks out left and top."""
+
+    whole_px: tuple[int, int]
+    left_px: int
+    top_px: int
+
+
+def covering(size: tuple[int, int], middle: float) -> Cut:
+    """Return how the full picture is scaled and cut to a size."""
+    scale = max(size[0] / FULL_PX[0], size[1] / FULL_PX[1])
+    w, h = max(size[0], round(FULL_PX[0] * scale)), max(size[1], round(FULL_PX[1] * scale))
+    top = round(middle * h - size[1] / 2)
+    return Cut((w, h), (w - size[0]) // 2, min(max(top, 0), h - size[1]))
+
+
+@dataclass(frozen=True)
 class Camera:
-    """An eye that never moves: its place, the point it looks at, its width of view."""
+    """An eye that never moves: its place, the point it looks at, its width of view.
+
+    middle : share of the full height that stays in the middle when a wide picture cuts some off.
+    """
 
     eye_m: tuple[float, float, float]
     aim_m: tuple[float, float, float]
     width_rad: float
+    middle: float = 0.5
 
     @cached_property
     def axes(self) -> Array:
@@ -36,9 +57,10 @@ class Camera:
 
     def lens(self, size: tuple[int, int]) -> "Lens":
         """Return the lens of a picture of this size: the full picture, scaled to cover it."""
-        scale = max(size[0] / FULL_PX[0], size[1] / FULL_PX[1])
-        focal = 0.5 * FULL_PX[0] / np.tan(0.5 * self.width_rad) * scale
-        return Lens(np.array(self.eye_m), self.axes, float(focal), (size[0] / 2, size[1] / 2))
+        cut = covering(size, self.middle)
+        focal = 0.5 * cut.whole_px[0] / np.tan(0.5 * self.width_rad)
+        centre = cut.whole_px[0] / 2 - cut.left_px, cut.whole_px[1] / 2 - cut.top_px
+        return Lens(np.array(self.eye_m), self.axes, float(focal), centre)
 
 
 @dataclass(frozen=True)

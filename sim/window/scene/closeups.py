@@ -32,6 +32,7 @@ from sim.window.scene.solids import Block, Lamp, Paint, linear
 BENCH_UP_M = 0.89  # m; own: height of the bench top
 CLOSE_RAD = 0.96  # rad; own: 55 degrees, the aircraft fills half the picture
 PLAIN_FLOOR = replace(FLOOR, second=(0.0, 0.0, 0.0))
+# Paints: own.
 RUBBER = Paint("plain", linear("55605c"))
 CUPBOARD = Paint("plain", linear("8d9a94"), gloss=0.35)
 BULB = Paint("plain", (1.0, 0.85, 0.6), glow=6.0)

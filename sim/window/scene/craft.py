@@ -22,6 +22,7 @@ LAMP_AFT_M = -0.052  # m; own: the two lamps sit aft on the upper plate, beside 
 LAMPS_M = (-0.034, 0.034)  # m; own: the left one shows power, the right one armed
 PACK_M = (0.102, 0.038, 0.030)  # m; own: length, width, height of a three-cell pack
 
+# Colours of the aircraft: own; no channel or side is told by colour.
 OCHRE = linear("b5883f")
 CLAY = linear("8f6b35")
 GRAPHITE = linear("34373a")
@@ -68,7 +69,7 @@ class Looks:
 
 @dataclass(frozen=True)
 class Craft:
-    """The aircraft to be drawn: mesh, hubs of the rotors, planes of the regions, low points."""
+    """The aircraft to be drawn: mesh, hubs of the rotors, planes of the regions, corners, feet."""
 
     mesh: Mesh
     hubs_m: Array
@@ -77,6 +78,7 @@ class Craft:
     offsets_m: Array
     anchors_m: Array
     low_m: Array
+    foot_m: float
 
 
 SIGNS = ((1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0))
@@ -298,5 +300,6 @@ def craft(airframe: Airframe, looks: Looks) -> Craft:
         ways=ways,
         offsets_m=np.array([ROOT_M] * 4 + [NOSE_M, TAIL_M]),
         anchors_m=anchors,
+        foot_m=f.foot_down_m,
         low_m=np.unique(mesh.quads.reshape(-1, 3).round(4), axis=0),
     )

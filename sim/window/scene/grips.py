@@ -10,6 +10,7 @@ from sim.window.scene.drawing import Pose
 from sim.window.scene.meshes import Mesh, Part, bar, block, frame_of, joined, limb, turned
 from sim.window.scene.solids import Point, linear
 
+# Colours: own.
 GLOVE = linear("5e6a6c")
 CUFF = linear("d9cdb4")
 SLEEVE = linear("7d6a58")

@@ -14,6 +14,7 @@ from sim.window.scene.solids import Point, linear
 
 SIDES = 28  # own: no flat face to be seen at 400 px
 RINGS = 6  # own: likewise
+# Colours: own.
 SKIN = linear("b98d6c")
 HAIR = linear("4a3a2e")
 SHOE = linear("3a3431")

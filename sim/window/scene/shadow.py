@@ -23,9 +23,9 @@ class Shadow:
 
 
 @lru_cache(maxsize=4)
-def _outlines(airframe_key: tuple[float, ...]) -> tuple[Array, ...]:
+def _outlines(measures_m: tuple[float, ...]) -> tuple[Array, ...]:
     """Return flat outlines in body measures: four discs, then middle, arms, motors, feet."""
-    forward, right, up, radius = airframe_key
+    forward, right, up, radius, foot = measures_m
     t = np.linspace(0, 2 * np.pi, 16, endpoint=False) + np.pi / 16
     ring = np.column_stack([np.cos(t), np.sin(t), np.zeros(16)])
     round_ = ring[::2]
@@ -37,7 +37,7 @@ def _outlines(airframe_key: tuple[float, ...]) -> tuple[Array, ...]:
         tip = hub * [1.0, 1.0, 0.0]
         out.append(np.array([tip - side, tip + side, side, -side]))
         out.append(round_ * 0.019 + hub)
-        out.append(round_ * 0.012 + tip * 0.78 + [0.0, 0.0, -0.11])
+        out.append(round_ * 0.012 + tip * 0.78 + [0.0, 0.0, 0.01 - foot])
     return tuple(out)
 
 
@@ -45,10 +45,12 @@ def shadow(
     craft: Craft, pose: Pose, lens: Lens, lamp_m: Array, ground_m: float, discs: float
 ) -> Shadow:
     """Return the shadow; `discs` is the opacity of turning propellers, 0 without."""
-    height = max(float(pose.origin_m[2]) - ground_m - 0.12 * pose.scale, 0.0)
+    height = max(float(pose.origin_m[2]) - ground_m - craft.foot_m * pose.scale, 0.0)
     dark = PALEST + (DARKEST - PALEST) * float(np.exp(-height / 0.7))
     hub = craft.hubs_m[1]
-    outlines = _outlines((float(hub[0]), float(hub[1]), float(hub[2]), craft.radius_m))
+    outlines = _outlines(
+        (float(hub[0]), float(hub[1]), float(hub[2]), craft.radius_m, craft.foot_m)
+    )
     if discs <= 0.0:
         outlines = outlines[4:]
     points = pose.placed(np.concatenate(outlines))

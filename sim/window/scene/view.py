@@ -15,6 +15,7 @@ from sim.window.scene.rooms import pad_camera, pad_stage
 PAD_SCALE = 1.45  # own: the aircraft is drawn larger than life, render.md advises 1.3-1.5
 CLOSE_SCALE = 1.15  # own: a little larger than life before one's eyes too
 HELD_M = {"standing": 0.0, "hands": 0.24, "clamp": 0.20}  # m above the ground; own
+# Light on what moves: own, matched by eye to the baked rooms; no unit.
 PAD_LIGHT = Light(
     (0.18, -0.25, 0.95), (0.95, 0.88, 0.76), (0.62, 0.58, 0.52), (0.20, 0.18, 0.16), 1.3
 )

@@ -28,6 +28,14 @@ def test_rays_and_projection_agree():
     assert far == pytest.approx([2.5] * 3, abs=1e-5)
 
 
+@pytest.mark.parametrize("size", [(900, 300), (935, 526), (500, 500), (1400, 600)])
+def test_hover_and_pad_stay_in_the_picture(size):
+    lens = pad_camera(views.SITE.room).lens(size)
+    flat, _ = lens.project(np.array([[0.0, 0.0, 1.1], [-0.5, 0.0, 0.0]]))
+    assert (flat > 0.0).all()
+    assert (flat < size).all()
+
+
 def test_east_is_right_and_up_is_up():
     lens = pad_camera(views.SITE.room).lens((935, 526))
     flat, _ = lens.project(np.array([[0.0, 0.0, 0.0], [0.0, 0.5, 0.0], [0.0, 0.0, 0.5]]))

@@ -1,0 +1,174 @@
+"""The hop flown with a gamepad through the whole window, and the gamepad lost in the middle of it."""
+
+import time
+
+import pygame
+import pytest
+
+from sim.aircraft.fields import CHANNELS
+from sim.kernel.radio import Sticks
+from sim.session import actions as act
+from sim.session.scenario import load
+from sim.trainees.driver import Hands
+from sim.trainees.hop import hop
+from sim.window.app import App
+from sim.window.input.mapping import Axis, Button, DeviceMapping
+from sim.window.pixels.loop import Window
+from sim.window.practice import Practice
+from sim.window.screens.desk import Desk
+from sim.window.screens.flight import Flight
+from tests.window.virtual_pad import VirtualPad, missing
+
+pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))
+TO_THE_PAD = (
+    act.SwitchTransmitter(on=True),
+    act.Prepare(what="goggles"),
+    act.Prepare(what="spotter"),
+    act.Prepare(what="clear-ring"),
+    act.FitProps(),
+    act.Carry(to="pad", hold="standing"),
+    act.PlugPack(),
+)
+ARM, STOP = 0, 1  # buttons of the virtual pad
+DRAWN_EVERY = 5  # own: the hop is long; every fifth frame's picture is enough
+FRAME_S = 0.02  # s; the pilot model's own pace
+PATIENCE = 3000  # frames
+
+
+class Pilot:
+    """Moves a virtual pad's sticks; one of a stand-in's two ways to act."""
+
+    def __init__(self, window: Window, pad: VirtualPad) -> None:
+        self.window, self.pad, self.frames = window, pad, 0
+
+    @property
+    def practice(self) -> Practice:
+        return self.window.app.drill
+
+    def advance(self, sticks, seconds):
+        for i, name in enumerate(CHANNELS):
+            value = getattr(sticks, name)
+            self.pad.move(i, 2.0 * value - 1.0 if name == "throttle" else value)
+        for _ in range(round(seconds / FRAME_S)):
+            self.let(FRAME_S)
+
+    def let(self, seconds):
+        self.frames += 1
+        if self.frames % DRAWN_EVERY:
+            self.window.take(seconds)
+        else:
+            self.window.frame(seconds)
+
+    def do(self, action):
+        before = self.practice.last
+        if isinstance(action, act.Disarm):
+            self.pad.press(STOP)
+        else:
+            assert self.practice.ask(action)
+        for _ in range(PATIENCE):
+            self.window.frame(0.0)
+            if self.practice.last is not before and not self.practice.busy:
+                break
+            time.sleep(0.001)
+        assert not self.practice.last.refused, self.practice.last
+        return self.practice.last
+
+
+@pytest.fixture
+def pilot(tmp_path):
+    pygame.display.init()
+    pygame.joystick.init()
+    pygame.event.clear()
+    pad = VirtualPad()
+    app = App(tmp_path / "window.json")
+    window = Window(app, size=(640, 360))
+    (device,) = window.pads.devices
+    mapping = DeviceMapping(
+        guid=device.guid,
+        name=device.name,
+        axes_count=device.axes_count,
+        buttons_count=device.buttons_count,
+        **{name: Axis(index=i, dead_band=0.0, expo=0.0) for i, name in enumerate(CHANNELS)},
+        arm=Button(index=ARM, momentary=True),
+        stop=Button(index=STOP, momentary=True),
+    )
+    window.pads.learn(mapping)
+    practice = Practice(load("quiet-morning"), "quiet-morning", 3, "a test", tmp_path / "run")
+    app.take(practice)
+    app.go(Desk(app, practice, lambda *_: None, lambda *_: None))
+    made = Pilot(window, pad)
+    for _ in range(PATIENCE):
+        window.frame(0.0)
+        if practice.ready and not practice.busy:
+            break
+        time.sleep(0.001)
+    for action in TO_THE_PAD:
+        made.do(action)
+    yield made
+    pad.unplug()
+    pygame.event.clear()
+    window.close()
+
+
+def armed(pilot: Pilot) -> None:
+    """Show the throttle low, then press the arm button."""
+    pilot.pad.move(CHANNELS.index("throttle"), -0.5)
+    pilot.window.frame(0.0)
+    pilot.pad.move(CHANNELS.index("throttle"), -1.0)
+    pilot.window.frame(0.0)
+    pilot.pad.press(ARM)
+    for _ in range(PATIENCE):
+        pilot.window.frame(0.0)
+        if pilot.practice.view.armed and not pilot.practice.busy:
+            break
+        time.sleep(0.001)
+    pilot.pad.press(ARM, down=False)
+    pilot.window.frame(0.0)
+    assert isinstance(pilot.window.app.screen, Flight)
+
+
+def test_nothing_arms_before_the_throttle_has_been_seen_low(pilot):
+    pilot.pad.press(ARM)
+    pilot.window.frame(0.0)
+    pilot.window.frame(0.0)
+    assert not pilot.practice.view.armed
+    assert "throttle" in pilot.window.app.notice
+
+
+def test_the_hop_is_flown_with_a_gamepad(pilot):
+    armed(pilot)
+    hands = Hands(pilot, pilot.practice.session)
+    plan = pilot.practice.scenario.hop
+    assert hop(hands, plan.height_m, 5.0, hands.sheet.hover_throttle)
+    record = pilot.practice.session.record()
+    assert record.takeoff_s is not None
+    assert record.crash == ()
+    assert record.track["height_m"].max() == pytest.approx(plan.height_m, abs=0.3)  # pilot's swing
+    assert record.touchdown_m_s < 1.0  # m/s; a hard landing is logged above that
+
+
+def test_a_gamepad_unplugged_in_the_hop_pauses_with_safe_sticks(pilot):
+    armed(pilot)
+    throttle = 0.5
+    hands = Hands(pilot, pilot.practice.session)
+    rig = pilot.practice.session.rig
+    for _ in range(60):
+        hands.fly(Sticks(0.1, 0.0, throttle, 0.0, 1.0, 1.0, 0.0), 0.02)
+    at = rig.tick
+    pilot.pad.move(CHANNELS.index("roll"), 0.4)
+    pilot.pad.unplug()
+    for _ in range(20):
+        pilot.window.frame(0.02)
+    app = pilot.window.app
+    assert pilot.practice.paused
+    assert rig.tick == at
+    now = app.controls.positions
+    assert (now.roll, now.pitch, now.yaw) == (0.0, 0.0, 0.0)
+    assert now.throttle == pytest.approx(throttle, abs=1e-3)  # 16-bit axis; not the library's middle
+    assert "is gone" in app.notice
+    assert isinstance(app.screen, Flight)
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_RETURN, unicode="\r", mod=0))
+    pilot.window.frame(0.02)
+    pilot.window.frame(0.02)
+    assert not pilot.practice.paused
+    assert rig.tick > at
