@@ -8,6 +8,7 @@ from sim.window.canvas import Rect
 
 Role = Literal["button", "row", "field", "slider", "choice", "tab", "picture", "link"]
 
+
 @dataclass(frozen=True)
 class Node:
     """What stands on the window, for tests and speech."""

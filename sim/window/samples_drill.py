@@ -54,8 +54,10 @@ def practised(app: App) -> Iterator[tuple[Desk, Practice]]:
         app.take(practice)
         desk = Desk(app, practice, nothing, nothing)
         waited(practice)
-        yield desk, practice
-        app.leave()
+        try:
+            yield desk, practice
+        finally:
+            app.leave()
 
 
 def done(desk: Desk, practice: Practice, *actions: act.Action) -> None:

@@ -198,7 +198,7 @@ class Ui:
         at = rect.x + 6 * u + indent
         edge = rect.right - 6 * u
         if right:
-            shown = fitted(canvas, right, NUMBER, rect.w * 0.5)
+            shown = fitted(canvas, right, NUMBER, rect.w * 0.66)
             w, nh = canvas.measure(shown, NUMBER)
             canvas.text((edge - w, rect.centre[1] - nh / 2), shown, NUMBER)
             edge -= w + 8 * u

@@ -26,6 +26,17 @@ KEYS_OF = {
     "yaw": ("a", "d"),
     "throttle": ("s", "w"),
 }
+PLAIN = {
+    "plug-pack": "p",
+    "unplug-pack": "p",
+    "switch-transmitter": "t",
+    "fit-props": "o",
+    "remove-props": "o",
+    "set-mode": "m",
+    "arm": "a",
+    "disarm": "x",
+    "finish": "e",
+}
 
 
 class KeyHands:
@@ -132,22 +143,10 @@ class KeyHands:
 
     # --- one act by keys -------------------------------------------------------------------------
 
-    PLAIN = {
-        "plug-pack": "p",
-        "unplug-pack": "p",
-        "switch-transmitter": "t",
-        "fit-props": "o",
-        "remove-props": "o",
-        "set-mode": "m",
-        "arm": "a",
-        "disarm": "x",
-        "finish": "e",
-    }
-
     def perform(self, action: act.Action) -> None:
         """Press what does an action."""
-        if action.do in self.PLAIN:
-            self.key(self.PLAIN[action.do])
+        if action.do in PLAIN:
+            self.key(PLAIN[action.do])
             return
         getattr(self, "_" + action.do.replace("-", "_"))(action)
 

@@ -71,7 +71,9 @@ def window(tmp_path):
 def test_keys_known_to_the_hands_are_those_of_the_window():
     from sim.window.keys import KeyMap
 
-    assert {KeyMap().key(act) for act in ACT_OF.values()} == {k for p in KEYS_OF.values() for k in p}
+    assert {KeyMap().key(act) for act in ACT_OF.values()} == {
+        k for p in KEYS_OF.values() for k in p
+    }
 
 
 def test_reversed_pitch_from_start_to_cleared_by_keys_alone(window):

@@ -164,7 +164,9 @@ def test_a_gamepad_unplugged_in_the_hop_pauses_with_safe_sticks(pilot):
     assert rig.tick == at
     now = app.controls.positions
     assert (now.roll, now.pitch, now.yaw) == (0.0, 0.0, 0.0)
-    assert now.throttle == pytest.approx(throttle, abs=1e-3)  # 16-bit axis; not the library's middle
+    assert now.throttle == pytest.approx(
+        throttle, abs=1e-3
+    )  # 16-bit axis; not the library's middle
     assert "is gone" in app.notice
     assert isinstance(app.screen, Flight)
     pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_RETURN, unicode="\r", mod=0))

@@ -46,6 +46,8 @@ def test_unknown_acts_of_an_old_settings_file_are_left_out():
     assert KeyMap({"no-such-act": "z"}).changed == {}
 
 
-@pytest.mark.parametrize(("key", "cap"), [("p", "P"), ("left", "←"), ("ctrl+s", "Ctrl+S"), ("+", "+")])
+@pytest.mark.parametrize(
+    ("key", "cap"), [("p", "P"), ("left", "←"), ("ctrl+s", "Ctrl+S"), ("+", "+")]
+)
 def test_caps(key, cap):
     assert spoken(key) == cap

@@ -19,7 +19,9 @@ class Bench:
         self.frame()
 
     def frame(self, *keys, **more):
-        strokes = [k if isinstance(k, Stroke) else Stroke(k, k if len(k) == 1 else "") for k in keys]
+        strokes = [
+            k if isinstance(k, Stroke) else Stroke(k, k if len(k) == 1 else "") for k in keys
+        ]
         inputs = Inputs(strokes=strokes, **more)
         self.ui.begin(TextCanvas(), inputs)
         result = self.draw(self.ui)
@@ -59,7 +61,9 @@ def test_an_act_answers_to_its_key_but_not_while_something_is_typed():
     assert bench.frame("p") == (None, True)
     bench.frame("tab")
     assert bench.frame("p") == (None, False)
-    assert bench.ui.node("note").value == "p" or bench.frame() and bench.ui.node("note").value == "p"
+    assert bench.ui.node("note").value == "p" or (
+        bench.frame() and bench.ui.node("note").value == "p"
+    )
     assert bench.frame("return") == ("p", False)
 
 
@@ -135,7 +139,18 @@ def test_words_are_broken_and_cut_to_a_width():
     width = canvas.measure("twenty letters wide!", BODY)[0]
     lines = wrapped(canvas, "a longer line that has to be broken\nand another", BODY, width)
     assert all(canvas.measure(line, BODY)[0] <= width for line in lines)
-    assert " ".join(lines).split() == "a longer line that has to be broken and another".split()
+    assert " ".join(lines).split() == [
+        "a",
+        "longer",
+        "line",
+        "that",
+        "has",
+        "to",
+        "be",
+        "broken",
+        "and",
+        "another",
+    ]
     assert fitted(canvas, "short", BODY, width) == "short"
     assert fitted(canvas, "x" * 90, BODY, width).endswith("…")
     assert paragraph(canvas, Rect(0, 0, width, 99), "one two", BODY) > 0

@@ -76,7 +76,10 @@ class Strip:
         canvas.fill(Rect(rect.x, rect.y + head - 1, rect.w, 1), theme.PAPER_LINE)
         w, h = canvas.measure(live, theme.NUMBER)
         words = f"{self.name}, {self.unit}" if self.unit else self.name
-        shown = fitted(canvas, words, theme.SMALL, rect.w - w - 16 * u)
+        room = rect.w - w - 16 * u
+        if canvas.measure(words, theme.SMALL)[0] > room:
+            words = self.name  # what it is matters more than its unit
+        shown = fitted(canvas, words, theme.SMALL, room)
         y = rect.y + (head - canvas.measure(shown, theme.SMALL)[1]) / 2
         canvas.text((rect.x + 5 * u, y), shown, theme.SMALL)
         canvas.text((rect.right - 5 * u, rect.y + (head - h) / 2), live, theme.NUMBER, "right")

@@ -60,6 +60,8 @@ def draw_reading(
     page = min(max(0, page), len(pages) - 1)
     count = f"page {page + 1} of {len(pages)}" if len(pages) > 1 else ""
     room = inner.w - pen.width(count, theme.SMALL) - 10 * u
+    if pen.width(title, theme.HEAD) > room:
+        count, room = "", inner.w  # the title matters more
     canvas.text((inner.x + 3 * u, inner.y), fitted(canvas, title, theme.HEAD, room), theme.HEAD)
     canvas.text((inner.right, inner.y + 2 * u), count, theme.SMALL, "right")
     base = inner.y + head - 3 * u

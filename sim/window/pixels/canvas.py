@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import pairwise
 from typing import Any
 
 import pygame
@@ -139,7 +140,7 @@ def _whole(rect: Rect) -> pygame.Rect:
 def dashed(points: Sequence[Point], dash: tuple[int, ...]) -> Iterator[list[Point]]:
     """Yield the drawn pieces of a dashed line; `dash` alternates drawn and left out, px."""
     i, left, drawn = 0, float(dash[0]), [points[0]]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(points):
         length, done = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5, 0.0
         while length - done > left:
             done += left

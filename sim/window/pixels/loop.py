@@ -97,7 +97,8 @@ class Window:
             self._open(SIZE)
         surface = pygame.display.get_surface()
         if surface is not None and (
-            surface is not self.canvas.surface or surface.get_size() != (self.canvas.width, self.canvas.height)
+            surface is not self.canvas.surface
+            or surface.get_size() != (self.canvas.width, self.canvas.height)
         ):
             self.surface = surface
             self.canvas.target(surface)

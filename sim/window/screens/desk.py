@@ -12,7 +12,6 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect, paragraph
-from sim.window.keys import BY_NAME
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.pictures.sticks import transmitter
@@ -21,7 +20,7 @@ from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
 from sim.window.screens.keys import Keys
-from sim.window.screens.panels import draw_state, picture_of, shown_sticks
+from sim.window.screens.panels import LARGE_TEXT, draw_state, picture_of, shown_sticks
 from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
@@ -153,7 +152,7 @@ class Desk:
         canvas, u = ui.canvas, ui.unit
         self.hand.show(ui, self, rect, dt_s)
         picture_of(canvas, app, self.practice, rect, self.hand.drawn)
-        ui.ring("hand", rect.inset(6 * u))
+        ui.ring("craft", rect.inset(6 * u))
         busy = self.practice.busy
         words = busy + " …" if busy else app.notice or self.said
         if not words or rect.h > SCENE_UNITS * u:  # where there is room for both
@@ -211,18 +210,17 @@ class Desk:
         elif name == "word":
             self.slip = WordSlip()
         elif name == "hand":
-            ui.focus = "hand"
+            ui.focus = "craft"
 
     def _folder(self, ui: Ui, rect: Rect) -> None:
         u = ui.unit
-        tabs = rect.top(2 * ui.row_height + 8 * u).inset(4 * u, 3 * u)
-        names = list(self.pages)
-        across = 4
-        for i, name in enumerate(names):
-            cell = tabs.row(i // across, 2, 2 * u).column(i % across, across, 3 * u)
-            words = BY_NAME[name].words.split(": ")[1].split(" ")
-            short = TAB_WORDS[name] if name in TAB_WORDS else " ".join(words)
-            if ui.tab(name, cell, short, ui.keys.cap(name), name == self.page) or ui.struck(name):
+        columns = 4 if ui.canvas.text_scale < LARGE_TEXT else 3
+        rows = -(-len(self.pages) // columns)
+        tabs = rect.top(rows * ui.row_height + 8 * u).inset(4 * u, 3 * u)
+        for i, name in enumerate(self.pages):
+            cell = tabs.row(i // columns, rows, 2 * u).column(i % columns, columns, 3 * u)
+            cap = ui.keys.cap(name)
+            if ui.tab(name, cell, TAB_WORDS[name], cap, name == self.page) or ui.struck(name):
                 self.page = name
                 ui.focus = FIRST.get(name)
         sheet = Rect(
@@ -259,7 +257,7 @@ TAB_WORDS = {
     "page-card": "Card",
     "page-checks": "Checks",
     "page-setup": "Setup",
-    "page-calibrate": "Calibrate",
+    "page-calibrate": "Adjust",
     "page-parts": "Parts",
     "page-people": "People",
     "page-squawks": "Squawks",

@@ -44,7 +44,7 @@ class Flight:
         canvas, u = ui.canvas, ui.unit
         canvas.fill(area, theme.BENCH)
         paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
-        lower_h = LOWER_UNITS * u
+        lower_h = LOWER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
         scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
         picture_of(canvas, app, practice, scene, None)
         draw_state(canvas, scene, practice)

@@ -40,7 +40,7 @@ class Hand:
     def show(self, ui: Ui, desk: "Desk", rect: Rect, dt_s: float) -> None:
         """Take keys and drags; move the drawn pose along."""
         view = desk.practice.view
-        held = ui.hand("hand", rect, "The aircraft in the hands")
+        held = ui.hand("craft", rect, "The aircraft in the hands")
         if view.conduct.hold != "hands":
             self.rest()
             return
@@ -68,7 +68,7 @@ class Hand:
         self.drawn = None
 
     def _drag(self, ui: Ui) -> None:
-        if ui.dragging("hand"):
+        if ui.dragging("craft"):
             if self._from is None:
                 self._from, self._start = ui.inputs.pointer, list(self.pose)
             dx = (ui.inputs.pointer[0] - self._from[0]) / ui.unit * DRAG_DEG_PX

@@ -130,6 +130,7 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
         canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
 
 
+LARGE_TEXT = 1.4  # 1; own: from this text scale on, words need more width than height
 SPAN_S = 10.0  # s; own: how far back the recordings go
 FT_PER_M = 1.0 / 0.3048  # ft/m; NIST SP 811, exact
 DEG_PER_RAD = 180.0 / pi  # deg/rad, definition
@@ -159,11 +160,13 @@ class Recordings:
         ]
 
     def show(self, canvas: Canvas, drill: Drill, rect: Rect) -> None:
-        """Draw the strips, two rows of three."""
+        """Draw the strips: two rows of three, or with large text three of two."""
+        columns = 3 if canvas.text_scale < LARGE_TEXT else 2
+        rows = len(self._strips) // columns
         gap = 8 * canvas.scale
         tape = drill.tape[::2]
         for i, (strip, factor) in enumerate(zip(self._strips, self._factors, strict=True)):
-            cell = rect.row(i // 3, 2, gap).column(i % 3, 3, gap)
+            cell = rect.row(i // columns, rows, gap).column(i % columns, columns, gap)
             values = tape[:, TAPE_COLUMNS.index(STRIPS[i][2])] * factor
             strip.draw(canvas, cell, tape[:, 0], values, SPAN_S, i)
 

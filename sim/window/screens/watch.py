@@ -13,7 +13,7 @@ from sim.session.session import Session
 from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
-from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.canvas import Canvas, Rect, fitted, wrapped
 from sim.window.input.sticks import Positions
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
@@ -21,11 +21,12 @@ from sim.window.practice import Drill, Said
 from sim.window.screens.desk import note, wait
 from sim.window.screens.panels import Recordings, draw_state, instruments, picture_of
 from sim.window.tell import told
-from sim.window.theme import BODY, BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
+from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
 
 RATES = (1.0, 2.0, 4.0, 8.0)  # 1; issue: 1x to 8x
 DWELL_S = {"read": 2.2, "squawk": 2.5, "swap": 2.0, "set": 2.0, "declare": 2.0, "turn": 0.5}
+LEAF_S = 1.1  # s; own: half of what a reading is dwelt on
 USUAL_DWELL_S = 1.0  # s; own: long enough to read a line
 PAPER_UNITS = 400.0  # units; own: width of the log
 LOWER_UNITS = 240.0  # units; own: height of the reading or the recordings
@@ -114,7 +115,8 @@ class Showing(Drill):
         self.at += 1
         self.log.append((self.view.minutes, said))
         if said.reading is not None:
-            self.reading, self.reading_title = said.reading, said.words
+            self.reading = said.reading
+            self.reading_title = said.reading.check.replace("-", " ").capitalize()
         action = said.action
         if isinstance(action, act.Turn):
             angles = (action.roll_deg, action.pitch_deg, action.heading_deg)
@@ -131,6 +133,9 @@ class Watch:
         self.showing = showing
         self.leave = leave
         self.strips = Recordings()
+        self._read: Reading | None = None
+        self._read_s = 0.0
+        self._leaves = 1
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the run and take the keys of the clock."""
@@ -143,7 +148,7 @@ class Watch:
                 self.leave(app)
             return
         paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
-        lower_h = LOWER_UNITS * u
+        lower_h = LOWER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
         scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
         picture_of(canvas, app, showing, scene, showing.pose)
         draw_state(canvas, scene, showing)
@@ -151,14 +156,25 @@ class Watch:
         if showing.view.phase == "hop" or showing.view.armed or showing.reading is None:
             instruments(canvas, app, showing, self.strips, lower)
         else:
-            draw_reading(
-                canvas, lower, showing.reading_title, showing.reading, app.settings.units, None, 0
-            )
+            self._reading(canvas, app, lower, dt_s)
         if showing.busy or showing.log:
             said = showing.log[-1][1] if showing.log else None
             words = showing.busy or (told(said.action) if said else "")
             note(canvas, scene, words, bool(said and said.refused and not showing.busy))
         self._log(ui, app, Rect(scene.right, area.y, paper_w, area.h))
+
+    def _reading(self, canvas: Canvas, app: App, rect: Rect, dt_s: float) -> None:
+        """Draw the last reading; a long one turns its leaves by itself."""
+        showing, units = self.showing, app.settings.units
+        assert showing.reading is not None
+        if self._read is not showing.reading:
+            self._read, self._read_s = showing.reading, 0.0
+        self._read_s += dt_s * showing.rate
+        leaf = int(self._read_s / LEAF_S) % self._leaves
+        drawn = draw_reading(
+            canvas, rect, showing.reading_title, showing.reading, units, None, leaf
+        )
+        self._leaves = drawn.pages
 
     def _log(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u, showing = ui.canvas, ui.unit, self.showing
@@ -170,10 +186,11 @@ class Watch:
         buttons = at.top(2 * h + 5 * u)
         self._clock(ui, app, buttons)
         at = at.below(buttons.h + 8 * u)
-        step = canvas.measure("x", BODY)[1] + 4 * u
-        room = max(1, int(at.h // step))
-        for i, (minutes, said) in enumerate(showing.log[-room:]):
-            log_line(canvas, Rect(at.x, at.y + i * step, at.w, step), minutes, said)
+        y, lines = at.bottom, showing.log[::-1]
+        for minutes, said in lines:  # the newest lowest
+            y -= log_line(canvas, Rect(at.x, at.y, at.w, y - at.y), minutes, said)
+            if y < at.y + 2 * ui.row_height:
+                break
 
     def _clock(self, ui: Ui, app: App, rect: Rect) -> None:
         showing, u = self.showing, ui.unit
@@ -181,7 +198,7 @@ class Watch:
         at = RATES.index(showing.rate) if showing.rate in RATES else 0
         if ui.act("slower", top.column(0, 2, 6 * u), "Slower", at > 0):
             showing.rate = RATES[at - 1]
-        if ui.act("faster", top.column(1, 2, 6 * u), f"Faster (now × {showing.rate:g})", at < 3):
+        if ui.act("faster", top.column(1, 2, 6 * u), "Faster", at < 3):
             showing.rate = RATES[at + 1]
         words = "Over" if showing.over else "Go on" if showing.paused else "Hold"
         if ui.button("hold", low.column(0, 2, 6 * u), words, "Space") or ui.inputs.take("space"):
@@ -191,13 +208,20 @@ class Watch:
             self.leave(app)
 
 
-def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> None:
-    """Write one act with the minute it was done at."""
+def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:
+    """Write one act at the foot of a rectangle, with its minute; return the height used."""
     u = canvas.scale
-    stamp = f"{minutes:4.0f}"
     w = canvas.measure("0000", NUMBER_SMALL)[0] + 6 * u
-    canvas.text((rect.x, rect.y + 2 * u), stamp, NUMBER_SMALL)
     strong = isinstance(said.action, act.Squawk | act.Set | act.Swap | act.Declare)
     style = BODY_BOLD if strong else SMALL.on(theme.INK)
     words = told(said.action) + ("  (refused)" if said.refused else "")
-    canvas.text((rect.x + w, rect.y), fitted(canvas, words, style, rect.w - w), style)
+    lines = wrapped(canvas, words, style, rect.w - w)
+    step = canvas.measure("x", style)[1]
+    used = step * len(lines) + 4 * u
+    if used > rect.h:
+        return used
+    top = rect.bottom - used
+    canvas.text((rect.x, top + 2 * u), f"{minutes:4.0f}", NUMBER_SMALL)
+    for i, line in enumerate(lines):
+        canvas.text((rect.x + w, top + i * step), line, style)
+    return used

@@ -22,9 +22,7 @@ def knobs(canvas: Discs) -> list[tuple[float, float]]:
 def test_axes_are_named_and_switches_told_in_words():
     canvas = TextCanvas()
     transmitter(canvas, Rect(0.0, 0.0, 330.0, 180.0), panel(stopped=True, lit=False))
-    assert {"yaw", "throttle", "roll", "pitch", "self-level", "stop", "off"} <= set(
-        canvas.lines()
-    )
+    assert {"yaw", "throttle", "roll", "pitch", "self-level", "stop", "off"} <= set(canvas.lines())
 
 
 @pytest.mark.parametrize("size", [(330.0, 180.0), (300.0, 120.0), (660.0, 360.0)])

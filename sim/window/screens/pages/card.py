@@ -39,7 +39,8 @@ class CardPage:
         listed = heading.below(ui.canvas.measure("x", HEAD)[1] + 6 * u)
         item_h = 2.0 * ui.canvas.measure("x", BODY)[1] + 6 * u
         rows = len(self.card.items)
-        room = min(rows * item_h, listed.h * 0.58)
+        share = 0.58 if ui.canvas.text_scale < 1.7 else 0.4
+        room = min(rows * item_h, listed.h * share)
         self._items(ui, desk, listed.top(max(item_h, room // item_h * item_h)), item_h)
         rest = listed.below(max(item_h, room // item_h * item_h) + 6 * u)
         call_h = ui.row_height + 4 * u
@@ -120,11 +121,12 @@ class CardPage:
         room = rect.below(y)
         line_h = canvas.measure("x", SMALL)[1]
         lines = int(room.h // line_h)
+        if check.caution and lines > 0:
+            caution = SMALL.on(theme.INK)
+            used = paragraph(canvas, room, "Caution: " + check.caution, caution, lines)
+            room, lines = room.below(used), lines - round(used / line_h)
         if lines > 0:
-            used = paragraph(canvas, room, check.title + ".", SMALL.on(theme.INK), min(3, lines))
-            left = int((room.h - used) // line_h)
-            if check.caution and left > 0:
-                paragraph(canvas, room.below(used), "Caution: " + check.caution, SMALL, left)
+            paragraph(canvas, room, check.title + ".", SMALL, lines)
 
     def _answer(self, ui: Ui, desk: "Desk", rect: Rect, item: Item) -> None:
         marked = desk.marked
@@ -132,7 +134,7 @@ class CardPage:
         if marked is not None and desk.reading is not None and marked in desk.reading.values:
             told = spoken(marked, desk.reading.values[marked], desk.units)
             value = f"{told.words} {told.amount}"
-        hint = "what you saw: mark it on the sheet, or write it here"
+        hint = "what you saw"
         name = f"answer-{self.card.key}-{item.key}"
         if marked is not None and desk.take_mark:
             ui.draft(name, value)

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from sim.session import actions as act
 from sim.window import sheet
-from sim.window.canvas import Rect, fitted, paragraph
+from sim.window.canvas import Rect, paragraph
 from sim.window.screens.pages.lists import headed
 from sim.window.sheet import SheetRow
 from sim.window.theme import BODY_BOLD, SMALL
@@ -14,7 +14,7 @@ from sim.window.words import setting
 if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
 
-EDITOR_ROWS = 5.0  # rows; own: heading, range, value, build sheet's value
+EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
 
 
 class SetupPage:
@@ -49,10 +49,9 @@ class SetupPage:
         h, u = ui.row_height, ui.unit
         now = setting(row.key, row.value)
         title = f"{sheet.TITLES[row.part]}: {now.words}" + (f", {now.unit}" if now.unit else "")
-        ui.canvas.text((rect.x, rect.y), fitted(ui.canvas, title, BODY_BOLD, rect.w), BODY_BOLD)
-        words = self.trouble or limits(row)
-        used = paragraph(ui.canvas, rect.below(h - 2 * u), words, SMALL, 2)
-        line = rect.below(h + used + 2 * u).top(h)
+        at = rect.below(paragraph(ui.canvas, rect, title, BODY_BOLD, 2))
+        at = at.below(paragraph(ui.canvas, at, self.trouble or limits(row), SMALL, 2) + 3 * u)
+        line = at.top(h)
         name = f"value-{row.key}"
         if row.options:
             options = tuple(setting(row.key, o).amount for o in row.options)
