@@ -100,7 +100,9 @@ def dryhop(context: typer.Context) -> None:
 @app.command()
 def practise(
     scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
-    seed: Annotated[int | None, typer.Option(help="Fixes all chance; by chance if not given.")] = None,
+    seed: Annotated[
+        int | None, typer.Option(help="Fixes all chance; by chance if not given.")
+    ] = None,
     trainee: Annotated[str, typer.Option(help="Who practises, for the scorecard.")] = "",
 ) -> None:
     """Open the window on a drill."""

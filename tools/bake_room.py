@@ -21,7 +21,7 @@ NAMES = ("pad", "bench", "floor", "cupboard")
 FOCUS_PER_M = 0.85  # 1/m; own: the aircraft is about 1.2 m from the eye
 IN_FOCUS_PER_M = 0.14  # 1/m; own: sharp from 1.0 to 1.4 m
 BLUR_PX_M = 9.0  # px m; own: at the full size
-QUALITY = 90  # of 100; render.md: no block edges to be seen
+QUALITY = 90  # of 100; own: no block edges to be seen
 
 
 def backdrop(name: str, quick: bool) -> Backdrop:

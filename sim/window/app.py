@@ -51,6 +51,7 @@ class App:
         self.controls = Controls()
         self.pad: Any = None
         self.devices: Any = None
+        self.silent = ""  # why nothing is heard, if that is so
         self.quits = False
 
     # --- the drill under way ---------------------------------------------------------------------

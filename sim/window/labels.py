@@ -52,12 +52,17 @@ def words_of(canvas: TextCanvas, app: App) -> list[str]:
     return [*canvas.lines(), *stamps, *(node.name for node in app.ui.tree)]
 
 
-def labels() -> list[str]:
-    """Return every distinct label as `screen: words`."""
+def all_samples() -> dict[str, Sample]:
+    """Return what draws each screen, by its name."""
     from sim.window import samples, samples_drill  # noqa: F401 - they register themselves
 
+    return SAMPLES
+
+
+def labels() -> list[str]:
+    """Return every distinct label as `screen: words`."""
     found: dict[str, None] = {}
-    for name, draws in SAMPLES.items():
+    for name, draws in all_samples().items():
         with tempfile.TemporaryDirectory() as folder:
             app = App(Path(folder) / "window.json")
             for screen in draws(app):

@@ -243,7 +243,6 @@ def _settings(app: App) -> Iterator[Screen]:
         update={
             "units": "imperial",
             "full_screen": True,
-            "calm": True,
             "volume": 0.0,
             "frames_per_s": 30,
         }

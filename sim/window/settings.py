@@ -26,7 +26,6 @@ class Settings(BaseModel):
     units: Literal["metric", "imperial"] = "metric"
     volume: Annotated[float, Field(ge=0.0, le=1.0)] = 0.6
     full_screen: bool = False
-    calm: bool = False  # no shake of the picture, no flashing
     frames_per_s: Literal[30, 60] = 60
     keys: dict[str, str] = {}
     devices: tuple[DeviceMapping, ...] = ()

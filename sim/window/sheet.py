@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from types import UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Any, Literal, get_args, get_origin
 
 from annotated_types import Ge, Gt, Le, Lt
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.aircraft.setup import Inputs, Setup, Transmitter
+from sim.aircraft.setup import OTHER_MODEL, OWN_MEMORY, Inputs, Setup, Transmitter
 from sim.session.view import View
 
 Value = bool | int | float | str
@@ -60,7 +59,14 @@ def _rows(part: str, prefix: str, model: BaseModel, design: BaseModel) -> Iterat
         low, high = _limits(info)
         label = key.split(".", 2)[2].replace(".", " ")
         yield SheetRow(
-            key, part, label, _flat(value), _flat(getattr(design, name)), _options(info), low, high
+            key,
+            part,
+            label,
+            _flat(value),
+            _flat(getattr(design, name)),
+            _options(name, info),
+            low,
+            high,
         )
 
 
@@ -78,14 +84,14 @@ def _limits(info: FieldInfo) -> tuple[float | None, float | None]:
     return low, high
 
 
-def _options(info: FieldInfo) -> tuple[Value, ...]:
+def _options(name: str, info: FieldInfo) -> tuple[Value, ...]:
     kind = info.annotation
+    if name == "memory":
+        return (OWN_MEMORY, OTHER_MODEL.memory)
     if kind is bool:
         return (False, True)
     if get_origin(kind) is Literal:
         return get_args(kind)
-    if get_origin(kind) in (Union, UnionType):
-        return ()
     return ()
 
 

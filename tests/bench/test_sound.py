@@ -17,7 +17,7 @@ pytestmark = pytest.mark.bench
 FRAME_S = 1.0 / 60.0
 ROWS = 17  # speeds a frame; a thousand a second
 WORK_S = 0.013  # s; the rest of a heavy frame, done in Python
-CORE_SHARE = 0.05  # of one core; issue: the most the sound may take
+CORE_SHARE = 0.05  # of one core; design: the most the sound may take
 
 
 def ringing(frame: int) -> SoundFrame:

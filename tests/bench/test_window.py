@@ -37,7 +37,7 @@ ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
-def flying(tmp_path):
+def flying(tmp_path, monkeypatch):
     """Return a window in the hop, throttle near hover, on one core."""
     cores = os.sched_getaffinity(0)
     os.sched_setaffinity(0, {max(cores)})
@@ -52,7 +52,7 @@ def flying(tmp_path):
         while practice.busy or not practice.ready:
             window.frame(0.0)
             time.sleep(0.002)
-    app.controls.step = lambda *_: HOVER
+    monkeypatch.setattr(app.controls, "step", lambda *_: HOVER)
     for _ in range(30):
         window.frame(FRAME_S)
     assert isinstance(app.screen, Flight)
@@ -76,7 +76,9 @@ def test_frames_with_the_physics_running(flying, benchmark):
         busy.append(time.process_time() - cpu)
     assert flying.app.drill.view.armed
     told = spread(walls)
-    benchmark.extra_info.update(told, cpu_p99=spread(busy)["p99"], under_runs=flying.speaker.under_runs)
+    benchmark.extra_info.update(
+        told, cpu_p99=spread(busy)["p99"], under_runs=flying.speaker.under_runs
+    )
     benchmark.pedantic(flying.frame, args=(FRAME_S,), rounds=60)
     assert told["p99"] <= FRAME_MS, told
 

@@ -29,7 +29,7 @@ NAMED = (
     "sensor-mount-stiff",
     "baro-uncovered",
 )
-WITHIN_TOLERANCE = {
+WITHIN_TOLERANCE: dict[str, dict[str, object]] = {
     "a level trim of half a degree": {"setup.level_trim_roll_deg": 0.5},
     "3 mm out of balance": {"build.frame.cg_offset_m": (0.003, 0.0, 0.0)},
     "a foot 3.5 mm short": {"build.frame.leg_lift_m": (0.0035, 0.0, 0.0, 0.0)},

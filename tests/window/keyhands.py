@@ -2,6 +2,9 @@
 
 from collections.abc import Callable
 
+import numpy as np
+
+from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
@@ -123,13 +126,14 @@ class KeyHands:
             raise Refusal(said.words)
         return Outcome(said.words, said.reading)
 
-    def advance(self, sticks: Sticks, seconds: float) -> None:
+    def advance(self, sticks: Sticks, seconds: float) -> History:
         """Hold keys so that the sticks go where they should."""
         left_s = seconds
         while left_s > 1e-9:
             dt_s = min(FRAME_S, left_s)
             self.frame(self.held(sticks), dt_s)
             left_s -= dt_s
+        return History(np.empty((0, len(COLUMN))))
 
     def held(self, want: Sticks) -> frozenset[str]:
         """Return the keys that bring the sticks nearer to where they should be."""
@@ -158,7 +162,7 @@ class KeyHands:
 
     def _read(self, action: act.Read) -> None:
         self.page("1")
-        checks = [item.check for item in self.desk.pages["page-card"].card.items]
+        checks = [item.check for item in self.desk.card.card.items]
         if action.check in checks:
             self.press(f"item:{checks.index(action.check)}")
             return
@@ -172,7 +176,7 @@ class KeyHands:
         from sim.procedure.cards import CARDS
 
         self.page("1")
-        page = self.desk.pages["page-card"]
+        page = self.desk.card
         wanted = [c.key for c in CARDS].index(action.card)
         while page.at != wanted:
             self.key("]" if page.at < wanted else "[")
@@ -236,7 +240,7 @@ class KeyHands:
 
     def _connect(self, action: act.Connect) -> None:
         self.page("4")
-        page = self.desk.pages["page-calibrate"]
+        page = self.desk.adjust
         self.reach("by")
         while page.by != action.by:
             self.key("right")

@@ -9,6 +9,7 @@ import sys
 import time
 from pathlib import Path
 
+import numpy as np
 import pygame
 
 from sim.session import scenario
@@ -62,8 +63,10 @@ class RealKeys:
         self.held: frozenset[str] = frozenset()
         self.arrived, self.drawn, self._last = 0, 0, ""
         self._take = window.keyboard.inputs
-        window.keyboard.inputs = self._counting
+        setattr(window.keyboard, "inputs", self._counting)  # noqa: B010 - counts what arrives
         self._tool = subprocess.Popen(["xdotool", "-"], stdin=subprocess.PIPE, text=True)
+        assert self._tool.stdin is not None
+        self._orders = self._tool.stdin
         self._say(f"windowfocus --sync {pygame.display.get_wm_info()['window']}")
 
     def _counting(self, events):
@@ -75,8 +78,8 @@ class RealKeys:
         if self._tool.poll() is not None:
             raise AssertionError(f"xdotool ended before {line!r}, after {self._last!r}")
         self._last = line
-        self._tool.stdin.write(line + "\n")
-        self._tool.stdin.flush()
+        self._orders.write(line + "\n")
+        self._orders.flush()
 
     def _until(self, come):
         for _ in range(PATIENCE):
@@ -108,14 +111,15 @@ class RealKeys:
             assert time.monotonic() - started < LOST_S, f"lost: {self._last!r}"
         self.held = held
         self.drawn += 1
-        if self.drawn % DRAWN_EVERY and self.window.app.drill.flows:
+        drill = self.window.app.drill
+        if self.drawn % DRAWN_EVERY and isinstance(drill, Practice) and drill.flows:
             self.window.take(dt_s)
         else:
             self.window.frame(dt_s)
 
     def close(self):
         """Let the keyboard go."""
-        self._tool.stdin.close()
+        self._orders.close()
         self._tool.wait(timeout=10)
 
 
@@ -130,7 +134,7 @@ def main(folder: Path, drill: str, seed: int) -> None:
     keys = KeyHands(app, real.strike, real.types, real.frame)
     keys.settle()
     practice = app.drill
-    careful.perform(Hands(keys, practice.session), scenario.load(drill), None)
+    careful.perform(Hands(keys, practice.session), scenario.load(drill), np.random.default_rng(0))
     for _ in range(PATIENCE):
         if isinstance(app.screen, Debrief):
             break
@@ -138,6 +142,7 @@ def main(folder: Path, drill: str, seed: int) -> None:
     window.frame(FRAME_S)
     pygame.image.save(window.surface, str(folder / "debrief.png"))
     card = practice.card
+    assert card is not None
     told = {
         "verdict": card["verdict"],
         "points": card["points"],

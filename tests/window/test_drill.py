@@ -2,6 +2,7 @@
 
 import time
 
+import numpy as np
 import pytest
 
 from sim.scoring.scorecard import CLEARED
@@ -80,7 +81,7 @@ def test_reversed_pitch_from_start_to_cleared_by_keys_alone(window):
     keys = window.hands()
     keys.settle()
     hands = Hands(keys, window.practice.session)
-    careful.perform(hands, window.practice.scenario, None)
+    careful.perform(hands, window.practice.scenario, np.random.default_rng(0))
     keys.settle()
     window.frame()
     (card,) = window.cards[:1]

@@ -43,7 +43,9 @@ class Pilot:
 
     @property
     def practice(self) -> Practice:
-        return self.window.app.drill
+        drill = self.window.app.drill
+        assert isinstance(drill, Practice)
+        return drill
 
     def advance(self, sticks, seconds):
         for i, name in enumerate(CHANNELS):
@@ -70,8 +72,10 @@ class Pilot:
             if self.practice.last is not before and not self.practice.busy:
                 break
             time.sleep(0.001)
-        assert not self.practice.last.refused, self.practice.last
-        return self.practice.last
+        said = self.practice.last
+        assert said is not None
+        assert not said.refused, said
+        return said
 
 
 @pytest.fixture

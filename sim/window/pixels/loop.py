@@ -4,6 +4,8 @@ import gc
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
+from math import dist
 from threading import Thread
 from typing import Any
 
@@ -12,6 +14,7 @@ import pygame
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
+from sim.session import actions as act
 from sim.window.app import App
 from sim.window.controls import held_acts
 from sim.window.inputs import Inputs
@@ -20,10 +23,14 @@ from sim.window.pixels.events import Keyboard
 from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
 from sim.window.pixels.scene import ScenePainter
 from sim.window.pixels.speaker import Speaker
+from sim.window.practice import Practice, Said
 from sim.window.sound import Mixer, SoundFrame
 
 SIZE = (1280, 720)  # px; design
-EYE_M = 3.0  # m; own: usual distance from the pilot's ear
+EAR_M = (-3.05, 0.0, 1.6)  # m; own: north, east and height of the pilot's ear at the pad
+AT_HAND_M = 0.6  # m; own: from the ear to what is in the hands or on the bench
+SILENCE = SoundFrame(np.zeros((1, 4)), AT_HAND_M, False, False, False, 0.0)
+SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPack, act.UnplugPack)
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
 
 
@@ -41,7 +48,9 @@ class Window:
         self.canvas = PixelCanvas(self.surface, app.settings.text_scale)
         self.keyboard = Keyboard()
         self.pads = Pads(app.settings.devices, app.settings.stick_mode)
-        self.speaker = Speaker(Mixer())
+        self.mixer = Mixer()
+        self.speaker = Speaker(self.mixer)
+        self._heard: Said | None = None
         self._painter = ScenePainter(airframe or library.airframe(library.names("airframes")[0]))
         self._preparing: Thread | None = None
         app.paint = self._paint
@@ -104,20 +113,30 @@ class Window:
             self.canvas.target(surface)
 
     def _sound(self) -> None:
-        drill, settings = self.app.drill, self.app.settings
+        """Fill the sound up: rotors as far away as they are, the alarm, a click for a switch."""
+        drill, volume = self.app.drill, self.app.settings.volume
+        self.app.silent = self.speaker.why_silent or ""
         if drill is None or not drill.ready or drill.paused:
-            frame = SoundFrame(np.zeros((1, 4)), EYE_M, False, False, False, settings.volume)
-        else:
-            view = drill.view
-            frame = SoundFrame(
+            self.speaker.top_up(replace(SILENCE, volume=volume))
+            return
+        if isinstance(drill, Practice) and drill.last is not self._heard:
+            self._heard = drill.last
+            if self._heard is not None and isinstance(self._heard.action, SWITCHED):
+                self.mixer.click()
+        view = drill.view
+        on_pad = view.conduct.place == "pad" and view.conduct.hold == "standing"
+        seen = view.aircraft
+        place = (seen.north_m, seen.east_m, seen.height_m)
+        self.speaker.top_up(
+            SoundFrame(
                 speeds_rad_s=drill.speeds_rad_s,
-                distance_m=EYE_M,
+                distance_m=dist(place, EAR_M) if on_pad else AT_HAND_M,
                 props_fitted=view.conduct.props_fitted,
                 alarm=view.alarm and view.armed,
                 crash=bool(view.crash),
-                volume=settings.volume,
+                volume=volume,
             )
-        self.speaker.top_up(frame)
+        )
 
     def run(self, each: Callable[[], None] | None = None) -> None:
         """Keep frames coming until the app quits: sleep first, then poll, move, draw, show."""

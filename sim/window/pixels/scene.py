@@ -16,16 +16,16 @@ from sim.window.scene.rotors import BLADE, STUBS, TIP, Veil, halo, shards, veils
 from sim.window.scene.shadow import shadow
 from sim.window.scene.view import HELD_M, pose
 
-FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed (render.md)
+FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed
 FINE_CLOSE = 2.0  # own: close to the eye it is large; less is enough
 FINE_LARGE = 1.5  # own: in a large picture still less
 LARGE_PX = 640  # px; own: pictures higher than this are large
-CLEAR_M = 0.15  # m; render.md: what is this much nearer than the aircraft hides it
+CLEAR_M = 0.15  # m; own: what is this much nearer than the aircraft hides it
 DROP_PX = np.array([0.5, 2.0])  # px; own: the shadow of a bit
 LYING_M = 0.35  # m; own: broken bits lie about only if the aircraft is down too
 TURNING_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
 HALO_M = 0.020  # m; own: how far a lit lamp glows
-WHOLE = (1.0, 1.0)
+WHOLE = (1.0, 1.0)  # 1; own: all of both blades
 Veiled = dict[int, list[tuple[Array, Veil]]]
 
 

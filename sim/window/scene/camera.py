@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-FULL_PX = (1540, 866)  # px; own: backdrops are baked for a picture of this size (render.md: 1540)
+FULL_PX = (1540, 866)  # px; own: backdrops are baked for a picture of this size
 
 
 @dataclass(frozen=True)

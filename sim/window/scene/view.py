@@ -12,7 +12,7 @@ from sim.window.scene.light import Stage
 from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.scene.rooms import pad_camera, pad_stage
 
-PAD_SCALE = 1.45  # own: the aircraft is drawn larger than life, render.md advises 1.3-1.5
+PAD_SCALE = 1.45  # 1; own: drawn larger than life, being only about 90 px wide at 4 to 5 m
 CLOSE_SCALE = 1.15  # own: a little larger than life before one's eyes too
 HELD_M = {"standing": 0.0, "hands": 0.24, "clamp": 0.20}  # m above the ground; own
 # Light on what moves: own, matched by eye to the baked rooms; no unit.

@@ -24,6 +24,7 @@ from sim.window.screens.panels import LARGE_TEXT, draw_state, picture_of, shown_
 from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
+from sim.window.words import Units
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
@@ -63,11 +64,13 @@ class Desk:
         self.app = app
         self.debrief, self.pause = debrief, pause
         self.practice = practice
+        self.card = pages.CardPage()
+        self.adjust = pages.CalibratePage()
         self.pages: dict[str, Page] = {
-            "page-card": pages.CardPage(),
+            "page-card": self.card,
             "page-checks": pages.ChecksPage(),
             "page-setup": pages.SetupPage(),
-            "page-calibrate": pages.CalibratePage(),
+            "page-calibrate": self.adjust,
             "page-parts": pages.PartsPage(),
             "page-people": pages.PeoplePage(),
             "page-squawks": pages.SquawksPage(),
@@ -82,7 +85,7 @@ class Desk:
         self.take_mark = False
         self.said = ""
         self.refused = False
-        self.units = "metric"
+        self.units: Units = "metric"
 
     # --- doing -----------------------------------------------------------------------------------
 

@@ -182,11 +182,13 @@ def instruments(canvas: Canvas, app: App, drill: Drill, strips: Recordings, rect
     strips.show(canvas, drill, middle)
 
 
-def directions(collected_ut: Sequence[tuple[float, float, float]]) -> list[tuple[float, ...]]:
+def directions(
+    collected_ut: Sequence[tuple[float, float, float]],
+) -> list[tuple[float, float, float]]:
     """Return which way each raw compass reading lies from the middle of them all."""
     if len(collected_ut) < 2:
         return []
     rows = np.array(collected_ut)
     away = rows - (rows.min(axis=0) + rows.max(axis=0)) / 2.0
     sizes = np.linalg.norm(away, axis=1, keepdims=True)
-    return [tuple(row) for row in (away / np.maximum(sizes, 1e-9)).tolist()]
+    return [(x, y, z) for x, y, z in (away / np.maximum(sizes, 1e-9)).tolist()]

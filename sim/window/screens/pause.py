@@ -27,7 +27,7 @@ from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
 
 SHEET_UNITS = 660.0  # units; own: width of the sheet at 100 % text
-RATES: dict[float, str] = {0.25: "a quarter", 0.5: "half", 1.0: "as it is"}  # 1; issue: slow motion
+RATES: dict[float, str] = {0.25: "a quarter", 0.5: "half", 1.0: "as it is"}  # 1; own: slow motion
 AGAIN, GIVE_UP = "Begin this drill again", "Give up, to the drills"
 SURE_AGAIN, SURE_GIVE_UP = "Really begin again?", "Really give up?"
 LOST = "What was done so far stays in the run folder, without a debrief."

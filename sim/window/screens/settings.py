@@ -37,7 +37,6 @@ SIZES = tuple(f"{scale:.0%}".replace("%", " %") for scale in SCALES)
 STICK_MODES = tuple(str(mode) for mode in MODES)
 UNITS = {"metric": "metres, grams", "imperial": "feet, ounces"}
 SCREENS = {False: "a window", True: "the whole screen"}
-CALM = {False: "lively", True: "calm: nothing shakes"}
 PACES: dict[int, str] = {30: "30 a second", 60: "60 a second"}
 
 
@@ -114,10 +113,11 @@ class SettingsSheet:
         _one_of(ui, app, rows, "units", "Lengths and weights", UNITS)
         self._volume(ui, app, rows)
         _one_of(ui, app, rows, "full_screen", "Shown in", SCREENS)
-        _one_of(ui, app, rows, "calm", "Pictures", CALM)
         _one_of(ui, app, rows, "frames_per_s", "Pictures drawn", PACES)
         rows.gap(4)
         rows.small(f"Kept in {app.path}")
+        if app.silent:
+            rows.small(app.silent)
 
     def _volume(self, ui: Ui, app: App, rows: Column) -> None:
         words = "Sound" if app.settings.volume > 0.0 else "Sound (off)"

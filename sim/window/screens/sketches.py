@@ -2,7 +2,8 @@
 
 from typing import Protocol
 
-from sim.scoring.scorecard import CLEARED, STAY
+from sim.scoring.refusal import STAY
+from sim.scoring.scorecard import CLEARED
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect

@@ -53,7 +53,7 @@ class CarrySlip:
         for i, row in scroll:
             place, hold = options[i]
             if ui.row(f"carry:{i}", row, f"{PLACES[place]}, {HOLDS[hold]}"):
-                desk.ask(act.Carry(to=place, hold=hold))  # type: ignore[arg-type]
+                desk.ask(act.Carry(to=place, hold=hold))
                 desk.slip = None
         ui.scrollbar(scroll)
 
@@ -134,5 +134,5 @@ class WordSlip:
         scroll = ui.scroll("verdict", at, len(VERDICTS))
         for i, row in scroll:
             if ui.row(f"verdict:{i}", row, VERDICTS[i].capitalize()):
-                desk.ask(act.Declare(verdict=VERDICTS[i], reason=self.reason))  # type: ignore[arg-type]
+                desk.ask(act.Declare(verdict=VERDICTS[i], reason=self.reason))
                 desk.slip = None

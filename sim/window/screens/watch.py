@@ -24,7 +24,7 @@ from sim.window.tell import told
 from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
 
-RATES = (1.0, 2.0, 4.0, 8.0)  # 1; issue: 1x to 8x
+RATES = (1.0, 2.0, 4.0, 8.0)  # 1; own: an evening of an hour or two is seen in minutes
 DWELL_S = {"read": 2.2, "squawk": 2.5, "swap": 2.0, "set": 2.0, "declare": 2.0, "turn": 0.5}
 LEAF_S = 1.1  # s; own: half of what a reading is dwelt on
 USUAL_DWELL_S = 1.0  # s; own: long enough to read a line

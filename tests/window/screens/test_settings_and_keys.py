@@ -31,7 +31,6 @@ def person(app):
         ("volume", "left", "volume", 0.5),
         ("volume", "home", "volume", 0.0),
         ("full_screen", "return", "full_screen", True),
-        ("calm", "right", "calm", True),
         ("frames_per_s", "right", "frames_per_s", 30),
     ],
 )
