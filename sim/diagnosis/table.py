@@ -131,10 +131,12 @@ class Table:
         )
 
 
-def _merit(row: Row) -> tuple[float, float, bool]:
-    """Order checks: most power less false alarm first, of equals the one meant for the fault."""
-    meant = row.fault in CATALOGUE and row.check in CATALOGUE[row.fault].revealed_by
-    return -(row.power - row.false_alarm), row.false_alarm, not meant
+def _merit(row: Row) -> tuple[float, float, int]:
+    """Order checks: most power less false alarm first, of equals the one the catalogue puts first."""
+    fault = CATALOGUE.get(row.fault)
+    meant = fault.revealed_by if fault is not None else ()
+    place = meant.index(row.check) if row.check in meant else len(meant)
+    return -(row.power - row.false_alarm), row.false_alarm, place
 
 
 def text(rows: list[Row]) -> str:

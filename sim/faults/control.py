@@ -273,7 +273,7 @@ FAULTS = (
         "tilt-limit-wild", "limits", 3,
         inject=_setting("tilt_limit_deg", lambda severity: 45.0 + 30.0 * severity),  # deg
         present=lambda t: t.craft.controller.tilt_limit_rad > WILD_TILT_DEG * pi / 180.0,
-        revealed_by=("settings-sheet",),
+        revealed_by=("settings-sheet", "light-on-legs"),
         proved_by=("settings-sheet",),
         fixes=("setup.controller.tilt_limit_deg",),
         in_the_air="Half a stick, and it is at the wall within a second.",

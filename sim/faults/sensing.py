@@ -185,7 +185,7 @@ FAULTS = (
         "gyro-bias-moved", "gyro", 3,
         inject=_moved,
         present=_gyro_moved,
-        revealed_by=("level-and-still", "pad-look", "heading-marks"),
+        revealed_by=("level-and-still", "pad-look", "heading-marks", "restrained-run-up", "light-on-legs"),
         proved_by=("level-and-still", "pad-look"),
         fixes=("plug",),
         in_the_air="It leans slowly and the nose creeps round.",
