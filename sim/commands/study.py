@@ -119,6 +119,8 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
         )
     console.print(grid)
     for name, one in document["stand_ins"].items():
+        if one["wise_refusals"]:
+            console.print(f"{name} rightly stayed on the bench {one['wise_refusals']} times.")
         if one["stuck"]:
             console.print(f"{name} was stuck at a refusal in {one['stuck']} of {one['attempts']}.")
     apart = document["separation"]

@@ -46,6 +46,7 @@ class Result:
     false_squawks: int
     critical: int
     stuck: bool = False
+    wise: bool = False  # it rightly stayed on the bench
 
 
 def made(attempt: Attempt) -> tuple[Record, bool]:
@@ -77,6 +78,7 @@ def attempt(job: Job) -> Result:
         false_squawks=len({claim["cause"] for claim in card["false_squawks"]}),
         critical=sum(h["critical"] for h in card["hazards"]),
         stuck=stuck,
+        wise=bool(card["wise_refusal"]),
     )
 
 
@@ -138,6 +140,7 @@ def of_stand_in(results: Sequence[Result]) -> dict[str, Any]:
     return {
         "attempts": len(results),
         "verdicts": dict(sorted(Counter(r.verdict for r in results).items())),
+        "wise_refusals": sum(r.wise for r in results),
         "critical": sum(r.critical > 0 for r in results),
         "stuck": sum(r.stuck for r in results),
         "points": {
@@ -187,6 +190,7 @@ def _drill_line(results: Sequence[Result], drill: str, stand_in: str) -> dict[st
     mine = [r for r in results if (r.drill, r.stand_in) == (drill, stand_in)]
     return {
         "cleared": sum(r.verdict == CLEARED for r in mine),
+        "wise_refusals": sum(r.wise for r in mine),
         "attempts": len(mine),
         "mean_points": round(mean(r.points for r in mine), 2),
     }
