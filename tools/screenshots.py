@@ -15,14 +15,12 @@ import pygame
 from PIL import Image
 
 from sim.aircraft import library
-from sim.window import samples_drill
 from sim.window.app import App, Screen
 from sim.window.inputs import Inputs
-from sim.window.labels import SAMPLES
+from sim.window.labels import all_samples
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.pixels.scene import ScenePainter
 
-assert samples_drill
 ROOT = Path(__file__).resolve().parent.parent
 SIZE = (1280, 720)  # px; design
 QUALITY = 82  # of 100; own: letters stay clean
@@ -51,7 +49,7 @@ def main(folder: Path) -> None:
     for name, wanted in STATES.items():
         app = App(folder / "no-settings.json")
         app.paint = paint
-        for state, screen in enumerate(SAMPLES[name](app)):
+        for state, screen in enumerate(all_samples()[name](app)):
             if state == wanted:
                 pixels = pygame.image.tobytes(drawn(app, screen), "RGB")
                 path = folder / f"{name}.webp"

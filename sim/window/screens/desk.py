@@ -20,7 +20,7 @@ from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
 from sim.window.screens.keys import Keys
-from sim.window.screens.panels import LARGE_TEXT, draw_state, picture_of, shown_sticks
+from sim.window.screens.panels import LARGE_TEXT, clock_keys, draw_state, picture_of, shown_sticks
 from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
@@ -133,6 +133,7 @@ class Desk:
             self._folder(ui, folder)
         self._handwork(ui, Rect(left.x, scene.bottom, left.w, strip_h).inset(8 * u, 4 * u))
         self._lower(ui, app, Rect(left.x, left.bottom - lower_h, left.w, lower_h).inset(8 * u))
+        clock_keys(ui, self.practice)
         if ui.struck("pause"):
             self.pause(app, self)
         if ui.struck("keys"):

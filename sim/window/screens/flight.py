@@ -10,8 +10,15 @@ from sim.window.keys import ACTS
 from sim.window.pictures import paper
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
-from sim.window.screens.panels import FT_PER_M, Recordings, draw_state, instruments, picture_of
-from sim.window.theme import BODY, BODY_BOLD, HEAD, SMALL, TITLE
+from sim.window.screens.panels import (
+    FT_PER_M,
+    Recordings,
+    clock_keys,
+    draw_state,
+    instruments,
+    picture_of,
+)
+from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
 from sim.window.ui import Ui
 
 if TYPE_CHECKING:
@@ -28,6 +35,7 @@ class Flight:
         self.desk = desk
         self.practice: Practice = desk.practice
         self.strips = Recordings(desk.units)
+        self.air_s = 0.0
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw a frame; sticks and time are moved by the loop."""
@@ -36,6 +44,9 @@ class Flight:
         if said is not None:
             self.desk.hear(said)
         ui.flight(not practice.paused)
+        clock_keys(ui, practice)
+        if not practice.paused and not practice.view.aircraft.loaded:
+            self.air_s += dt_s * practice.rate
         if ui.struck("cut"):
             practice.ask(act.Disarm())
         if not practice.busy and (not practice.flows or practice.card is not None):
@@ -98,10 +109,12 @@ class Flight:
             f"Hold it still for {hop.hover_s:.0f} s.",
             "Set it down gently, disarm, unplug.",
         )
-        for line in plan:
-            paper.box(canvas, Rect(at.x, at.y + 3 * u, 13 * u, 13 * u), False)
+        for n, line in enumerate(plan, start=1):
+            canvas.text((at.x, at.y), f"{n}", NUMBER)
             used = paragraph(canvas, Rect(at.x + 22 * u, at.y, at.w - 22 * u, at.h), line, BODY)
             at = at.below(used + 5 * u)
+        canvas.text((at.x, at.y), f"In the air {self.air_s:.0f} s", BODY_BOLD)
+        at = at.below(canvas.measure("x", BODY_BOLD)[1] + 8 * u)
         warn = "Cut at once if it leans hard, drifts past a metre and a half, rings, or anybody steps in."
         at = at.below(paragraph(canvas, at, warn, BODY_BOLD.on(theme.WARNING)) + 8 * u)
         at = self._alarm(canvas, at)
@@ -109,14 +122,11 @@ class Flight:
 
     def _alarm(self, canvas: Canvas, rect: Rect) -> Rect:
         u = canvas.scale
-        view = self.practice.view
-        lines = [(f"CRASH  {words}", theme.WARNING, theme.PAPER) for words in view.crash]
-        if view.alarm:
-            lines.append(("VOLTAGE ALARM  Land now.", theme.CAUTION, theme.INK))
-        for words, ground, ink in lines:
+        if self.practice.view.alarm:
             h = canvas.measure("x", BODY_BOLD)[1] + 10 * u
-            canvas.fill(rect.top(h), ground, 3 * u)
-            canvas.text((rect.x + 8 * u, rect.y + 5 * u), words, BODY_BOLD.on(ink))
+            canvas.fill(rect.top(h), theme.CAUTION, 3 * u)
+            words = "VOLTAGE ALARM  Land now."
+            canvas.text((rect.x + 8 * u, rect.y + 5 * u), words, BODY_BOLD.on(theme.INK))
             rect = rect.below(h + 6 * u)
         return rect
 

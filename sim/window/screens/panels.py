@@ -5,7 +5,6 @@ from math import pi
 
 import numpy as np
 
-from sim.aircraft.conduct import Conduct
 from sim.kernel.frames import Quat, from_angles
 from sim.session.view import View
 from sim.window import theme
@@ -16,7 +15,8 @@ from sim.window.pictures.charts import Strip
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
-from sim.window.theme import NUMBER, SMALL
+from sim.window.theme import BODY_BOLD, NUMBER, SMALL
+from sim.window.ui import Ui
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 HOLDS = {"standing": "on its legs", "hands": "in your hands", "clamp": "in the clamp"}
@@ -28,8 +28,11 @@ PLACES = {
 }
 
 
-def where(conduct: Conduct) -> str:
+def where(view: View) -> str:
     """Return where the aircraft is and how it is held."""
+    conduct = view.conduct
+    if conduct.hold == "standing" and not view.aircraft.loaded:
+        return "in the air"
     return f"{HOLDS[conduct.hold]} {PLACES[conduct.place]}"
 
 
@@ -37,7 +40,7 @@ def state_line(view: View) -> str:
     """Return what one sees at a glance, and the minutes spent."""
     c = view.conduct
     parts = (
-        where(c),
+        where(view),
         f"propellers {'ON' if c.props_fitted else 'off'}",
         f"pack {'IN' if c.pack_plugged else 'out'}",
         f"transmitter {'on' if c.transmitter_on else 'off'}",
@@ -122,6 +125,14 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
     canvas.fill(strip_, theme.CAUTION if view.armed else theme.TAPE, 2 * u)
     for i, line in enumerate(lines):
         canvas.text((strip_.x + 10 * u, strip_.y + 4 * u + i * step), line, style)
+    below = strip_.bottom + 6 * u
+    for words in view.crash:
+        words = f"CRASH  {words}"
+        w, h = canvas.measure(words, BODY_BOLD)
+        banner = Rect(scene.x + 10 * u, below, w + 20 * u, h + 8 * u)
+        canvas.fill(banner, theme.WARNING, 2 * u)
+        canvas.text((banner.x + 10 * u, below + 4 * u), words, BODY_BOLD.on(theme.PAPER))
+        below = banner.bottom + 4 * u
     if drill.rate != 1.0 or drill.paused:
         words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
         w, h = canvas.measure(words, NUMBER)
@@ -180,6 +191,18 @@ def instruments(canvas: Canvas, app: App, drill: Drill, strips: Recordings, rect
     stick(canvas, Rect(rect.right - w, rect.y, w, rect.h), panel.right)
     middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
     strips.show(canvas, drill, middle)
+
+
+CLOCKS = (0.25, 0.5, 1.0)  # 1; paces of the clock, shares of real time
+
+
+def clock_keys(ui: Ui, drill: Drill) -> None:
+    """Let the clock go slower or faster."""
+    at = CLOCKS.index(drill.rate) if drill.rate in CLOCKS else len(CLOCKS) - 1
+    if ui.struck("slower"):
+        drill.rate = CLOCKS[max(0, at - 1)]
+    if ui.struck("faster"):
+        drill.rate = CLOCKS[min(len(CLOCKS) - 1, at + 1)]
 
 
 def directions(
