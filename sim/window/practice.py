@@ -141,6 +141,7 @@ class Practice(Drill):
         self.folder = folder
         self.card: dict[str, Any] | None = None
         self.last: Said | None = None
+        self._cut = False
         self._run: RunFolder | None = None
         self.begin("The aircraft is laid on the bench", self._open)
 
@@ -168,7 +169,10 @@ class Practice(Drill):
 
     def ask(self, action: act.Action) -> bool:
         """Begin to do something; tell whether it could be begun."""
-        if self.busy or not self.ready or self.card is not None:
+        if not self.ready or self.card is not None:
+            return False
+        if self.busy:
+            self._cut = self._cut or isinstance(action, act.Disarm)  # a cut waits for nothing else
             return False
         self.begin(doing(action), lambda: self._do(action))
         return True
@@ -193,6 +197,9 @@ class Practice(Drill):
         if job is None:
             return None
         said = job.result()
+        if self._cut:
+            self._cut = False
+            self.ask(act.Disarm())
         if isinstance(said, Said):
             self.last = said
             return said

@@ -1,4 +1,4 @@
-"""The stand-ins over the shipped drills: the counts of issue 2, run on two processes."""
+"""The stand-ins over the shipped drills: the counts asked for, run on two processes."""
 
 import multiprocessing
 from concurrent.futures import ProcessPoolExecutor
@@ -153,7 +153,7 @@ def test_clicker_never_passes(cards, count):
 @few_or_all
 @each_drill
 def test_points_tell_careful_from_hasty(cards, drill, count):
-    """Known groups (training.md D1): AUC = U / n1 n2, here 1."""
+    """Known groups (training design D1): AUC = U / n1 n2, here 1."""
     careful, hasty = (
         [card["points"] for card in cards(drill, who, count)] for who in ("careful", "hasty")
     )

@@ -1,4 +1,4 @@
-"""Malformed drill files: exit 2 and one line with file, line and key (issue 2)."""
+"""Malformed drill files: exit 2 and one line with file, line and key (targets of the design)."""
 
 import pytest
 

@@ -1,4 +1,4 @@
-"""Cards are short with killers first; changes void checks; unsafe conduct is told (training.md F3, H)."""
+"""Cards are short with killers first; changes void checks; unsafe conduct is told (training design F3, H)."""
 
 from itertools import product
 
@@ -125,7 +125,7 @@ def test_arming_to_fly_without_a_check(missing):
 
 
 def test_which_hazards_fail_the_run():
-    """training.md A4, those of them that this drill can show."""
+    """training design A4, those of them that this drill can show."""
     critical = {h.id for h in HAZARDS.values() if h.critical}
     assert critical == {
         "power-with-props-on",

@@ -1,7 +1,7 @@
 """Each rung by hand-made records, and the worked numbers of the training notes.
 
-Values: design.md 6 (rungs .30 .20 .25 .25, half a name for the family, .02 a false change) and
-reference/training.md A3 (worked example 0.75, 0.90, 0 -> 0.645 -> 0.605).
+Values: design 6 (rungs .30 .20 .25 .25, half a name for the family, .02 a false change) and
+training design A3 (worked example 0.75, 0.90, 0 -> 0.645 -> 0.605).
 """
 
 import pytest

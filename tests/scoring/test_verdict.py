@@ -1,4 +1,4 @@
-"""The verdict is all conditions together; the points are 70, 20 and 10 (design.md 6)."""
+"""The verdict is all conditions together; the points are 70, 20 and 10 (design 6)."""
 
 import pytest
 from pydantic import ValidationError

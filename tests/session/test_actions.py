@@ -11,7 +11,7 @@ from sim.session import actions as act
 
 KINDS = {m.model_fields["do"].default for m in get_args(get_args(act.Action)[0])}
 
-# steps before, action, what is then seen (source: design.md 4 and the docstrings of the actions)
+# steps before, action, what is then seen (source: design 4 and the docstrings of the actions)
 HAPPY = [
     ("", "on", lambda v: v.conduct.transmitter_on),
     ("on", "off", lambda v: not v.conduct.transmitter_on),

@@ -120,5 +120,5 @@ def test_level_and_failsafe_are_cured_by_the_trainee(done, action, seed):
     assert present(session) == {"failsafe-holds-last"}
     assert session.do(action("read:failsafe")).reading.values["still_turning"] == 1.0
     session.do(action("set:setup.controller.failsafe=stop"))
-    assert session.do(action("read:failsafe")).reading.values["stop_s"] < 2.0  # design.md 4
+    assert session.do(action("read:failsafe")).reading.values["stop_s"] < 2.0  # design 4
     assert present(session) == set()

@@ -95,7 +95,7 @@ def test_propellers_fitted_on_the_pad_do_not_hide_the_hop(done, action):
     assert session.record().takeoff_s is not None
 
 
-# change made -> checks it makes due again (reference/training.md H, invalidation list)
+# change made -> checks it makes due again (training design H, invalidation list)
 VOIDS = [
     ("set:setup.transmitter.yaw.trim_us=5", {"stick-display", "failsafe", "switches"}),
     ("set:setup.controller.roll.p=0.05", {"steady-throttle", "settings-sheet"}),

@@ -62,7 +62,7 @@ def test_two_thousand_random_actions(drill):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("drill", names())
-def test_eight_thousand_more(drill):  # with the above the ten thousand of design.md 9
+def test_eight_thousand_more(drill):  # with the above the ten thousand of design 9
     assert driven(drill, 100_000, 1600)["done"] > 400
 
 

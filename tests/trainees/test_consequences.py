@@ -120,7 +120,7 @@ def limit_cycle(session):
 def test_high_gains_ring(flown, seed):
     frequency_hz, rate, drive = limit_cycle(flown(GAINS, seed))
     _, sound_rate, sound_drive = limit_cycle(flown(SOUND, seed))
-    assert 12.0 <= frequency_hz <= 22.0  # Hz; design.md 4 measured 16
+    assert 12.0 <= frequency_hz <= 22.0  # Hz; design 4 measured 16
     assert rate >= 5.0 * sound_rate
     assert drive >= 5.0 * sound_drive
 

@@ -87,3 +87,16 @@ def test_reversed_pitch_from_start_to_cleared_by_keys_alone(window):
     (card,) = window.cards[:1]
     assert card["verdict"] == CLEARED, card
     assert keys.struck > 100
+
+
+def test_a_cut_during_a_check_is_done_right_after_it(window):
+    keys = window.hands()
+    keys.settle()
+    practice = window.practice
+    window.strike("n")
+    window.strike("x")
+    keys.settle()
+    window.frame()
+    keys.settle()
+    assert practice.last is not None
+    assert practice.last.action.do == "disarm"
