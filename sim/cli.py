@@ -135,10 +135,10 @@ def demo(
     compile_with_progress()
     out.print(f"[bold]{attempt.scenario.title}[/bold]\n{attempt.scenario.story.strip()}\n")
     card = run_it(attempt, name_of(scenario), folder)
+    if window and has_display():
+        on_run(folder, attempt.scenario.title)  # before the scorecard, which tells the faults
     print_scorecard(out, card)
     out.print(f"Run folder: {folder}")
-    if window and has_display():
-        on_run(folder, attempt.scenario.title)
 
 
 @app.command()

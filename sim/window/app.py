@@ -129,6 +129,8 @@ class App:
     def _usual(self) -> None:
         """Do the acts that work everywhere."""
         ui = self.ui
+        if ui.struck("cut"):
+            self.ask(act.Disarm())
         if ui.struck("text-size"):
             larger = [s for s in SCALES if s > self.settings.text_scale + 1e-6]
             self.change(text_scale=larger[0] if larger else SCALES[0])

@@ -15,6 +15,7 @@ class Stroke:
     text: str = ""
     shift: bool = False
     ctrl: bool = False
+    again: bool = False  # sent anew because the key stayed down
 
     @property
     def name(self) -> str:
@@ -35,10 +36,10 @@ class Inputs:
     released: bool = False
     wheel: float = 0.0
 
-    def take(self, name: str) -> bool:
-        """Tell whether a key was struck, and use the stroke up."""
+    def take(self, name: str, fresh: bool = False) -> bool:
+        """Tell whether a key was struck, and use the stroke up. fresh : not one sent anew."""
         for i, stroke in enumerate(self.strokes):
-            if stroke.name == name:
+            if stroke.name == name and not (fresh and stroke.again):
                 del self.strokes[i]
                 return True
         return False

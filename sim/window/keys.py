@@ -1,13 +1,14 @@
 """Every act that has a key: its name, what it does in words, and the key it has at first.
 
-Bench acts work while nothing turns; flight acts while armed; general ones always. The same key may
-serve one bench act and one flight act, never two acts that are there at the same time.
+Bench acts work while nothing turns; flight acts while armed; menu acts on every sheet that is neither
+(drills, walk round, settings, pause, debrief, a run watched); general ones always. The same key may
+serve an act of each of the three, never two acts that are there at the same time.
 """
 
 from dataclasses import dataclass
 from typing import Literal
 
-When = Literal["always", "bench", "flight"]
+When = Literal["always", "bench", "menu", "flight"]
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ ACTS: tuple[Act, ...] = (
     Act("page-parts", "Page: parts bin", "5", "bench"),
     Act("page-people", "Page: people and place", "6", "bench"),
     Act("page-squawks", "Page: squawk sheet", "7", "bench"),
+    Act("page-log", "Page: log of what was done", "8", "bench"),
     Act("card-before", "Card before", "[", "bench"),
     Act("card-after", "Next card", "]", "bench"),
     Act("call", "Make the card's call", "c", "bench"),
@@ -47,12 +49,35 @@ ACTS: tuple[Act, ...] = (
     Act("propellers", "Fit or take off the propellers", "o", "bench"),
     Act("carry", "Carry it somewhere", "g", "bench"),
     Act("hand", "Take the aircraft with the arrow keys", "h", "bench"),
+    Act("nose-left", "In hand: nose to the left", ",", "bench"),
+    Act("nose-right", "In hand: nose to the right", ".", "bench"),
+    Act("level", "In hand: level again", "0", "bench"),
     Act("mode", "Mode switch: self-level or rate", "m", "bench"),
     Act("arm", "Arm the motors", "a", "bench"),
     Act("word", "The last word: hop or stay", "v", "bench"),
     Act("finish", "Finish and see the debrief", "e", "bench"),
     Act("leaf", "Next leaf of the reading", "l", "bench"),
     Act("sheet-value", "Take the build sheet's value", "b", "bench"),
+    Act("practise", "Practise the drill", "p", "menu"),
+    Act("watch", "Watch the stand-in do it", "w", "menu"),
+    Act("another-seed", "Another seed", "n", "menu"),
+    Act("settings", "Settings", "s", "menu"),
+    Act("gamepads", "Gamepads and transmitters", "m", "menu"),
+    Act("walk", "Walk round", "r", "menu"),
+    Act("quit", "Quit", "ctrl+q", "menu"),
+    Act("sheet-before", "Walk: sheet before", "[", "menu"),
+    Act("sheet-after", "Walk: next sheet", "]", "menu"),
+    Act("try-it", "Walk: try what the sheet offers", "d", "menu"),
+    Act("again", "Begin again", "b", "menu"),
+    Act("give-up", "Give the drill up", "g", "menu"),
+    Act("hold", "Hold the run watched, or go on", "space", "menu"),
+    Act("teach", "Device: show it each stick", "t", "menu"),
+    Act("skip", "Device: leave this one out", "l", "menu"),
+    Act("keep", "Device: keep what was shown", "k", "menu"),
+    Act("guess", "Device: try the usual order", "u", "menu"),
+    Act("feel", "Device: how it feels", "f", "menu"),
+    Act("save", "Device: keep how it feels", "o", "menu"),
+    Act("first-keys", "Back to the first keys", "z", "menu"),
     Act("stick-up", "Throttle up", "w", "flight", held=True),
     Act("stick-down", "Throttle down", "s", "flight", held=True),
     Act("yaw-left", "Yaw left", "a", "flight", held=True),
@@ -63,6 +88,7 @@ ACTS: tuple[Act, ...] = (
     Act("nose-up", "Stick back, nose up", "down", "flight", held=True),
     Act("firm", "Firm: whole stick travel", "shift", "flight", held=True),
     Act("throttle-cut", "Throttle right down", "space", "flight"),
+    Act("go-on", "Go on after the clock stood", "g", "flight"),
 )
 BY_NAME = {act.name: act for act in ACTS}
 
@@ -80,6 +106,9 @@ SPOKEN = {
     "shift": "Shift",
 }  # what stands on a key cap
 RESERVED = frozenset({"tab", "shift+tab", "return"})  # move and press the focus
+MOVING = frozenset(
+    {"left", "right", "up", "down", "home", "end", "pageup", "pagedown"}
+)  # move lists, slides and choices, of which the sheets of menu acts are full
 
 
 def spoken(key: str) -> str:
@@ -104,9 +133,9 @@ class KeyMap:
 
     def clash(self, name: str, key: str) -> str | None:
         """Return why an act can't have a key, or None if it can."""
-        if key in RESERVED:
-            return f"{spoken(key)} moves or presses what is marked; it can't be given away."
         mine = BY_NAME[name].when
+        if key in RESERVED or (key in MOVING and mine == "menu"):
+            return f"{spoken(key)} moves or presses what is marked; it can't be given away."
         for other in ACTS:
             together = "always" in (mine, other.when) or mine == other.when
             if other.name != name and together and self.key(other.name) == key:

@@ -4,6 +4,7 @@ Whatever takes longer than a frame is done by one worker thread, which alone tou
 while it is busy; the window draws from the last view meanwhile.
 """
 
+from collections import deque
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -27,6 +28,7 @@ from sim.window.input.sticks import Positions
 
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
+STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
 TAPE_COLUMNS = (
     "time_s",
     "shown_roll_rad",
@@ -141,7 +143,8 @@ class Practice(Drill):
         self.folder = folder
         self.card: dict[str, Any] | None = None
         self.last: Said | None = None
-        self._cut = False
+        self.log: list[tuple[float, Said]] = []
+        self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
         self.begin("The aircraft is laid on the bench", self._open)
 
@@ -160,20 +163,20 @@ class Practice(Drill):
         """Tell whether time passes by itself: while the motors are armed or still turning."""
         if self.seen is None:
             return False
-        seen = self.seen
-        return (
-            seen.armed
-            or seen.aircraft.rotors_turning
-            or (not seen.aircraft.loaded and (seen.conduct.hold == "standing"))
-        )
+        seen = self.seen.aircraft
+        moving = abs(seen.climb_m_s) + abs(seen.north_m_s) + abs(seen.east_m_s) > STILL_M_S
+        falls = moving and not seen.loaded and self.seen.conduct.hold == "standing"
+        return self.seen.armed or seen.rotors_turning or falls
 
     def ask(self, action: act.Action) -> bool:
-        """Begin to do something; tell whether it could be begun."""
+        """Do something now, or after what is being done; tell whether it will be done."""
         if not self.ready or self.card is not None:
             return False
         if self.busy:
-            self._cut = self._cut or isinstance(action, act.Disarm)  # a cut waits for nothing else
-            return False
+            if isinstance(action, act.Disarm):
+                self._waiting.clear()  # a cut comes before whatever else was asked
+            self._waiting.append(action)
+            return True
         self.begin(doing(action), lambda: self._do(action))
         return True
 
@@ -197,11 +200,11 @@ class Practice(Drill):
         if job is None:
             return None
         said = job.result()
-        if self._cut:
-            self._cut = False
-            self.ask(act.Disarm())
+        if self._waiting and self.card is None:
+            self.ask(self._waiting.popleft())
         if isinstance(said, Said):
             self.last = said
+            self.log.append((self.view.minutes, said))
             return said
         return None
 

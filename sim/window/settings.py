@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -37,7 +38,11 @@ def settings_path() -> Path:
 
 
 def loaded(path: Path) -> tuple[Settings, str]:
-    """Return the settings kept, and a warning if the file can't be used and was laid aside."""
+    """Return the settings kept, and a warning if some can't be used.
+
+    What is unknown or out of range falls back to the usual, each by itself; a copy of such a file
+    is laid aside first, so that nothing is lost.
+    """
     try:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
@@ -45,16 +50,28 @@ def loaded(path: Path) -> tuple[Settings, str]:
     except (OSError, UnicodeDecodeError) as error:
         return Settings(), f"The settings in {path} can't be read ({error}); the usual ones apply."
     try:
-        return Settings.model_validate_json(text), ""
-    except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(str(part) for part in first["loc"]) or "the file"
-        aside = path.with_suffix(".unreadable.json")
-        path.replace(aside)
-        return Settings(), (
-            f"The settings don't hold: {where}: {first['msg']}. They now lie in {aside.name}; "
-            "the usual ones apply."
-        )
+        kept = json.loads(text)
+    except ValueError:
+        kept = None
+    if not isinstance(kept, dict):
+        return Settings(), aside(path, text, "the file is no list of settings")
+    good, bad = {}, []
+    for name, value in kept.items():
+        try:
+            Settings.model_validate_json(json.dumps({name: value}))
+            good[name] = value
+        except ValidationError as error:
+            bad.append(f"{name}: {error.errors()[0]['msg']}")
+    settings = Settings.model_validate_json(json.dumps(good))
+    return settings, aside(path, text, "; ".join(bad)) if bad else ""
+
+
+def aside(path: Path, text: str, why: str) -> str:
+    """Lay a copy of a settings file aside; return what to say about it."""
+    copy = path.with_suffix(".unreadable.json")
+    with suppress(OSError):
+        write_text_atomic(copy, text)
+    return f"Not all settings hold ({why}); the usual ones stand in. A copy lies in {copy.name}."
 
 
 def keep(path: Path, settings: Settings) -> str:

@@ -18,7 +18,7 @@ TITLES = {
     "inputs": "Controller's inputs",
     "controller": "Controller",
 }
-SHORT = {"transmitter": "Tx", "inputs": "Input", "controller": "Ctl"}
+SHORT = {"transmitter": "sent: ", "inputs": "taken: ", "controller": ""}
 
 
 @dataclass(frozen=True)

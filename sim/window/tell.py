@@ -3,8 +3,8 @@
 from sim.bench.checklist import CHECKS
 from sim.session import actions as act
 from sim.window import words
+from sim.window.practice import Said
 from sim.window.screens.panels import HOLDS, PLACES
-from sim.window.sheet import spoken
 
 SURE = ("a guess", "likely", "quite sure", "certain")
 PLAIN = {
@@ -63,7 +63,7 @@ def told(action: act.Action) -> str:
         case act.Withdraw():
             return f"Strikes out the squawk about {action.item}"
         case act.Set():
-            return f"Sets {action.key.removeprefix('setup.')} to {spoken(action.value)}"
+            return f"Sets {setting_words(action)}"
         case act.Swap():
             return f"Parts bin: {action.part.replace('-', ' ')}"
         case act.Calibrate():
@@ -79,6 +79,22 @@ def told(action: act.Action) -> str:
             )
         case _:
             return _rest(action)
+
+
+def setting_words(action: act.Set) -> str:
+    """Return what is set to what, in words."""
+    try:
+        said = words.setting(action.key, action.value)
+    except (KeyError, ValueError):
+        return f"{action.key} to {action.value}"
+    return f"{said.words} to {said.amount}"
+
+
+def in_words(said: Said) -> str:
+    """Return what came of something, a setting in words."""
+    if isinstance(said.action, act.Set) and not said.refused:
+        return f"Set: {setting_words(said.action)}."
+    return said.words
 
 
 def _rest(action: act.Action) -> str:

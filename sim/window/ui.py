@@ -27,6 +27,7 @@ class Ui:
         self._lists: dict[str, int] = {}
         self._drafts: dict[str, str] = {}
         self._held: str | None = None
+        self._gone: str | None = None
         self._moved = False
         self._flying = False
         self._holding: set[str] = set()
@@ -61,8 +62,12 @@ class Ui:
 
     def end(self) -> None:
         """End a frame: a focus that is gone goes to nothing."""
-        if self.focus is not None and self.focus not in {n.id for n in self.tree}:
-            self.focus = None
+        if self.focus is None or self.focus in {n.id for n in self.tree}:
+            self._gone = None
+        elif self._gone == self.focus:
+            self.focus = self._gone = None
+        else:
+            self._gone = self.focus  # it may have been set for what comes in the next frame
         if self.inputs.released:
             self._held = None
 
@@ -159,7 +164,13 @@ class Ui:
         return pressed and enabled
 
     def act(
-        self, name: str, rect: Rect, words: str = "", enabled: bool = True, short: str = ""
+        self,
+        name: str,
+        rect: Rect,
+        words: str = "",
+        enabled: bool = True,
+        short: str = "",
+        style: Type = BODY,
     ) -> bool:
         """Draw the button of an act with its key; tell whether it was pressed or its key struck.
 
@@ -167,14 +178,19 @@ class Ui:
         """
         cap = self.keys.cap(name)
         room = rect.w - self.canvas.measure(cap, KEY)[0] - 32 * self.unit
-        if short and self.canvas.measure(words, BODY)[0] > room:
+        if short and self.canvas.measure(words, style)[0] > room:
             words = short
-        pressed = self.button(name, rect, words or BY_NAME[name].words, cap, enabled)
+        pressed = self.button(name, rect, words or BY_NAME[name].words, cap, enabled, style)
         return (self.struck(name) and enabled) or pressed
 
     def struck(self, name: str) -> bool:
-        """Tell whether an act's key was struck; while text is typed no act is."""
-        return not self.typing and self.inputs.take(self.keys.key(name))
+        """Tell whether an act's key was struck; while text is typed no act is.
+
+        A key held down strikes once, so that it doesn't run over into the next screen; only the
+        acts that are always there strike on, as the cut must never be missed.
+        """
+        fresh = BY_NAME[name].when != "always"
+        return not self.typing and self.inputs.take(self.keys.key(name), fresh)
 
     def row(
         self,

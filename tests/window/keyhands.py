@@ -16,6 +16,7 @@ from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.pages.calibrate import RATES, STEPS
 from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.screens.slips import squawk_causes, squawk_items
 
 FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
@@ -38,7 +39,6 @@ PLAIN = {
     "set-mode": "m",
     "arm": "a",
     "disarm": "x",
-    "finish": "e",
 }
 
 
@@ -191,11 +191,10 @@ class KeyHands:
 
     def _squawk(self, action: act.Squawk) -> None:
         fault = CATALOGUE[action.cause]
-        items = sorted({(f.family, f.item) for f in CATALOGUE.values()})
         self.key("q")
-        self.press(f"item:{items.index((fault.family, fault.item))}")
-        causes = [f.id for f in CATALOGUE.values() if f.family == fault.family]
-        self.press(f"cause:{causes.index(action.cause)}")
+        self.press(f"squawk-item:{squawk_items().index((fault.family, fault.item))}")
+        causes = squawk_causes(fault.family, fault.item)
+        self.press(f"squawk-cause:{causes.index(action.cause)}")
         self.press(f"sure:{action.confidence - 1}")
 
     def _set(self, action: act.Set) -> None:
@@ -207,7 +206,9 @@ class KeyHands:
         if row.options:
             away = row.options.index(action.value) - row.options.index(row.value)
             assert away, "set already"
-            self.key("right" if away > 0 or len(row.options) == 2 else "left")
+            for _ in range(abs(away)):
+                self.key("right" if away > 0 else "left")
+            self.press("set-it")
             return
         for _ in sheet.spoken(row.value):
             self.key("backspace")
@@ -254,6 +255,10 @@ class KeyHands:
         options = [(p, h) for p in PLACES for h in HOLDS]
         self.key("g")
         self.press(f"carry:{options.index((action.to, action.hold))}")
+
+    def _finish(self, action: act.Finish) -> None:
+        self.key("e")
+        self.press("finish:0")
 
     def _declare(self, action: act.Declare) -> None:
         self.key("v")

@@ -5,7 +5,9 @@ import time
 import numpy as np
 import pytest
 
+from sim.kernel.radio import Sticks
 from sim.scoring.scorecard import CLEARED
+from sim.session import actions as act
 from sim.session import scenario
 from sim.trainees import careful
 from sim.trainees.driver import Hands
@@ -100,3 +102,85 @@ def test_a_cut_during_a_check_is_done_right_after_it(window):
     keys.settle()
     assert practice.last is not None
     assert practice.last.action.do == "disarm"
+
+
+def test_a_slip_takes_the_focus_and_the_way_back_leads_one_step_back(window):
+    keys = window.hands()
+    keys.settle()
+    ui, desk = window.app.ui, window.app.screen
+    window.strike("q")
+    window.frame()
+    assert ui.focus == "squawk-item:0"
+    before = window.practice.session.rig.tick
+    window.strike("down")
+    window.strike("return")
+    window.frame()
+    assert ui.focus == "squawk-cause:0"
+    window.strike("return")
+    window.frame()
+    assert ui.focus == "sure:2"
+    window.strike("escape")
+    window.frame()
+    assert ui.focus == "squawk-cause:0"
+    assert desk.slip is not None
+    window.strike("escape")
+    window.strike("escape")
+    window.frame()
+    assert desk.slip is None
+    assert window.practice.session.rig.tick == before  # nothing was turned meanwhile
+
+
+def test_finishing_is_asked_once(window):
+    keys = window.hands()
+    keys.settle()
+    window.strike("e")
+    window.frame()
+    window.strike("down")
+    window.strike("return")
+    keys.settle()
+    assert window.practice.card is None
+    assert window.app.screen.slip is None
+
+
+def test_values_pressed_on_the_sheet_are_written_on_the_card(window):
+    keys = window.hands()
+    keys.settle()
+    window.strike("n")
+    keys.settle()
+    window.frame()
+    for value in ("people_in_ring", "goggles_on"):
+        keys.press(f"value-{value}")
+        keys.settle()
+        window.frame()
+    written = "somebody inside the ring yes; your goggles on no"
+    assert window.app.screen.card.written["arrival", "people"] == written
+    assert window.practice.last.action.value == written
+
+
+def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (
+        act.SwitchTransmitter(on=True),
+        act.FitProps(),
+        act.Carry(to="pad", hold="standing"),
+        act.PlugPack(),
+        act.Arm(),
+    ):
+        keys.do(action)
+    flip = Sticks(1.0, 0.0, 0.9, 0.0, 1.0, 1.0, 0.0)
+    window.practice.session.rig.put("body.rate_rad_s.x", 14.0)  # rad/s; enough to turn it over
+    for _ in range(100):
+        window.frame(keys.held(flip), 0.02)
+    window.strike("x")
+    for _ in range(1000):
+        window.frame()
+        if isinstance(window.app.screen, Desk):
+            break
+    assert isinstance(window.app.screen, Desk)
+    assert window.practice.view.crash
+    keys.do(act.UnplugPack())
+    keys.do(act.Finish())
+    keys.settle()
+    window.frame()
+    assert window.cards

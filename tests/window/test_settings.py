@@ -26,5 +26,14 @@ def test_a_file_that_does_not_hold_is_laid_aside(tmp_path, text):
     assert (tmp_path / "window.unreadable.json").read_text(encoding="utf-8") == text
 
 
+def test_one_bad_or_unknown_setting_costs_only_itself(tmp_path):
+    path = tmp_path / "window.json"
+    path.write_text('{"trainee": "Ada", "text_scale": 9, "of_yore": 1, "keys": {"pack": "k"}}')
+    settings, warning = loaded(path)
+    assert settings == Settings(trainee="Ada", keys={"pack": "k"})
+    assert "text_scale" in warning
+    assert "of_yore" in warning
+
+
 def test_a_folder_in_the_way_is_told(tmp_path):
     assert "could not be kept" in keep(tmp_path, Settings())

@@ -36,6 +36,15 @@ def test_a_changed_key_is_used_and_a_taken_one_is_refused():
     with pytest.raises(KeyError, match="Tab"):
         keys.with_key("transmitter", "tab")
     assert keys.clash("yaw-left", "p") is None  # flight and bench never meet
+    assert keys.clash("practise", "a") is None  # nor do the other sheets with either
+    assert "taken" in (keys.clash("practise", "w") or "")
+    assert "taken" in (keys.clash("practise", "x") or "")
+    assert "taken" in (keys.clash("cut", "p") or "")
+
+
+@pytest.mark.parametrize("key", ["left", "down", "home", "pagedown", "return"])
+def test_on_the_other_sheets_no_act_takes_what_moves_lists_and_slides(key):
+    assert "moves" in (KeyMap().clash("settings", key) or "")
 
 
 def test_a_bench_key_may_not_hide_one_that_is_always_there():

@@ -67,6 +67,13 @@ def test_an_act_answers_to_its_key_but_not_while_something_is_typed():
     assert bench.frame("return") == ("p", False)
 
 
+@pytest.mark.parametrize(("act", "key", "again"), [("practise", "p", False), ("cut", "x", True)])
+def test_a_key_held_down_strikes_once_but_the_cut_is_never_missed(act, key, again):
+    bench = Bench(lambda ui: ui.act(act, BOX))
+    assert bench.frame(key)
+    assert bench.frame(Stroke(key, key, again=True)) is again
+
+
 def test_a_field_takes_back_and_gives_up():
     bench = Bench(lambda ui: ui.field("note", BOX, "old", "note"))
     bench.frame("tab")

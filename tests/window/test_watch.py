@@ -75,5 +75,10 @@ def test_the_clock_can_be_held_and_the_run_left(window):
     for _ in range(200):
         frame(app)
     assert (showing.paused, showing.at) == (True, at)
+    app.change(keys={"hold": "j"})
+    frame(app, "space")
+    assert showing.paused
+    assert "J" in frame(app, "j")
+    assert not showing.paused
     frame(app, "escape")
     assert left == [app]

@@ -63,6 +63,7 @@ class Keyboard:
         ctrl = bool(event.mod & pygame.KMOD_CTRL)
         if len(text) == 1 and not text.isspace() and not ctrl:
             name = text.lower()
+        again = event.key in self._down
         self._down[event.key] = name
         shift = bool(event.mod & pygame.KMOD_SHIFT)
-        found.strokes.append(Stroke(name, text, shift, ctrl))
+        found.strokes.append(Stroke(name, text, shift, ctrl, again))

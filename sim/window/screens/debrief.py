@@ -15,6 +15,7 @@ from sim.window.screens.paper import (
     GAP_UNITS,
     Column,
     Roll,
+    act_width,
     board,
     flow_height,
     flowed,
@@ -24,7 +25,6 @@ from sim.window.screens.paper import (
     lower_height,
     stamped,
     taped,
-    width_of,
 )
 from sim.window.screens.story import story
 from sim.window.theme import BODY, NUMBER, TITLE, Type
@@ -73,7 +73,7 @@ class Debrief:
         )
         self._verdict(ui, app, taped(canvas, side, corners=False))
         if self._fresh:
-            ui.focus, self._fresh = "to-drills", False
+            ui.focus, self._fresh = "pause", False
         low = Rect(inner.x, sheets.bottom + 10 * u, inner.w, inner.bottom - sheets.bottom)
         lower(ui, low, app.notice, leading_out(ui, "to the drills"))
 
@@ -129,22 +129,17 @@ class Debrief:
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw the ways on; return what is left above them."""
         u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
-        ways = (
-            ("to-drills", "To the drills", ui.keys.cap("pause")),
-            ("again", "The same again", ""),
-            ("keys", "Keys", ui.keys.cap("keys")),
-        )
-        widths = [width_of(ui, words, cap) for _, words, cap in ways]
+        ways = (("pause", "To the drills"), ("again", "The same again"), ("keys", "Keys"))
+        widths = [act_width(ui, name, words) for name, words in ways]
         tall = flow_height(rect, widths, h, gap)
         places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
         home, again, keys = (
-            ui.button(id_, place, words, cap)
-            for (id_, words, cap), place in zip(ways, places, strict=True)
+            ui.act(name, place, words) for (name, words), place in zip(ways, places, strict=True)
         )
-        if home or ui.struck("pause"):
+        if home:
             self.home()
         elif again:
             self.again()
-        elif keys or ui.struck("keys"):
+        elif keys:
             app.go(Keys(self))
         return rect.top(rect.h - tall - GAP_UNITS * u)

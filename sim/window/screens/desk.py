@@ -20,11 +20,19 @@ from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
 from sim.window.screens.keys import Keys
-from sim.window.screens.panels import LARGE_TEXT, clock_keys, draw_state, picture_of, shown_sticks
-from sim.window.screens.slips import CarrySlip, Slip, SquawkSlip, WordSlip
+from sim.window.screens.panels import (
+    LARGE_TEXT,
+    clock_keys,
+    draw_state,
+    note,
+    picture_of,
+    shown_sticks,
+)
+from sim.window.screens.slips import FIRST_ITEM, CarrySlip, FinishSlip, Slip, SquawkSlip, WordSlip
+from sim.window.tell import in_words
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
-from sim.window.words import Units
+from sim.window.words import Units, spoken
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
@@ -47,6 +55,14 @@ HANDWORK = (
 
 Debriefs = Callable[[App, Practice], None]  # shows the debrief of a finished drill
 Pauses = Callable[[App, Screen], None]  # shows the pause; the screen given is where it goes back to
+
+
+SLIPS: dict[str, tuple[Callable[[], Slip], str]] = {
+    "carry": (CarrySlip, "carry:0"),
+    "squawk": (SquawkSlip, FIRST_ITEM),
+    "word": (WordSlip, "reason"),
+    "finish": (FinishSlip, "finish:0"),
+}  # slips by the act that lays them down, and where the focus begins
 
 
 class Page(Protocol):
@@ -74,6 +90,7 @@ class Desk:
             "page-parts": pages.PartsPage(),
             "page-people": pages.PeoplePage(),
             "page-squawks": pages.SquawksPage(),
+            "page-log": pages.LogPage(),
         }
         self.page = "page-card"
         self.slip: Slip | None = None
@@ -82,7 +99,6 @@ class Desk:
         self.reading_title = ""
         self.leaf = 0
         self.marked: str | None = None
-        self.take_mark = False
         self.said = ""
         self.refused = False
         self.units: Units = "metric"
@@ -96,12 +112,21 @@ class Desk:
 
     def hear(self, said: Said) -> None:
         """Take in what came back."""
-        self.said, self.refused = said.words, said.refused
+        self.said, self.refused = in_words(said), said.refused
         if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
             self.hand.rest()
         if said.reading is not None:
-            self.reading, self.leaf, self.marked = said.reading, 0, None
-            self.reading_title = said.reading.check.replace("-", " ").capitalize()
+            self.card.fresh = True
+            self.lay(said.reading)
+
+    def lay(self, reading: Reading) -> None:
+        """Lay a reading's sheet on top."""
+        self.reading, self.leaf, self.marked = reading, 0, None
+        self.reading_title = reading.check.replace("-", " ").capitalize()
+
+    def close_slip(self, ui: Ui) -> None:
+        """Take the slip away and go back to the page below it."""
+        self.slip, ui.focus = None, FIRST[self.page]
 
     # --- the frame -------------------------------------------------------------------------------
 
@@ -159,6 +184,8 @@ class Desk:
         ui.ring("craft", rect.inset(6 * u))
         busy = self.practice.busy
         words = busy + " …" if busy else app.notice or self.said
+        if ui.focus == "craft" and not busy and self.practice.view.conduct.hold == "hands":
+            words = self.hand.hint(ui.keys)
         if not words or rect.h > SCENE_UNITS * u:  # where there is room for both
             draw_state(canvas, rect, self.practice)
         if words:
@@ -190,10 +217,8 @@ class Desk:
         for i, name in enumerate(HANDWORK):
             cell = rect.row(i // columns, rows, 5 * u).column(i % columns, columns, 6 * u)
             long, short = words[name]
-            if ui.act(name, cell, long, short=short) and self.slip is None:
+            if ui.act(name, cell, long, self.slip is None, short=short):
                 self._do(ui, name)
-        if ui.struck("cut"):
-            self.ask(act.Disarm())
 
     def _do(self, ui: Ui, name: str) -> None:
         c = self.practice.view.conduct
@@ -203,16 +228,12 @@ class Desk:
             "transmitter": act.SwitchTransmitter(on=not c.transmitter_on),
             "mode": act.SetMode(self_level=not c.self_level),
             "arm": act.Arm(),
-            "finish": act.Finish(),
         }
         if name in plain:
             self.ask(plain[name])
-        elif name == "carry":
-            self.slip = CarrySlip()
-        elif name == "squawk":
-            self.slip = SquawkSlip()
-        elif name == "word":
-            self.slip = WordSlip()
+        elif name in SLIPS:
+            slip, ui.focus = SLIPS[name]
+            self.slip = slip()
         elif name == "hand":
             ui.focus = "craft"
 
@@ -248,10 +269,11 @@ class Desk:
             drawn = draw_reading(
                 canvas, sheet, self.reading_title, self.reading, self.units, self.marked, self.leaf
             )
-            pages_ = drawn.pages
+            pages_, values = drawn.pages, self.reading.values
             for key, box in drawn.values:
-                if ui.hot(f"value-{key}", box, key):
-                    self.marked, self.take_mark, self.page = key, True, "page-card"
+                if ui.hot(f"value-{key}", box, spoken(key, values[key], self.units).words):
+                    self.marked, self.page = key, "page-card"
+                    self.card.mark(self, key)
         if ui.act("leaf", leaf, f"Leaf {self.leaf + 1} of {pages_}", pages_ > 1):
             self.leaf += 1
         self.leaf %= pages_
@@ -265,6 +287,7 @@ TAB_WORDS = {
     "page-parts": "Parts",
     "page-people": "People",
     "page-squawks": "Squawks",
+    "page-log": "Log",
 }
 
 
@@ -276,6 +299,7 @@ FIRST = {
     "page-parts": "part:0",
     "page-people": "prepare:0",
     "page-squawks": "new-squawk",
+    "page-log": "log:0",
 }  # what the keys act on when a page is opened
 
 
@@ -295,20 +319,3 @@ def blank(canvas: Canvas, rect: Rect) -> None:
     paper.sheet(canvas, rect)
     words = "What a check shows is drawn here. Read it, then write on the card what you saw."
     paragraph(canvas, rect.inset(18 * canvas.scale), words, SMALL)
-
-
-def note(canvas: Canvas, rect: Rect, words: str, refused: bool) -> None:
-    """Stick what was said on the lower edge of the picture; a refusal has a caution's ground."""
-    u = canvas.scale
-    style = BODY.on(theme.INK)
-    width = min(rect.w - 24 * u, canvas.measure(words, style)[0] + 40 * u)
-    from sim.window.canvas import wrapped
-
-    lines = wrapped(canvas, words, style, width - 34 * u)[:4]
-    step = canvas.measure("x", style)[1]
-    box = Rect(rect.x + 12 * u, 0, width, step * len(lines) + 12 * u)
-    box = box._replace(y=rect.bottom - box.h - 10 * u)
-    canvas.fill(box, theme.CAUTION if refused else theme.PAPER, 3 * u)
-    canvas.text((box.x + 8 * u, box.y + 6 * u), "!" if refused else "·", theme.BODY_BOLD)
-    for i, line in enumerate(lines):
-        canvas.text((box.x + 24 * u, box.y + 6 * u + i * step), line, style)

@@ -2,11 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
-from sim.window.keys import ACTS
 from sim.window.pictures import paper
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
@@ -16,6 +14,7 @@ from sim.window.screens.panels import (
     clock_keys,
     draw_state,
     instruments,
+    note,
     picture_of,
 )
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
@@ -26,6 +25,18 @@ if TYPE_CHECKING:
 
 PAPER_UNITS = 345.0  # units; own: width of the hop's card
 LOWER_UNITS = 194.0  # units; own: height of sticks and recordings
+
+FLYING = (
+    ("Cut: disarm now", ("cut",)),
+    ("Throttle up, down", ("stick-up", "stick-down")),
+    ("Nose down, up", ("nose-down", "nose-up")),
+    ("Roll left, right", ("roll-left", "roll-right")),
+    ("Yaw left, right", ("yaw-left", "yaw-right")),
+    ("Whole stick travel", ("firm",)),
+    ("Throttle right down", ("throttle-cut",)),
+    ("Pause", ("pause",)),
+    ("Slower, faster clock", ("slower", "faster")),
+)  # what the pilot needs at a glance, the most pressing first
 
 
 class Flight:
@@ -47,8 +58,6 @@ class Flight:
         clock_keys(ui, practice)
         if not practice.paused and not practice.view.aircraft.loaded:
             self.air_s += dt_s * practice.rate
-        if ui.struck("cut"):
-            practice.ask(act.Disarm())
         if not practice.busy and (not practice.flows or practice.card is not None):
             ui.flight(False)
             app.go(self.desk)
@@ -59,6 +68,8 @@ class Flight:
         scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
         picture_of(canvas, app, practice, scene, None)
         draw_state(canvas, scene, practice)
+        if not practice.view.armed:
+            note(canvas, scene, "Disarmed: the rotors run down.", False)
         instruments(
             canvas,
             app,
@@ -90,7 +101,7 @@ class Flight:
         paragraph(ui.canvas, inner, words, BODY_BOLD, 3)
         low = Rect(inner.x, inner.bottom - ui.row_height, inner.w, ui.row_height)
         ui.focus = ui.focus or "go-on"
-        if ui.button("go-on", low.column(0, 2, 8 * u), "Go on", "Enter"):
+        if ui.act("go-on", low.column(0, 2, 8 * u), "Go on"):
             self.practice.paused, app.notice = False, ""
         if ui.act("pause", low.column(1, 2, 8 * u), "More"):
             ui.flight(False)
@@ -115,7 +126,8 @@ class Flight:
             at = at.below(used + 5 * u)
         canvas.text((at.x, at.y), f"In the air {self.air_s:.0f} s", BODY_BOLD)
         at = at.below(canvas.measure("x", BODY_BOLD)[1] + 8 * u)
-        warn = "Cut at once if it leans hard, drifts past a metre and a half, rings, or anybody steps in."
+        far = "five feet" if imperial else "a metre and a half"
+        warn = f"Cut at once if it leans hard, drifts past {far}, rings, or anybody steps in."
         at = at.below(paragraph(canvas, at, warn, BODY_BOLD.on(theme.WARNING)) + 8 * u)
         at = self._alarm(canvas, at)
         self._keys(ui, at)
@@ -125,7 +137,7 @@ class Flight:
         if self.practice.view.alarm:
             h = canvas.measure("x", BODY_BOLD)[1] + 10 * u
             canvas.fill(rect.top(h), theme.CAUTION, 3 * u)
-            words = "VOLTAGE ALARM  Land now."
+            words = "The pack is low: set it down."
             canvas.text((rect.x + 8 * u, rect.y + 5 * u), words, BODY_BOLD.on(theme.INK))
             rect = rect.below(h + 6 * u)
         return rect
@@ -133,12 +145,12 @@ class Flight:
     def _keys(self, ui: Ui, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
         step = canvas.measure("x", BODY)[1] + 5 * u
-        rows = [a for a in ACTS if a.when == "flight" or a.name in ("cut", "pause")]
         canvas.text((rect.x, rect.y), "Keys", HEAD)
         rect = rect.below(canvas.measure("x", HEAD)[1] + 4 * u)
-        room = int(rect.h // step)
-        for i, row in enumerate(sorted(rows, key=lambda a: a.name != "cut")[:room]):
+        for i, (words, names) in enumerate(FLYING):
             y = rect.y + i * step
-            style = BODY_BOLD if row.name == "cut" else SMALL.on(theme.INK)
-            canvas.text((rect.x, y), row.words, style)
-            ui.keycap(rect.right, y + step / 2 - 3 * u, ui.keys.cap(row.name))
+            style = BODY_BOLD if i == 0 else SMALL.on(theme.INK)
+            canvas.text((rect.x, y), words, style)
+            right = rect.right
+            for name in reversed(names):
+                right = ui.keycap(right, y + step / 2 - 3 * u, ui.keys.cap(name))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
 from sim.window.canvas import Point, Rect
+from sim.window.keys import KeyMap
 from sim.window.ui import Ui
 
 if TYPE_CHECKING:
@@ -20,9 +21,8 @@ KEYS = {
     "right": (1, 0, 0),
     "up": (0, -1, 0),
     "down": (0, 1, 0),
-    ",": (0, 0, -1),
-    ".": (0, 0, 1),
 }  # roll, pitch, heading
+NOSE = {"nose-left": -1, "nose-right": 1}  # acts that turn the heading
 MOST_DEG = 720.0  # deg; the furthest an action may say
 
 
@@ -50,7 +50,10 @@ class Hand:
                     self.pose = [
                         wrapped(p + STEP_DEG * t) for p, t in zip(self.pose, turn, strict=True)
                     ]
-            if ui.inputs.take("home"):
+            for name, way in NOSE.items():
+                if ui.struck(name):
+                    self.pose[2] = wrapped(self.pose[2] + STEP_DEG * way)
+            if ui.struck("level"):
                 self.pose = [0.0, 0.0, 0.0]
         self._drag(ui)
         roll, pitch, heading = self.pose
@@ -61,6 +64,15 @@ class Hand:
         self._at = [a + (p - a) * share for a, p in zip(self._at, self.pose, strict=True)]
         angles = (a * pi / 180.0 for a in self._at)
         self.drawn = from_angles(*angles)
+
+    def hint(self, keys: KeyMap) -> str:
+        """Return which keys turn it, and how it is held."""
+        left, right, level = (keys.cap(name) for name in ("nose-left", "nose-right", "level"))
+        roll, pitch, heading = self.pose
+        return (
+            f"← → roll, ↑ ↓ pitch, {left} {right} nose round, {level} level. "
+            f"Now roll {roll:.0f}°, pitch {pitch:.0f}°, heading {heading:.0f}°."
+        )
 
     def rest(self) -> None:
         """Forget the pose: the aircraft is set down, or has just been picked up."""

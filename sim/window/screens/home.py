@@ -17,6 +17,7 @@ from sim.window.screens.paper import (
     USUAL_HINTS,
     Column,
     Roll,
+    act_width,
     board,
     flow_height,
     flowed,
@@ -46,6 +47,8 @@ SAFETY = (
 TAGLINE = "Rehearse a first hop before there is one."
 BY_CHANCE = "What is in it is drawn by chance; the seed decides."
 
+WAYS = (("walk", "Walk round"), ("settings", "Settings"), ("keys", "Keys"), ("quit", "Quit"))
+
 Begin = Callable[[str, int], None]  # (drill, seed)
 
 
@@ -71,6 +74,11 @@ def drills() -> tuple[Listed, ...]:
 def chance_seed() -> int:
     """Return a seed nobody chose."""
     return random.SystemRandom().randrange(SEEDS)
+
+
+def way_widths(ui: Ui) -> list[float]:
+    """Return the widths of the lowest buttons, px."""
+    return [act_width(ui, name, words) for name, words in WAYS]
 
 
 def seed_of(text: str) -> int | None:
@@ -160,7 +168,10 @@ class Home:
         inner = headed(canvas, taped(canvas, rect, corners=False), drill.title)
         h, gap = ui.row_height, 8 * u
         words = ("Practise", "Watch the stand-in")
-        widths = [width_of(ui, w, style=BODY_BOLD) + 12 * u for w in words]
+        ids = ("practise", "watch")
+        widths = [
+            width_of(ui, w, ui.keys.cap(id_), BODY_BOLD) for id_, w in zip(ids, words, strict=True)
+        ]
         buttons_h = flow_height(inner, widths, h, gap)
         seed = Rect(inner.x, inner.bottom - buttons_h - h - 12 * u, inner.w, h)
 
@@ -178,9 +189,9 @@ class Home:
         self._seed(ui, seed)
         places = flowed(Rect(inner.x, inner.bottom - buttons_h, inner.w, 0), widths, h, gap)
         for place, label, id_, begin in zip(
-            places, words, ("practise", "watch"), (self.practise, self.watch), strict=True
+            places, words, ids, (self.practise, self.watch), strict=True
         ):
-            if ui.button(id_, place, label, style=BODY_BOLD if id_ == "practise" else BODY):
+            if ui.act(id_, place, label, style=BODY_BOLD if id_ == "practise" else BODY):
                 self._begin(begin)
 
     def _seed(self, ui: Ui, rect: Rect) -> None:
@@ -197,30 +208,22 @@ class Home:
             seed = chance_seed() if not text.strip() else seed_of(text)
             self.said = "" if seed is not None else "A seed is a whole number, at most nine digits."
             self.seed = self.seed if seed is None else seed
-        place = Rect(left + w + 10 * u, rect.y, width_of(ui, other), rect.h)
-        if ui.button("another-seed", place, other):
+        wide = act_width(ui, "another-seed", other)
+        place = Rect(left + w + 10 * u, rect.y, wide, rect.h)
+        if ui.act("another-seed", place, other):
             self.seed, self.said = chance_seed(), ""
-
-    def _ways_of(self, ui: Ui) -> list[tuple[str, str, str]]:
-        return [
-            ("walk", "Walk round", ""),
-            ("settings", "Settings", ""),
-            ("keys", "Keys", ui.keys.cap("keys")),
-            ("quit", "Quit", ""),
-        ]
 
     def _ways_height(self, ui: Ui, rect: Rect) -> float:
         safety = text_height(ui.canvas, SAFETY, SMALL, rect.w)
-        return ui.row_height + 8 * ui.unit + safety
+        ways = flow_height(rect, way_widths(ui), ui.row_height, 8 * ui.unit)
+        return ways + 8 * ui.unit + safety
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> None:
-        ways = self._ways_of(ui)
-        widths = [width_of(ui, words, cap) for _, words, cap in ways]
-        places = flowed(rect, widths, ui.row_height, 8 * ui.unit)
-        for (id_, words, cap), place in zip(ways, places, strict=True):
-            if ui.button(id_, place, words, cap) or (id_ == "keys" and ui.struck("keys")):
-                self._go(app, id_)
-        line = rect.below(ui.row_height + 8 * ui.unit)
+        places = flowed(rect, way_widths(ui), ui.row_height, 8 * ui.unit)
+        for (name, words), place in zip(WAYS, places, strict=True):
+            if ui.act(name, place, words):
+                self._go(app, name)
+        line = rect.below(places[-1].bottom - rect.y + 8 * ui.unit)
         Column(ui.canvas, line).write(SAFETY, SMALL.on(theme.CHALK))
 
     def _go(self, app: App, way: str) -> None:

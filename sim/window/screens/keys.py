@@ -17,7 +17,6 @@ from sim.window.screens.paper import (
     lower,
     lower_height,
     taped,
-    width_of,
 )
 from sim.window.theme import BODY, HEAD, KEY, NOTE, SMALL
 from sim.window.ui import Ui
@@ -25,6 +24,7 @@ from sim.window.ui import Ui
 GROUPS: tuple[tuple[When, str], ...] = (
     ("always", "At any time"),
     ("bench", "At the bench and on the pad"),
+    ("menu", "On all other sheets"),
     ("flight", "Armed: the sticks"),
 )
 BARE = frozenset({"shift", "ctrl"})  # go with other keys
@@ -103,11 +103,11 @@ class Keys:
         """Draw the lower buttons; return what is left above them."""
         u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
         words = SURE if self._sure else FIRST
-        widths = [act_width(ui, "pause", "Back"), width_of(ui, words)]
+        widths = [act_width(ui, "pause", "Back"), act_width(ui, "first-keys", words)]
         tall = flow_height(rect, widths, h, gap)
         places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
         changed = bool(app.settings.keys)
-        if ui.button("first-keys", places[1], words, enabled=changed and self.waits is None):
+        if ui.act("first-keys", places[1], words, changed and self.waits is None):
             if self._sure:
                 app.change(keys={})
                 self.said = "All keys are the first ones again."

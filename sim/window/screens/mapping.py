@@ -23,7 +23,6 @@ from sim.window.screens.paper import (
     lower,
     lower_height,
     taped,
-    width_of,
 )
 from sim.window.theme import BODY, HEAD, SMALL
 from sim.window.ui import Ui
@@ -270,13 +269,13 @@ class PadSheet:
     ) -> tuple[Rect, str]:
         """Draw buttons at the lower edge; return what is left above, and which was pressed."""
         u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
-        widths = [width_of(ui, words) for _, words, _ in ways]
+        widths = [act_width(ui, id_, words) for id_, words, _ in ways]
         widths.append(act_width(ui, "pause", "Back"))
         tall = flow_height(rect, widths, h, gap)
         places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
         pressed = ""
         for (id_, words, enabled), place in zip(ways, places, strict=False):
-            if ui.button(id_, place, words, enabled=enabled):
+            if ui.act(id_, place, words, enabled):
                 pressed = id_
         if ui.act("pause", places[-1], "Back"):
             pressed = "pause"

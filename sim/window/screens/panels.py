@@ -15,10 +15,11 @@ from sim.window.pictures.charts import Strip
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
-from sim.window.theme import BODY_BOLD, NUMBER, SMALL
+from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
+UNSAID = ("no light", "lights on, not connected")  # the pack says as much
 HOLDS = {"standing": "on its legs", "hands": "in your hands", "clamp": "in the clamp"}
 PLACES = {
     "bench": "at the bench",
@@ -31,6 +32,8 @@ PLACES = {
 def where(view: View) -> str:
     """Return where the aircraft is and how it is held."""
     conduct = view.conduct
+    if view.crash:
+        return "lying where it fell"
     if conduct.hold == "standing" and not view.aircraft.loaded:
         return "in the air"
     return f"{HOLDS[conduct.hold]} {PLACES[conduct.place]}"
@@ -45,7 +48,7 @@ def state_line(view: View) -> str:
         f"pack {'IN' if c.pack_plugged else 'out'}",
         f"transmitter {'on' if c.transmitter_on else 'off'}",
         f"switch {'self-level' if c.self_level else 'rate'}",
-        view.board,
+        *([] if view.board in UNSAID else [view.board]),
         f"{view.minutes:.0f} min",
     )
     return "  ·  ".join(parts)
@@ -115,7 +118,7 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
     """Stick the line of what is where, and whether it is armed, on the picture."""
     u = canvas.scale
     view = drill.view
-    words = ("ARMED  ·  " if view.armed else "") + state_line(view)
+    words = ("armed  ·  " if view.armed else "") + state_line(view)
     style = SMALL.on(theme.INK)
     room = scene.w - 40 * u
     lines = wrapped(canvas, words, style, room)
@@ -127,7 +130,7 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
         canvas.text((strip_.x + 10 * u, strip_.y + 4 * u + i * step), line, style)
     below = strip_.bottom + 6 * u
     for words in view.crash:
-        words = f"CRASH  {words}"
+        words = f"!  {words}"
         w, h = canvas.measure(words, BODY_BOLD)
         banner = Rect(scene.x + 10 * u, below, w + 20 * u, h + 8 * u)
         canvas.fill(banner, theme.WARNING, 2 * u)
@@ -178,7 +181,10 @@ class Recordings:
         tape = drill.tape[::2]
         for i, (strip, factor) in enumerate(zip(self._strips, self._factors, strict=True)):
             cell = rect.row(i // columns, rows, gap).column(i % columns, columns, gap)
-            values = tape[:, TAPE_COLUMNS.index(STRIPS[i][2])] * factor
+            values = tape[:, TAPE_COLUMNS.index(STRIPS[i][2])]
+            if STRIPS[i][1] == "°":
+                values = np.unwrap(values)  # half a turn is no jump
+            values = values * factor
             strip.draw(canvas, cell, tape[:, 0], values, SPAN_S, i)
 
 
@@ -191,6 +197,21 @@ def instruments(canvas: Canvas, app: App, drill: Drill, strips: Recordings, rect
     stick(canvas, Rect(rect.right - w, rect.y, w, rect.h), panel.right)
     middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
     strips.show(canvas, drill, middle)
+
+
+def note(canvas: Canvas, rect: Rect, words: str, refused: bool) -> None:
+    """Stick what was said on the lower edge of the picture; a refusal has a caution's ground."""
+    u = canvas.scale
+    style = BODY.on(theme.INK)
+    width = min(rect.w - 24 * u, canvas.measure(words, style)[0] + 40 * u)
+    lines = wrapped(canvas, words, style, width - 34 * u)[:4]
+    step = canvas.measure("x", style)[1]
+    box = Rect(rect.x + 12 * u, 0, width, step * len(lines) + 12 * u)
+    box = box._replace(y=rect.bottom - box.h - 10 * u)
+    canvas.fill(box, theme.CAUTION if refused else theme.PAPER, 3 * u)
+    canvas.text((box.x + 8 * u, box.y + 6 * u), "!" if refused else "·", theme.BODY_BOLD)
+    for i, line in enumerate(lines):
+        canvas.text((box.x + 24 * u, box.y + 6 * u + i * step), line, style)
 
 
 CLOCKS = (0.25, 0.5, 1.0)  # 1; paces of the clock, shares of real time

@@ -19,7 +19,6 @@ from sim.window.screens.paper import (
     lower,
     lower_height,
     taped,
-    width_of,
 )
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
@@ -91,16 +90,16 @@ class Pause:
 
     def _ways(self, ui: Ui, app: App, column: Column) -> None:
         h, gap = ui.row_height, 8 * ui.unit
-        words = ("Settings", "Keys", "Walk round")
-        widths = [width_of(ui, w, ui.keys.cap("keys") if w == "Keys" else "") for w in words]
+        ways: tuple[tuple[str, str, Callable[[], Screen]], ...] = (
+            ("settings", "Settings", lambda: SettingsSheet(self)),
+            ("keys", "Keys", lambda: Keys(self)),
+            ("walk", "Walk round", lambda: Walk(self)),
+        )
+        widths = [act_width(ui, name, words) for name, words, _ in ways]
         rect = column.take(flow_height(column.left, widths, h, gap), 4)
-        settings, keys, walk = flowed(rect, widths, h, gap)
-        if ui.button("to-settings", settings, words[0]):
-            app.go(SettingsSheet(self))
-        if ui.act("keys", keys, words[1]):
-            app.go(Keys(self))
-        if ui.button("to-walk", walk, words[2]):
-            app.go(Walk(self))
+        for (name, words, screen), place in zip(ways, flowed(rect, widths, h, gap), strict=True):
+            if ui.act(name, place, words):
+                app.go(screen())
 
     def _leave(self, ui: Ui, column: Column) -> None:
         """Draw the two ways that lose the attempt; each asks once."""
@@ -110,11 +109,11 @@ class Pause:
             ("give-up", GIVE_UP, SURE_GIVE_UP, self.home),
         )
         shown = [sure if self._sure == id_ else words for id_, words, sure, _ in asks]
-        widths = [width_of(ui, words) for words in shown]
+        widths = [act_width(ui, ask[0], words) for ask, words in zip(asks, shown, strict=True)]
         rect = column.take(flow_height(column.left, widths, h, gap), 6)
         places = flowed(rect, widths, h, gap)
         for (id_, _, _, leave), words, place in zip(asks, shown, places, strict=True):
-            if not ui.button(id_, place, words):
+            if not ui.act(id_, place, words):
                 continue
             if self._sure == id_:
                 leave()

@@ -23,7 +23,6 @@ from sim.window.screens.paper import (
     lower,
     lower_height,
     taped,
-    width_of,
 )
 from sim.window.screens.walk import Walk
 from sim.window.theme import BENCH, BODY, NOTE, SCALES, SMALL
@@ -69,18 +68,14 @@ class SettingsSheet:
         ways: tuple[tuple[str, str, Callable[[], Screen]], ...] = (
             ("pause", "Back", lambda: self.back),
             ("keys", "Keys", lambda: Keys(self)),
-            ("to-mapping", "Gamepads and transmitters", lambda: PadSheet(self)),
-            ("to-walk", "Walk round", lambda: Walk(self)),
+            ("gamepads", "Gamepads and transmitters", lambda: PadSheet(self)),
+            ("walk", "Walk round", lambda: Walk(self)),
         )
-        widths = [
-            act_width(ui, id_, words) if id_ in ("pause", "keys") else width_of(ui, words)
-            for id_, words, _ in ways
-        ]
+        widths = [act_width(ui, name, words) for name, words, _ in ways]
         tall = flow_height(rect, widths, h, gap)
         places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
-        for (id_, words, screen), place in reversed(list(zip(ways, places, strict=True))):
-            acts = id_ in ("pause", "keys")
-            if ui.act(id_, place, words) if acts else ui.button(id_, place, words):
+        for (name, words, screen), place in reversed(list(zip(ways, places, strict=True))):
+            if ui.act(name, place, words):
                 app.go(screen())
         return rect.top(rect.h - tall - GAP_UNITS * u)
 

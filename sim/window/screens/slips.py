@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
 
 SURE = ("1  a guess", "2  likely", "3  quite sure", "4  certain")
+FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
 VERDICTS = ("clear", "stay on the bench")
 
 
@@ -28,18 +29,17 @@ class Slip(Protocol):
         ...
 
 
-def laid(ui: Ui, desk: "Desk", rect: Rect, title: str) -> Rect:
-    """Draw a slip with its title and the way back; return what is left of it."""
+def laid(ui: Ui, desk: "Desk", rect: Rect, title: str) -> tuple[Rect, bool]:
+    """Draw a slip with its title and the way back; return what is left and whether to go back."""
     paper.sheet(ui.canvas, rect)
     inner = rect.inset(14 * ui.unit)
-    ui.canvas.text((inner.x, inner.y), title, HEAD)
-    h = ui.row_height
-    back = Rect(inner.right - 90 * ui.unit * ui.canvas.text_scale, inner.y - 2 * ui.unit, 0, h)
-    if ui.button("slip-back", back._replace(w=inner.right - back.x), "Back", "Esc") or (
-        not ui.typing and ui.inputs.take("escape")
-    ):
-        desk.slip = None
-    return inner.below(h + 10 * ui.unit)
+    h, gap = ui.row_height, 10 * ui.unit
+    w = 90 * ui.unit * ui.canvas.text_scale
+    back = Rect(inner.right - w, inner.y - 2 * ui.unit, w, h)
+    goes_back = ui.button("slip-back", back, "Back", ui.keys.cap("pause"))
+    goes_back = ui.struck("pause") or goes_back
+    used = paragraph(ui.canvas, inner._replace(w=inner.w - w - gap), title, HEAD)
+    return inner.below(max(h, used) + gap), goes_back
 
 
 class CarrySlip:
@@ -47,15 +47,17 @@ class CarrySlip:
 
     def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         """Draw the places; one press carries it."""
-        inner = laid(ui, desk, rect, "Carry it where, and then?")
+        inner, back = laid(ui, desk, rect, "Carry it where, and then?")
         options = [(p, h) for p in get_args(PlaceName) for h in HOLDS]
         scroll = ui.scroll("carry", inner, len(options))
         for i, row in scroll:
             place, hold = options[i]
             if ui.row(f"carry:{i}", row, f"{PLACES[place]}, {HOLDS[hold]}"):
                 desk.ask(act.Carry(to=place, hold=hold))
-                desk.slip = None
+                desk.close_slip(ui)
         ui.scrollbar(scroll)
+        if back:
+            desk.close_slip(ui)
 
 
 class SquawkSlip:
@@ -67,29 +69,43 @@ class SquawkSlip:
         self.cause: str | None = None
 
     def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
-        """Draw the step that is due."""
+        """Draw the step that is due; the way back leads to the step before."""
         if self.item is None:
-            self._items(ui, laid(ui, desk, rect, "Squawk: which item?"))
+            inner, back = laid(ui, desk, rect, "Squawk: which item?")
+            self._items(ui, inner)
         elif self.cause is None:
-            self._causes(ui, laid(ui, desk, rect, f"Squawk: {self.item}. What is wrong?"))
+            inner, back = laid(ui, desk, rect, f"Squawk: {self.item}. What is wrong?")
+            self._causes(ui, inner)
         else:
-            self._sure(ui, desk, laid(ui, desk, rect, f"Squawk: {self.item}. How sure?"))
+            inner, back = laid(ui, desk, rect, f"Squawk: {self.item}. How sure?")
+            self._sure(ui, desk, inner)
+        if not back:
+            return
+        if self.item is None:
+            desk.close_slip(ui)
+        elif self.cause is None:
+            self.item, ui.focus = None, FIRST_ITEM
+        else:
+            self.cause, ui.focus = None, FIRST_CAUSE
 
     def _items(self, ui: Ui, rect: Rect) -> None:
-        items = sorted({(f.family, f.item) for f in CATALOGUE.values()})
-        scroll = ui.scroll("item", rect, len(items))
+        items = squawk_items()
+        scroll = ui.scroll("squawk-item", rect, len(items))
         for i, row in scroll:
             family, item = items[i]
-            if ui.row(f"item:{i}", row, item, family):
+            if ui.row(f"squawk-item:{i}", row, item, family):
                 self.item, self.family = item, family
-                ui.focus = "cause:0"
+                ui.focus = FIRST_CAUSE
         ui.scrollbar(scroll)
 
     def _causes(self, ui: Ui, rect: Rect) -> None:
-        causes = [f.id for f in CATALOGUE.values() if f.family == self.family]
-        scroll = ui.scroll("cause", rect, len(causes))
+        assert self.item is not None
+        causes = squawk_causes(self.family, self.item)
+        scroll = ui.scroll("squawk-cause", rect, len(causes))
         for i, row in scroll:
-            if ui.row(f"cause:{i}", row, cause_words(causes[i])):
+            of = CATALOGUE[causes[i]].item
+            other = "" if of == self.item else of
+            if ui.row(f"squawk-cause:{i}", row, cause_words(causes[i]), other):
                 self.cause = causes[i]
                 ui.focus = "sure:2"
         ui.scrollbar(scroll)
@@ -103,7 +119,37 @@ class SquawkSlip:
         for i, row in scroll:
             if ui.row(f"sure:{i}", row, SURE[i]):
                 desk.ask(act.Squawk(item=self.item, cause=self.cause, confidence=i + 1))
-                desk.slip, desk.page = None, "page-squawks"
+                desk.page = "page-squawks"
+                desk.close_slip(ui)
+
+
+def squawk_items() -> list[tuple[str, str]]:
+    """Return (family, item) of everything a squawk can be about."""
+    return sorted({(f.family, f.item) for f in CATALOGUE.values()})
+
+
+def squawk_causes(family: str, item: str) -> list[str]:
+    """Return the causes to choose from: those of the item first, then of its family."""
+    causes = [f for f in CATALOGUE.values() if f.family == family]
+    return [f.id for f in sorted(causes, key=lambda f: f.item != item)]
+
+
+class FinishSlip:
+    """Asks once before the drill is over."""
+
+    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        """Draw the question."""
+        inner, back = laid(ui, desk, rect, "Finish?")
+        words = "That ends the drill and leads to the debrief. Nothing can be done after it."
+        used = paragraph(ui.canvas, inner, words, SMALL)
+        scroll = ui.scroll("finish", inner.below(used + 8 * ui.unit), 2)
+        for i, row in scroll:
+            if ui.row(f"finish:{i}", row, ("Finish", "Not yet")[i]):
+                if i == 0:
+                    desk.ask(act.Finish())
+                back = True
+        if back:
+            desk.close_slip(ui)
 
 
 class WordSlip:
@@ -114,7 +160,9 @@ class WordSlip:
 
     def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         """Draw the reason and the two words."""
-        inner = laid(ui, desk, rect, "The last word")
+        inner, back = laid(ui, desk, rect, "The last word")
+        if back:
+            desk.close_slip(ui)
         h, u = ui.row_height, ui.unit
         used = paragraph(
             ui.canvas,
@@ -135,4 +183,4 @@ class WordSlip:
         for i, row in scroll:
             if ui.row(f"verdict:{i}", row, VERDICTS[i].capitalize()):
                 desk.ask(act.Declare(verdict=VERDICTS[i], reason=self.reason))
-                desk.slip = None
+                desk.close_slip(ui)

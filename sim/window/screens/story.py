@@ -152,7 +152,8 @@ def _hop(column: Column, card: Card, units: Units) -> None:
         column.write(NO_HOP, BODY, 8)
         return
     figures = [("took off after", spoken("takeoff_s", card["takeoff_s"], units).amount)]
-    figures += [(words, spoken(key, hop[key], units).amount) for key, words in FIGURES.items()]
+    told = {k: w for k, w in FIGURES.items() if not (hop["crashed"] and k == "touchdown_m_s")}
+    figures += [(words, spoken(key, hop[key], units).amount) for key, words in told.items()]
     canvas = column.canvas
     for words, amount in figures:
         row = column.take(canvas.measure("x", BODY)[1] + 2 * canvas.scale)

@@ -3,12 +3,12 @@
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
-from sim.window.controls import held_acts
+from sim.window.controls import HELD, held_acts
 from sim.window.input.keysticks import KeySticks
 from sim.window.input.sticks import SAFE, Positions
 from sim.window.pictures import pencil
 from sim.window.screens.padparts import drawn_sticks
-from sim.window.screens.paper import Column, act_width, width_of, written
+from sim.window.screens.paper import Column, act_width, written
 from sim.window.screens.sketches import ground
 from sim.window.theme import BODY, NOTE, NUMBER
 from sim.window.ui import Ui
@@ -22,6 +22,11 @@ FULL_V, EMPTY_V = 4.2, 3.2  # V; own: ends of the drawn bars
 ITEMS = ("the pack", "a propeller", "the compass")
 CAUSES = ("one cell is weak", "it is the wrong way round", "steel is near it")
 SURE = ("a guess", "likely", "quite sure", "certain")
+
+
+def tried(ui: Ui, row: Rect, words: str) -> bool:
+    """Draw the strip of tape of what can be tried; tell whether it was pressed."""
+    return ui.act("try-it", row._replace(w=min(row.w, act_width(ui, "try-it", words))), words)
 
 
 class PressTry:
@@ -43,7 +48,7 @@ class PressTry:
                 self._note(self.things[i])
         words = "Press this strip of tape"
         strip = column.take(ui.row_height, 14)
-        if ui.button("try-tape", strip._replace(w=min(strip.w, width_of(ui, words))), words):
+        if tried(ui, strip, words):
             self._note("The strip of tape")
         column.write(self.said, NOTE)
 
@@ -95,7 +100,7 @@ class HandTry:
 class CheckTry:
     """A made-up check: three cells measured, and a line to write what was seen."""
 
-    first: str | None = "try-check"
+    first: str | None = "try-it"
 
     def __init__(self) -> None:
         self.measured = False
@@ -107,7 +112,7 @@ class CheckTry:
         column = Column(canvas, ground(canvas, rect))
         words = "Measure the pack's cells"
         strip = column.take(ui.row_height, 12)
-        if ui.button("try-check", strip._replace(w=min(strip.w, width_of(ui, words))), words):
+        if tried(ui, strip, words):
             self.measured = True
         if not self.measured:
             return
@@ -154,7 +159,7 @@ class SquawkTry:
         self.sure = self._choice(ui, column, "try-sure", "Sure", SURE, self.sure)
         words = "Write it"
         strip = column.take(ui.row_height, 10)
-        if ui.button("try-squawk", strip._replace(w=min(strip.w, width_of(ui, words))), words):
+        if tried(ui, strip, words):
             self.sheet = [*self.sheet[-1:], f"{self.item}: {self.cause} ({self.sure})"]
         for line in self.sheet:
             column.write(line, NOTE, 2)
@@ -186,7 +191,8 @@ class SticksTry:
         held = ui.hand("try-sticks", rect, "The sticks")
         acts = held_acts(ui.keys, ui.inputs.held) if held else frozenset()
         self.positions = self._keys.step(acts, dt_s)
-        for key in ("left", "right", "up", "down") if held else ():
+        arrows = ("left", "right", "up", "down")
+        for key in (*arrows, *(ui.keys.key(name) for name in HELD)) if held else ():
             ui.inputs.take(key)
         told = (
             ("throttle", ("stick-up", "stick-down")),
@@ -214,7 +220,7 @@ class SticksTry:
 class StopTry:
     """A motor that turns until it is cut."""
 
-    first: str | None = "try-start"
+    first: str | None = "try-it"
 
     def __init__(self) -> None:
         self.turns = True
@@ -231,8 +237,7 @@ class StopTry:
         if ui.act("cut", low._replace(w=act_width(ui, "cut", words[0]) * 1.2), words[0]):
             self.cuts += self.turns
             self.turns = False
-        again = low._replace(y=low.y + h + 6 * u, w=min(low.w, width_of(ui, words[1])))
-        if ui.button("try-start", again, words[1]):
+        if tried(ui, low._replace(y=low.y + h + 6 * u), words[1]):
             self.turns = True
         if self.turns:
             self._at = (self._at + TURN_1_S * min(dt_s, 0.1)) % 1.0

@@ -19,7 +19,6 @@ from sim.window.screens.paper import (
     lower_height,
     middle,
     taped,
-    width_of,
 )
 from sim.window.screens.sketches import FinalTry, PathTry, Try
 from sim.window.screens.tries import (
@@ -142,14 +141,14 @@ class Walk:
     def _labels(self) -> tuple[tuple[str, str], ...]:
         last = self.page == len(PAGES) - 1
         return (
-            ("card-before", "Sheet before"),
-            ("card-after", "Done" if last else "Next sheet"),
+            ("sheet-before", "Sheet before"),
+            ("sheet-after", "Done" if last else "Next sheet"),
             ("pause", "Leave"),
         )
 
     def _widths(self, ui: Ui) -> list[float]:
         keyed = [act_width(ui, name, words) for name, words in self._labels()]
-        return [max(w, width_of(ui, "Sheet before", "[")) for w in keyed]
+        return [max(keyed)] * len(keyed)
 
     def _ways_height(self, ui: Ui, rect: Rect) -> float:
         return flow_height(rect, self._widths(ui), ui.row_height, 8 * ui.unit)
@@ -159,7 +158,7 @@ class Walk:
         low = Rect(rect.x, rect.bottom - tall, rect.w, tall)
         places = flowed(low, self._widths(ui), ui.row_height, 8 * ui.unit)
         before, after, leave = (
-            ui.act(name, place, words, name != "card-before" or self.page > 0)
+            ui.act(name, place, words, name != "sheet-before" or self.page > 0)
             for (name, words), place in zip(self._labels(), places, strict=True)
         )
         if leave or (after and self.page == len(PAGES) - 1):

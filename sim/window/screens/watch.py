@@ -18,8 +18,8 @@ from sim.window.input.sticks import Positions
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.practice import Drill, Said
-from sim.window.screens.desk import note, wait
-from sim.window.screens.panels import Recordings, draw_state, instruments, picture_of
+from sim.window.screens.desk import wait
+from sim.window.screens.panels import Recordings, draw_state, instruments, note, picture_of
 from sim.window.tell import told
 from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
@@ -201,7 +201,7 @@ class Watch:
         if ui.act("faster", top.column(1, 2, 6 * u), "Faster", at < 3):
             showing.rate = RATES[at + 1]
         words = "Over" if showing.over else "Go on" if showing.paused else "Hold"
-        if ui.button("hold", low.column(0, 2, 6 * u), words, "Space") or ui.inputs.take("space"):
+        if ui.act("hold", low.column(0, 2, 6 * u), words):
             showing.paused = not showing.paused
         if ui.act("pause", low.column(1, 2, 6 * u), "Leave"):
             showing.close()

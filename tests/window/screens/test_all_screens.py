@@ -9,7 +9,7 @@ import pytest
 from sim.window.app import App
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
-from sim.window.keys import ACTS
+from sim.window.keys import ACTS, BY_NAME
 from sim.window.labels import all_samples, labels, shown
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.samples import bad_card, card_of
@@ -97,6 +97,19 @@ def test_a_press_of_esc_leads_out_of_every_sheet(app):
         app.frame(TextCanvas(1280, 720), Inputs(strokes=[Stroke("escape")]), 0.02)
         left = app.screen is not screen
         assert left or (helped and not (screen.helper or screen.feel)), name
+
+
+def test_every_button_of_the_sheets_is_an_act_with_its_cap_beside_it(app):
+    for name, screen in all_states(app):
+        if name.split()[0] in ("bench", "hop"):
+            continue
+        canvas = shown(app, screen, TextCanvas(1920, 1080))
+        for node in app.ui.tree:
+            if node.role != "button":
+                continue
+            assert node.id in BY_NAME, (name, node.id)
+            inside = [line.words for line in canvas.written if node.rect.holds(line.at)]
+            assert app.ui.keys.cap(node.id) in inside, (name, node.id, inside)
 
 
 def test_labels_are_listed_once_each_and_always_the_same():

@@ -7,6 +7,7 @@ import pytest
 from sim.faults.catalogue import CATALOGUE
 from sim.session.scenario import load, names
 from sim.window.canvas import TextCanvas
+from sim.window.inputs import Stroke
 from sim.window.labels import shown
 from sim.window.screens.home import BEGIN_HERE, Home, chance_seed, drills, seed_of
 from sim.window.screens.keys import Keys
@@ -121,6 +122,30 @@ def test_the_ways_on(person, app, home, id_, kind):
     person.frame()
     person.strike("escape")
     assert app.screen is home
+
+
+def test_each_button_has_a_key(person, app, begun, home):
+    person.strike("p", "w", "n")
+    assert begun == [("practise", BEGIN_HERE, 77), ("watch", BEGIN_HERE, 77)]
+    app.change(keys={"walk": "j"})
+    person.strike("r")
+    assert app.screen is home
+    person.strike("j")
+    assert isinstance(app.screen, Walk)
+
+
+def test_a_name_is_written_with_the_letters_of_acts(person, app, begun):
+    person.to("trainee")
+    person.types("pwns")
+    person.strike("return")
+    assert (app.settings.trainee, begun) == ("pwns", [])
+
+
+def test_quit_has_a_key_nobody_strikes_by_chance(person, app):
+    person.strike("q")
+    assert not app.quits
+    person.frame([Stroke("q", ctrl=True)])
+    assert app.quits
 
 
 def test_quit(person, app):

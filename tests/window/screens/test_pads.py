@@ -56,6 +56,19 @@ def test_the_usual_order_is_tried_felt_and_kept(app, sheet):
     assert "is known from now on" in person.said
 
 
+def test_the_acts_have_keys(app, sheet):
+    plugged(app)
+    person = KeyPerson(app)
+    person.strike("u")
+    assert sheet.feel is not None
+    person.strike("o")
+    assert len(app.settings.devices) == 1
+    person.strike("f")
+    assert sheet.feel is not None
+    person.strike("escape", "t")
+    assert sheet.helper is not None
+
+
 def test_sliders_left_alone_change_nothing(app, sheet):
     pads = plugged(app)
     axis = guessed(MadeUpDevice()).roll.model_copy(update={"dead_band": 0.0234})

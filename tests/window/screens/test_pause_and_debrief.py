@@ -6,6 +6,7 @@ import pytest
 
 from sim.procedure.hazards import HAZARDS
 from sim.window.canvas import TextCanvas
+from sim.window.inputs import Stroke
 from sim.window.labels import shown
 from sim.window.samples import bad_card, card_of, drill_stood, refused_card
 from sim.window.screens.debrief import Debrief
@@ -70,6 +71,16 @@ def test_what_loses_the_attempt_asks_once(person, done, id_, word):
     assert done == [word]
 
 
+@pytest.mark.parametrize(("key", "word"), [("b", "again"), ("g", "home")])
+def test_its_key_asks_once_as_well(person, done, key, word):
+    person.strike(key)
+    assert done == []
+    person.frame([Stroke(key, key, again=True)])  # still the same stroke
+    assert done == []
+    person.strike(key)
+    assert done == [word]
+
+
 def test_asking_for_one_does_not_answer_for_the_other(person, done):
     person.press("again")
     person.press("give-up")
@@ -77,7 +88,7 @@ def test_asking_for_one_does_not_answer_for_the_other(person, done):
 
 
 @pytest.mark.parametrize(
-    ("id_", "kind"), [("to-settings", SettingsSheet), ("keys", Keys), ("to-walk", Walk)]
+    ("id_", "kind"), [("settings", SettingsSheet), ("keys", Keys), ("walk", Walk)]
 )
 def test_the_ways_on_come_back_here(person, app, pause, id_, kind):
     person.press(id_)
@@ -160,5 +171,7 @@ def test_the_ways_on_from_the_debrief(app, done):
     person.press("again")
     person.strike("escape")
     assert done == ["home", "again", "home"]
+    person.strike("b")
+    assert done[-1] == "again"
     person.strike("?")
     assert isinstance(app.screen, Keys)

@@ -6,6 +6,7 @@ from sim.window.app import App
 from sim.window.inputs import Stroke
 from sim.window.keys import BY_NAME
 from sim.window.screens.keys import Keys
+from sim.window.screens.mapping import PadSheet
 from sim.window.screens.settings import SettingsSheet
 from tests.window.screens.person import KeyPerson
 
@@ -107,6 +108,20 @@ def test_a_held_act_may_have_a_bare_shift_or_ctrl(typist, app):
     typist.press("key-firm")
     typist.frame([Stroke("ctrl", ctrl=True)])
     assert app.settings.keys == {"firm": "ctrl"}
+
+
+def test_acts_of_the_other_sheets_are_shown_and_changed_too(typist, app):
+    typist.press("key-gamepads")
+    typist.strike("s")
+    typist.frame()
+    assert "S is taken: settings." in typist.said
+    typist.strike("v")  # a bench act's, which is never there at the same time
+    assert app.settings.keys == {"gamepads": "v"}
+    typist.strike("z", "z")
+    assert app.settings.keys == {}
+    app.go(SettingsSheet(Back()))
+    typist.strike("m")
+    assert isinstance(app.screen, PadSheet)
 
 
 def test_enter_leaves_a_key_as_it_is_and_esc_can_be_given(typist, app):

@@ -59,7 +59,7 @@ def test_pressing_things(app, back):
     person.strike("return")
     person.strike("down", "return")
     assert "The box of propellers. That makes 2." in person.said
-    person.press("try-tape")
+    person.press("try-it")
     assert "That makes 3." in person.said
 
 
@@ -92,7 +92,7 @@ def test_a_squawk_is_written(app, back):
     person.strike("right")
     person.to("try-sure")
     person.strike("right")
-    person.press("try-squawk")
+    person.press("try-it")
     person.frame()
     assert "a propeller: one cell is weak (quite sure)" in person.said
 
@@ -106,6 +106,10 @@ def test_held_keys_move_the_sticks_and_arrows_do_not_leave(app, back):
     assert tried.positions.roll > 0.9
     person.strike("up", "down")
     assert app.ui.focus == "try-sticks"
+    page = app.screen.page
+    app.change(keys={"sheet-after": "w"})
+    person.strike("w")
+    assert app.screen.page == page
     for _ in range(50):
         person.frame()
     assert tried.positions.roll == pytest.approx(0.0, abs=0.01)
@@ -119,7 +123,7 @@ def test_cut_stops_the_motor(app, back):
     person.strike("x")
     person.frame()
     assert "stopped, once now" in person.said
-    person.press("try-start")
+    person.strike("d")
     person.frame()
     assert "turning" in person.said
     person.strike("x", "x")

@@ -3,6 +3,7 @@
 from sim.window.screens.pages.calibrate import CalibratePage
 from sim.window.screens.pages.card import CardPage
 from sim.window.screens.pages.lists import ChecksPage, PartsPage, PeoplePage
+from sim.window.screens.pages.log import LogPage
 from sim.window.screens.pages.setup import SetupPage
 from sim.window.screens.pages.squawks import SquawksPage
 
@@ -10,6 +11,7 @@ __all__ = [
     "CalibratePage",
     "CardPage",
     "ChecksPage",
+    "LogPage",
     "PartsPage",
     "PeoplePage",
     "SetupPage",

@@ -12,6 +12,8 @@ from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
 from sim.window.words import spoken
 
+LONGEST = 200  # letters; what an answer holds
+
 if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
 
@@ -24,6 +26,7 @@ class CardPage:
         self.item = 0
         self.written: dict[tuple[str, str], str] = {}
         self.called: set[str] = set()
+        self.fresh = False
 
     @property
     def card(self) -> Card:
@@ -60,7 +63,34 @@ class CardPage:
         if ui.act("card-after", after, "Next", self.at < len(CARDS) - 1):
             step = 1
         if step:
-            self.at, self.item = self.at + step, 0
+            self._take(ui, self.at + step)
+
+    def _take(self, ui: Ui, at: int) -> None:
+        """Take another card in hand, at its first item."""
+        self.at, self.item = at, 0
+        ui.focus = "item:0"
+
+    def mark(self, desk: "Desk", key: str) -> None:
+        """Write a value of the reading down beside the item it answers; more marks add to it."""
+        reading = desk.reading
+        checks = [item.check for item in self.card.items]
+        if reading is None or reading.check not in checks:
+            return
+        self.item = checks.index(reading.check)
+        told = spoken(key, reading.values[key], desk.units)
+        before = "" if self.fresh else self.written.get(self._slot, "")
+        value = f"{told.words} {told.amount}"
+        self._write(desk, f"{before}; {value}" if before else value)
+
+    @property
+    def _slot(self) -> tuple[str, str]:
+        return self.card.key, self.card.items[self.item].key
+
+    def _write(self, desk: "Desk", words: str) -> None:
+        card, item = self._slot
+        if desk.ask(act.Answer(card=card, item=item, value=words[:LONGEST])):
+            self.written[card, item] = words[:LONGEST]
+            self.fresh = False
 
     def _items(self, ui: Ui, desk: "Desk", rect: Rect, item_h: float) -> None:
         u, canvas = ui.unit, ui.canvas
@@ -116,7 +146,7 @@ class CardPage:
         y = h + 4 * u
         reading = desk.reading
         if reading is not None and reading.check == check.key:
-            self._answer(ui, desk, rect.below(y).top(h), item)
+            self._answer(ui, desk, rect.below(y).top(h))
             y += h + 4 * u
         room = rect.below(y)
         line_h = canvas.measure("x", SMALL)[1]
@@ -128,22 +158,12 @@ class CardPage:
         if lines > 0:
             paragraph(canvas, room, check.title + ".", SMALL, lines)
 
-    def _answer(self, ui: Ui, desk: "Desk", rect: Rect, item: Item) -> None:
-        marked = desk.marked
-        value = ""
-        if marked is not None and desk.reading is not None and marked in desk.reading.values:
-            told = spoken(marked, desk.reading.values[marked], desk.units)
-            value = f"{told.words} {told.amount}"
-        hint = "what you saw"
-        name = f"answer-{self.card.key}-{item.key}"
-        if marked is not None and desk.take_mark:
-            ui.draft(name, value)
-            ui.focus = name
-            desk.take_mark = False
-        written = ui.field(name, rect, self.written.get((self.card.key, item.key), ""), hint)
+    def _answer(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+        name = f"answer-{self._slot[0]}-{self._slot[1]}"
+        hint = "press a value on the sheet, or write"
+        written = ui.field(name, rect, self.written.get(self._slot, ""), hint)
         if written:
-            self.written[self.card.key, item.key] = written
-            desk.ask(act.Answer(card=self.card.key, item=item.key, value=written))
+            self._write(desk, written)
             self.item = min(self.item + 1, len(self.card.items) - 1)
             ui.focus = f"item:{self.item}"
 
@@ -151,8 +171,8 @@ class CardPage:
         card = self.card
         said = card.key in self.called
         words = f"“{card.call}”" + (", said" if said else "")
-        if ui.act("call", rect, words):
-            desk.ask(act.Answer(card=card.key, item="complete", value=card.call))
+        call = act.Answer(card=card.key, item="complete", value=card.call)
+        if ui.act("call", rect, words) and desk.ask(call):
             self.called.add(card.key)
             if self.at < len(CARDS) - 1:
-                self.at, self.item = self.at + 1, 0
+                self._take(ui, self.at + 1)

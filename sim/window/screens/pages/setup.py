@@ -23,6 +23,7 @@ class SetupPage:
     def __init__(self) -> None:
         self.at = 0
         self.trouble = ""
+        self.picked: dict[str, str] = {}
 
     def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
         """Draw the rows and the editor of the chosen one."""
@@ -36,7 +37,7 @@ class SetupPage:
         for i, row in scroll:
             value = values[i]
             told = setting(value.key, value.value)
-            label = f"{sheet.SHORT[value.part]}: {told.words}"
+            label = f"{sheet.SHORT[value.part]}{told.words}"
             if ui.row(f"setting:{i}", row, label, told.amount, i == self.at):
                 self.at = i
                 ui.focus = f"value-{value.key}"
@@ -55,9 +56,14 @@ class SetupPage:
         name = f"value-{row.key}"
         if row.options:
             options = tuple(setting(row.key, o).amount for o in row.options)
-            picked = ui.choice(name, line, now.words, options, now.amount)
-            if picked != now.amount:
+            picked = self.picked.get(row.key, now.amount)
+            left, right = line.column(0, 2, 6 * u), line.column(1, 2, 6 * u)
+            picked = ui.choice(name, left, now.words, options, picked)
+            self.picked = {row.key: picked}
+            if ui.button("set-it", right, f"Set: {picked}", enabled=picked != now.amount):
                 desk.ask(act.Set(key=row.key, value=row.options[options.index(picked)]))
+                self.picked = {}
+                ui.focus = f"setting:{self.at}"
         else:
             written = ui.field(name, line, sheet.spoken(row.value), name=now.words)
             if written is not None:
