@@ -11,6 +11,7 @@ from sim.trainees.standins import Attempt
 from sim.window.app import App
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
+from sim.window.screens.debrief import Debrief
 from sim.window.screens.watch import Showing, Watch
 
 LONGEST = 200_000  # frames; own: no run is longer at eight times the speed
@@ -64,6 +65,8 @@ def test_a_run_is_shown_to_its_end_as_it_was(window, folder):
     assert [said.action for _, said in showing.log] == acts
     words = " ".join(frame(app))
     assert "Finishes" in words
+    frame(app, "space")
+    assert isinstance(app.screen, Debrief)
 
 
 def test_the_clock_can_be_held_and_the_run_left(window):

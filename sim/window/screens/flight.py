@@ -147,7 +147,8 @@ class Flight:
         step = canvas.measure("x", BODY)[1] + 5 * u
         canvas.text((rect.x, rect.y), "Keys", HEAD)
         rect = rect.below(canvas.measure("x", HEAD)[1] + 4 * u)
-        for i, (words, names) in enumerate(FLYING):
+        room = int(rect.h // step)  # with large text the less pressing ones are on the keys sheet
+        for i, (words, names) in enumerate(FLYING[:room]):
             y = rect.y + i * step
             style = BODY_BOLD if i == 0 else SMALL.on(theme.INK)
             canvas.text((rect.x, y), words, style)

@@ -1,12 +1,15 @@
 """Watching a run: the stand-in's acts told one by one, at one to eight times the speed."""
 
+import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.kernel.frames import Quat, from_angles
+from sim.runs import SCORECARD
 from sim.session import actions as act
 from sim.session.journal import Step, begun
 from sim.session.session import Session
@@ -18,6 +21,7 @@ from sim.window.input.sticks import Positions
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.practice import Drill, Said
+from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import wait
 from sim.window.screens.panels import Recordings, draw_state, instruments, note, picture_of
 from sim.window.tell import told
@@ -200,12 +204,36 @@ class Watch:
             showing.rate = RATES[at - 1]
         if ui.act("faster", top.column(1, 2, 6 * u), "Faster", at < 3):
             showing.rate = RATES[at + 1]
-        words = "Over" if showing.over else "Go on" if showing.paused else "Hold"
-        if ui.act("hold", low.column(0, 2, 6 * u), words):
+        words = "Go on" if showing.paused else "Hold"
+        if showing.over:
+            if ui.act("hold", low.column(0, 2, 6 * u), "Debrief", self._card is not None):
+                self._debrief(app)
+        elif ui.act("hold", low.column(0, 2, 6 * u), words):
             showing.paused = not showing.paused
         if ui.act("pause", low.column(1, 2, 6 * u), "Leave"):
             showing.close()
             self.leave(app)
+
+    @property
+    def _card(self) -> dict[str, Any] | None:
+        """Return the scorecard that lies in the run's folder, if one does."""
+        try:
+            card = json.loads((self.showing.folder / SCORECARD).read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return None
+        return card if isinstance(card, dict) else None
+
+    def _debrief(self, app: App) -> None:
+        card, showing = self._card, self.showing
+        if card is None:
+            return
+
+        def again() -> None:
+            anew = Showing(showing.folder, showing.title)
+            app.take(anew)
+            app.go(Watch(anew, self.leave))
+
+        app.go(Debrief(card, showing.folder, again, lambda: self.leave(app)))
 
 
 def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:
