@@ -142,7 +142,7 @@ class Session:
             board=self.board.looks(rig.world.conduct.pack_plugged),
             crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
             conduct=rig.world.conduct,
-            site=rig.world.site,
+            room=rig.world.site.room,
             aircraft=self._seen(),
             setup=rig.world.setup,
             sheet=rig.world.airframe.sheet.setup,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup, Setup
-from sim.aircraft.site import Site
+from sim.aircraft.site import Room
 from sim.bench.reading import Reading
 from sim.bench.rig import POSITION, Rig
 from sim.kernel.frames import Quat, to_angles
@@ -74,7 +74,7 @@ class View:
     board: str
     crash: tuple[str, ...]
     conduct: Conduct
-    site: Site
+    room: Room
     aircraft: Seen
     setup: Setup
     sheet: ControllerSetup

@@ -42,7 +42,7 @@ class Scenery:
 def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.float16]]:
     """Return colours and inverse depths as shipped, or baked quickly for another room."""
     shipped = extents(library.site(SHIPPED_SITE).room)
-    if look.close or extents(room.site.room) == shipped:
+    if look.close or extents(room.room) == shipped:
         folder = assets_dir() / "pictures"
         picture = pygame.image.load(folder / f"{look.name}.webp")
         with np.load(folder / f"{look.name}.npz") as kept:
@@ -138,7 +138,7 @@ def room_key(room: RoomPicture) -> Key:
     """Return what of a picture changes the empty room."""
     if room.view == "bench":
         return ("bench", closeup_of(room.place))
-    return ("pad", *extents(room.site.room))
+    return ("pad", *extents(room.room))
 
 
 def people_key(room: RoomPicture) -> Key:

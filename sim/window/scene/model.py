@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from sim.aircraft.site import Site
+from sim.aircraft.site import Room
 
 Four = tuple[float, float, float, float]
 
@@ -39,4 +39,4 @@ class RoomPicture:
     goggles: bool
     person_in_ring: bool
     barrier: bool
-    site: Site
+    room: Room

@@ -190,7 +190,7 @@ def things(room: RoomPicture) -> list[Thing]:
     """Return people and barrier of the pad view, the farthest first."""
     if room.view != "pad":
         return []
-    way_in = room.site.room.north_m - 0.62
+    way_in = room.room.north_m - 0.62
     out = []
     if room.barrier:
         out.append(_placed(_barrier(way_in), way_in, 0.0, 0.0, 0.0))

@@ -48,7 +48,7 @@ def outlook(picture: RoomPicture) -> Outlook:
         close = closeup(name)
         lamp = np.array([-0.30, -0.50, close.ground_m + (1.3 if name == "bench" else 2.2)])
         return Outlook(name, close.camera, CLOSE_LIGHT, lamp, close.ground_m, True)
-    room = picture.site.room
+    room = picture.room
     lamp = np.array([0.35, 0.0, room.ceiling_m])
     return Outlook("pad", pad_camera(room), PAD_LIGHT, lamp, 0.0, False)
 
@@ -57,7 +57,7 @@ def stage(picture: RoomPicture) -> Stage:
     """Return what is to be baked for a view."""
     if picture.view == "bench":
         return closeup(closeup_of(picture.place)).stage
-    return pad_stage(picture.site.room)
+    return pad_stage(picture.room)
 
 
 def pose(craft: CraftPicture, look: Outlook, points_m: Array, foot_m: float) -> Pose:

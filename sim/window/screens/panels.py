@@ -86,7 +86,7 @@ def room_of(view: View) -> RoomPicture:
         goggles=c.goggles_on,
         person_in_ring=c.person_in_ring,
         barrier=not c.person_in_ring,
-        site=view.site,
+        room=view.room,
     )
 
 

@@ -109,7 +109,7 @@ def test_a_bigger_room_is_baked_anew(painter):
     big = views.SITE.room.model_copy(
         update={"north_m": 6.0, "south_m": -6.0, "east_m": 4.0, "west_m": -4.0, "ceiling_m": 4.0}
     )
-    room = replace(views.PAD, site=views.SITE.model_copy(update={"room": big}))
+    room = replace(views.PAD, room=big)
     usual = painted(painter, views.ON_PAD, views.PAD, (320, 180))
     other = painted(painter, views.ON_PAD, room, (320, 180))
     assert changed(usual, other).mean() > 0.2

@@ -56,10 +56,10 @@ UNPLUGGED = replace(
 )
 CLAMPED = replace(ON_PAD, hold="clamp", rotor_speed_rad_s=(60.0, 200.0, 0.0, 480.0))
 
-PAD = RoomPicture("pad", "pad", True, True, False, True, SITE)
+PAD = RoomPicture("pad", "pad", True, True, False, True, SITE.room)
 STRAY = replace(PAD, goggles=False, person_in_ring=True, barrier=False)
 EMPTY = replace(PAD, spotter=False, barrier=False)
-BENCH = RoomPicture("bench", "bench", False, False, False, True, SITE)
+BENCH = RoomPicture("bench", "bench", False, False, False, True, SITE.room)
 FLOOR = replace(BENCH, place="open_floor")
 CUPBOARD = replace(BENCH, place="steel_cupboard")
 
