@@ -136,8 +136,8 @@ def _running_flat(world: World, severity: float, rng: np.random.Generator) -> Wo
     return with_value(world, "build.radio.transmitter_pack_v", volts)
 
 
-_SIDEWAYS = "Every correction goes the wrong way and grows: the aircraft runs off sideways."
-_ALONG = "Every correction goes the wrong way and grows: the aircraft runs off to front or rear."
+_SIDEWAYS = "Each correction by the pilot goes the wrong way: the aircraft runs off sideways."
+_ALONG = "Each correction by the pilot goes the wrong way: the aircraft runs off to front or rear."
 
 REVERSALS = (
     _channel("pitch", 5, "stick back makes the nose drop", _ALONG),

@@ -11,6 +11,7 @@ from sim.window import theme
 from sim.window.canvas import Canvas, Rect
 from sim.window.pictures import paper
 from sim.window.screens.paper import Column
+from sim.window.tell import cause_words
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 from sim.window.words import Units, spoken
 
@@ -50,7 +51,7 @@ def _faults(column: Column, card: Card) -> None:
         column.write(NO_FAULTS, BODY, 8)
     for rung in card["faults"]:
         made = "" if rung["present_at_start"] else ", made by yourself"
-        column.strong(rung["id"].replace("-", " ").capitalize() + made)
+        column.strong(cause_words(rung["id"]).capitalize() + made)
         column.small(f"{rung['family']}, {LEVEL.format(level=rung['hazard'])}", 3)
         _rungs(column, rung)
         _at_takeoff(column, rung, card["takeoff_s"] is not None)

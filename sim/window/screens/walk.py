@@ -42,14 +42,14 @@ PAGES: tuple[tuple[str, str, Callable[[], Try]], ...] = (
         "A small quadrotor is to make its first hop: up one metre, half a minute still, down "
         "again. Something about it may be wrong: wiring, settings, propellers, pack, or the "
         "people round it. Nothing tells you what.\nOn the bench you look, measure, put right and "
-        "prove. Standing on the ground costs nothing; every fault found in the air costs "
-        "something.\nThis does not replace your club's rules, local codes or licensed practice.",
+        "prove. An hour at the bench is cheap; a fault found in the air never is.\nThis does not "
+        "replace your club's rules, local codes or licensed practice.",
         PathTry,
     ),
     (
         "Keys and pointer",
         "Tab goes on to the next thing. The arrow keys go up and down. Enter presses what the "
-        "ring is round. A small cap beside a thing is the key that presses it from anywhere.\n"
+        "ring is round. A small cap beside a thing is its key, unless you write.\n"
         "The pointer does it all as well. Try it: press something on the right.",
         PressTry,
     ),

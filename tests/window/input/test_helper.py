@@ -117,7 +117,7 @@ class Clumsy(Person):
         ("nothing", "Nothing moved far enough"),
         ("little", "Nothing moved far enough"),
         ("half", "Only half the travel"),
-        ("taken", "already roll"),
+        ("taken", "taken: roll"),
     ],
 )
 def test_a_wrong_move_is_refused_in_words_and_a_right_one_then_taken(slip, words):
