@@ -1,6 +1,7 @@
 """The window itself: opened, kept at its pace, closed."""
 
 import gc
+import os
 import sys
 import time
 from collections.abc import Callable
@@ -15,7 +16,9 @@ import pygame
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.session import actions as act
+from sim.window import theme
 from sim.window.app import App
+from sim.window.canvas import Rect
 from sim.window.controls import held_acts
 from sim.window.inputs import Inputs
 from sim.window.pixels.canvas import PixelCanvas
@@ -34,14 +37,30 @@ SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPac
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
 
 
+def icon() -> pygame.Surface:
+    """Return the window's sign: the aircraft from above on a piece of job card."""
+    surface = pygame.Surface((64, 64), pygame.SRCALPHA)
+    canvas = PixelCanvas(surface)
+    canvas.fill(Rect(2, 2, 60, 60), theme.PAPER, 8)
+    hubs = ((17, 17), (47, 17), (47, 47), (17, 47))
+    for hub in hubs:
+        canvas.line(((32, 32), hub), theme.INK_SOFT, 5)
+        canvas.disc(hub, 11, theme.INK_SOFT, 2)
+    canvas.fill(Rect(25, 25, 14, 16), theme.INK, 3)
+    canvas.shape(((32, 12), (39, 24), (25, 24)), theme.INK)
+    return surface
+
+
 class Window:
     """An open window with its app; `frame` does one frame, `run` all of them."""
 
     def __init__(self, app: App, airframe: Airframe | None = None, size: tuple[int, int] = SIZE):
         allow_background()
+        os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "dryhop")  # what a desktop groups it by
         pygame.display.init()
         pygame.key.set_repeat(400, 40)  # ms; own: usual for writing
         pygame.display.set_caption("dryhop")
+        pygame.display.set_icon(icon())
         self.app = app
         self._whole = app.settings.full_screen
         self.surface = self._open(size)

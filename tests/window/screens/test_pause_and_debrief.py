@@ -160,7 +160,7 @@ def test_the_end_is_reached_by_keys_with_large_writing(app):
     assert "Where it lies" in person.said
     person.strike("home")
     person.frame()
-    assert "Mag hard iron offset" in person.said
+    assert "Compass hard iron offset" in person.said
 
 
 def test_the_ways_on_from_the_debrief(app, done):
