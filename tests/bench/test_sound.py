@@ -39,8 +39,7 @@ def test_share_of_a_core(benchmark):
         assert share <= CORE_SHARE
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("seconds", [120.0])
+@pytest.mark.parametrize("seconds", [15.0, pytest.param(120.0, marks=pytest.mark.slow)])
 def test_two_minutes_without_a_gap(benchmark, seconds):
     speaker = Speaker(Mixer())
     assert speaker.why_silent is None

@@ -26,7 +26,7 @@ from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from tests.window.test_gamepad import TO_THE_PAD
 
-pytestmark = [pytest.mark.bench, pytest.mark.slow]
+pytestmark = pytest.mark.bench
 FRAME_S = 1.0 / 60.0  # s; design
 FRAMES = 600  # own: ten seconds
 FRAME_MS = 16.7  # ms; design, p99

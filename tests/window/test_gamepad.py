@@ -178,3 +178,27 @@ def test_a_gamepad_unplugged_in_the_hop_pauses_with_safe_sticks(pilot):
     pilot.window.frame(0.02)
     assert not pilot.practice.paused
     assert rig.tick > at
+
+
+def test_a_flick_of_the_pads_stick_turns_the_aircraft_in_the_hands(pilot):
+    pilot.do(act.UnplugPack())
+    pilot.do(act.Carry(to="bench", hold="hands"))
+    pilot.window.frame(0.02)
+    roll, pitch = CHANNELS.index("roll"), CHANNELS.index("pitch")
+    for axis, value in (
+        (roll, 0.9),
+        (roll, 0.9),
+        (roll, 0.0),
+        (roll, 0.9),
+        (roll, 0.0),
+        (pitch, -0.9),
+    ):
+        pilot.pad.move(axis, value)
+        for _ in range(PATIENCE):
+            pilot.window.frame(0.02)
+            if not pilot.practice.busy:
+                break
+            time.sleep(0.001)
+        pilot.window.frame(0.02)
+    assert pilot.window.app.screen.hand.pose == [90.0, -45.0, 0.0]
+    assert pilot.practice.last.action == act.Turn(roll_deg=90.0, pitch_deg=-45.0)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
 from sim.window.canvas import Point, Rect
+from sim.window.input.sticks import Positions
 from sim.window.keys import KeyMap
 from sim.window.ui import Ui
 
@@ -23,6 +24,7 @@ KEYS = {
     "down": (0, 1, 0),
 }  # roll, pitch, heading
 NOSE = {"nose-left": -1, "nose-right": 1}  # acts that turn the heading
+FLICK, LET_GO = 0.6, 0.3  # 1; own: stick travel that is a flick, and that is none any more
 MOST_DEG = 720.0  # deg; the furthest an action may say
 
 
@@ -34,6 +36,7 @@ class Hand:
         self.drawn: Quat | None = None
         self._at = [0.0, 0.0, 0.0]
         self._asked = [0.0, 0.0, 0.0]
+        self._out = False
         self._from: Point | None = None
         self._start = [0.0, 0.0, 0.0]
 
@@ -55,6 +58,7 @@ class Hand:
                     self.pose[2] = wrapped(self.pose[2] + STEP_DEG * way)
             if ui.struck("level"):
                 self.pose = [0.0, 0.0, 0.0]
+        self._flicked(desk.app.controls.positions, desk.app.pad is not None)
         self._drag(ui)
         roll, pitch, heading = self.pose
         turn_it = act.Turn(roll_deg=roll, pitch_deg=pitch, heading_deg=heading)
@@ -64,6 +68,13 @@ class Hand:
         self._at = [a + (p - a) * share for a, p in zip(self._at, self.pose, strict=True)]
         angles = (a * pi / 180.0 for a in self._at)
         self.drawn = from_angles(*angles)
+
+    def _flicked(self, sticks: Positions, by_pad: bool) -> None:
+        """Turn it by an eighth for each flick of a pad's stick; between flicks it is let go."""
+        ways = [_way(x) for x in (sticks.roll, sticks.pitch, sticks.yaw)]
+        if by_pad and not self._out and any(ways):
+            self.pose = [wrapped(p + STEP_DEG * w) for p, w in zip(self.pose, ways, strict=True)]
+        self._out = by_pad and any(abs(x) > LET_GO for x in (sticks.roll, sticks.pitch, sticks.yaw))
 
     def hint(self, keys: KeyMap) -> str:
         """Return which keys turn it, and how it is held."""
@@ -93,6 +104,11 @@ class Hand:
             ]
         else:
             self._from = None
+
+
+def _way(travel: float) -> int:
+    """Return which way a stick was flicked: -1, 0 or 1."""
+    return (travel > FLICK) - (travel < -FLICK)
 
 
 def wrapped(angle_deg: float) -> float:
