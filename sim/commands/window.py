@@ -18,6 +18,7 @@ def has_display() -> bool:
 
 def open_window(first: Callable[[Any], None]) -> None:
     """Open the window on a first screen and keep it until it is closed."""
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words
     from sim.window.app import App
     from sim.window.pixels.loop import Window
     from sim.window.settings import settings_path
