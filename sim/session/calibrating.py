@@ -170,7 +170,9 @@ class Calibrations:
 
     def collected_ut(self) -> tuple[tuple[float, float, float], ...]:
         """Return compass readings collected so far, at most about SHOWN of them."""
-        rows = np.vstack([np.empty((0, 3)), *(self.compass or ())])
+        if not self.compass:
+            return ()
+        rows = np.vstack(self.compass)
         thinned = rows[:: max(1, len(rows) // SHOWN)]
         return tuple((x, y, z) for x, y, z in thinned.tolist())
 

@@ -99,8 +99,7 @@ class App:
 
     def lost_pad(self, name: str) -> None:
         """Take the loss of the pad in use: the clock stands, the sticks are safe."""
-        self.controls.lost(name)
-        self.notice = self.controls.notice
+        self.notice = self.controls.lost(name)
         if self.drill is not None:
             self.drill.paused = True
 
@@ -137,4 +136,4 @@ class App:
         if ui.struck("full-screen"):
             self.change(full_screen=not self.settings.full_screen)
         if ui.struck("sound"):
-            self.change(volume=0.0 if self.settings.volume > 0.0 else 0.6)
+            self.change(volume=0.0 if self.settings.volume > 0.0 else Settings().volume)

@@ -8,7 +8,7 @@ from sim.window.input.keysticks import KeySticks
 from sim.window.input.sticks import SAFE, Positions
 from sim.window.keys import ACTS, KeyMap
 
-HELD = tuple(a.name for a in ACTS if a.held or a.name == "throttle-cut")
+HELD = tuple(a.name for a in ACTS if a.held)
 UNKNOWN_THROTTLE = (
     "Move the transmitter's throttle all the way down first: nobody has seen it low yet."
 )
@@ -31,11 +31,10 @@ def held_acts(keys: KeyMap, down: frozenset[str]) -> frozenset[str]:
 
 
 class Controls:
-    """The sticks of one drill. `notice` says what the person should know about them."""
+    """The sticks of one drill."""
 
     def __init__(self) -> None:
         self.positions = SAFE
-        self.notice = ""
         self._keys = KeySticks()
         self._by_pad = False
         self._seen_low = True
@@ -52,12 +51,12 @@ class Controls:
         self.positions = self._keys.step(acts, dt_s)
         return self.positions
 
-    def lost(self, name: str) -> None:
-        """Take a pad's loss: sprung sticks centred, the throttle as it last was; keys go on."""
+    def lost(self, name: str) -> str:
+        """Take a pad's loss: sprung sticks centred, the throttle as it last was; say what now."""
         last = replace(self.positions, roll=0.0, pitch=0.0, yaw=0.0)
         self.positions, self._by_pad = last, False
         self._keys.set(last)
-        self.notice = f"{name} is gone. The clock stands; the keys have the sticks from here."
+        return f"{name} is gone. The clock stands; the keys have the sticks from here."
 
     def low(self) -> None:
         """Put the keys' throttle down, as after a drill."""

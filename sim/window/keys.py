@@ -87,7 +87,7 @@ ACTS: tuple[Act, ...] = (
     Act("nose-down", "Stick forward, nose down", "up", "flight", held=True),
     Act("nose-up", "Stick back, nose up", "down", "flight", held=True),
     Act("firm", "Firm: whole stick travel", "shift", "flight", held=True),
-    Act("throttle-cut", "Throttle right down", "space", "flight"),
+    Act("throttle-cut", "Throttle right down", "space", "flight", held=True),
     Act("go-on", "Go on after the clock stood", "g", "flight"),
 )
 BY_NAME = {act.name: act for act in ACTS}

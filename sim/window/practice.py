@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from sim.aircraft.fields import PLACES
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
@@ -24,7 +25,7 @@ from sim.session.folder import RunFolder
 from sim.session.scenario import Scenario
 from sim.session.session import Outcome, Session
 from sim.session.view import View
-from sim.window.input.sticks import Positions
+from sim.window.input.sticks import SAFE, Positions
 
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
@@ -38,11 +39,7 @@ TAPE_COLUMNS = (
     "stick_throttle",
     "shown_pack_v",
 )
-SPEED_COLUMNS = tuple(
-    COLUMN[f"speed_{place}_rad_s"]
-    for place in ("front_left", "front_right", "rear_right", "rear_left")
-)
-HANDS_OFF = Positions(0.0, 0.0, 0.0, 0.0)
+SPEED_COLUMNS = tuple(COLUMN[f"speed_{place}_rad_s"] for place in PLACES)
 
 
 @dataclass(frozen=True)
@@ -53,6 +50,15 @@ class Said:
     words: str
     refused: bool = False
     reading: Reading | None = None
+
+
+def said_of(does: Callable[[act.Action], Outcome], action: act.Action) -> Said:
+    """Do something and return what came back, refused or not."""
+    try:
+        outcome = does(action)
+    except Refusal as refusal:
+        return Said(action, str(refusal), refused=True)
+    return Said(action, outcome.words, reading=outcome.reading)
 
 
 def sticks_of(positions: Positions) -> Sticks:
@@ -67,7 +73,7 @@ class Drill:
         self.seen: View | None = None
         self.rate = 1.0  # 1; own: share of real time
         self.paused = False
-        self.sticks = HANDS_OFF
+        self.sticks = SAFE
         self.tape = np.empty((0, len(TAPE_COLUMNS)))
         self.speeds_rad_s = np.zeros((1, 4))
         self.angles_rad = np.zeros(4)
@@ -142,7 +148,6 @@ class Practice(Drill):
         self.trainee = trainee or "somebody"
         self.folder = folder
         self.card: dict[str, Any] | None = None
-        self.last: Said | None = None
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
@@ -157,6 +162,11 @@ class Practice(Drill):
         """Return the session; the drill must have been opened."""
         assert self._run is not None
         return self._run.session
+
+    @property
+    def last(self) -> Said | None:
+        """Return what came of the last thing done."""
+        return self.log[-1][1] if self.log else None
 
     @property
     def flows(self) -> bool:
@@ -184,15 +194,11 @@ class Practice(Drill):
         assert self._run is not None
         if isinstance(action, act.Arm) and self.view.conduct.pack_plugged:
             self._run.recorder.advance(sticks_of(self.sticks), 0.1)  # s; own: the sticks as held
-        try:
-            outcome: Outcome = self._run.recorder.do(action)
-        except Refusal as refusal:
-            return Said(action, str(refusal), refused=True)
-        finally:
-            self.seen = self._run.session.view()
+        said = said_of(self._run.recorder.do, action)
+        self.seen = self._run.session.view()
         if self._run.session.phase == "debrief":
             self.card = kept_card(self._run.finish(), self.trainee, self.name, self.folder)
-        return Said(action, outcome.words, reading=outcome.reading)
+        return said
 
     def poll(self) -> Said | None:
         """Return what came of the last thing asked, once."""
@@ -203,7 +209,6 @@ class Practice(Drill):
         if self._waiting and self.card is None:
             self.ask(self._waiting.popleft())
         if isinstance(said, Said):
-            self.last = said
             self.log.append((self.view.minutes, said))
             return said
         return None

@@ -14,6 +14,7 @@ from sim.window.app import App, Screen
 from sim.window.input.sticks import Positions
 from sim.window.labels import sample
 from sim.window.practice import Drill, Practice
+from sim.window.samples import nothing
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
@@ -21,8 +22,7 @@ from sim.window.screens.watch import Showing, Watch
 
 DRILL, SEED = "first-evening", 7  # own: any will do
 HOVER = Positions(0.05, -0.1, 0.47, 0.0)
-ON_PAD: tuple[act.Action, ...] = (
-    act.UnplugPack(),
+TO_THE_PAD: tuple[act.Action, ...] = (
     act.Prepare(what="goggles"),
     act.Prepare(what="spotter"),
     act.Prepare(what="clear-ring"),
@@ -30,10 +30,6 @@ ON_PAD: tuple[act.Action, ...] = (
     act.Carry(to="pad", hold="standing"),
     act.PlugPack(),
 )
-
-
-def nothing(*_: object) -> None:
-    """Do nothing, where another screen would come."""
 
 
 def waited(drill: Drill) -> None:
@@ -104,7 +100,14 @@ def _bench(app: App) -> Iterator[Screen]:
 def _hop(app: App) -> Iterator[Screen]:
     with practised(app) as (desk, practice):
         app.settings = app.settings.model_copy(update={"stick_mode": 2})
-        done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), *ON_PAD)
+        done(
+            desk,
+            practice,
+            act.SwitchTransmitter(on=True),
+            act.PlugPack(),
+            act.UnplugPack(),
+            *TO_THE_PAD,
+        )
         yield desk
         done(desk, practice, act.Arm())
         practice.sticks = HOVER

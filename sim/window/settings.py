@@ -1,7 +1,6 @@
 """What the user has set: kept as one JSON file in the user's configuration folder."""
 
 import json
-from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Literal
@@ -82,6 +81,3 @@ def keep(path: Path, settings: Settings) -> str:
     except OSError as error:
         return f"The settings could not be kept: {error}."
     return ""
-
-
-Changes = Callable[[Settings], None]

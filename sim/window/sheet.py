@@ -27,7 +27,6 @@ class SheetRow:
 
     key: str
     part: str
-    label: str
     value: Value
     sheet: Value
     options: tuple[Value, ...]
@@ -57,11 +56,9 @@ def _rows(part: str, prefix: str, model: BaseModel, design: BaseModel) -> Iterat
             yield from _rows(part, key, value, getattr(design, name))
             continue
         low, high = _limits(info)
-        label = key.split(".", 2)[2].replace(".", " ")
         yield SheetRow(
             key,
             part,
-            label,
             _flat(value),
             _flat(getattr(design, name)),
             _options(name, info),

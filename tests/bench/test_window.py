@@ -24,7 +24,7 @@ from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
-from tests.window.test_gamepad import TO_THE_PAD
+from tests.window.test_gamepad import READY
 
 pytestmark = pytest.mark.bench
 FRAME_S = 1.0 / 60.0  # s; design
@@ -46,7 +46,7 @@ def flying(tmp_path, monkeypatch):
     practice = Practice(load("quiet-morning"), "quiet-morning", 3, "a test", tmp_path / "run")
     app.take(practice)
     app.go(Desk(app, practice, lambda *_: None, lambda *_: None))
-    for action in (None, *TO_THE_PAD, act.Arm()):
+    for action in (None, *READY, act.Arm()):
         if action is not None:
             assert practice.ask(action)
         while practice.busy or not practice.ready:

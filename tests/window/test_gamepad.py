@@ -15,20 +15,13 @@ from sim.window.app import App
 from sim.window.input.mapping import Axis, Button, DeviceMapping
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
+from sim.window.samples_drill import TO_THE_PAD
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from tests.window.virtual_pad import VirtualPad, missing
 
 pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))
-TO_THE_PAD = (
-    act.SwitchTransmitter(on=True),
-    act.Prepare(what="goggles"),
-    act.Prepare(what="spotter"),
-    act.Prepare(what="clear-ring"),
-    act.FitProps(),
-    act.Carry(to="pad", hold="standing"),
-    act.PlugPack(),
-)
+READY = (act.SwitchTransmitter(on=True), *TO_THE_PAD)
 ARM, STOP = 0, 1  # buttons of the virtual pad
 DRAWN_EVERY = 5  # own: the hop is long; every fifth frame's picture is enough
 FRAME_S = 0.02  # s; the pilot model's own pace
@@ -106,7 +99,7 @@ def pilot(tmp_path):
         if practice.ready and not practice.busy:
             break
         time.sleep(0.001)
-    for action in TO_THE_PAD:
+    for action in READY:
         made.do(action)
     yield made
     pad.unplug()

@@ -4,7 +4,7 @@ from math import inf
 
 import numpy as np
 
-from sim.aircraft.fields import CHANNELS
+from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.setup import OWN_MEMORY
 from sim.bench.check import Check, armed, disarmed, sticks
 from sim.bench.interlocks import reasons_not_to_arm
@@ -101,23 +101,17 @@ def stick_to_motor(rig: Rig) -> Reading:
 
 def _counter_clockwise(rig: Rig) -> tuple[str, ...]:
     clockwise = rig.world.airframe.clockwise
-    return tuple(
-        p for p in ("front_left", "front_right", "rear_right", "rear_left") if p not in clockwise
-    )
+    return tuple(p for p in PLACES if p not in clockwise)
 
 
 def _until_stopped(rig: Rig, held: Sticks) -> float:
     """Return the seconds until all motors stand, or inf after a patient wait."""
     history = rig.run(held, WAIT_S)
-    speeds = np.max([history[f"speed_{p}_rad_s"] for p in _all_places()], axis=0)
+    speeds = np.max([history[f"speed_{p}_rad_s"] for p in PLACES], axis=0)
     standing = np.flatnonzero(speeds < STOPPED_RAD_S)
     if standing.size == 0:
         return inf
     return float(history["time_s"][standing[0]] - history["time_s"][0])
-
-
-def _all_places() -> tuple[str, ...]:
-    return ("front_left", "front_right", "rear_right", "rear_left")
 
 
 def failsafe(rig: Rig) -> Reading:

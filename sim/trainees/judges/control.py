@@ -101,9 +101,7 @@ def _suspect(cause: str, confidence: int = 4) -> list[Finding]:
 
 def _response(v: dict[str, float], move: str) -> tuple[float, float]:
     """Return half the difference right minus left, and front minus rear, rpm."""
-    fl, fr, rr, rl = (
-        v[f"{move}_{place}_rpm"] for place in ("front_left", "front_right", "rear_right", "rear_left")
-    )  # fmt: skip
+    fl, fr, rr, rl = (v[f"{move}_{place}_rpm"] for place in PLACES)
     return 0.25 * (fr + rr - fl - rl), 0.25 * (fl + fr - rr - rl)
 
 

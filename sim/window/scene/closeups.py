@@ -35,7 +35,6 @@ PLAIN_FLOOR = replace(FLOOR, second=(0.0, 0.0, 0.0))
 # Paints: own.
 RUBBER = Paint("plain", linear("55605c"))
 CUPBOARD = Paint("plain", linear("8d9a94"), gloss=0.35)
-BULB = Paint("plain", (1.0, 0.85, 0.6), glow=6.0)
 
 
 @dataclass(frozen=True)

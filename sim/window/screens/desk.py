@@ -26,6 +26,7 @@ from sim.window.screens.panels import (
     draw_state,
     note,
     picture_of,
+    sheet_title,
     shown_sticks,
 )
 from sim.window.screens.slips import FIRST_ITEM, CarrySlip, FinishSlip, Slip, SquawkSlip, WordSlip
@@ -96,7 +97,6 @@ class Desk:
         self.slip: Slip | None = None
         self.hand = Hand()
         self.reading: Reading | None = None
-        self.reading_title = ""
         self.leaf = 0
         self.marked: str | None = None
         self.said = ""
@@ -122,11 +122,10 @@ class Desk:
     def lay(self, reading: Reading) -> None:
         """Lay a reading's sheet on top."""
         self.reading, self.leaf, self.marked = reading, 0, None
-        self.reading_title = reading.check.replace("-", " ").capitalize()
 
     def close_slip(self, ui: Ui) -> None:
         """Take the slip away and go back to the page below it."""
-        self.slip, ui.focus = None, FIRST[self.page]
+        self.slip, ui.focus = None, PAGES[self.page][1]
 
     # --- the frame -------------------------------------------------------------------------------
 
@@ -245,9 +244,9 @@ class Desk:
         for i, name in enumerate(self.pages):
             cell = tabs.row(i // columns, rows, 2 * u).column(i % columns, columns, 3 * u)
             cap = ui.keys.cap(name)
-            if ui.tab(name, cell, TAB_WORDS[name], cap, name == self.page) or ui.struck(name):
+            if ui.tab(name, cell, PAGES[name][0], cap, name == self.page) or ui.struck(name):
                 self.page = name
-                ui.focus = FIRST.get(name)
+                ui.focus = PAGES[name][1]
         sheet = Rect(
             rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
         )
@@ -267,7 +266,13 @@ class Desk:
             blank(canvas, sheet)
         else:
             drawn = draw_reading(
-                canvas, sheet, self.reading_title, self.reading, self.units, self.marked, self.leaf
+                canvas,
+                sheet,
+                sheet_title(self.reading),
+                self.reading,
+                self.units,
+                self.marked,
+                self.leaf,
             )
             pages_, values = drawn.pages, self.reading.values
             for key, box in drawn.values:
@@ -279,28 +284,16 @@ class Desk:
         self.leaf %= pages_
 
 
-TAB_WORDS = {
-    "page-card": "Card",
-    "page-checks": "Checks",
-    "page-setup": "Setup",
-    "page-calibrate": "Adjust",
-    "page-parts": "Parts",
-    "page-people": "People",
-    "page-squawks": "Squawks",
-    "page-log": "Log",
-}
-
-
-FIRST = {
-    "page-card": "item:0",
-    "page-checks": "check:0",
-    "page-setup": "setting:0",
-    "page-calibrate": "step:0",
-    "page-parts": "part:0",
-    "page-people": "prepare:0",
-    "page-squawks": "new-squawk",
-    "page-log": "log:0",
-}  # what the keys act on when a page is opened
+PAGES = {
+    "page-card": ("Card", "item:0"),
+    "page-checks": ("Checks", "check:0"),
+    "page-setup": ("Setup", "setting:0"),
+    "page-calibrate": ("Adjust", "step:0"),
+    "page-parts": ("Parts", "part:0"),
+    "page-people": ("People", "prepare:0"),
+    "page-squawks": ("Squawks", "new-squawk"),
+    "page-log": ("Log", "log:0"),
+}  # words of each page's divider, and what the keys act on when it is opened
 
 
 def across(text_scale: float) -> int:

@@ -9,7 +9,6 @@ from sim.window.pictures import paper
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
 from sim.window.screens.panels import (
-    FT_PER_M,
     Recordings,
     clock_keys,
     draw_state,
@@ -19,6 +18,7 @@ from sim.window.screens.panels import (
 )
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
 from sim.window.ui import Ui
+from sim.window.words import M_PER_FT
 
 if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
@@ -113,7 +113,7 @@ class Flight:
         canvas.text((rect.x, rect.y), "The hop", TITLE)
         at = rect.below(canvas.measure("x", TITLE)[1] + 6 * u)
         imperial = self.desk.units == "imperial"
-        height = f"{hop.height_m * FT_PER_M:.1f} ft" if imperial else f"{hop.height_m:g} m"
+        height = f"{hop.height_m / M_PER_FT:.1f} ft" if imperial else f"{hop.height_m:g} m"
         plan = (
             f"Lift to {height} over the pad.",
             "Nudge one axis at a time: forward, right, nose round.",

@@ -1,10 +1,11 @@
 """The aircraft in the hands: arrow keys, drag or pad turn it."""
 
-from math import pi
+from math import exp
 from typing import TYPE_CHECKING
 
 from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
+from sim.units import RAD_PER_DEG
 from sim.window.canvas import Point, Rect
 from sim.window.input.sticks import Positions
 from sim.window.keys import KeyMap
@@ -64,9 +65,9 @@ class Hand:
         turn_it = act.Turn(roll_deg=roll, pitch_deg=pitch, heading_deg=heading)
         if self.pose != self._asked and self._from is None and desk.ask(turn_it):
             self._asked = list(self.pose)
-        share = 1.0 - 2.718281828 ** (-dt_s / EASE_S) if dt_s > 0.0 else 1.0
+        share = 1.0 - exp(-dt_s / EASE_S) if dt_s > 0.0 else 1.0
         self._at = [a + (p - a) * share for a, p in zip(self._at, self.pose, strict=True)]
-        angles = (a * pi / 180.0 for a in self._at)
+        angles = (a * RAD_PER_DEG for a in self._at)
         self.drawn = from_angles(*angles)
 
     def _flicked(self, sticks: Positions, by_pad: bool) -> None:

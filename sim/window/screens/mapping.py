@@ -34,7 +34,7 @@ NONE = (
 BARS_UNITS = 640.0  # units; own: width of the axes' bars at 100 % text
 STICKS_TALL = 0.62  # of the width; own: height of the drawn transmitter
 GONE = "It is gone: it was unplugged, or its battery is empty."
-KNOWN, GUESSED, NEW = "known", "usual order", "new"
+KNOWN, NEW = "known", "new"
 
 
 class RawDevice(Protocol):

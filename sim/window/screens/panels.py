@@ -1,12 +1,13 @@
 """Parts shared by the screens of a drill: the picture, the sticks, the line of what is where."""
 
 from collections.abc import Sequence
-from math import pi
 
 import numpy as np
 
+from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
 from sim.session.view import View
+from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
@@ -17,6 +18,7 @@ from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
+from sim.window.words import Units, axis
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much
@@ -27,6 +29,11 @@ PLACES = {
     "open_floor": "on the open floor",
     "steel_cupboard": "by the steel cupboard",
 }
+
+
+def sheet_title(reading: Reading) -> str:
+    """Return the title of a reading's sheet."""
+    return reading.check.replace("-", " ").capitalize()
 
 
 def where(view: View) -> str:
@@ -146,8 +153,7 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
 
 LARGE_TEXT = 1.4  # 1; own: from this text scale on, words need more width than height
 SPAN_S = 10.0  # s; own: how far back the recordings go
-FT_PER_M = 1.0 / 0.3048  # ft/m; NIST SP 811, exact
-DEG_PER_RAD = 180.0 / pi  # deg/rad, definition
+DEG_PER_RAD = 1.0 / RAD_PER_DEG  # deg/rad
 # name, unit, column, what is drawn per SI unit, smallest range shown
 STRIPS = (
     ("roll", "°", "shown_roll_rad", DEG_PER_RAD, 4.0),
@@ -162,16 +168,13 @@ STRIPS = (
 class Recordings:
     """The six strips of a run, which keep their ranges from frame to frame."""
 
-    def __init__(self, units: str = "metric") -> None:
-        imperial = units == "imperial"
+    def __init__(self, units: Units = "metric") -> None:
+        _, length, per_m, _ = axis("height_m", units)
         self._strips = [
-            Strip(name, "ft" if imperial and unit == "m" else unit, least)
+            Strip(name, length if unit == "m" else unit, least)
             for name, unit, _, _, least in STRIPS
         ]
-        self._factors = [
-            factor * (FT_PER_M if imperial and unit == "m" else 1.0)
-            for _, unit, _, factor, _ in STRIPS
-        ]
+        self._factors = [per_m if unit == "m" else factor for _, unit, _, factor, _ in STRIPS]
 
     def show(self, canvas: Canvas, drill: Drill, rect: Rect) -> None:
         """Draw the strips: two rows of three, or with large text three of two."""

@@ -9,14 +9,13 @@ from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
 from sim.window.screens.panels import HOLDS, PLACES
-from sim.window.tell import cause_words
+from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, HEAD, SMALL
 from sim.window.ui import Ui
 
 if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
 
-SURE = ("1  a guess", "2  likely", "3  quite sure", "4  certain")
 FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
 VERDICTS = ("clear", "stay on the bench")
 
@@ -117,7 +116,7 @@ class SquawkSlip:
         used = paragraph(ui.canvas, rect, words, theme.NOTE)
         scroll = ui.scroll("sure", rect.below(used + 8 * ui.unit), len(SURE))
         for i, row in scroll:
-            if ui.row(f"sure:{i}", row, SURE[i]):
+            if ui.row(f"sure:{i}", row, f"{i + 1}  {SURE[i]}"):
                 desk.ask(act.Squawk(item=self.item, cause=self.cause, confidence=i + 1))
                 desk.page = "page-squawks"
                 desk.close_slip(ui)

@@ -10,6 +10,7 @@ from sim.window.pictures import pencil
 from sim.window.screens.padparts import drawn_sticks
 from sim.window.screens.paper import Column, act_width, written
 from sim.window.screens.sketches import ground
+from sim.window.tell import SURE
 from sim.window.theme import BODY, NOTE, NUMBER
 from sim.window.ui import Ui
 
@@ -21,7 +22,6 @@ CELLS_V = (4.18, 4.17, 3.71)  # V; own: a made-up pack, one cell lower
 FULL_V, EMPTY_V = 4.2, 3.2  # V; own: ends of the drawn bars
 ITEMS = ("the pack", "a propeller", "the compass")
 CAUSES = ("one cell is weak", "it is the wrong way round", "steel is near it")
-SURE = ("a guess", "likely", "quite sure", "certain")
 
 
 def tried(ui: Ui, row: Rect, words: str) -> bool:

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from sim.bench.reading import Reading
-from sim.errors import Refusal
 from sim.kernel.frames import Quat, from_angles
 from sim.runs import SCORECARD
 from sim.session import actions as act
@@ -20,10 +19,17 @@ from sim.window.canvas import Canvas, Rect, fitted, wrapped
 from sim.window.input.sticks import Positions
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
-from sim.window.practice import Drill, Said
+from sim.window.practice import Drill, Said, said_of
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import wait
-from sim.window.screens.panels import Recordings, draw_state, instruments, note, picture_of
+from sim.window.screens.panels import (
+    Recordings,
+    draw_state,
+    instruments,
+    note,
+    picture_of,
+    sheet_title,
+)
 from sim.window.tell import told
 from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
@@ -43,10 +49,10 @@ class Showing(Drill):
         self.folder = folder
         self.title = title
         self.steps: list[Step] = []
+        self.card: dict[str, Any] | None = None
         self.at = 0
         self.log: list[tuple[float, Said]] = []
         self.reading: Reading | None = None
-        self.reading_title = ""
         self.pose: Quat | None = None
         self._find = find
         self._session: Session | None = None
@@ -58,7 +64,7 @@ class Showing(Drill):
         if self._find is not None:
             self.folder = self._find()
         session, steps = begun(self.folder)
-        self.steps = steps
+        self.steps, self.card = steps, kept(self.folder)
         self._session, self.seen = session, session.view()
 
     @property
@@ -107,20 +113,15 @@ class Showing(Drill):
         self._dwell_s += moved_s
 
     def _do(self, action: act.Action) -> Said:
-        try:
-            outcome = self.session.do(action)
-        except Refusal as refusal:
-            return Said(action, str(refusal), refused=True)
-        finally:
-            self.seen = self.session.view()
-        return Said(action, outcome.words, reading=outcome.reading)
+        said = said_of(self.session.do, action)
+        self.seen = self.session.view()
+        return said
 
     def _heard(self, said: Said) -> None:
         self.at += 1
         self.log.append((self.view.minutes, said))
         if said.reading is not None:
             self.reading = said.reading
-            self.reading_title = said.reading.check.replace("-", " ").capitalize()
         action = said.action
         if isinstance(action, act.Turn):
             angles = (action.roll_deg, action.pitch_deg, action.heading_deg)
@@ -176,7 +177,7 @@ class Watch:
         self._read_s += dt_s * showing.rate
         leaf = int(self._read_s / LEAF_S) % self._leaves
         drawn = draw_reading(
-            canvas, rect, showing.reading_title, showing.reading, units, None, leaf
+            canvas, rect, sheet_title(showing.reading), showing.reading, units, None, leaf
         )
         self._leaves = drawn.pages
 
@@ -206,34 +207,32 @@ class Watch:
             showing.rate = RATES[at + 1]
         words = "Go on" if showing.paused else "Hold"
         if showing.over:
-            if ui.act("hold", low.column(0, 2, 6 * u), "Debrief", self._card is not None):
+            if ui.act("hold", low.column(0, 2, 6 * u), "Debrief", showing.card is not None):
                 self._debrief(app)
         elif ui.act("hold", low.column(0, 2, 6 * u), words):
             showing.paused = not showing.paused
         if ui.act("pause", low.column(1, 2, 6 * u), "Leave"):
-            showing.close()
             self.leave(app)
 
-    @property
-    def _card(self) -> dict[str, Any] | None:
-        """Return the scorecard that lies in the run's folder, if one does."""
-        try:
-            card = json.loads((self.showing.folder / SCORECARD).read_text(encoding="utf-8"))
-        except (OSError, ValueError):
-            return None
-        return card if isinstance(card, dict) else None
-
     def _debrief(self, app: App) -> None:
-        card, showing = self._card, self.showing
-        if card is None:
-            return
+        showing = self.showing
+        assert showing.card is not None
 
         def again() -> None:
             anew = Showing(showing.folder, showing.title)
             app.take(anew)
             app.go(Watch(anew, self.leave))
 
-        app.go(Debrief(card, showing.folder, again, lambda: self.leave(app)))
+        app.go(Debrief(showing.card, showing.folder, again, lambda: self.leave(app)))
+
+
+def kept(folder: Path) -> dict[str, Any] | None:
+    """Return the scorecard that lies in a run's folder, if one does."""
+    try:
+        card = json.loads((folder / SCORECARD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return None
+    return card if isinstance(card, dict) else None
 
 
 def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:

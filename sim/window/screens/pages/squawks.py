@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 from sim.session import actions as act
 from sim.window.canvas import Rect, fitted
 from sim.window.screens.pages.lists import headed
-from sim.window.screens.slips import SURE, SquawkSlip
-from sim.window.tell import cause_words
+from sim.window.screens.slips import SquawkSlip
+from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, NOTE
 from sim.window.ui import Ui
 
@@ -31,7 +31,7 @@ class SquawksPage:
         scroll = ui.scroll("squawk", listed, len(squawks), step)
         for i, row in scroll:
             claim = squawks[i]
-            sure = SURE[claim.confidence - 1].split("  ")[1]
+            sure = SURE[claim.confidence - 1]
             cause = cause_words(claim.cause)
             if ui.blank_row(f"squawk:{i}", row, f"{claim.item}: {cause}", sure, False):
                 desk.ask(act.Withdraw(item=claim.item))
