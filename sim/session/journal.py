@@ -21,6 +21,7 @@ from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.session import Outcome, Session
+from sim.session.trace import trace_text
 
 JOURNAL = "journal.jsonl"
 SCENARIO = "scenario.yaml"
@@ -219,8 +220,6 @@ def _compare(session: Session, entry: Entry, verify: bool) -> None:
 
 
 def _compare_trace(session: Session, folder: Path, entry: Entry) -> None:
-    from sim.session.folder import trace_text
-
     text = text_of(folder / TRACE, entry.tick)
     if digest(text.encode()) != entry.content["trace"] or text != trace_text(session.record()):
         raise Differs(entry.tick, "trace.csv is not the one recorded")
