@@ -24,7 +24,7 @@ from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import load
 from sim.trainees.standins import STAND_INS
 
-README = Path("README.md")
+SUMMARY = Path("docs/detection.md")
 
 
 def mapper(workers: int | None, cluster: str | None) -> AbstractContextManager[Mapper]:
@@ -151,7 +151,7 @@ def detection_study(
     measured = table.Table(rows)
     return {
         "file": str(file),
-        "summary_in": _refresh_readme(measured) if file == table.default_file() else None,
+        "summary_in": _refresh_summary(measured) if file == table.default_file() else None,
         "runs": runs,
         "seconds": round(perf_counter() - started, 1),
         "faults": len(faults),
@@ -164,9 +164,9 @@ def detection_study(
     }
 
 
-def _refresh_readme(measured: table.Table) -> str | None:
-    """Put the summary into the README of a checkout; return its path, or None if it has no place."""
-    path = table.default_file().parent.parent / README
+def _refresh_summary(measured: table.Table) -> str | None:
+    """Put the summary into a checkout's document; return its path, or None if it has no place."""
+    path = table.default_file().parent.parent / SUMMARY
     if not path.is_file():
         return None
     document = table.with_summary(path.read_text(encoding="utf-8"), measured)

@@ -195,7 +195,7 @@ def power(fault: str, check: str, severity: float = MIDDLING) -> float:
     return shipped().power(fault, check, severity)
 
 
-# --- the summary of the README --------------------------------------------------------------------
+# --- the summary for readers ----------------------------------------------------------------------
 
 
 def summary(table: Table) -> str:
