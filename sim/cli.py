@@ -41,7 +41,7 @@ def compile_with_progress() -> None:
     """Compile the flight model if this version has not been compiled here yet."""
     if is_warm():
         return
-    from sim.compiling import work
+    from sim.commands.compiling import work
 
     steps = work()
     columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
@@ -125,8 +125,8 @@ def demo(
     ] = True,
 ) -> None:
     """Let the careful stand-in do a whole drill, print the scorecard, then show the run."""
+    from sim.commands.report import print_scorecard
     from sim.commands.window import has_display, on_run
-    from sim.report import print_scorecard
     from sim.runs import new_folder
     from sim.runs import rehearse as run_it
 
@@ -152,7 +152,7 @@ def rehearse(
     as_json: Json = False,
 ) -> None:
     """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
-    from sim.report import print_scorecard
+    from sim.commands.report import print_scorecard
     from sim.runs import rehearse as run_it
     from sim.scoring.scorecard import CLEARED
 
@@ -188,7 +188,7 @@ def score(
     folder: Annotated[Path, typer.Argument(help="A run folder.")], as_json: Json = False
 ) -> None:
     """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
-    from sim.report import print_scorecard
+    from sim.commands.report import print_scorecard
     from sim.runs import score as score_again
     from sim.scoring.scorecard import CLEARED
 
@@ -227,7 +227,7 @@ def validate(
 @app.command()
 def scenarios(as_json: Json = False) -> None:
     """List the shipped drills; what is hidden in them stays hidden."""
-    from sim.report import listing
+    from sim.commands.report import listing
     from sim.session.scenario import load, names
 
     rows: list[dict[str, Any]] = []
@@ -241,7 +241,7 @@ def scenarios(as_json: Json = False) -> None:
 @app.command()
 def faults(as_json: Json = False) -> None:
     """List the fault catalogue."""
-    from sim.report import faults_data, print_blocks
+    from sim.commands.report import faults_data, print_blocks
 
     rows = faults_data()
     if not say(rows, as_json):
@@ -254,7 +254,7 @@ def faults(as_json: Json = False) -> None:
 @app.command()
 def checks(as_json: Json = False) -> None:
     """List the checks."""
-    from sim.report import checks_data, print_blocks
+    from sim.commands.report import checks_data, print_blocks
 
     rows = checks_data()
     if not say(rows, as_json):
@@ -274,8 +274,8 @@ def labels(as_json: Json = False) -> None:
 @app.command()
 def qualify(as_json: Json = False) -> None:
     """Compare the flight model with published values; exit 1 if a row fails."""
+    from sim.commands.report import print_objective_tests
     from sim.qualify import rows as objective_tests
-    from sim.report import print_objective_tests
 
     compile_with_progress()
     rows = [asdict(row) for row in objective_tests()]

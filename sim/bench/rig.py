@@ -15,7 +15,7 @@ from sim.aircraft import library
 from sim.aircraft.assemble import assemble
 from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.world import World
-from sim.bench.motor_test import test_craft
+from sim.bench.driven_outputs import driving_only
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
 from sim.kernel.frames import UPRIGHT, Quat, from_angles
@@ -176,7 +176,7 @@ class Rig:
         wiggle : how many times more often a bad joint opens because its leads are moved.
         """
         ticks = round(seconds / TICK_S)
-        crafts = records.to_row(Craft, test_craft(self._craft, outputs, wiggle))
+        crafts = records.to_row(Craft, driving_only(self._craft, outputs, wiggle))
         history = np.empty((ticks // every + 1, len(HISTORY)))
         sticks = HANDS_OFF._replace(throttle=command)
         self.put("armed", 1.0)

@@ -17,7 +17,7 @@ from sim.aircraft.textfile import write_text_atomic
 from sim.diagnosis import table
 from sim.diagnosis.attempts import attempts, studied
 from sim.diagnosis.pool import Mapper, cores, on_cluster, on_cores
-from sim.diagnosis.study import Study, everything
+from sim.diagnosis.study import Study, everything, load_model
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.scoring.scorecard import CLEARED
@@ -31,7 +31,7 @@ def mapper(workers: int | None, cluster: str | None) -> AbstractContextManager[M
     """Return where the work is done."""
     if cluster is not None:
         return on_cluster(cluster)
-    return on_cores(cores() if workers is None else workers)
+    return on_cores(cores() if workers is None else workers, load_model)
 
 
 @contextmanager

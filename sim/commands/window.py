@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from sim.commands import compiling
 from sim.kernel.cache import is_warm
 
 
@@ -30,7 +31,7 @@ def open_window(first: Callable[[Any], None]) -> None:
     else:
         from sim.window.screens.compiling import Compiling
 
-        app.go(Compiling(first))
+        app.go(Compiling(first, [sys.executable, "-m", compiling.__name__]))
     window.run()
 
 

@@ -32,26 +32,19 @@ def here(work: Callable[[T], R], items: Sequence[T], done: Callable[[], None]) -
     return results
 
 
-def warm_worker() -> None:
-    """Load the compiled flight model, so that the first piece of work is no slower."""
-    from sim.diagnosis.study import Batch, trials
-
-    trials(Batch(None, 0.0, 0, ("stick-display",)))
-
-
 def cores() -> int:
     """Return how many cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 @contextmanager
-def on_cores(workers: int) -> Iterator[Mapper]:
-    """Give a mapper that uses this many processes, started once."""
+def on_cores(workers: int, prepare: Callable[[], None]) -> Iterator[Mapper]:
+    """Give a mapper that uses this many processes, each started once and made ready by `prepare`."""
     if workers == 1:
         yield here
         return
     context = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(workers, mp_context=context, initializer=warm_worker)
+    pool = ProcessPoolExecutor(workers, mp_context=context, initializer=prepare)
 
     def spread(
         work: Callable[[Any], Any], items: Sequence[Any], done: Callable[[], None]

@@ -18,6 +18,7 @@ from sim.diagnosis.study import (
     TECHNICAL,
     Batch,
     Study,
+    load_model,
     prepared,
     put_back,
     trial,
@@ -58,7 +59,7 @@ def test_a_check_the_fault_does_not_reach_is_left_at_the_first_looks(small):
 
 
 def test_processes_give_the_same_table_as_one(small):
-    with on_cores(2) as spread:
+    with on_cores(2, load_model) as spread:
         assert Study(spread, 6).detections(FAULTS, FEW) == small
 
 

@@ -1,8 +1,7 @@
 """While the flight model is compiled, once for each version: a bar, and a window that answers."""
 
 import subprocess
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from threading import Thread
 
 from sim.window import theme
@@ -16,16 +15,16 @@ LONGEST_S = 25.0  # s; own: about what it takes, for a bar that moves between st
 
 
 class Compiling:
-    """Runs the compiler in a process of its own and waits for it."""
+    """Runs the command that compiles, in a process of its own, and waits for it."""
 
-    def __init__(self, then: Callable[[App], None]) -> None:
+    def __init__(self, then: Callable[[App], None], command: Sequence[str]) -> None:
         self.then = then
         self.done, self.steps, self.name = 0, 1, "getting ready"
         self.spent_s = 0.0
         self.failed = ""
         self._over = False
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "sim.compiling"],
+            command,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,

@@ -14,7 +14,7 @@ STRAIGHT = Channel(1.0, 1000.0, 1500.0, 2000.0, 0.0)  # us; the trade's conventi
 STRAIGHT_INPUT = Input(1.0, 1000.0, 1500.0, 2000.0)  # us; the same
 
 
-def test_craft(craft: Craft, outputs: Iterable[Place], wiggle: float) -> Craft:
+def driving_only(craft: Craft, outputs: Iterable[Place], wiggle: float) -> Craft:
     """Return the aircraft as its motor test drives it.
 
     The loops are off and throttle reaches the chosen outputs unchanged; the other drives get

@@ -23,7 +23,7 @@ from sim.session.session import Session
 from sim.trainees.judgement import JUDGES
 from sim.trainees.judges.finding import Finding
 
-AUTHORITY = Path(__file__).parents[1] / "authority"
+AUTHORITY = Path(__file__).parents[2] / "authority"
 PLACES = {
     "heading-marks": ("open_floor", "hands", False),
     "field-turn": ("open_floor", "hands", False),

@@ -1,7 +1,7 @@
 """Compiling the flight model once for this version, step by step; as a program, in its own process.
 
 A compiler holds Python's one lock for seconds on end, so a window that wants to stay alive meanwhile
-runs this as `python -m sim.compiling` and reads its lines; the cache on disk does the rest.
+runs this as `python -m sim.commands.compiling` and reads its lines; the cache on disk does the rest.
 """
 
 import sys
