@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem
-from sim.scoring.rubric import shipped
+from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.journal import JOURNAL, SCENARIO, replayed
 from sim.session.record import Record

@@ -9,7 +9,7 @@ import typer
 
 from sim import __version__
 from sim.cli import app
-from sim.scoring.rubric import shipped
+from sim.procedure.rubric import shipped
 
 ROOT = Path(__file__).resolve().parent.parent
 DOCUMENTS = (

@@ -19,7 +19,7 @@ from pydantic import BaseModel
 from sim.aircraft import library
 from sim.aircraft.textfile import load_model
 from sim.faults.catalogue import present_faults
-from sim.scoring.rubric import Rubric
+from sim.procedure.rubric import Rubric
 from sim.session.scenario import load, names
 from sim.session.session import Session
 

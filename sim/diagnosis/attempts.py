@@ -9,9 +9,9 @@ from typing import Any
 from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.procedure.rubric import shipped
 from sim.scoring import detection
 from sim.scoring.detection import Calls
-from sim.scoring.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.record import Record
 from sim.session.scenario import Scenario

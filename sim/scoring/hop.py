@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.scoring.rubric import Band, HopRubric, Rubric
+from sim.procedure.rubric import Band, HopRubric, Rubric
 from sim.session.record import Record
 
 TRACK_S = 0.01  # s; the track is at 100 Hz

@@ -2,11 +2,9 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
-from sim.scoring.rubric import Rubric
+from sim.procedure.rubric import Rubric
 from sim.session.actions import (
     Action,
     Answer,
@@ -74,8 +72,7 @@ def fix_key(action: Action) -> str | None:
 
 def causes(fault: Fault, record: Record) -> frozenset[str]:
     """Return what the fault is rightly named by: itself or, unless hidden too, what trips it."""
-    hidden = record.scenario.hidden(np.random.default_rng(record.seed))
-    if fault.id in {other.id for other in hidden}:
+    if fault.id in record.hidden:
         return frozenset({fault.id})
     return frozenset({fault.id, *(name for name, f in CATALOGUE.items() if fault.id in f.also)})
 

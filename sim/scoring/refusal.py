@@ -2,8 +2,8 @@
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
+from sim.procedure.rubric import Rubric
 from sim.scoring.ladder import before_takeoff, causes, false_squawks, had_evidence, rung
-from sim.scoring.rubric import Rubric
 from sim.session.actions import Squawk, Withdraw
 from sim.session.record import Record
 
@@ -49,7 +49,7 @@ def wrong_claims(record: Record, rubric: Rubric) -> bool:
         for name in CATALOGUE
         if _in_words(name, record.reason) and name not in record.present_now
     }
-    return any(CATALOGUE[name].hazard >= rubric.dangerous_from for name in claimed)
+    return any(rubric.dangerous(name) for name in claimed)
 
 
 def wise_refusal(record: Record, rubric: Rubric) -> bool:
@@ -63,5 +63,5 @@ def wise_refusal(record: Record, rubric: Rubric) -> bool:
     beyond = beyond_fixing(record)
     if not stayed or unsafe or not beyond or wrong_claims(record, rubric):
         return False
-    dangerous = {n for n in record.present_now if CATALOGUE[n].hazard >= rubric.dangerous_from}
+    dangerous = {n for n in record.present_now if rubric.dangerous(n)}
     return all(named(CATALOGUE[name], record, rubric) for name in beyond | dangerous)

@@ -3,10 +3,10 @@
 from typing import Any
 
 from sim import __version__
+from sim.procedure.rubric import Rubric
 from sim.scoring.hop import hop_quality
 from sim.scoring.ladder import Rung, false_squawks, ladder_share, stories
 from sim.scoring.refusal import STAY, beyond_fixing, wise_refusal
-from sim.scoring.rubric import Rubric
 from sim.session.record import Record
 
 CLEARED = "cleared to hop"
@@ -21,7 +21,7 @@ def conduct_share(record: Record, rubric: Rubric) -> float:
 def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) -> str:
     """Return the verdict: all conditions together, whatever the points."""
     critical = any(h.critical for h in record.hazards)
-    unproved = any(r.hazard >= rubric.dangerous_from and not r.proved for r in rungs)
+    unproved = any(rubric.dangerous(r.id) and not r.proved for r in rungs)
     still_there = any(r.present_at_takeoff for r in rungs) or bool(record.present_at_takeoff)
     flew = record.takeoff_s is not None and record.finished
     good = flew and not critical and not unproved and not still_there

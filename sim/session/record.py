@@ -31,10 +31,14 @@ class Logged:
 
 @dataclass(frozen=True)
 class Record:
-    """A whole run. `takeoff_s` is None if the aircraft never left the floor."""
+    """A whole run. `takeoff_s` is None if the aircraft never left the floor.
+
+    hidden : the faults the drill put in; `present_at_start` has what these trip as well.
+    """
 
     scenario: Scenario
     seed: int
+    hidden: frozenset[str]
     present_at_start: frozenset[str]
     events: tuple[Event, ...]
     hazards: tuple[Logged, ...]

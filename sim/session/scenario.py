@@ -124,6 +124,10 @@ class Scenario(Strict):
 
     def world(self, rng: np.random.Generator) -> World:
         """Return the world this drill starts in, faults put in."""
+        return self.set_out(rng)[0]
+
+    def set_out(self, rng: np.random.Generator) -> tuple[World, frozenset[str]]:
+        """Return the world this drill starts in and the faults put in, by identifier."""
         airframe = library.airframe(self.airframe)
         world = World(
             airframe=airframe,
@@ -133,11 +137,12 @@ class Scenario(Strict):
             site=library.site(self.site),
             conduct=Conduct(person_in_ring=self.visitor_in_ring),
         )
-        for fault in self.hidden(rng):
+        hidden = self.hidden(rng)
+        for fault in hidden:
             spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
             severity = float(np.clip(fault.severity + spread, 0.0, 1.0))
             world = CATALOGUE[fault.id].inject(world, severity, rng)
-        return world
+        return world, frozenset(fault.id for fault in hidden)
 
 
 def names() -> list[str]:

@@ -29,6 +29,7 @@ from sim.procedure import hazards, interruptions
 from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
+from sim.procedure.rubric import shipped
 from sim.session import actions as act
 from sim.session import calibrating, connecting
 from sim.session.calibrating import START_UP_S, Calibrations
@@ -41,7 +42,6 @@ WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this
 WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
-DANGEROUS = 4  # hazard level from which a fault must be proved cured before takeoff
 
 CRASH_WORDS = {
     STRUCK: "A propeller hit something.",
@@ -65,7 +65,8 @@ class Session:
     def __init__(self, scenario: Scenario, seed: int) -> None:
         self.scenario = scenario
         self.seed = seed
-        self.rig = Rig(scenario.world(np.random.default_rng(seed)), seed)
+        world, self._hidden = scenario.set_out(np.random.default_rng(seed))
+        self.rig = Rig(world, seed)
         self.rig.listener = self._heard
         self.phase = "bench"
         self.minutes = 0.0
@@ -171,6 +172,7 @@ class Session:
         return Record(
             scenario=self.scenario,
             seed=self.seed,
+            hidden=self._hidden,
             present_at_start=self._at_start,
             events=tuple(self._events),
             hazards=tuple(self._hazards),
@@ -219,7 +221,7 @@ class Session:
         self.phase = "hop"
         self._at_takeoff = present_faults(self.truth())
         known = {s.cause for s in self._squawks.values()} & self._at_takeoff
-        if any(CATALOGUE[cause].hazard >= DANGEROUS for cause in known):
+        if any(shipped().dangerous(cause) for cause in known):
             self._log("fly-known-fault")
         if self._unproved:
             self._log("fly-unproved-fix")
@@ -231,9 +233,7 @@ class Session:
         """Work out which faults are there after a change of build, setup, site or conduct."""
         before = self._present
         self._present = present_faults(self.truth())
-        for gone in before - self._present:
-            if CATALOGUE[gone].hazard >= DANGEROUS:
-                self._unproved.add(gone)
+        self._unproved |= {gone for gone in before - self._present if shipped().dangerous(gone)}
         self._unproved -= self._present
 
     def _log(self, hazard: str) -> None:

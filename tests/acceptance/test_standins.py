@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from sim.faults.catalogue import CATALOGUE
+from sim.procedure.rubric import shipped
 from sim.runs import rehearse
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import HiddenFault, Scenario, load, names
@@ -21,10 +22,7 @@ FAULTS = {
 SOUND = "quiet-morning"
 REFUSED = [d for d in names() if load(d).lacking]  # a wise refusal: tests/scoring
 OTHERS = sorted(set(names()) - {*FAULTS, SOUND, *REFUSED})
-DANGEROUS = 4  # hazard level
-DANGEROUS_DRILLS = [
-    d for d in names() if any(CATALOGUE[f.id].hazard >= DANGEROUS for f in load(d).faults)
-]
+DANGEROUS_DRILLS = [d for d in names() if any(shipped().dangerous(f.id) for f in load(d).faults)]
 each_drill = pytest.mark.parametrize("drill", FAULTS)
 few_or_all = pytest.mark.parametrize("count", [5, pytest.param(20, marks=pytest.mark.slow)])
 one_or_some = pytest.mark.parametrize("count", [1, pytest.param(5, marks=pytest.mark.slow)])
@@ -127,7 +125,7 @@ def test_every_stand_in_comes_to_an_end_with_each_of_the_catalogue(cards, fault,
     assert fault in {f["id"] for f in card["faults"] if f["present_at_start"]}
     if stand_in == "oracle":
         assert card["verdict"] == CLEARED
-    if stand_in == "hasty" and CATALOGUE[fault].hazard >= DANGEROUS:
+    if stand_in == "hasty" and shipped().dangerous(fault):
         assert card["verdict"] != CLEARED
 
 

@@ -23,7 +23,7 @@ from sim.bench.rig import Rig
 from sim.errors import InputError
 from sim.faults.catalogue import present_faults
 from sim.paths import assets_dir, scenarios_dir
-from sim.scoring.rubric import Rubric
+from sim.procedure.rubric import Rubric
 from sim.session.scenario import Scenario
 from sim.session.session import Session
 

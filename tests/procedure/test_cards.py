@@ -14,9 +14,9 @@ from sim.procedure.cards import CARDS, LONGEST_CARD
 from sim.procedure.facts import ALWAYS_DUE_ON_CRASH, VOIDED, voided_by
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.preparations import PREPARATIONS
+from sim.procedure.rubric import shipped
 from sim.session.actions import Prepare
 
-DANGEROUS = 4
 ON_CARDS = [item.check for card in CARDS for item in card.items]
 
 
@@ -44,7 +44,7 @@ def test_a_card_too_long_or_with_a_killer_below_is_refused():
 
 def test_what_can_kill_is_proved_by_a_check_on_a_card():
     for fault in CATALOGUE.values():
-        if fault.hazard >= DANGEROUS and not fault.only_in_the_air:
+        if shipped().dangerous(fault.id) and not fault.only_in_the_air:
             assert set(fault.proved_by) & set(ON_CARDS), fault.id
 
 

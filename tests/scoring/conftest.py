@@ -75,6 +75,7 @@ def record(track) -> Callable[..., Record]:
         made = Record(
             scenario=scenario,
             seed=0,
+            hidden=frozenset(),
             present_at_start=frozenset(start),
             events=tuple(events),
             hazards=logged,

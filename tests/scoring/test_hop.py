@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from sim.bench.rig import COLUMN, History
+from sim.procedure.rubric import shipped
 from sim.scoring.hop import hop_quality, longest_s
-from sim.scoring.rubric import shipped
 from sim.session.scenario import HopPlan
 
 LIMITS = {"away_m": (0.30, 0.60), "height_m": (0.20, 0.40), "heading_deg": (5.0, 10.0)}

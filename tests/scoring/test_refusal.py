@@ -5,8 +5,8 @@ from pydantic import ValidationError
 
 from sim.errors import InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.procedure.rubric import shipped
 from sim.scoring.refusal import STAY, wise_refusal
-from sim.scoring.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
 from sim.session.scenario import HiddenFault, Scenario, load, names

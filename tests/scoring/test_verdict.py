@@ -5,8 +5,8 @@ from pydantic import ValidationError
 
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure.hazards import HAZARDS
+from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
-from sim.scoring.rubric import Rubric, Rungs, shipped
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Read, Set, Squawk, Swap
 

@@ -3,8 +3,8 @@
 import pytest
 
 from sim.errors import Refusal
+from sim.procedure.rubric import shipped
 from sim.scoring.ladder import stories
-from sim.scoring.rubric import shipped
 from sim.session import actions as act
 
 PITCH, COMPASS = "pitch-channel-reversed", "mag-hard-iron-offset"

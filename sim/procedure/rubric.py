@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from sim.aircraft.fields import NotNegative, Positive, Share, Strict
 from sim.aircraft.textfile import load_model
+from sim.faults.catalogue import CATALOGUE
 from sim.paths import assets_dir
 
 
@@ -91,6 +92,10 @@ class Rubric(Strict):
     dangerous_from: Annotated[int, Field(ge=1, le=5)]
     demerit: Demerit
     hop: HopRubric
+
+    def dangerous(self, fault: str) -> bool:
+        """Tell whether the cure of a fault of the catalogue must be proved before takeoff."""
+        return CATALOGUE[fault].hazard >= self.dangerous_from
 
 
 @cache
