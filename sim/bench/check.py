@@ -10,6 +10,7 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
+from sim.keys import CheckKey
 
 Need = Literal[
     "powered", "unplugged", "linked", "props_off", "props_on", "in_hands", "standing", "clamped"
@@ -34,7 +35,7 @@ class Check:
     code : our check list's number; minutes : what it costs; hurts : True if propellers turn.
     """
 
-    key: str
+    key: CheckKey
     code: str
     title: str
     minutes: float
