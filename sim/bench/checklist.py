@@ -15,8 +15,9 @@ from sim.bench.checks import (
     stabiliser,
     supply,
 )
+from sim.keys import CheckKey
 
-CHECKS: dict[str, Check] = {
+CHECKS: dict[CheckKey, Check] = {
     check.key: check
     for subject in (
         people,

@@ -24,6 +24,7 @@ from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.vehicle import TICK_S
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
@@ -37,7 +38,9 @@ LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the firs
 SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
-FOLLOWS = {"touch-after": "restrained-run-up"}  # what a check looks back on, done before it
+FOLLOWS: dict[CheckKey, CheckKey] = {
+    "touch-after": "restrained-run-up"
+}  # what a check looks back on, done before it
 WILL_NOT_ARM = "It will not arm"
 
 
@@ -48,7 +51,7 @@ class Batch:
     fault: str | None
     severity: float
     seed: int
-    checks: tuple[str, ...]
+    checks: tuple[CheckKey, ...]
 
 
 @dataclass(frozen=True)
@@ -56,12 +59,12 @@ class Done:
     """The trials of a batch by check, and what broke off with an error."""
 
     batch: Batch
-    trials: dict[str, Trial]
+    trials: dict[CheckKey, Trial]
     broken: tuple[str, ...] = ()
 
 
-Key = tuple[str | None, float, str]
-Results = dict[tuple[str, str, float], Detection]
+Key = tuple[str | None, float, CheckKey]
+Results = dict[tuple[str, CheckKey, float], Detection]
 
 
 def drill(fault: str | None, severity: float) -> Scenario:
@@ -77,7 +80,7 @@ class Unscored(Session):
         """Leave the bookkeeping of the score alone; no reading depends on it."""
 
 
-def stance(check: str) -> tuple[object, ...]:
+def stance(check: CheckKey) -> tuple[object, ...]:
     """Return what has to be alike for two checks to start from the same preparation."""
     if check in FOLLOWS:
         return (check,)
@@ -102,7 +105,7 @@ def put_back(session: Session) -> None:
             session.rig.change(with_value(start, "conduct", session.rig.world.conduct))
 
 
-def trial(session: Session, check: str) -> Trial:
+def trial(session: Session, check: CheckKey) -> Trial:
     """Do one check on a prepared aircraft, after a pause that differs with the seed."""
     hands = Hands(session, session)
     pause = int(np.random.default_rng([session.seed, 1]).integers(1, LONGEST_PAUSE))
@@ -118,7 +121,7 @@ def trial(session: Session, check: str) -> Trial:
     return Trial(session.seed, flagged=bool(findings), values=dict(reading.values))
 
 
-def prepared(batch: Batch, check: str) -> Session:
+def prepared(batch: Batch, check: CheckKey) -> Session:
     """Return a fresh aircraft made ready for a check, as far as it lets itself be."""
     session = Unscored(drill(batch.fault, batch.severity), batch.seed)
     hands = Hands(session, session)
@@ -132,7 +135,7 @@ def prepared(batch: Batch, check: str) -> Session:
 
 def trials(batch: Batch) -> Done:
     """Do every check of a batch; an error in one is kept and does not stop the others."""
-    done: dict[str, Trial] = {}
+    done: dict[CheckKey, Trial] = {}
     broken: list[str] = []
     waiting: dict[tuple[object, ...], Session] = {}
     for check in batch.checks:
@@ -169,7 +172,7 @@ class Study:
         self._trials: dict[Key, dict[int, Trial]] = defaultdict(dict)
         self.broken: list[str] = []
 
-    def detections(self, faults: Iterable[str], checks: Iterable[str]) -> Results:
+    def detections(self, faults: Iterable[str], checks: Iterable[CheckKey]) -> Results:
         """Return what each check is worth against each fault at each severity."""
         chosen, every = tuple(faults), tuple(checks)
         self._gather("Sound aircraft", [Batch(None, 0.0, s, every) for s in range(self._runs)])
@@ -195,14 +198,14 @@ class Study:
         return self._runs if severity == MIDDLING else (self._runs + 1) // 2
 
     def _left(
-        self, fault: str, severity: float, seed: int, checks: tuple[str, ...]
-    ) -> tuple[str, ...]:
+        self, fault: str, severity: float, seed: int, checks: tuple[CheckKey, ...]
+    ) -> tuple[CheckKey, ...]:
         """Return the checks not yet done with this fault, severity and seed."""
         return tuple(c for c in checks if seed not in self._trials[fault, severity, c])
 
     def _look_first(
-        self, faults: tuple[str, ...], checks: tuple[str, ...]
-    ) -> dict[str, tuple[str, ...]]:
+        self, faults: tuple[str, ...], checks: tuple[CheckKey, ...]
+    ) -> dict[str, tuple[CheckKey, ...]]:
         """Take the first looks, each only where it is still open; return what each fault reaches."""
         for n, (severity, seed) in enumerate(LOOKS, start=1):
             open_yet = {f: tuple(c for c in checks if self._open(f, c)) for f in faults}
@@ -210,7 +213,7 @@ class Study:
             self._gather(f"First looks, {n} of {len(LOOKS)}", batches)
         return {f: tuple(c for c in checks if self._reaches(f, c)) for f in faults}
 
-    def _open(self, fault: str, check: str) -> bool:
+    def _open(self, fault: str, check: CheckKey) -> bool:
         """Tell whether a further look is wanted: nothing seen yet, and not the same bits twice."""
         sound, looks = self._trials[None, 0.0, check], self._looks(fault, check)
         if not looks:
@@ -229,16 +232,18 @@ class Study:
                 key = (result.batch.fault, result.batch.severity, check)
                 self._trials[key][result.batch.seed] = one
 
-    def _looks(self, fault: str, check: str) -> list[Trial]:
+    def _looks(self, fault: str, check: CheckKey) -> list[Trial]:
         seen = (self._trials[fault, severity, check].get(seed) for severity, seed in LOOKS)
         return [one for one in seen if one is not None]
 
-    def _reaches(self, fault: str, check: str) -> bool:
+    def _reaches(self, fault: str, check: CheckKey) -> bool:
         """Tell whether the first looks showed anything of a fault, or all broke off."""
         looks = self._looks(fault, check)
         return not looks or stands_out(_in_order(self._trials[None, 0.0, check]), looks)
 
-    def _worth(self, fault: str, check: str, severity: float, reached: bool) -> Detection | None:
+    def _worth(
+        self, fault: str, check: CheckKey, severity: float, reached: bool
+    ) -> Detection | None:
         sound = _in_order(self._trials[None, 0.0, check])
         if not sound:
             return None
@@ -252,6 +257,6 @@ def _in_order(by_seed: dict[int, Trial]) -> list[Trial]:
     return [by_seed[seed] for seed in sorted(by_seed)]
 
 
-def everything() -> tuple[tuple[str, ...], tuple[str, ...]]:
+def everything() -> tuple[tuple[str, ...], tuple[CheckKey, ...]]:
     """Return all faults and all checks."""
     return tuple(CATALOGUE), tuple(CHECKS)

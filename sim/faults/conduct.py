@@ -13,9 +13,10 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
+from sim.keys import CheckKey
 
 Inject = Callable[[World, float, np.random.Generator], World]
-LOOK = ("people-and-room",)
+LOOK: tuple[CheckKey, ...] = ("people-and-room",)
 SLOW_S = 0.3  # s; training practice: word to cut within a second, of which trained hands need 0.7
 
 

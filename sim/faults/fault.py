@@ -10,6 +10,7 @@ from sim.aircraft.world import World
 from sim.kernel.pack import PackState
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft
+from sim.keys import CheckKey
 
 Family = Literal[
     "airframe", "propulsion", "power", "radio", "sensing", "control", "site", "conduct"
@@ -43,8 +44,8 @@ class Fault:
     hazard: int
     inject: Callable[[World, float, np.random.Generator], World]
     present: Callable[[Truth], bool]
-    revealed_by: tuple[str, ...]
-    proved_by: tuple[str, ...]
+    revealed_by: tuple[CheckKey, ...]
+    proved_by: tuple[CheckKey, ...]
     fixes: tuple[str, ...]
     in_the_air: str
     explanation: str

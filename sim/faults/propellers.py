@@ -9,6 +9,7 @@ from sim.faults.fault import Fault, Truth
 from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.linear import hover_trim
 from sim.kernel.pack import PackState
+from sim.keys import CheckKey
 
 RESTED = PackState(0.9, 0.9, 0.0, 0.0, 0.0)  # own: a charged pack at rest
 UNBALANCE_G_MM = 0.6  # g mm; own: more than twice what the club's balancing leaves
@@ -88,8 +89,8 @@ def _touches(truth: Truth) -> bool:
     return any(getattr(truth.world.build.rotors, p).motor.wire_in_disc for p in PLACES)
 
 
-IN_HAND = ("propellers-in-hand",)
-ON_LEGS = (*IN_HAND, "light-on-legs")
+IN_HAND: tuple[CheckKey, ...] = ("propellers-in-hand",)
+ON_LEGS: tuple[CheckKey, ...] = (*IN_HAND, "light-on-legs")
 
 FAULTS = (
     Fault(

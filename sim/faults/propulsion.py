@@ -8,6 +8,7 @@ from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.motor import MotorParams
+from sim.keys import CheckKey
 
 FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
 BELL_G_MM = 0.15  # g mm; own: what grade G6.3 allows a 25 g bell at 9000 rpm
@@ -83,8 +84,8 @@ def _stands_out(motors: list[MotorParams], name: str, ratio: float) -> bool:
     return max(values) > ratio * float(np.median(values))
 
 
-ONE = ("one-motor",)
-BOTH = ("one-motor", "ramp-and-snap")
+ONE: tuple[CheckKey, ...] = ("one-motor",)
+BOTH: tuple[CheckKey, ...] = ("one-motor", "ramp-and-snap")
 
 FAULTS = (
     Fault(

@@ -11,6 +11,7 @@ from sim.faults.fault import Fault, Truth
 from sim.kernel.frames import Vec3, wrapped
 from sim.kernel.sensors import site_field_ut
 from sim.kernel.vehicle import Craft
+from sim.keys import CheckKey
 
 WALL_M = 1.5  # m; trade experience: least distance of pad and wall for a first hop
 CEILING_M = 2.2  # m; own: the hop's metre and 1.2 m of clean air over the rotors
@@ -97,7 +98,7 @@ def _cold(world: World, severity: float, rng: np.random.Generator) -> World:
     return with_value(world, "build.pack.temperature_degc", cold)
 
 
-LOOK = ("people-and-room",)
+LOOK: tuple[CheckKey, ...] = ("people-and-room",)
 
 FAULTS = (
     Fault(

@@ -10,6 +10,7 @@ from sim.aircraft.setup import OTHER_MODEL, OWN_MEMORY
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.kernel.radio import pulse_us, stick_sense
+from sim.keys import CheckKey
 
 ENDS_US = (1000.0, 2000.0)  # us; the trade's convention for the ends of a stick
 CENTRE_US = 1500.0  # us; the trade's convention for its middle
@@ -50,7 +51,8 @@ def _wrong_way(channel: ChannelName) -> Callable[[Truth], bool]:
 
 
 def _channel(channel: ChannelName, hazard: int, seen: str, in_the_air: str) -> Fault:
-    checks = ("stick-display",) if channel == "throttle" else ("stick-display", "stick-to-motor")
+    display: tuple[CheckKey, ...] = ("stick-display",)
+    checks = display if channel == "throttle" else (*display, "stick-to-motor")
     return Fault(
         id=f"{channel}-channel-reversed",
         family="radio",

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from sim.keys import CheckKey
+
 
 @dataclass(frozen=True)
 class Barrier:
@@ -9,7 +11,7 @@ class Barrier:
 
     key: str
     words: str
-    check: str = ""
+    check: CheckKey | None = None
     weakened_by: str = ""
 
 
@@ -31,7 +33,7 @@ BARRIERS: dict[str, Barrier] = {
         Barrier(
             "clamp",
             "A clamp or two hands hold the frame",
-            "",
+            None,
             "hands that are also needed for the plug",
         ),
         Barrier(
@@ -128,7 +130,7 @@ MITIGATIONS: dict[str, Barrier] = {
         Barrier("goggles", "Goggles on every face", "people-and-room", "one pair for three people"),
         Barrier("stop-switch", "Stop switch under a thumb, tried", "switches", "never rehearsed"),
         Barrier("spotter", "A spotter who may call the abort", "people-and-room", "filming it"),
-        Barrier("low", "Never higher than a metre", "", "climbing away from trouble"),
+        Barrier("low", "Never higher than a metre", None, "climbing away from trouble"),
         Barrier("fire-box", "Packs in a box that can't burn, door free", "people-and-room", ""),
     )
 }

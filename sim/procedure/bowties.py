@@ -7,6 +7,7 @@ used in process safety; threats, barriers and sentences are our own.
 
 from dataclasses import dataclass
 
+from sim.keys import CheckKey
 from sim.procedure.barriers import BARRIERS, Barrier
 
 
@@ -179,6 +180,6 @@ def opened(faults: frozenset[str]) -> tuple[tuple[BowTie, Threat], ...]:
     )
 
 
-def standing(threat: Threat, facts: frozenset[str]) -> tuple[Barrier, ...]:
+def standing(threat: Threat, facts: frozenset[CheckKey]) -> tuple[Barrier, ...]:
     """Return the barriers on a threat that checks have shown to hold. facts : checks still valid."""
     return tuple(BARRIERS[key] for key in threat.barriers if BARRIERS[key].check in facts)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from sim.keys import CheckKey
+
 LONGEST_CARD = 7  # items; own rule from checklist research: longer lists get skipped
 
 
@@ -12,7 +14,7 @@ class Item:
 
     key: str
     asks: str
-    check: str
+    check: CheckKey
     killer: bool = False
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup
 from sim.aircraft.world import World
+from sim.keys import CheckKey
 
 
 @dataclass(frozen=True)
@@ -136,9 +137,9 @@ def on_takeoff(world: World) -> list[str]:
     return [hazard for hazard, there in signs.items() if there]
 
 
-def on_arming_to_fly(facts: frozenset[str]) -> list[str]:
+def on_arming_to_fly(facts: frozenset[CheckKey]) -> list[str]:
     """Return the hazards of arming on the pad with these checks done and still valid."""
-    needed = {
+    needed: dict[CheckKey, str] = {
         "failsafe": "arm-failsafe-untested",
         "switches": "arm-stop-untested",
         "people-and-room": "area-unread",

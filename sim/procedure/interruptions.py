@@ -5,13 +5,14 @@ from math import exp
 from sim.bench.check import Check
 from sim.bench.person import senses
 from sim.bench.rig import Rig
+from sim.keys import CheckKey
 from sim.procedure.cards import CARDS
 
 SUBJECT = 30  # own: the number of this chance in our list
 SKIPS = 0.3  # 1; training practice: how often an interruption costs an item
 
 
-def after(check: str) -> str | None:
+def after(check: CheckKey) -> CheckKey | None:
     """Return the check of the item that follows on the first card a check stands on."""
     for card in CARDS:
         checks = [item.check for item in card.items]
@@ -20,7 +21,7 @@ def after(check: str) -> str | None:
     return None
 
 
-def ticked_unread(ticked: set[str], check: Check, rig: Rig) -> set[str]:
+def ticked_unread(ticked: set[CheckKey], check: Check, rig: Rig) -> set[CheckKey]:
     """Return what stands ticked on the cards and nobody did, now that a check has been done."""
     left = ticked - {check.key}
     following = after(check.key)

@@ -6,6 +6,7 @@ from pydantic import Field, TypeAdapter
 
 from sim.aircraft.fields import Strict
 from sim.aircraft.site import PlaceName
+from sim.keys import CheckKey
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 Angle = Annotated[float, Field(ge=-720, le=720)]
@@ -112,7 +113,7 @@ class Read(Strict):
     """Do a check."""
 
     do: Literal["read"] = "read"
-    check: Text
+    check: CheckKey
 
 
 class Squawk(Strict):

@@ -25,6 +25,7 @@ from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.kernel.vehicle import TICK_S
+from sim.keys import CheckKey
 from sim.procedure import hazards, interruptions
 from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
@@ -70,9 +71,9 @@ class Session:
         self.rig.listener = self._heard
         self.phase = "bench"
         self.minutes = 0.0
-        self._facts: set[str] = set()
-        self._ticked: set[str] = set()  # on the card, but nobody did them
-        self._readings: dict[str, Reading] = {}
+        self._facts: set[CheckKey] = set()
+        self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
+        self._readings: dict[CheckKey, Reading] = {}
         self._squawks: dict[str, act.Squawk] = {}
         self._events: list[Event] = []
         self._hazards: list[Logged] = []
@@ -381,8 +382,6 @@ class Session:
         return Outcome("Turned.")
 
     def _read(self, action: act.Read) -> Outcome:
-        if action.check not in CHECKS:
-            raise Refusal(f"There is no check called {action.check!r}.")
         check = CHECKS[action.check]
         missing = check.missing(self.rig.world.conduct)
         self._refuse_if(bool(missing), " ".join(missing))

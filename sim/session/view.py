@@ -8,6 +8,7 @@ from sim.aircraft.site import Room
 from sim.bench.reading import Reading
 from sim.bench.rig import POSITION, Rig
 from sim.kernel.frames import Quat, to_angles
+from sim.keys import CheckKey
 from sim.session.actions import Squawk
 
 
@@ -78,8 +79,8 @@ class View:
     aircraft: Seen
     setup: Setup
     sheet: ControllerSetup
-    facts: frozenset[str]
-    readings: dict[str, Reading]
+    facts: frozenset[CheckKey]
+    readings: dict[CheckKey, Reading]
     squawks: dict[str, Squawk]
     collecting: bool  # the controller collects compass readings
     collected_ut: tuple[tuple[float, float, float], ...]  # raw, thinned out

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from sim.keys import CheckKey
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.session.scenario import Scenario
@@ -12,7 +13,7 @@ from sim.trainees.judgement import judged
 
 TRIES = 3  # own: a cure that fails three times is beyond the bench
 ROUNDS = 5  # own: cures make checks due again, whose cures may do so too
-COUNTED = "propellers"  # counted once before any power; they are fitted later on purpose
+COUNTED: CheckKey = "propellers"  # counted once before any power; they are fitted later on purpose
 
 
 def examine(hands: Hands, item: Item, card: str) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from sim.bench.reading import Reading
 from sim.errors import Refusal
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.trainees.driver import Hands
 from sim.trainees.judges.attitude import from_tilt
@@ -74,7 +75,7 @@ def props(hands: Hands, on: bool) -> None:
     hands.do(act.FitProps() if on else act.RemoveProps())
 
 
-def ready(hands: Hands, check: str) -> None:
+def ready(hands: Hands, check: CheckKey) -> None:
     """Bring the aircraft to where and how a check wants it."""
     if check in UNPLUGGED:
         unplugged(hands)
@@ -92,7 +93,7 @@ def ready(hands: Hands, check: str) -> None:
     plugged(hands)
 
 
-def read(hands: Hands, check: str) -> Reading:
+def read(hands: Hands, check: CheckKey) -> Reading:
     """Get ready for a check and do it; a controller that won't arm for its compass gets one."""
     ready(hands, check)
     try:

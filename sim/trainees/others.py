@@ -12,6 +12,7 @@ from sim.bench.parts import PARTS
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
+from sim.keys import CheckKey
 from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.session.scenario import Scenario
@@ -33,9 +34,11 @@ from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
-LOOK = "people-and-room"
-WARMED_BY = {"touch-after": "ramp-and-snap"}  # what is felt only after a run, and which
-SHORTEST_CHECKS = ("propellers", "pack-at-rest")
+LOOK: CheckKey = "people-and-room"
+WARMED_BY: dict[CheckKey, CheckKey] = {
+    "touch-after": "ramp-and-snap"
+}  # what is felt only after a run, and which
+SHORTEST_CHECKS: tuple[CheckKey, ...] = ("propellers", "pack-at-rest")
 HUNCHES = 2  # own: how many guesses before the patience ends
 FOLLOW_THE_BUILD = (
     "board-rotation-untold",
@@ -207,7 +210,7 @@ def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
-def show_and_cure(hands: Hands, check: str, hidden: list[str]) -> None:
+def show_and_cure(hands: Hands, check: CheckKey, hidden: list[str]) -> None:
     """Do a check; write down, cure and prove what it shows of the hidden faults."""
     for finding in judged(read(hands, check), hands.sheet):
         if finding.squawk.cause in hidden:
@@ -223,7 +226,7 @@ def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     for what in ("goggles", "spotter", "clear-ring"):
         hands.do(act.Prepare.model_validate({"what": what}))
     order = [item.check for card in CARDS for item in card.items]
-    needed = {"failsafe", "switches"}
+    needed: set[CheckKey] = {"failsafe", "switches"}
     proofs = needed | {CATALOGUE[name].proved_by[0] for name in hidden}
     proofs |= {WARMED_BY[check] for check in proofs & set(WARMED_BY)}
     wanted = sorted(proofs - {LOOK}, key=order.index)

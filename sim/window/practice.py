@@ -264,6 +264,5 @@ WORDS: dict[str, str] = {
 def doing(action: act.Action) -> str:
     """Return what somebody doing an action is seen to do."""
     if isinstance(action, act.Read):
-        check = CHECKS.get(action.check)
-        return f"Check: {check.title}" if check else "Checking"
+        return f"Check: {CHECKS[action.check].title}"
     return WORDS[action.do]

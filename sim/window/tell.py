@@ -55,8 +55,7 @@ def told(action: act.Action) -> str:
         return PLAIN[action.do]
     match action:
         case act.Read():
-            check = CHECKS.get(action.check)
-            return f"Check: {check.title}" if check else f"Check: {action.check}"
+            return f"Check: {CHECKS[action.check].title}"
         case act.Squawk():
             sure = SURE[action.confidence - 1]
             return f"Squawk, {action.item}: {cause_words(action.cause)} ({sure})"

@@ -252,4 +252,3 @@ def test_starting_the_card_again_or_doing_the_item_settles_it():
 def test_the_last_item_of_a_card_is_followed_by_none():
     assert interruptions.after("people-and-room") == "propellers"
     assert interruptions.after("propellers") is None
-    assert interruptions.after("no-such-check") is None

@@ -17,6 +17,7 @@ from sim.faults.compass import error_parts_rad, worst_heading_error_rad
 from sim.faults.fault import Truth
 from sim.faults.sensing import FAULTS
 from sim.kernel.frames import Vec3
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
@@ -184,7 +185,7 @@ def test_a_second_turn_that_undoes_the_first_is_no_fault() -> None:
     ("fault", "check"),
     [("mag-mount-rotated", "heading-marks"), ("board-rotation-untold", "hand-tilt")],
 )
-def test_the_careful_work_out_how_a_board_sits(fault: str, check: str, seed: int) -> None:
+def test_the_careful_work_out_how_a_board_sits(fault: str, check: CheckKey, seed: int) -> None:
     drill = Scenario(
         title="x", purpose="x", origin="invented", faults=(HiddenFault(id=fault, severity=0.5),)
     )

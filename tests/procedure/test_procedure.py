@@ -7,6 +7,7 @@ import pytest
 from sim.aircraft.conduct import Conduct
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
 from sim.procedure.cards import CARDS, LONGEST_CARD, Card, Item
 from sim.procedure.facts import VOIDED, voided_by
 from sim.procedure.hazards import HAZARDS, on_arming_to_fly, on_power, on_turning
@@ -111,7 +112,7 @@ def test_turning_propellers(props, goggles, person):
     assert set(on_turning(conduct)) == expected
 
 
-ARMING = {
+ARMING: dict[CheckKey, str] = {
     "failsafe": "arm-failsafe-untested",
     "switches": "arm-stop-untested",
     "people-and-room": "area-unread",

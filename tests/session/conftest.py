@@ -57,7 +57,7 @@ def action() -> Callable[[str], act.Action]:
     def made(word: str) -> act.Action:
         kind, _, rest = word.partition(":")
         if kind == "read":
-            return act.Read(check=rest)
+            return act.Read.model_validate({"check": rest})
         if kind == "set":
             key, _, text = rest.partition("=")
             value = int(text) if text.lstrip("-").isdigit() else text

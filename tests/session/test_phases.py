@@ -13,6 +13,7 @@ from sim.bench.rig import Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Truth
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario, load
 from sim.session.session import Session
@@ -106,14 +107,22 @@ VOIDS = [
     ("fit", {"propellers"}),
     ("unplug", set()),
 ]
-DONE = "propellers pack-at-rest stick-display failsafe switches settings-sheet steady-throttle"
+DONE: tuple[CheckKey, ...] = (
+    "propellers",
+    "pack-at-rest",
+    "stick-display",
+    "failsafe",
+    "switches",
+    "settings-sheet",
+    "steady-throttle",
+)
 
 
 @pytest.mark.parametrize(("change", "void"), VOIDS, ids=[c for c, _ in VOIDS])
 def test_a_change_makes_its_checks_due_again(done, action, change, void):
     level = "level-and-still" in void
     session = done("on plug " + ("stand read:level-and-still bench " if level else ""))
-    for check in DONE.split():
+    for check in DONE:
         session.do(act.Read(check=check))
     before = session.view().facts
     for word in change.split():

@@ -71,6 +71,11 @@ class Pilot:
         return said
 
 
+def straight(index: int) -> Axis:
+    """Return an axis without dead band or curve."""
+    return Axis(index=index, dead_band=0.0, expo=0.0)
+
+
 @pytest.fixture
 def pilot(tmp_path):
     pygame.display.init()
@@ -85,7 +90,10 @@ def pilot(tmp_path):
         name=device.name,
         axes_count=device.axes_count,
         buttons_count=device.buttons_count,
-        **{name: Axis(index=i, dead_band=0.0, expo=0.0) for i, name in enumerate(CHANNELS)},
+        roll=straight(0),
+        pitch=straight(1),
+        throttle=straight(2),
+        yaw=straight(3),
         arm=Button(index=ARM, momentary=True),
         stop=Button(index=STOP, momentary=True),
     )

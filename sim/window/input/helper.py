@@ -82,14 +82,13 @@ class Helper:
 
     def _draft(self) -> DeviceMapping:
         found = self._found
-        return DeviceMapping(
-            guid=self._guid,
-            name=self._name,
-            axes_count=self._counts[0],
-            buttons_count=self._counts[1],
-            **found.axes,
-            **found.switches,
-        )
+        device: dict[str, object] = {
+            "guid": self._guid,
+            "name": self._name,
+            "axes_count": self._counts[0],
+            "buttons_count": self._counts[1],
+        }
+        return DeviceMapping.model_validate(device | {**found.axes} | {**found.switches})
 
     @property
     def prompt(self) -> str:

@@ -195,6 +195,9 @@ def guess(
         name=name,
         axes_count=len(resting),
         buttons_count=buttons_count,
-        **{function: axis(function) for function in CHANNELS},
+        roll=axis("roll"),
+        pitch=axis("pitch"),
+        throttle=axis("throttle"),
+        yaw=axis("yaw"),
         unconfirmed=True,
     )

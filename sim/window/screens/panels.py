@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from sim.aircraft.conduct import Hold
 from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
 from sim.session.view import View
@@ -22,7 +23,11 @@ from sim.window.words import Units, axis
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much
-HOLDS = {"standing": "on its legs", "hands": "in your hands", "clamp": "in the clamp"}
+HOLDS: dict[Hold, str] = {
+    "standing": "on its legs",
+    "hands": "in your hands",
+    "clamp": "in the clamp",
+}
 PLACES = {
     "bench": "at the bench",
     "pad": "on the pad",

@@ -1,6 +1,6 @@
 """Slips of paper laid over the folder: where to carry it, a squawk, the last word."""
 
-from typing import TYPE_CHECKING, Protocol, get_args
+from typing import TYPE_CHECKING, Literal, Protocol, get_args
 
 from sim.aircraft.site import PlaceName
 from sim.faults.catalogue import CATALOGUE
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sim.window.screens.desk import Desk
 
 FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
-VERDICTS = ("clear", "stay on the bench")
+VERDICTS: tuple[Literal["clear", "stay on the bench"], ...] = ("clear", "stay on the bench")
 
 
 class Slip(Protocol):

@@ -9,14 +9,16 @@ import pytest
 
 from sim.aircraft import library
 from sim.aircraft.build import Build
-from sim.aircraft.conduct import Conduct
+from sim.aircraft.conduct import Conduct, Hold
 from sim.aircraft.setup import Setup
+from sim.aircraft.site import PlaceName
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.session.session import Session
@@ -24,7 +26,7 @@ from sim.trainees.judgement import JUDGES
 from sim.trainees.judges.finding import Finding
 
 AUTHORITY = Path(__file__).parents[2] / "authority"
-PLACES = {
+PLACES: dict[CheckKey, tuple[PlaceName, Hold, bool]] = {
     "heading-marks": ("open_floor", "hands", False),
     "field-turn": ("open_floor", "hands", False),
     "level-and-still": ("bench", "standing", False),
@@ -47,7 +49,7 @@ def shipped() -> World:
     )
 
 
-def suspected(check: str, world: World, seed: int) -> list[str]:
+def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
     """Do a check as it is best done and return what the careful make of it."""
     place, hold, props = PLACES.get(check, ("bench", "hands", False))
     conduct = Conduct(
@@ -84,14 +86,14 @@ FULL_POWER = [
 
 
 @pytest.mark.parametrize(("fault", "check"), FULL_POWER)
-def test_the_reading_gives_it_away(fault: str, check: str) -> None:
+def test_the_reading_gives_it_away(fault: str, check: CheckKey) -> None:
     for seed in range(4):
         world = CATALOGUE[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
         assert fault in suspected(check, world, seed)
 
 
 @pytest.mark.parametrize("check", sorted({check for _, check in FULL_POWER}))
-def test_no_false_alarm_on_a_sound_aircraft(check: str) -> None:
+def test_no_false_alarm_on_a_sound_aircraft(check: CheckKey) -> None:
     seeds = range(20) if check != "warm-creep" else range(3)
     alarms = sum(bool(suspected(check, shipped(), seed)) for seed in seeds)
     assert alarms <= len(seeds) // 20

@@ -12,6 +12,7 @@ from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.control import FAULTS
+from sim.keys import CheckKey
 from sim.trainees.judgement import judged
 
 BY_ID = {fault.id: fault for fault in FAULTS}
@@ -29,7 +30,7 @@ def shipped() -> World:
     )
 
 
-def values_of(check: str, world: World, seed: int) -> tuple[dict[str, float], list[str]]:
+def values_of(check: CheckKey, world: World, seed: int) -> tuple[dict[str, float], list[str]]:
     """Return what a check reads and what the careful make of it."""
     light = check == "light-on-legs"
     conduct = Conduct(
@@ -62,14 +63,14 @@ POWER = [
 
 
 @pytest.mark.parametrize(("fault", "check"), POWER)
-def test_the_reading_gives_it_away(fault: str, check: str) -> None:
+def test_the_reading_gives_it_away(fault: str, check: CheckKey) -> None:
     for seed in range(4):
         world = BY_ID[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
         assert fault in values_of(check, world, seed)[1]
 
 
 @pytest.mark.parametrize("check", sorted({check for _, check in POWER}))
-def test_no_false_alarm_on_a_sound_aircraft(check: str) -> None:
+def test_no_false_alarm_on_a_sound_aircraft(check: CheckKey) -> None:
     assert sum(bool(values_of(check, shipped(), seed)[1]) for seed in range(20)) <= 1
 
 

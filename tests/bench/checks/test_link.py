@@ -15,6 +15,7 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
 from sim.trainees.judgement import judged
 
 SEEDS = range(20)
@@ -64,7 +65,7 @@ def started(world: World, seed: int = 3) -> Rig:
     return rig
 
 
-def taken(world: World, check: str, seed: int = 3) -> Reading:
+def taken(world: World, check: CheckKey, seed: int = 3) -> Reading:
     assert CHECKS[check].missing(world.conduct) == []
     return CHECKS[check].take(started(world, seed))
 
@@ -75,13 +76,13 @@ def changed(a: Reading, b: Reading, value: str) -> float:
 
 
 @pytest.mark.parametrize(("fault", "check", "value", "least"), REVEALS)
-def test_the_reading_shows_it(fault: str, check: str, value: str, least: float) -> None:
+def test_the_reading_shows_it(fault: str, check: CheckKey, value: str, least: float) -> None:
     assert changed(taken(faulty(fault), check), taken(sound(), check), value) > least
     assert check in CATALOGUE[fault].revealed_by
 
 
 @pytest.mark.parametrize("check", LINK)
-def test_no_false_alarm(check: str) -> None:
+def test_no_false_alarm(check: CheckKey) -> None:
     sheet = sound().airframe.sheet
     alarms = sum(bool(judged(taken(sound(), check, seed), sheet)) for seed in SEEDS)
     assert alarms <= 1
@@ -89,7 +90,7 @@ def test_no_false_alarm(check: str) -> None:
 
 @pytest.mark.parametrize(("fault", "check"), sorted({row[:2] for row in REVEALS}))
 @pytest.mark.parametrize("severity", [0.3, 1.0])
-def test_the_careful_name_it(fault: str, check: str, severity: float) -> None:
+def test_the_careful_name_it(fault: str, check: CheckKey, severity: float) -> None:
     sheet = sound().airframe.sheet
     for seed in range(4):
         found = judged(taken(faulty(fault, severity, seed), check, seed), sheet)

@@ -12,6 +12,7 @@ from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
 from sim.trainees.judgement import judged
 
 AIRFRAME = library.airframe("club-trainer-450")
@@ -53,7 +54,7 @@ def rig(fault: str = "", severity: float = 0.5, seed: int = 1) -> Rig:
     return found
 
 
-def suspected(check: str, where: Rig) -> set[str]:
+def suspected(check: CheckKey, where: Rig) -> set[str]:
     reading = CHECKS[check].take(where)
     return {finding.squawk.cause for finding in judged(reading, AIRFRAME.sheet)}
 

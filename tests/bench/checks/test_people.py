@@ -11,6 +11,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import conduct, site
+from sim.keys import CheckKey
 from sim.session import scenario
 from sim.trainees.judgement import judged
 
@@ -24,14 +25,14 @@ def sound() -> World:
     return scenario.load("quiet-morning").world(np.random.default_rng(0))
 
 
-def taken(world: World, check: str, seed: int = 1) -> Reading:
+def taken(world: World, check: CheckKey, seed: int = 1) -> Reading:
     rig = Rig(world, seed)
     rig.place()
     rig.run(HANDS_OFF, 0.1 + 0.01 * seed)
     return CHECKS[check].take(rig)
 
 
-def suspected(world: World, check: str, seed: int = 1) -> set[str]:
+def suspected(world: World, check: CheckKey, seed: int = 1) -> set[str]:
     found = judged(taken(world, check, seed), world.airframe.sheet)
     return {finding.squawk.cause for finding in found}
 

@@ -68,4 +68,5 @@ class CalibratePage:
         rates = tuple(str(r) for r in RATES)
         self.rate = ui.choice("rate", top.column(1, 2, 6 * u), "Bd", rates, self.rate)
         if ui.button("connect", low, f"Connect by {self.by} at {self.rate} Bd"):
-            desk.ask(act.Connect(by=self.by, rate_bd=int(self.rate)))
+            chosen = {"by": self.by, "rate_bd": int(self.rate)}
+            desk.ask(act.Connect.model_validate(chosen))

@@ -107,5 +107,5 @@ class PeoplePage:
                 if ui.row(f"prepare:{i}", row, f"wait {WAIT_MIN:g} minutes as it is"):
                     desk.ask(act.Wait(minutes=WAIT_MIN))
             elif ui.row(f"prepare:{i}", row, kinds[i].replace("-", " ")):
-                desk.ask(act.Prepare(what=kinds[i]))
+                desk.ask(act.Prepare.model_validate({"what": kinds[i]}))
         ui.scrollbar(scroll)
