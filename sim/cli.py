@@ -262,16 +262,6 @@ def checks(as_json: Json = False) -> None:
 
 
 @app.command()
-def labels(as_json: Json = False) -> None:
-    """List every label of the window, one a line, from the code that draws it."""
-    from sim.window.labels import labels as drawn
-
-    lines = drawn()
-    if not say(lines, as_json):
-        sys.stdout.write("\n".join(lines) + "\n")
-
-
-@app.command()
 def qualify(as_json: Json = False) -> None:
     """Compare the flight model with published values; exit 1 if a row fails."""
     from sim.commands.report import print_objective_tests

@@ -1,6 +1,6 @@
-"""Draw the pictures of the README: `python tools/screenshots.py [FOLDER]`, usually `docs`.
+"""Draw the pictures of the README: `python -m tools.screenshots [FOLDER]`, usually `docs`.
 
-They come from the sample states that `dryhop labels` and the tests draw, so they are the same every
+They come from the sample states that `tools/labels.py` and the tests draw, so they are the same every
 time. Look at them before they are committed. Pillow writes the WebP files.
 """
 
@@ -17,9 +17,9 @@ from PIL import Image
 from sim.aircraft import library
 from sim.window.app import App, Screen
 from sim.window.inputs import Inputs
-from sim.window.labels import all_samples
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.pixels.scene import ScenePainter
+from tools.samples import SAMPLES
 
 ROOT = Path(__file__).resolve().parent.parent
 SIZE = (1280, 720)  # px; design
@@ -49,7 +49,7 @@ def main(folder: Path) -> None:
     for name, wanted in STATES.items():
         app = App(folder / "no-settings.json")
         app.paint = paint
-        for state, screen in enumerate(all_samples()[name](app)):
+        for state, screen in enumerate(SAMPLES[name](app)):
             if state == wanted:
                 pixels = pygame.image.tobytes(drawn(app, screen), "RGB")
                 path = folder / f"{name}.webp"

@@ -4,7 +4,7 @@ from sim.bench.checklist import CHECKS
 from sim.session import actions as act
 from sim.window import words
 from sim.window.practice import Said
-from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.wording import HOLDS, PLACES_TOLD
 
 SURE = ("a guess", "likely", "quite sure", "certain")
 PLAIN = {
@@ -70,7 +70,7 @@ def told(action: act.Action) -> str:
         case act.Prepare():
             return f"Sees to: {action.what.replace('-', ' ')}"
         case act.Carry():
-            return f"Carries it: {PLACES[action.to]}, {HOLDS[action.hold]}"
+            return f"Carries it: {PLACES_TOLD[action.to]}, {HOLDS[action.hold]}"
         case act.Turn():
             return (
                 f"Turns it: roll {action.roll_deg:.0f}°, pitch {action.pitch_deg:.0f}°, "

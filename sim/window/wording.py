@@ -1,5 +1,6 @@
 """The tables behind `words`: what each key of a reading or a setting is called."""
 
+from sim.aircraft.conduct import Hold
 from sim.aircraft.fields import CHANNELS, PLACES
 
 NONE = "none"
@@ -329,3 +330,15 @@ CHOICES: dict[str, dict[float, str]] = {
     "layout": {0.0: "cross", 1.0: "plus"},
     "failsafe": {0.0: "hold", 1.0: "stop"},
 }  # settings whose number stands for a word, as the settings check numbers them
+
+HOLDS: dict[Hold, str] = {
+    "standing": "on its legs",
+    "hands": "in your hands",
+    "clamp": "in the clamp",
+}
+PLACES_TOLD = {
+    "bench": "at the bench",
+    "pad": "on the pad",
+    "open_floor": "on the open floor",
+    "steel_cupboard": "by the steel cupboard",
+}  # how the aircraft is held, and where

@@ -14,9 +14,9 @@ from sim.window import sheet
 from sim.window.app import App
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
-from sim.window.screens.pages.calibrate import RATES, STEPS
-from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.screens.pages.calibrate import RATES, STEPS, CalibratePage
 from sim.window.screens.slips import squawk_causes, squawk_items
+from sim.window.wording import HOLDS, PLACES_TOLD
 
 FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
@@ -241,7 +241,8 @@ class KeyHands:
 
     def _connect(self, action: act.Connect) -> None:
         self.page("4")
-        page = self.desk.adjust
+        page = self.desk.pages[CalibratePage.act]
+        assert isinstance(page, CalibratePage)
         self.reach("by")
         while page.by != action.by:
             self.key("right")
@@ -252,7 +253,7 @@ class KeyHands:
         self.press("connect")
 
     def _carry(self, action: act.Carry) -> None:
-        options = [(p, h) for p in PLACES for h in HOLDS]
+        options = [(p, h) for p in PLACES_TOLD for h in HOLDS]
         self.key("g")
         self.press(f"carry:{options.index((action.to, action.hold))}")
 

@@ -15,10 +15,10 @@ from sim.window.app import App
 from sim.window.input.mapping import Axis, Button, DeviceMapping
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
-from sim.window.samples_drill import TO_THE_PAD
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from tests.window.virtual_pad import VirtualPad, missing
+from tools.samples.drill import TO_THE_PAD
 
 pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))
 READY = (act.SwitchTransmitter(on=True), *TO_THE_PAD)

@@ -13,9 +13,9 @@ import pytest
 from sim.aircraft import library
 from sim.window.app import App
 from sim.window.inputs import Inputs
-from sim.window.labels import all_samples
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.pixels.scene import ScenePainter
+from tools.samples import SAMPLES
 
 GOLD = Path(__file__).parent / "gold"
 SIZES = ((1280, 720), (1920, 1080))
@@ -52,7 +52,7 @@ def pictures(name, painter):
         painter.paint(target, craft, room)
 
     app.paint = paint
-    for state, screen in enumerate(all_samples()[name](app)):
+    for state, screen in enumerate(SAMPLES[name](app)):
         if state not in STATES[name]:
             continue
         for size in SIZES:

@@ -5,21 +5,21 @@ the flight screen takes over.
 """
 
 from collections.abc import Callable
-from typing import Protocol
 
 from sim.bench.reading import Reading
 from sim.session import actions as act
 from sim.window import theme
-from sim.window.app import App, Screen
+from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.pictures.sticks import transmitter
 from sim.window.practice import Practice, Said
-from sim.window.screens import pages
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
 from sim.window.screens.keys import Keys
+from sim.window.screens.pages import PAGES
+from sim.window.screens.pages.card import CardPage
 from sim.window.screens.panels import (
     LARGE_TEXT,
     clock_keys,
@@ -29,7 +29,8 @@ from sim.window.screens.panels import (
     sheet_title,
     shown_sticks,
 )
-from sim.window.screens.slips import FIRST_ITEM, CarrySlip, FinishSlip, Slip, SquawkSlip, WordSlip
+from sim.window.screens.slips import SLIPS
+from sim.window.screens.workplace import Page, Pauses, Slip
 from sim.window.tell import in_words
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
@@ -55,23 +56,6 @@ HANDWORK = (
 
 
 Debriefs = Callable[[App, Practice], None]  # shows the debrief of a finished drill
-Pauses = Callable[[App, Screen], None]  # shows the pause; the screen given is where it goes back to
-
-
-SLIPS: dict[str, tuple[Callable[[], Slip], str]] = {
-    "carry": (CarrySlip, "carry:0"),
-    "squawk": (SquawkSlip, FIRST_ITEM),
-    "word": (WordSlip, "reason"),
-    "finish": (FinishSlip, "finish:0"),
-}  # slips by the act that lays them down, and where the focus begins
-
-
-class Page(Protocol):
-    """A page of the folder."""
-
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
-        """Draw the page and do what was asked on it."""
-        ...
 
 
 class Desk:
@@ -81,19 +65,10 @@ class Desk:
         self.app = app
         self.debrief, self.pause = debrief, pause
         self.practice = practice
-        self.card = pages.CardPage()
-        self.adjust = pages.CalibratePage()
-        self.pages: dict[str, Page] = {
-            "page-card": self.card,
-            "page-checks": pages.ChecksPage(),
-            "page-setup": pages.SetupPage(),
-            "page-calibrate": self.adjust,
-            "page-parts": pages.PartsPage(),
-            "page-people": pages.PeoplePage(),
-            "page-squawks": pages.SquawksPage(),
-            "page-log": pages.LogPage(),
-        }
-        self.page = "page-card"
+        self.card = CardPage()
+        self.pages: dict[str, Page] = {kind.act: kind() for kind in PAGES}
+        self.pages[self.card.act] = self.card
+        self.page = self.card.act
         self.slip: Slip | None = None
         self.hand = Hand()
         self.reading: Reading | None = None
@@ -116,16 +91,19 @@ class Desk:
         if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
             self.hand.rest()
         if said.reading is not None:
-            self.card.fresh = True
             self.lay(said.reading)
 
     def lay(self, reading: Reading) -> None:
         """Lay a reading's sheet on top."""
         self.reading, self.leaf, self.marked = reading, 0, None
 
+    def open_slip(self, ui: Ui, slip: Slip) -> None:
+        """Lay a slip over the folder."""
+        self.slip, ui.focus = slip, slip.first
+
     def close_slip(self, ui: Ui) -> None:
         """Take the slip away and go back to the page below it."""
-        self.slip, ui.focus = None, PAGES[self.page][1]
+        self.slip, ui.focus = None, self.pages[self.page].first
 
     # --- the frame -------------------------------------------------------------------------------
 
@@ -228,11 +206,11 @@ class Desk:
             "mode": act.SetMode(self_level=not c.self_level),
             "arm": act.Arm(),
         }
+        laid_by = {slip.act: slip for slip in SLIPS}
         if name in plain:
             self.ask(plain[name])
-        elif name in SLIPS:
-            slip, ui.focus = SLIPS[name]
-            self.slip = slip()
+        elif name in laid_by:
+            self.open_slip(ui, laid_by[name]())
         elif name == "hand":
             ui.focus = "craft"
 
@@ -241,12 +219,11 @@ class Desk:
         columns = 4 if ui.canvas.text_scale < LARGE_TEXT else 3
         rows = -(-len(self.pages) // columns)
         tabs = rect.top(rows * ui.row_height + 8 * u).inset(4 * u, 3 * u)
-        for i, name in enumerate(self.pages):
+        for i, (name, page) in enumerate(self.pages.items()):
             cell = tabs.row(i // columns, rows, 2 * u).column(i % columns, columns, 3 * u)
             cap = ui.keys.cap(name)
-            if ui.tab(name, cell, PAGES[name][0], cap, name == self.page) or ui.struck(name):
-                self.page = name
-                ui.focus = PAGES[name][1]
+            if ui.tab(name, cell, page.words, cap, name == self.page) or ui.struck(name):
+                self.page, ui.focus = name, page.first
         sheet = Rect(
             rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
         )
@@ -277,23 +254,11 @@ class Desk:
             pages_, values = drawn.pages, self.reading.values
             for key, box in drawn.values:
                 if ui.hot(f"value-{key}", box, spoken(key, values[key], self.units).words):
-                    self.marked, self.page = key, "page-card"
+                    self.marked, self.page = key, self.card.act
                     self.card.mark(self, key)
         if ui.act("leaf", leaf, f"Leaf {self.leaf + 1} of {pages_}", pages_ > 1):
             self.leaf += 1
         self.leaf %= pages_
-
-
-PAGES = {
-    "page-card": ("Card", "item:0"),
-    "page-checks": ("Checks", "check:0"),
-    "page-setup": ("Setup", "setting:0"),
-    "page-calibrate": ("Adjust", "step:0"),
-    "page-parts": ("Parts", "part:0"),
-    "page-people": ("People", "prepare:0"),
-    "page-squawks": ("Squawks", "new-squawk"),
-    "page-log": ("Log", "log:0"),
-}  # words of each page's divider, and what the keys act on when it is opened
 
 
 def across(text_scale: float) -> int:

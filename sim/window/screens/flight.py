@@ -1,7 +1,5 @@
 """Armed: the pilot's view, the sticks, the recordings, and the hop's card."""
 
-from typing import TYPE_CHECKING
-
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
@@ -16,12 +14,10 @@ from sim.window.screens.panels import (
     note,
     picture_of,
 )
+from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
 from sim.window.ui import Ui
 from sim.window.words import M_PER_FT
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 PAPER_UNITS = 345.0  # units; own: width of the hop's card
 LOWER_UNITS = 194.0  # units; own: height of sticks and recordings
@@ -42,7 +38,7 @@ FLYING = (
 class Flight:
     """The screen while the motors are armed or still turning."""
 
-    def __init__(self, desk: "Desk") -> None:
+    def __init__(self, desk: Workplace) -> None:
         self.desk = desk
         self.practice: Practice = desk.practice
         self.strips = Recordings(desk.units)

@@ -1,7 +1,6 @@
 """The aircraft in the hands: arrow keys, drag or pad turn it."""
 
 from math import exp
-from typing import TYPE_CHECKING
 
 from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
@@ -9,10 +8,8 @@ from sim.units import RAD_PER_DEG
 from sim.window.canvas import Point, Rect
 from sim.window.input.sticks import Positions
 from sim.window.keys import KeyMap
+from sim.window.screens.workplace import Workplace
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 STEP_DEG = 45.0  # deg; own: an eighth of a turn for each stroke
 DRAG_DEG_PX = 0.5  # deg/px; own: at the scale of a 720-line window
@@ -41,7 +38,7 @@ class Hand:
         self._from: Point | None = None
         self._start = [0.0, 0.0, 0.0]
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect, dt_s: float) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect, dt_s: float) -> None:
         """Take keys and drags; move the drawn pose along."""
         view = desk.practice.view
         held = ui.hand("craft", rect, "The aircraft in the hands")

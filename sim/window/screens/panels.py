@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.aircraft.conduct import Hold
 from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
 from sim.session.view import View
@@ -19,21 +18,11 @@ from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
+from sim.window.wording import HOLDS, PLACES_TOLD
 from sim.window.words import Units, axis
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much
-HOLDS: dict[Hold, str] = {
-    "standing": "on its legs",
-    "hands": "in your hands",
-    "clamp": "in the clamp",
-}
-PLACES = {
-    "bench": "at the bench",
-    "pad": "on the pad",
-    "open_floor": "on the open floor",
-    "steel_cupboard": "by the steel cupboard",
-}
 
 
 def sheet_title(reading: Reading) -> str:
@@ -48,7 +37,7 @@ def where(view: View) -> str:
         return "lying where it fell"
     if conduct.hold == "standing" and not view.aircraft.loaded:
         return "in the air"
-    return f"{HOLDS[conduct.hold]} {PLACES[conduct.place]}"
+    return f"{HOLDS[conduct.hold]} {PLACES_TOLD[conduct.place]}"
 
 
 def state_line(view: View) -> str:

@@ -1,6 +1,6 @@
 """Slips of paper laid over the folder: where to carry it, a squawk, the last word."""
 
-from typing import TYPE_CHECKING, Literal, Protocol, get_args
+from typing import ClassVar, Literal, get_args
 
 from sim.aircraft.site import PlaceName
 from sim.faults.catalogue import CATALOGUE
@@ -8,27 +8,17 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
-from sim.window.screens.panels import HOLDS, PLACES
+from sim.window.screens.workplace import Slip, Workplace
 from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, HEAD, SMALL
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
+from sim.window.wording import HOLDS, PLACES_TOLD
 
 FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
 VERDICTS: tuple[Literal["clear", "stay on the bench"], ...] = ("clear", "stay on the bench")
 
 
-class Slip(Protocol):
-    """A slip lying over the folder until it is done with."""
-
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
-        """Draw it and do what was asked."""
-        ...
-
-
-def laid(ui: Ui, desk: "Desk", rect: Rect, title: str) -> tuple[Rect, bool]:
+def laid(ui: Ui, desk: Workplace, rect: Rect, title: str) -> tuple[Rect, bool]:
     """Draw a slip with its title and the way back; return what is left and whether to go back."""
     paper.sheet(ui.canvas, rect)
     inner = rect.inset(14 * ui.unit)
@@ -44,14 +34,17 @@ def laid(ui: Ui, desk: "Desk", rect: Rect, title: str) -> tuple[Rect, bool]:
 class CarrySlip:
     """Where to carry the aircraft and how to leave it there."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "carry"
+    first: ClassVar = "carry:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the places; one press carries it."""
         inner, back = laid(ui, desk, rect, "Carry it where, and then?")
         options = [(p, h) for p in get_args(PlaceName) for h in HOLDS]
         scroll = ui.scroll("carry", inner, len(options))
         for i, row in scroll:
             place, hold = options[i]
-            if ui.row(f"carry:{i}", row, f"{PLACES[place]}, {HOLDS[hold]}"):
+            if ui.row(f"carry:{i}", row, f"{PLACES_TOLD[place]}, {HOLDS[hold]}"):
                 desk.ask(act.Carry(to=place, hold=hold))
                 desk.close_slip(ui)
         ui.scrollbar(scroll)
@@ -62,12 +55,15 @@ class CarrySlip:
 class SquawkSlip:
     """A claim: which item, which cause, how sure."""
 
+    act: ClassVar = "squawk"
+    first: ClassVar = FIRST_ITEM
+
     def __init__(self) -> None:
         self.item: str | None = None
         self.family = ""
         self.cause: str | None = None
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the step that is due; the way back leads to the step before."""
         if self.item is None:
             inner, back = laid(ui, desk, rect, "Squawk: which item?")
@@ -109,7 +105,7 @@ class SquawkSlip:
                 ui.focus = "sure:2"
         ui.scrollbar(scroll)
 
-    def _sure(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def _sure(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         assert self.cause is not None
         assert self.item is not None
         words = cause_words(self.cause)
@@ -136,7 +132,10 @@ def squawk_causes(family: str, item: str) -> list[str]:
 class FinishSlip:
     """Asks once before the drill is over."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "finish"
+    first: ClassVar = "finish:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the question."""
         inner, back = laid(ui, desk, rect, "Finish?")
         words = "That ends the drill and leads to the debrief. Nothing can be done after it."
@@ -154,10 +153,13 @@ class FinishSlip:
 class WordSlip:
     """The last word before, or instead of, the hop."""
 
+    act: ClassVar = "word"
+    first: ClassVar = "reason"
+
     def __init__(self) -> None:
         self.reason = ""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the reason and the two words."""
         inner, back = laid(ui, desk, rect, "The last word")
         if back:
@@ -183,3 +185,6 @@ class WordSlip:
             if ui.row(f"verdict:{i}", row, VERDICTS[i].capitalize()):
                 desk.ask(act.Declare(verdict=VERDICTS[i], reason=self.reason))
                 desk.close_slip(ui)
+
+
+SLIPS: tuple[type[Slip], ...] = (CarrySlip, SquawkSlip, WordSlip, FinishSlip)

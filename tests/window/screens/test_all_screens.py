@@ -11,10 +11,11 @@ from sim.window.app import App
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
 from sim.window.keys import ACTS, BY_NAME
-from sim.window.labels import all_samples, labels, shown
 from sim.window.pixels.canvas import PixelCanvas
-from sim.window.samples import bad_card, card_of
 from sim.window.theme import scale_of
+from tools.labels import labels, shown
+from tools.samples import SAMPLES
+from tools.samples.sheets import bad_card, card_of
 
 SIZES = [(1280, 720), (1920, 1080), (960, 540), (900, 1200), (2400, 800)]
 TEXT_SCALES = (1.0, 1.25, 1.5, 2.0)
@@ -36,7 +37,7 @@ class RealLetters(TextCanvas):
 
 
 def all_states(app):
-    for name, draws in all_samples().items():
+    for name, draws in SAMPLES.items():
         for i, screen in enumerate(draws(app)):
             yield f"{name} {i}", screen
 
@@ -118,7 +119,7 @@ def test_labels_are_listed_once_each_and_always_the_same():
     first, second = labels(), labels()
     assert first == second
     assert len(set(first)) == len(first)
-    assert {line.split(": ")[0] for line in first} >= set(all_samples())
+    assert {line.split(": ")[0] for line in first} >= set(SAMPLES)
     assert not [line for line in first if os.sep + "tmp" in line]
     for act in ACTS:
         assert f"keys: {act.words}" in first

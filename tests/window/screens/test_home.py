@@ -8,12 +8,12 @@ from sim.faults.catalogue import CATALOGUE
 from sim.session.scenario import load, names
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
-from sim.window.labels import shown
 from sim.window.screens.home import BEGIN_HERE, Home, chance_seed, drills, seed_of
 from sim.window.screens.keys import Keys
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
 from tests.window.screens.person import KeyPerson
+from tools.labels import shown
 
 
 @pytest.fixture

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from sim.window.app import App
-from sim.window.samples import MadeUpDevice, MadeUpPads, guessed, state_of
 from sim.window.screens.mapping import PadSheet
 from tests.window.input.hands import STEP_S, Device, Person
 from tests.window.screens.person import KeyPerson
+from tools.samples.sheets import MadeUpDevice, MadeUpPads, guessed, state_of
 
 
 class Back:

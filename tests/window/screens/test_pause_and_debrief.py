@@ -7,14 +7,14 @@ import pytest
 from sim.procedure.hazards import HAZARDS
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
-from sim.window.labels import shown
-from sim.window.samples import bad_card, card_of, drill_stood, refused_card
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.keys import Keys
 from sim.window.screens.pause import Pause
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
 from tests.window.screens.person import KeyPerson
+from tools.labels import shown
+from tools.samples.sheets import bad_card, card_of, drill_stood, refused_card
 
 FOLDER = Path("runs") / ("x" * 70) / "first-evening-20261125-101112"
 

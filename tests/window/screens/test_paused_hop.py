@@ -1,12 +1,12 @@
 """The slip that says why the clock stands in the hop."""
 
-from sim.window.samples_drill import _hop
 from sim.window.screens.flight import Flight
 from tests.window.screens.person import KeyPerson
+from tools.samples.drill import hop
 
 
 def test_it_goes_on_by_its_own_key_which_can_be_changed(app):
-    for screen in _hop(app):
+    for screen in hop(app):
         if not isinstance(screen, Flight):
             continue
         app.go(screen)

@@ -6,14 +6,15 @@ from sim.window.screens.pages.lists import ChecksPage, PartsPage, PeoplePage
 from sim.window.screens.pages.log import LogPage
 from sim.window.screens.pages.setup import SetupPage
 from sim.window.screens.pages.squawks import SquawksPage
+from sim.window.screens.workplace import Page
 
-__all__ = [
-    "CalibratePage",
-    "CardPage",
-    "ChecksPage",
-    "LogPage",
-    "PartsPage",
-    "PeoplePage",
-    "SetupPage",
-    "SquawksPage",
-]
+PAGES: tuple[type[Page], ...] = (
+    CardPage,
+    ChecksPage,
+    SetupPage,
+    CalibratePage,
+    PartsPage,
+    PeoplePage,
+    SquawksPage,
+    LogPage,
+)  # in the order of their dividers

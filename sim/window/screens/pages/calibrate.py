@@ -1,6 +1,6 @@
 """Calibrations step by step, and the set-up connection."""
 
-from typing import TYPE_CHECKING, get_args
+from typing import ClassVar, get_args
 
 from sim.bench.connection import By
 from sim.session import actions as act
@@ -8,10 +8,8 @@ from sim.window.canvas import Rect
 from sim.window.pictures.sphere import coverage, faces
 from sim.window.screens.pages.lists import headed
 from sim.window.screens.panels import directions
+from sim.window.screens.workplace import Workplace
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 RATES = get_args(act.Connect.model_fields["rate_bd"].annotation)
 STEPS: tuple[tuple[act.Action, str], ...] = (
@@ -34,11 +32,15 @@ STEPS: tuple[tuple[act.Action, str], ...] = (
 class CalibratePage:
     """Calibrations, link and load."""
 
+    act: ClassVar = "page-calibrate"
+    words: ClassVar = "Adjust"
+    first: ClassVar = "step:0"
+
     def __init__(self) -> None:
         self.by = "cable"
         self.rate = str(RATES[0])
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the steps; a press does one."""
         u = ui.unit
         words = "Each says what it measured. Turn the aircraft in your hands between the steps."
@@ -61,7 +63,7 @@ class CalibratePage:
                 desk.ask(action)
         ui.scrollbar(scroll)
 
-    def _connect(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def _connect(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         u = ui.unit
         top, low = rect.row(0, 2, 4 * u), rect.row(1, 2, 4 * u)
         self.by = ui.choice("by", top.column(0, 2, 6 * u), "By", get_args(By), self.by)

@@ -1,39 +1,42 @@
 """The job card in hand: its items, what was written on it, its completion call."""
 
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from sim.bench.checklist import CHECKS
+from sim.bench.reading import Reading
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
 from sim.window.pictures import paper
+from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
 from sim.window.words import spoken
 
 LONGEST = 200  # letters; what an answer holds
 
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
-
 
 class CardPage:
     """One card at a time; the chosen item's check is told below the list."""
+
+    act: ClassVar = "page-card"
+    words: ClassVar = "Card"
+    first: ClassVar = "item:0"
 
     def __init__(self) -> None:
         self.at = 0
         self.item = 0
         self.written: dict[tuple[str, str], str] = {}
         self.called: set[str] = set()
-        self.fresh = False
+        self._answered: Reading | None = None
 
     @property
     def card(self) -> Card:
         """Return the card in hand."""
         return CARDS[self.at]
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the card and do what was asked on it."""
         u = ui.unit
         self._turn(ui, rect.top(ui.row_height))
@@ -70,7 +73,7 @@ class CardPage:
         self.at, self.item = at, 0
         ui.focus = "item:0"
 
-    def mark(self, desk: "Desk", key: str) -> None:
+    def mark(self, desk: Workplace, key: str) -> None:
         """Write a value of the reading down beside the item it answers; more marks add to it."""
         reading = desk.reading
         checks = [item.check for item in self.card.items]
@@ -78,7 +81,7 @@ class CardPage:
             return
         self.item = checks.index(reading.check)
         told = spoken(key, reading.values[key], desk.units)
-        before = "" if self.fresh else self.written.get(self._slot, "")
+        before = self.written.get(self._slot, "") if reading is self._answered else ""
         value = f"{told.words} {told.amount}"
         self._write(desk, f"{before}; {value}" if before else value)
 
@@ -86,13 +89,13 @@ class CardPage:
     def _slot(self) -> tuple[str, str]:
         return self.card.key, self.card.items[self.item].key
 
-    def _write(self, desk: "Desk", words: str) -> None:
+    def _write(self, desk: Workplace, words: str) -> None:
         card, item = self._slot
         if desk.ask(act.Answer(card=card, item=item, value=words[:LONGEST])):
             self.written[card, item] = words[:LONGEST]
-            self.fresh = False
+            self._answered = desk.reading
 
-    def _items(self, ui: Ui, desk: "Desk", rect: Rect, item_h: float) -> None:
+    def _items(self, ui: Ui, desk: Workplace, rect: Rect, item_h: float) -> None:
         u, canvas = ui.unit, ui.canvas
         card = self.card
         facts = desk.practice.view.facts
@@ -133,10 +136,10 @@ class CardPage:
             canvas.text((x, rect.y + 2 * u + n * step), line, style)
         return pressed
 
-    def _do(self, desk: "Desk") -> None:
+    def _do(self, desk: Workplace) -> None:
         desk.ask(act.Read(check=self.card.items[self.item].check))
 
-    def _item(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def _item(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
         item = self.card.items[self.item]
         check = CHECKS[item.check]
@@ -158,7 +161,7 @@ class CardPage:
         if lines > 0:
             paragraph(canvas, room, check.title + ".", SMALL, lines)
 
-    def _answer(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         name = f"answer-{self._slot[0]}-{self._slot[1]}"
         hint = "press a value on the sheet, or write"
         written = ui.field(name, rect, self.written.get(self._slot, ""), hint)
@@ -167,7 +170,7 @@ class CardPage:
             self.item = min(self.item + 1, len(self.card.items) - 1)
             ui.focus = f"item:{self.item}"
 
-    def _call(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def _call(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         card = self.card
         said = card.key in self.called
         words = f"“{card.call}”" + (", said" if said else "")

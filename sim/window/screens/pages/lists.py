@@ -1,6 +1,6 @@
 """Pages that are lists: all checks, the parts bin, people and place."""
 
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
@@ -9,11 +9,9 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
+from sim.window.screens.workplace import Workplace
 from sim.window.theme import HEAD, SMALL
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 WAIT_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
 
@@ -39,7 +37,11 @@ def foot(ui: Ui, rect: Rect, words: str, lines: int) -> Rect:
 class ChecksPage:
     """Every check, to be done whenever wanted."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "page-checks"
+    words: ClassVar = "Checks"
+    first: ClassVar = "check:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the list; a press does the check."""
         at = headed(
             ui,
@@ -70,7 +72,11 @@ class ChecksPage:
 class PartsPage:
     """The parts bin."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "page-parts"
+    words: ClassVar = "Parts"
+    first: ClassVar = "part:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the bin; a press puts in a good part."""
         at = headed(
             ui,
@@ -90,7 +96,11 @@ class PartsPage:
 class PeoplePage:
     """People and place, and waiting."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "page-people"
+    words: ClassVar = "People"
+    first: ClassVar = "prepare:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw what can be put to rights; a press does it."""
         at = headed(
             ui, rect, "People and place", "Enter sees to the one marked. Only what you do counts."

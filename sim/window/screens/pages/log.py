@@ -1,20 +1,22 @@
 """The log: what was done, and readings to look at again."""
 
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from sim.window.canvas import Rect
 from sim.window.screens.pages.lists import foot, headed
+from sim.window.screens.workplace import Workplace
 from sim.window.tell import in_words, told
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 
 class LogPage:
     """Everything done so far, the newest first."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "page-log"
+    words: ClassVar = "Log"
+    first: ClassVar = "log:0"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the list; a press lays a check's reading on top again."""
         words = "The newest first, with its minute. Enter on a check lays its sheet on top again."
         at = headed(ui, rect, "Log", words)

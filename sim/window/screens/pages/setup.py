@@ -1,18 +1,16 @@
 """The setup sheet as a form: each value, its range, and the build sheet's value a key away."""
 
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from sim.session import actions as act
 from sim.window import sheet
 from sim.window.canvas import Rect, paragraph
 from sim.window.screens.pages.lists import headed
+from sim.window.screens.workplace import Workplace
 from sim.window.sheet import SheetRow
 from sim.window.theme import BODY_BOLD, SMALL
 from sim.window.ui import Ui
 from sim.window.words import setting
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
 
@@ -20,12 +18,16 @@ EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
 class SetupPage:
     """All values that can be set."""
 
+    act: ClassVar = "page-setup"
+    words: ClassVar = "Setup"
+    first: ClassVar = "setting:0"
+
     def __init__(self) -> None:
         self.at = 0
         self.trouble = ""
         self.picked: dict[str, str] = {}
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the rows and the editor of the chosen one."""
         u = ui.unit
         at = headed(ui, rect, "Setup sheet", "Enter on a line changes it. Setting costs a minute.")
@@ -46,7 +48,7 @@ class SetupPage:
         ui.scrollbar(scroll)
         self._editor(ui, desk, Rect(at.x, at.bottom - editor_h, at.w, editor_h), values[self.at])
 
-    def _editor(self, ui: Ui, desk: "Desk", rect: Rect, row: SheetRow) -> None:
+    def _editor(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow) -> None:
         h, u = ui.row_height, ui.unit
         now = setting(row.key, row.value)
         title = f"{sheet.TITLES[row.part]}: {now.words}" + (f", {now.unit}" if now.unit else "")
@@ -76,7 +78,7 @@ class SetupPage:
             self.trouble = ""
             desk.ask(act.Set(key=row.key, value=row.sheet))
 
-    def _set(self, ui: Ui, desk: "Desk", row: SheetRow, written: str) -> None:
+    def _set(self, ui: Ui, desk: Workplace, row: SheetRow, written: str) -> None:
         value = sheet.read(row, written)
         if value is None:
             kind = "a whole number" if row.whole else "a number"

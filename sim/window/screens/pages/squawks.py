@@ -1,30 +1,32 @@
 """The squawk sheet: what was claimed, how sure, and struck out again."""
 
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from sim.session import actions as act
 from sim.window.canvas import Rect, fitted
 from sim.window.screens.pages.lists import headed
 from sim.window.screens.slips import SquawkSlip
+from sim.window.screens.workplace import Workplace
 from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, NOTE
 from sim.window.ui import Ui
-
-if TYPE_CHECKING:
-    from sim.window.screens.desk import Desk
 
 
 class SquawksPage:
     """Every squawk that stands."""
 
-    def show(self, ui: Ui, desk: "Desk", rect: Rect) -> None:
+    act: ClassVar = "page-squawks"
+    words: ClassVar = "Squawks"
+    first: ClassVar = "new-squawk"
+
+    def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the sheet; a press on a line strikes it out."""
         u, canvas = ui.unit, ui.canvas
         words = "Write down what you find before you cure it. Enter on a line strikes it out."
         at = headed(ui, rect, "Squawk sheet", words)
         h = ui.row_height
         if ui.button("new-squawk", at.top(h), "New squawk", ui.keys.cap("squawk")):
-            desk.slip = SquawkSlip()
+            desk.open_slip(ui, SquawkSlip())
         squawks = list(desk.practice.view.squawks.values())
         listed = at.below(h + 8 * u)
         step = 2.2 * canvas.measure("x", BODY_BOLD)[1]

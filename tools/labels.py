@@ -1,29 +1,16 @@
-"""Every label of the window, from the code that draws it, so that wording is reviewed at once."""
+"""Print every label of the window, from the code that draws it: `python -m tools.labels`."""
 
 import tempfile
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from sim.window.app import App, Screen
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs
 from sim.window.theme import Type
-
-Sample = Callable[[App], Iterator[Screen]]
+from tools.samples import SAMPLES
 
 WIDE, TALL = 1280, 60_000  # px; own: so tall that nothing scrolls
 NARROW = 0.01  # 1; own: letters so narrow that nothing wraps and nothing is cut
-SAMPLES: dict[str, Sample] = {}
-
-
-def sample(name: str) -> Callable[[Sample], Sample]:
-    """Register what draws a screen in all its states: it yields the screen once for each."""
-
-    def keep(found: Sample) -> Sample:
-        SAMPLES[name] = found
-        return found
-
-    return keep
 
 
 class Unbroken(TextCanvas):
@@ -52,17 +39,10 @@ def words_of(canvas: TextCanvas, app: App) -> list[str]:
     return [*canvas.lines(), *stamps, *(node.name for node in app.ui.tree)]
 
 
-def all_samples() -> dict[str, Sample]:
-    """Return what draws each screen, by its name."""
-    from sim.window import samples, samples_drill  # noqa: F401 - they register themselves
-
-    return SAMPLES
-
-
 def labels() -> list[str]:
     """Return every distinct label as `screen: words`."""
     found: dict[str, None] = {}
-    for name, draws in all_samples().items():
+    for name, draws in SAMPLES.items():
         with tempfile.TemporaryDirectory() as folder:
             app = App(Path(folder) / "window.json")
             for screen in draws(app):
@@ -75,3 +55,7 @@ def labels() -> list[str]:
 def wordy(words: str) -> bool:
     """Tell whether there is a word in it, not only numbers, signs or one letter of a key."""
     return len(words) > 1 and any(letter.isalpha() for letter in words)
+
+
+if __name__ == "__main__":
+    print("\n".join(labels()))

@@ -12,13 +12,12 @@ from sim.session.scenario import load
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
 from sim.window.input.sticks import Positions
-from sim.window.labels import sample
 from sim.window.practice import Drill, Practice
-from sim.window.samples import nothing
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
 from sim.window.screens.watch import Showing, Watch
+from tools.samples.sheets import nothing
 
 DRILL, SEED = "first-evening", 7  # own: any will do
 HOVER = Positions(0.05, -0.1, 0.47, 0.0)
@@ -67,8 +66,8 @@ def done(desk: Desk, practice: Practice, *actions: act.Action) -> None:
             time.sleep(0.001)
 
 
-@sample("bench")
-def _bench(app: App) -> Iterator[Screen]:
+def bench(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     with practised(app) as (desk, practice):
         yield desk
         done(desk, practice, act.Read(check="people-and-room"))
@@ -96,8 +95,8 @@ def _bench(app: App) -> Iterator[Screen]:
         yield desk
 
 
-@sample("hop")
-def _hop(app: App) -> Iterator[Screen]:
+def hop(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     with practised(app) as (desk, practice):
         app.settings = app.settings.model_copy(update={"stick_mode": 2})
         done(
@@ -119,8 +118,8 @@ def _hop(app: App) -> Iterator[Screen]:
         yield flight
 
 
-@sample("watch")
-def _watch(app: App) -> Iterator[Screen]:
+def watch(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     with tempfile.TemporaryDirectory() as folder:
         where = Path(folder) / "run"
         rehearse(Attempt(load(DRILL), "careful", SEED), DRILL, where)

@@ -14,7 +14,6 @@ from sim.window.input import phrases
 from sim.window.input.helper import Helper
 from sim.window.input.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
 from sim.window.input.sticks import SAFE, Positions
-from sim.window.labels import sample
 from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.feel import Feel
@@ -208,8 +207,8 @@ def troubles() -> list[str]:
     return [words.format(**gaps) for words in found.values() if words not in plain]
 
 
-@sample("home")
-def _home(app: App) -> Iterator[Screen]:
+def home(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     home = Home(nothing, nothing, SEED)
     for i, drill in enumerate(drills()):
         if i == 0 or drill.drawn:
@@ -217,8 +216,8 @@ def _home(app: App) -> Iterator[Screen]:
             yield home
 
 
-@sample("walk")
-def _walk(app: App) -> Iterator[Screen]:
+def walk(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     for page in range(len(PAGES)):
         walk = Walk(Blank(), page)
         yield walk
@@ -234,8 +233,8 @@ def _walk(app: App) -> Iterator[Screen]:
         yield walk
 
 
-@sample("settings")
-def _settings(app: App) -> Iterator[Screen]:
+def settings(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     for mode in (1, 2, 3, 4):
         app.settings = app.settings.model_copy(update={"stick_mode": mode})
         yield SettingsSheet(Blank())
@@ -250,8 +249,8 @@ def _settings(app: App) -> Iterator[Screen]:
     yield SettingsSheet(Blank())
 
 
-@sample("keys")
-def _keys(app: App) -> Iterator[Screen]:
+def keys(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     yield Keys(Blank())
     waiting = Keys(Blank())
     waiting._clashed = True
@@ -263,8 +262,8 @@ def _keys(app: App) -> Iterator[Screen]:
     yield sure
 
 
-@sample("pads")
-def _pads(app: App) -> Iterator[Screen]:
+def pads(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     yield PadSheet(Blank())
     pads = MadeUpPads()
     app.devices, app.pad = pads, state_of()
@@ -285,8 +284,8 @@ def _pads(app: App) -> Iterator[Screen]:
     yield PadSheet(Blank())
 
 
-@sample("pause")
-def _pause(app: App) -> Iterator[Screen]:
+def pause(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     pause = Pause(Blank(), drill_stood(), nothing, nothing)
     for rate in (1.0, 0.5, 0.25):
         pause.drill.rate = rate
@@ -296,7 +295,7 @@ def _pause(app: App) -> Iterator[Screen]:
         yield pause
 
 
-@sample("debrief")
-def _debrief(app: App) -> Iterator[Screen]:
+def debrief(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state."""
     for card in (card_of(), bad_card(), refused_card()):
         yield Debrief(card, Path("runs/first-evening-1"), nothing, nothing)

@@ -1,0 +1,21 @@
+"""Every screen in all its states, always the same: for labels, pictures and tests."""
+
+from collections.abc import Callable, Iterator
+
+from sim.window.app import App, Screen
+from tools.samples import drill, sheets
+
+Sample = Callable[[App], Iterator[Screen]]
+
+SAMPLES: dict[str, Sample] = {
+    "home": sheets.home,
+    "walk": sheets.walk,
+    "settings": sheets.settings,
+    "keys": sheets.keys,
+    "pads": sheets.pads,
+    "pause": sheets.pause,
+    "debrief": sheets.debrief,
+    "bench": drill.bench,
+    "hop": drill.hop,
+    "watch": drill.watch,
+}  # what draws each screen: it yields the screen once for each state
