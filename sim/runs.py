@@ -2,23 +2,27 @@
 
 import json
 import platform
+import tempfile
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import numba
 import numpy as np
+import platformdirs
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
+from sim.session.attempt import SCORECARD, Note, noted
+from sim.session.folder import RunFolder, holds_run, is_finished, under_way
 from sim.session.journal import JOURNAL, SCENARIO, replayed
 from sim.session.record import Record
 from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
-SCORECARD = "scorecard.json"
-ATTEMPT = "attempt.json"
+RUNS = Path("runs")  # below the folder a command is given in
 
 
 def versions() -> dict[str, str]:
@@ -39,25 +43,28 @@ def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
 
 
 def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, Any]:
-    """Return the scorecard of a stand-in's attempt; with a folder, keep everything in it."""
+    """Return the scorecard of a stand-in's attempt; with a folder, keep everything in it.
+
+    The same attempt left unfinished in that folder is taken up; any other run there is an
+    InputError.
+    """
     if folder is None:
         return card_of(rehearsed(attempt), attempt.stand_in, scenario)
-    return kept_card(rehearsed_into(attempt, folder), attempt.stand_in, scenario, folder)
+    note = Note(trainee=attempt.stand_in, by="stand-in", scenario=scenario, seed=attempt.seed)
+    return kept_card(rehearsed_into(attempt, folder, note), note, folder)
 
 
-def kept_card(record: Record, trainee: str, scenario: str, folder: Path) -> dict[str, Any]:
-    """Return the scorecard of a finished run, kept in its folder with the note of who tried."""
-    card = card_of(record, trainee, scenario)
-    about = {"trainee": trainee, "scenario": scenario}
-    write_text_atomic(folder / ATTEMPT, json.dumps(about, indent=2) + "\n")
+def kept_card(record: Record, note: Note, folder: Path) -> dict[str, Any]:
+    """Return the scorecard of a finished run, kept in its folder."""
+    card = card_of(record, note.trainee, note.scenario)
     write_text_atomic(folder / SCORECARD, json.dumps(card, indent=2) + "\n")
     return card
 
 
-def new_folder(scenario: str) -> Path:
-    """Return a folder not there yet below `runs`, named by drill and time."""
+def new_folder(scenario: str, below: Path = RUNS) -> Path:
+    """Return a folder not there yet, named by drill and time."""
     stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
-    base = Path("runs") / f"{Path(scenario).stem}-{stamp}"
+    base = below / f"{Path(scenario).stem}-{stamp}"
     folder, n = base, 1
     while folder.exists():
         n += 1
@@ -65,29 +72,89 @@ def new_folder(scenario: str) -> Path:
     return folder
 
 
+def elsewhere() -> tuple[Path, ...]:
+    """Return where runs may go when the usual place takes none, best first."""
+    kept = Path(platformdirs.user_data_dir("dryhop", appauthor=False))
+    return kept / "runs", Path(tempfile.gettempdir()) / "dryhop-runs"
+
+
+@dataclass(frozen=True)
+class Left:
+    """A person's attempt left in the middle. `last`: when something was done last."""
+
+    folder: Path
+    note: Note
+    last: datetime
+
+
+def left_in_the_middle(below: Path = RUNS) -> list[Left]:
+    """Return the attempts of persons that can be taken up, the last one first.
+
+    Those under way in another window are not among them; what can't be read is passed over.
+    """
+    found = []
+    for folder in _folders(below):
+        try:
+            note = noted(folder)
+            if note is None or note.by != "person" or is_finished(folder) or under_way(folder):
+                continue
+            last = datetime.fromtimestamp((folder / JOURNAL).stat().st_mtime).astimezone()
+        except OSError:
+            continue
+        found.append(Left(folder, note, last))
+    return sorted(found, key=lambda left: left.last, reverse=True)
+
+
+def _folders(below: Path) -> list[Path]:
+    try:
+        return [folder for folder in below.iterdir() if holds_run(folder)]
+    except OSError:
+        return []
+
+
+def take_up(folder: Path) -> RunFolder:
+    """Return the run folder of a person's unfinished attempt, brought to where it was left.
+
+    The caller goes on by its `recorder`; if the session is in its debrief already, what is left to
+    do is `finish` and `kept_card`. Raises InputError if the folder holds no such attempt, Differs
+    if its journal does not come again, Refusal if it is under way elsewhere.
+    """
+    require_run_folder(folder)
+    note = noted(folder)
+    if note is not None and note.by != "person":
+        raise _not_so(folder, f"the attempt of the stand-in {note.trainee!r}; only it can go on")
+    if is_finished(folder):
+        raise _not_so(folder, "a finished run; nothing is left to do")
+    run = RunFolder.reopen(folder)
+    try:
+        run.redo()
+    except BaseException:
+        run.close()
+        raise
+    return run
+
+
+def _not_so(folder: Path, rule: str) -> InputError:
+    return InputError((Problem(str(folder), None, "", "", rule),))
+
+
 def require_run_folder(folder: Path) -> None:
     """Raise InputError unless a folder holds a run."""
     for name in (SCENARIO, JOURNAL):
         if not (folder / name).is_file():
-            raise InputError(
-                (Problem(str(folder), None, "", "", f"not a run folder: {name} is missing", None),)
-            )
-
-
-def who_tried(folder: Path) -> tuple[str, str]:
-    """Return (trainee, drill) as noted in a run folder; marks do not rest on this note."""
-    try:
-        about = json.loads((folder / ATTEMPT).read_text(encoding="utf-8"))
-        return str(about["trainee"]), str(about["scenario"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return "unknown", folder.name
+            raise _not_so(folder, f"not a run folder: {name} is missing")
 
 
 def score(folder: Path) -> dict[str, Any]:
-    """Return the scorecard worked out anew from scenario and journal alone."""
+    """Return the scorecard worked out anew from scenario and journal alone.
+
+    An attempt left in the middle is scored as far as it went, and can't be cleared.
+    """
     require_run_folder(folder)
-    trainee, scenario = who_tried(folder)
-    return card_of(replayed(folder, verify=False).record(), trainee, scenario)
+    note = noted(folder)
+    trainee, scenario = (note.trainee, note.scenario) if note else ("unknown", folder.name)
+    record = replayed(folder, verify=False, whole=False).record()
+    return card_of(record, trainee, scenario)
 
 
 def replay(folder: Path) -> int:

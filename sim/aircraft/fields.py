@@ -1,8 +1,9 @@
 """Building blocks shared by the data models: strict frozen base, vectors, places, channels."""
 
 from typing import Annotated, Literal
+from unicodedata import category
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 
@@ -15,6 +16,40 @@ def _no_truth_value(value: object) -> object:
 
 NumberOnly = BeforeValidator(_no_truth_value)
 """Goes beside a choice of numbers."""
+
+
+# control, format (text direction among it), lone surrogate, private use, line and paragraph ends
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Zl", "Zp"})
+
+
+def _first_unseen(text: str) -> str | None:
+    return next((letter for letter in text if category(letter) in _UNSEEN), None)
+
+
+def _line(text: str) -> str:
+    unseen = _first_unseen(text)
+    if unseen is not None:
+        rule = "must be plain text on one line, without the character {code}"
+        raise PydanticCustomError("unseen_character", rule, {"code": f"U+{ord(unseen):04X}"})
+    return text
+
+
+def _lines(text: str) -> str:
+    for line in text.split("\n"):
+        _line(line)
+    return text
+
+
+def plain(text: str, longest: int) -> str:
+    """Return text as a `Line` may hold it: what is not seen replaced by `?`, cut to a length."""
+    return "".join("?" if category(letter) in _UNSEEN else letter for letter in text[:longest])
+
+
+Line = Annotated[str, AfterValidator(_line)]
+"""Text on one line, without characters that steer a terminal or turn the way of reading."""
+
+Text = Annotated[str, AfterValidator(_lines)]
+"""Text like `Line`, on any number of lines."""
 
 
 class Strict(BaseModel):
@@ -40,6 +75,7 @@ Direction = Annotated[Literal[1, -1], NumberOnly]
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Share = Annotated[float, Field(ge=0, le=1)]
+Seed = Annotated[int, Field(ge=0, lt=2**63)]
 
 NO_OFFSET: Vector = (0.0, 0.0, 0.0)
 UNIT: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))

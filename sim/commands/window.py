@@ -55,6 +55,13 @@ def on_drill(name: str, seed: int | None, trainee: str) -> None:
     open_window(first)
 
 
+def on_attempt(folder: Path) -> None:
+    """Open the window on an attempt left in the middle."""
+    from sim.window.start import take_up
+
+    open_window(lambda app: take_up(app, folder))
+
+
 def on_run(folder: Path, title: str) -> None:
     """Open the window on a run to be watched."""
     from sim.window.start import watch

@@ -69,6 +69,7 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
         "takeoff_s": record.takeoff_s,
         "minutes": round(record.minutes, 2),
         "declared": record.declared,
+        "finished": record.finished,
         "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},
         "versions": {"dryhop": __version__, "rubric": 1},
     }

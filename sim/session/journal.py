@@ -2,31 +2,34 @@
 
 Each line carries the tick it starts at, a digest of the state after it, and a hash over itself and
 the line before. A changed bit anywhere breaks the chain at its line; a changed simulation breaks
-the digests. Lines are written as they happen, so a crash loses nothing that was finished.
+the digests. Lines are written as they happen, so a crash loses nothing that was finished: what is
+left is a journal without an end, perhaps with a torn last line.
 """
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Annotated, Any, Literal, Protocol
 
-from pydantic import ValidationError
+from pydantic import Field, ValidationError
 
 from sim import __version__
+from sim.aircraft.fields import Line, Seed, Strict
 from sim.bench.rig import History
 from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
-from sim.session.session import Outcome, Session
+from sim.session.session import LONGEST_S, Outcome, Session
 from sim.session.trace import trace_text
 
 JOURNAL = "journal.jsonl"
 SCENARIO = "scenario.yaml"
 TRACE = "trace.csv"
 DIGEST_BYTES = 8  # bytes; own: one in 2^64 that a change goes unseen
+MAX_BYTES = 1 << 27  # bytes; own: some times the journal or trace of a very long evening
 UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, RecursionError, OverflowError)
 START = "0" * (2 * DIGEST_BYTES)
 
@@ -51,12 +54,28 @@ def chained(before: str, content: dict[str, Any]) -> tuple[str, str]:
     return f'{body[:-1]},"~":"{chain}"}}', chain
 
 
-class Recorder:
-    """Drives a session and writes what it is told to do; the only writer of journals."""
+class Drives(Protocol):
+    """Something that does actions and lets time pass: a session or its recorder."""
 
-    def __init__(self, session: Session, stream: TextIO, scenario_text: str) -> None:
+    def do(self, action: act.Action) -> Outcome:
+        """Do one thing."""
+        ...
+
+    def advance(self, sticks: Sticks, seconds: float) -> History:
+        """Let time pass."""
+        ...
+
+
+class Recorder:
+    """Drives a session and says what it is told to do; the only writer of journals.
+
+    `write` takes each line of the journal as it happens, with its line end.
+    """
+
+    def __init__(self, session: Session, write: Callable[[str], None], scenario_text: str) -> None:
         self.session = session
-        self._stream = stream
+        self.ended = False
+        self._put = write
         self._chain = START
         self._write(
             {
@@ -69,12 +88,16 @@ class Recorder:
         )
 
     def do(self, action: act.Action) -> Outcome:
-        """Do an action and record it, refused or not."""
+        """Do an action and record it, refused or not; one that was broken off is not recorded."""
         tick = self.session.rig.tick
+        entry = {"act": action.model_dump(mode="json")}
         try:
-            return self.session.do(action)
-        finally:
-            self._note(tick, {"act": action.model_dump(mode="json")})
+            outcome = self.session.do(action)
+        except Refusal:
+            self._note(tick, entry)
+            raise
+        self._note(tick, entry)
+        return outcome
 
     def advance(self, sticks: Sticks, seconds: float) -> History:
         """Let time pass and record the sticks."""
@@ -84,16 +107,18 @@ class Recorder:
         return history
 
     def close(self, trace_text: str) -> None:
-        """Write the last line, which vouches for the trace."""
-        self._note(self.session.rig.tick, {"end": True, "trace": digest(trace_text.encode())})
-        self._stream.flush()
+        """Write the last line, which vouches for the trace; once."""
+        if not self.ended:
+            tick = self.session.rig.tick
+            self._note(tick, {"end": True, "trace": digest(trace_text.encode())})
+        self.ended = True
 
     def _note(self, tick: int, entry: dict[str, Any]) -> None:
         self._write({"tick": tick, **entry, "state": digest(self.session.rig.fingerprint())})
 
     def _write(self, content: dict[str, Any]) -> None:
         line, self._chain = chained(self._chain, content)
-        self._stream.write(line + "\n")
+        self._put(line + "\n")
 
 
 @dataclass(frozen=True)
@@ -104,6 +129,11 @@ class Entry:
     content: dict[str, Any]
 
 
+def whole_lines(text: str) -> str:
+    """Return a journal's text up to its last line end: a crash may have torn the line after it."""
+    return text[: text.rfind("\n") + 1]
+
+
 def entries(text: str) -> Iterator[Entry]:
     """Yield the lines of a journal; raises Differs at the first that is not as it was written."""
     chain, tick = START, 0
@@ -112,9 +142,9 @@ def entries(text: str) -> Iterator[Entry]:
             content = json.loads(line)
             claimed = content.pop("~")
             stated = int(content["tick"])
+            again, chain = chained(chain, content)
         except UNREADABLE:
             raise Differs(tick, f"journal line {number} can't be read") from None
-        again, chain = chained(chain, content)
         if again != line or claimed != chain:
             raise Differs(tick, f"journal line {number} has been changed") from None
         tick = stated
@@ -123,36 +153,68 @@ def entries(text: str) -> Iterator[Entry]:
         raise Differs(tick, "the journal's last line is cut off")
 
 
+class _Line(Strict):
+    """What every line states. `tick`: when it begins, ms; `state`: digest of the state after it."""
+
+    tick: Annotated[int, Field(ge=0)]
+    state: str
+
+
+class _Header(_Line):
+    dryhop: Line
+    seed: Seed
+    scenario: str
+
+
+class _Done(_Line):
+    act: act.Action
+
+
+class _Held(_Line):
+    sticks: Sticks
+    seconds: Annotated[float, Field(gt=0, le=LONGEST_S)]
+
+
+class _End(_Line):
+    end: Literal[True]
+    trace: str
+
+
 @dataclass(frozen=True)
 class Step:
-    """What one entry does: an action, or sticks held for some seconds; the end does nothing."""
+    """What one entry does: an action, or sticks held for some seconds; or it is the end."""
 
     tick: int
     action: act.Action | None = None
     sticks: Sticks | None = None
     seconds: float = 0.0
+    trace: str | None = None
 
 
 def step_of(entry: Entry) -> Step:
     """Return what an entry does; raises Differs if nobody can do that."""
     content = entry.content
-    if "act" in content:
-        try:
-            return Step(entry.tick, act.ACTION.validate_python(content["act"]))
-        except ValidationError:
-            raise Differs(entry.tick, "an action nobody can do") from None
-    if "sticks" in content:
-        return Step(entry.tick, None, Sticks(*content["sticks"]), content["seconds"])
-    return Step(entry.tick)
+    try:
+        if "act" in content:
+            return Step(entry.tick, _Done.model_validate(content).act)
+        if "sticks" in content:
+            held = _Held.model_validate(content)
+            return Step(entry.tick, None, held.sticks, held.seconds)
+        return Step(entry.tick, trace=_End.model_validate(content).trace)
+    except ValidationError:
+        raise Differs(entry.tick, "the journal holds what nobody can do") from None
 
 
-def _apply(session: Session, entry: Entry) -> None:
-    step = step_of(entry)
+def apply(drives: Drives, step: Step) -> None:
+    """Do what a step does, refused or not; raises Differs if nobody can have held sticks so."""
     if step.action is not None:
         with suppress(Refusal):
-            session.do(step.action)
+            drives.do(step.action)
     elif step.sticks is not None:
-        session.advance(step.sticks, step.seconds)
+        try:
+            drives.advance(step.sticks, step.seconds)
+        except (ValueError, Refusal) as error:
+            raise Differs(step.tick, f"sticks that can't have been held: {error}") from None
 
 
 def begun(folder: Path) -> tuple[Session, list[Step]]:
@@ -166,8 +228,10 @@ def begun(folder: Path) -> tuple[Session, list[Step]]:
 
 
 def text_of(path: Path, tick: int = 0) -> str:
-    """Return a recorded file's text exactly as written; Differs if it is gone or not UTF-8."""
+    """Return a recorded file's text exactly as written; Differs if it can't be."""
     try:
+        if path.stat().st_size > MAX_BYTES:
+            raise Differs(tick, f"{path.name} is larger than any recorded: over {MAX_BYTES} bytes")
         return path.read_bytes().decode("utf-8")
     except OSError:
         raise Differs(tick, f"{path.name} is missing") from None
@@ -175,27 +239,51 @@ def text_of(path: Path, tick: int = 0) -> str:
         raise Differs(tick, f"{path.name} is not the one recorded") from None
 
 
+def header_of(entry: Entry | None) -> tuple[int, str]:
+    """Return (seed, digest of the scenario) as a journal's first line states them."""
+    try:
+        header = _Header.model_validate(entry.content if entry else None)
+    except ValidationError:
+        raise Differs(0, "the journal has no header") from None
+    return header.seed, header.scenario
+
+
 def _begun(folder: Path, lines: Iterator[Entry]) -> tuple[Entry, Session]:
     """Return the journal's header and a new session of the drill it vouches for."""
     from sim.session.scenario import load
 
-    try:
-        header = next(lines)
-        recorded, seed = header.content["scenario"], int(header.content["seed"])
-    except (StopIteration, *UNREADABLE):
-        raise Differs(0, "the journal has no header") from None
-    if recorded != digest(text_of(folder / SCENARIO).encode()):
+    header = next(lines, None)
+    seed, recorded = header_of(header)
+    if header is None or recorded != digest(text_of(folder / SCENARIO).encode()):
         raise Differs(0, "scenario.yaml is not the one recorded")
     return header, Session(load(str(folder / SCENARIO)), seed)
 
 
-def replayed(folder: Path, verify: bool = True) -> Session:
+def replayed(folder: Path, verify: bool = True, whole: bool = True) -> Session:
     """Return the session of a run folder, done again.
 
-    Raises Differs if scenario or journal are not as they were written and, with `verify`, if the
-    simulation's state or the trace differ by a bit.
+    Parameters
+    ----------
+    folder : Path
+        A run folder.
+    verify : bool
+        Compare the simulation's state and the trace, bit by bit.
+    whole : bool
+        Take finished runs only; else an attempt left in the middle as well, up to its last whole
+        line.
+
+    Returns
+    -------
+    Session
+        As it was after the last line.
+
+    Raises
+    ------
+    Differs
+        If scenario, journal or, with `verify`, what comes of them are not as they were written.
     """
-    lines = entries(text_of(folder / JOURNAL))
+    text = text_of(folder / JOURNAL)
+    lines = entries(text if whole else whole_lines(text))
     header, session = _begun(folder, lines)
     _compare(session, header, verify)
     ended = False
@@ -204,13 +292,14 @@ def replayed(folder: Path, verify: bool = True) -> Session:
             raise Differs(entry.tick, "the journal goes on after its end")
         if session.rig.tick != entry.tick:
             raise Differs(session.rig.tick, f"the journal goes on at tick {entry.tick}")
-        _apply(session, entry)
+        step = step_of(entry)
+        apply(session, step)
         _compare(session, entry, verify)
-        ended = "end" in entry.content
+        ended = step.trace is not None
         if verify and ended:
-            _compare_trace(session, folder, entry)
-    if not ended:
-        raise Differs(session.rig.tick, "the journal has no end: the run was not finished")
+            _compare_trace(session, folder, step)
+    if whole and not ended:
+        raise Differs(session.rig.tick, "the journal has no end: the attempt is unfinished")
     return session
 
 
@@ -219,7 +308,7 @@ def _compare(session: Session, entry: Entry, verify: bool) -> None:
         raise Differs(entry.tick, "the state after this entry is another")
 
 
-def _compare_trace(session: Session, folder: Path, entry: Entry) -> None:
-    text = text_of(folder / TRACE, entry.tick)
-    if digest(text.encode()) != entry.content["trace"] or text != trace_text(session.record()):
-        raise Differs(entry.tick, "trace.csv is not the one recorded")
+def _compare_trace(session: Session, folder: Path, end: Step) -> None:
+    text = text_of(folder / TRACE, end.tick)
+    if digest(text.encode()) != end.trace or text != trace_text(session.record()):
+        raise Differs(end.tick, "trace.csv is not the one recorded")

@@ -42,6 +42,7 @@ from sim.session.watch import FlightWatch
 WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
 WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 TRACE_MS = 10  # ms; design: trace at 100 Hz
+LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
 
 CRASH_WORDS = {
@@ -124,6 +125,10 @@ class Session:
             raise ValueError(f"stick positions must lie in -1..1, got {numbers}")
         if not 0.0 <= sticks.throttle <= 1.0:
             raise ValueError(f"throttle must lie in 0..1, got {sticks.throttle}")
+        if not all(switch in (0.0, 1.0) for switch in sticks[4:]):
+            raise ValueError(f"a switch is 0 or 1, got {sticks[4:]}")
+        if not 0.0 < seconds <= LONGEST_S:
+            raise ValueError(f"one stretch of time lasts at most {LONGEST_S:g} s, got {seconds} s")
         if abs(ticks - round(ticks)) > 1e-6 or round(ticks) < 1:
             raise ValueError(f"time goes in whole ticks of 1 ms, got {seconds} s")
         if self.phase == "debrief":

@@ -1,26 +1,12 @@
 """How a stand-in acts: the same two calls a person's window makes, and a look."""
 
-from typing import Protocol
-
 from sim.aircraft.airframe import BuildSheet
-from sim.bench.rig import History
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
 from sim.session.actions import Action
+from sim.session.journal import Drives
 from sim.session.session import Outcome, Session
 from sim.session.view import View
-
-
-class Drives(Protocol):
-    """Something that does actions and lets time pass: a session or its recorder."""
-
-    def do(self, action: Action) -> Outcome:
-        """Do one thing."""
-        ...
-
-    def advance(self, sticks: Sticks, seconds: float) -> History:
-        """Let time pass."""
-        ...
 
 
 class Hands:

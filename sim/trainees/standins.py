@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.errors import Refusal
 from sim.session import actions as act
+from sim.session.attempt import Note
 from sim.session.folder import RunFolder
 from sim.session.record import Record
 from sim.session.scenario import Scenario
@@ -61,8 +62,12 @@ def rehearsed(attempt: Attempt) -> Record:
     return session.record()
 
 
-def rehearsed_into(attempt: Attempt, folder: Path) -> Record:
-    """Return the record of an attempt whose scenario, journal and trace are kept in a folder."""
-    with RunFolder(folder, attempt.scenario, attempt.seed) as run:
+def rehearsed_into(attempt: Attempt, folder: Path, note: Note) -> Record:
+    """Return the record of an attempt whose scenario, journal and trace are kept in a folder.
+
+    The same attempt left unfinished there is taken up: done anew, and each line of its journal
+    must come again. Raises InputError if the folder holds any other run.
+    """
+    with RunFolder.begin_or_reopen(folder, attempt.scenario, note) as run:
         attempt.perform(Hands(run.recorder, run.session))
         return run.finish()

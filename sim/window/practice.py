@@ -13,15 +13,16 @@ from typing import Any
 
 import numpy as np
 
-from sim.aircraft.fields import PLACES
+from sim.aircraft.fields import PLACES, plain
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
-from sim.runs import kept_card
+from sim.runs import kept_card, take_up
 from sim.session import actions as act
-from sim.session.folder import RunFolder
+from sim.session.attempt import NAME_LENGTH, Note
+from sim.session.folder import SOMEBODY, RunFolder
 from sim.session.scenario import Scenario
 from sim.session.session import Outcome, Session
 from sim.session.view import View
@@ -138,24 +139,46 @@ class Drill:
 
 
 class Practice(Drill):
-    """One person's attempt. `folder`: run folder to fill."""
+    """One person's attempt. `folder`: run folder to fill; `left`: it holds the attempt so far."""
 
     def __init__(
-        self, scenario: Scenario, name: str, seed: int, trainee: str, folder: Path
+        self,
+        scenario: Scenario,
+        name: str,
+        seed: int,
+        trainee: str,
+        folder: Path,
+        left: bool = False,
     ) -> None:
         super().__init__()
         self.scenario, self.name, self.seed = scenario, name, seed
-        self.trainee = trainee or "somebody"
+        self.trainee = plain(trainee, NAME_LENGTH) or SOMEBODY
         self.folder = folder
         self.card: dict[str, Any] | None = None
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
-        self.begin("The aircraft is laid on the bench", self._open)
+        if left:
+            self.begin("Everything is put back as it was", lambda: self._open(take_up(folder)))
+        else:
+            note = Note(trainee=self.trainee, by="person", scenario=plain(name, 200), seed=seed)
+            begun = RunFolder.begin
+            self.begin(
+                "The aircraft is laid on the bench",
+                lambda: self._open(begun(folder, scenario, note)),
+            )
 
-    def _open(self) -> None:
-        self._run = RunFolder(self.folder, self.scenario, self.seed)
-        self.seen = self._run.session.view()
+    def _open(self, run: RunFolder) -> None:
+        self._run = run
+        self.seen = run.session.view()
+        self._settle(run)
+
+    def _settle(self, run: RunFolder) -> None:
+        """Force what was done to the disk; at the end of the drill, score it."""
+        if run.session.phase == "debrief":
+            self.card = kept_card(run.finish(), run.note, run.folder)
+        else:
+            run.sync()
 
     @property
     def session(self) -> Session:
@@ -196,8 +219,7 @@ class Practice(Drill):
             self._run.recorder.advance(sticks_of(self.sticks), 0.1)  # s; own: the sticks as held
         said = said_of(self._run.recorder.do, action)
         self.seen = self._run.session.view()
-        if self._run.session.phase == "debrief":
-            self.card = kept_card(self._run.finish(), self.trainee, self.name, self.folder)
+        self._settle(self._run)
         return said
 
     def poll(self) -> Said | None:
@@ -230,7 +252,7 @@ class Practice(Drill):
         """Leave the drill; what was journalled stays."""
         super().close()
         if self._run is not None:
-            self._run.__exit__()
+            self._run.close()
 
 
 WORDS: dict[str, str] = {

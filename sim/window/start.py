@@ -2,8 +2,11 @@
 
 from pathlib import Path
 
+from sim.errors import InputError, Problem
 from sim.runs import new_folder, rehearse
 from sim.session import scenario
+from sim.session.attempt import noted
+from sim.session.journal import SCENARIO
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
 from sim.window.practice import Practice
@@ -33,6 +36,17 @@ def practise(app: App, name: str, seed: int) -> None:
     folder = new_folder(name)
     drill = scenario.load(name)
     practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, folder)
+    app.take(practice)
+    app.go(Desk(app, practice, debrief, pause))
+
+
+def take_up(app: App, folder: Path) -> None:
+    """Go on with an attempt left in the middle; raises InputError if none lies in the folder."""
+    note = noted(folder)
+    if note is None:
+        raise InputError((Problem(str(folder), None, "", "", "holds no attempt"),))
+    drill = scenario.load(str(folder / SCENARIO))
+    practice = Practice(drill, note.scenario, note.seed, note.trainee, folder, left=True)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 

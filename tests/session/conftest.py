@@ -8,6 +8,7 @@ import pytest
 
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
+from sim.session.attempt import Note
 from sim.session.folder import RunFolder
 from sim.session.scenario import load
 from sim.session.session import Session
@@ -122,7 +123,8 @@ def flying(sticks) -> Callable[..., Session]:
 def short(tmp_path_factory, sticks) -> Path:
     """Return a run folder of one short run: actions, a refusal, sticks, a trace."""
     folder = tmp_path_factory.mktemp("short") / "run"
-    with RunFolder(folder, load("first-evening"), 4) as run:
+    note = Note(trainee="a test", by="person", scenario="first-evening", seed=4)
+    with RunFolder.begin(folder, load("first-evening"), note) as run:
         hands = Hands(run.recorder, run.session)
         assert hands.tries(act.UnplugPack()) is None
         to_the_pad(hands)

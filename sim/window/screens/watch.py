@@ -8,8 +8,8 @@ from typing import Any
 
 from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
-from sim.runs import SCORECARD
 from sim.session import actions as act
+from sim.session.attempt import SCORECARD
 from sim.session.journal import Step, begun
 from sim.session.session import Session
 from sim.units import RAD_PER_DEG

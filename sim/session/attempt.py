@@ -1,0 +1,41 @@
+"""The note of an attempt: who tries which drill, with which seed, by which version."""
+
+import json
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, ValidationError
+
+from sim import __version__
+from sim.aircraft.fields import Line, Seed, Strict
+
+ATTEMPT = "attempt.json"
+SCORECARD = "scorecard.json"
+MAX_BYTES = 4096  # bytes; own: some times the longest note
+NAME_LENGTH = 60  # letters; own: fits a line of the scorecard
+
+
+class Note(Strict):
+    """What is written down before anything is done. Marks do not rest on it.
+
+    `scenario`: the drill's name; `by`: whether a person tries, or the stand-in `trainee` names.
+    """
+
+    trainee: Annotated[Line, Field(max_length=NAME_LENGTH)]
+    by: Literal["person", "stand-in"]
+    scenario: Annotated[Line, Field(max_length=200)]
+    seed: Seed
+    dryhop: Line = __version__
+
+    def text(self) -> str:
+        """Return the note as its file holds it."""
+        return json.dumps(self.model_dump(), indent=2) + "\n"
+
+
+def noted(folder: Path) -> Note | None:
+    """Return the note of a run folder, or None if there is none that can be read."""
+    try:
+        with (folder / ATTEMPT).open("rb") as file:
+            return Note.model_validate_json(file.read(MAX_BYTES))
+    except (OSError, ValidationError):
+        return None
