@@ -10,6 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
+def legible(text: str) -> str:
+    """Return text for a line on a terminal: what can't be printed is written as its escape."""
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
 class DryhopError(Exception):
     """Root of all errors raised on purpose."""
 
@@ -31,7 +36,7 @@ class Problem:
         text = ": ".join(part for part in (place, subject, self.rule) if part)
         if self.nearest is not None:
             text += f"; nearest: {self.nearest}"
-        return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+        return legible(text)
 
 
 class InputError(DryhopError):

@@ -69,6 +69,21 @@ def under_way(folder: Path) -> bool:
         return not hold(file.fileno())
 
 
+def lies_unfinished(folder: Path, scenario: Scenario, note: Note) -> bool:
+    """Tell whether this very attempt lies unfinished in a folder; False if the folder is free.
+
+    Raises InputError if the folder holds any other run, or a scenario of somebody's own.
+    """
+    if not holds_run(folder):
+        if (folder / SCENARIO).exists() and not (folder / JOURNAL).exists():
+            raise refuse_folder(folder, f"holds a {SCENARIO} that a run would replace")
+        return False
+    same = noted(folder) == note and text_of(folder / SCENARIO) == dump_yaml(scenario)
+    if not same or is_finished(folder):
+        raise refuse_folder(folder, "holds a finished run" if same else "holds another run")
+    return True
+
+
 class JournalFile:
     """A journal on disk, held by one program at a time.
 
@@ -126,18 +141,16 @@ class JournalFile:
         self._file.close()
 
 
-def _new_journal(folder: Path, scenario_text: str, note: Note) -> JournalFile:
+def _new_journal(folder: Path, scenario: Scenario, note: Note) -> JournalFile:
     """Return the empty journal of a new attempt, note and scenario beside it."""
-    if holds_run(folder):
-        raise refuse_folder(folder, "holds a run")
-    if (folder / SCENARIO).exists() and not (folder / JOURNAL).exists():
-        raise refuse_folder(folder, f"holds a {SCENARIO} that a run would replace")
+    if lies_unfinished(folder, scenario, note):
+        raise refuse_folder(folder, "holds this attempt, unfinished")
     folder.mkdir(parents=True, exist_ok=True)
     journal = JournalFile(folder / JOURNAL)
     try:
         if journal.kept:
-            raise refuse_folder(folder, "holds a run")
-        write_text_atomic(folder / SCENARIO, scenario_text)
+            raise refuse_folder(folder, "holds another run")
+        write_text_atomic(folder / SCENARIO, dump_yaml(scenario))
         write_text_atomic(folder / ATTEMPT, note.text())
     except BaseException:
         journal.close()
@@ -174,7 +187,7 @@ class RunFolder:
         Raises InputError if the folder holds a run or another scenario, OSError if it can't be
         written.
         """
-        journal = _new_journal(folder, dump_yaml(scenario), note)
+        journal = _new_journal(folder, scenario, note)
         return cls(folder, scenario, note, journal)
 
     @classmethod
@@ -198,12 +211,9 @@ class RunFolder:
 
         Raises InputError if the folder holds any other run.
         """
-        if not holds_run(folder):
-            return cls.begin(folder, scenario, note)
-        same = noted(folder) == note and text_of(folder / SCENARIO) == dump_yaml(scenario)
-        if same and not is_finished(folder):
+        if lies_unfinished(folder, scenario, note):
             return cls.reopen(folder)
-        raise refuse_folder(folder, "holds a finished run" if same else "holds another run")
+        return cls.begin(folder, scenario, note)
 
     def __enter__(self) -> "RunFolder":
         return self
@@ -240,7 +250,7 @@ class RunFolder:
         What lies in the folder so far stays there as it is. Raises OSError or InputError if the
         other can't be filled; then nothing has changed.
         """
-        journal = _new_journal(folder, self._text, self.note)
+        journal = _new_journal(folder, self.scenario, self.note)
         for line in self._journal.lines:
             journal.write(line)
         journal.sync()
