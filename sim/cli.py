@@ -7,26 +7,32 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import typer
-from rich.console import Console
+from rich.markup import escape
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
 from sim import __version__
-from sim.errors import DryhopError, InputError, Problem, Refusal
+from sim.commands.asked import (
+    attempt_of,
+    left_attempt,
+    name_of,
+    require_name,
+    require_seed,
+    usable,
+)
+from sim.commands.ends import FINE, NO, Commands, ended, err, out
+from sim.errors import InputError, Problem, Refusal
 from sim.kernel.cache import is_warm
 
-FINE, NO, BAD_INPUT = 0, 1, 2  # exit codes; design
 DEMO = "first-evening"
 
 app = typer.Typer(
+    cls=Commands,
     help="dryhop: rehearse the bench set-up and first hop of a small quadrotor. A rehearsal does not "
     "replace your club's rules, local codes or a licensed practice.",
     invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-out = Console()
-err = Console(stderr=True)
-
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 
 
@@ -53,37 +59,6 @@ def compile_with_progress() -> None:
             progress.advance(task)
 
 
-def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
-    """Return the attempt asked for; InputError for an unknown drill or stand-in."""
-    from difflib import get_close_matches
-
-    from sim.session.scenario import load
-    from sim.trainees.standins import STAND_INS, Attempt
-
-    if seed < 0:
-        raise InputError((Problem("--seed", None, "", str(seed), "must be at least 0", None),))
-    if stand_in not in STAND_INS:
-        near = get_close_matches(stand_in, STAND_INS, n=1)
-        known = f"not one of {', '.join(STAND_INS)}"
-        raise InputError(
-            (Problem("--stand-in", None, "", stand_in, known, near[0] if near else None),)
-        )
-    return Attempt(load(scenario), stand_in, seed)
-
-
-def usable(folder: Path | None) -> Path | None:
-    """Return a folder that can be filled; InputError if a file is in its place."""
-    if folder is not None and any(p.exists() and not p.is_dir() for p in (folder, *folder.parents)):
-        rule = "a file is in the way of this folder"
-        raise InputError((Problem("--out", None, "", str(folder), rule, None),))
-    return folder
-
-
-def name_of(scenario: str) -> str:
-    """Return a drill's name as the scorecard states it."""
-    return Path(scenario).stem
-
-
 @app.callback()
 def dryhop(context: typer.Context) -> None:
     """Open the window; without a display, say what there is to do."""
@@ -99,20 +74,40 @@ def dryhop(context: typer.Context) -> None:
 
 @app.command()
 def practise(
-    scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
+    scenario: Annotated[
+        str | None, typer.Argument(help="A drill by name or file, or a run folder.")
+    ] = None,
     seed: Annotated[
         int | None, typer.Option(help="Fixes all chance; by chance if not given.")
     ] = None,
     trainee: Annotated[str, typer.Option(help="Who practises, for the scorecard.")] = "",
+    new: Annotated[bool, typer.Option("--new", help="Begin anew, whatever was left.")] = False,
 ) -> None:
-    """Open the window on a drill."""
-    from sim.commands.window import has_display, on_drill
+    """Open the window on an attempt left in the middle, or on a new one.
+
+    The last attempt of this drill, seed and trainee that was left is taken up, if there is one; a
+    run folder names one itself.
+    """
+    from sim.commands.window import has_display, on_attempt, on_drill
+    from sim.runs import require_left
     from sim.session.scenario import load
 
-    load(scenario)
+    if seed is not None:
+        require_seed(seed)
+    require_name(trainee)
+    folder = None
+    if scenario is not None and Path(scenario).is_dir():
+        folder = require_left(Path(scenario))
+    else:
+        load(scenario or DEMO)
+        folder = None if new else left_attempt(scenario and name_of(scenario), seed, trainee)
     if not has_display():
         raise Refusal("No display here: a drill is practised in a window.")
-    on_drill(scenario, seed, trainee)
+    if folder is not None:
+        err.plain(f"Taking up the attempt left in {folder}; --new begins another.")
+        on_attempt(folder)
+    else:
+        on_drill(scenario or DEMO, seed, trainee)
 
 
 @app.command()
@@ -131,14 +126,15 @@ def demo(
     from sim.runs import rehearse as run_it
 
     attempt = attempt_of(scenario, "careful", seed)
-    folder = usable(folder) or new_folder(scenario)
+    folder = usable(folder, attempt, name_of(scenario)) or new_folder(scenario)
     compile_with_progress()
-    out.print(f"[bold]{attempt.scenario.title}[/bold]\n{attempt.scenario.story.strip()}\n")
+    out.print(escape(attempt.scenario.title), style="bold", highlight=False)
+    out.print(f"{escape(attempt.scenario.story.strip())}\n", highlight=False)
     card = run_it(attempt, name_of(scenario), folder)
     if window and has_display():
         on_run(folder, attempt.scenario.title)  # before the scorecard, which tells the faults
     print_scorecard(out, card)
-    out.print(f"Run folder: {folder}")
+    out.plain(f"Run folder: {folder}")
 
 
 @app.command()
@@ -157,7 +153,7 @@ def rehearse(
     from sim.scoring.scorecard import CLEARED
 
     attempt = attempt_of(scenario, stand_in, seed)
-    folder = usable(folder)
+    folder = usable(folder, attempt, name_of(scenario))
     compile_with_progress()
     card = run_it(attempt, name_of(scenario), folder)
     if not say(card, as_json):
@@ -217,7 +213,7 @@ def validate(
     for path in files:
         try:
             load_model(path, Scenario)
-            out.print(f"{path}: good")
+            out.plain(f"{path}: good")
         except InputError as error:
             problems += error.problems
     if problems:
@@ -320,15 +316,8 @@ def version() -> None:
 
 
 def main() -> None:
-    """Run a command; bad input exits 2, a 'no' exits 1, each with one clear message."""
-    try:
-        app(standalone_mode=True)
-    except InputError as error:
-        err.print(str(error), markup=False, highlight=False, soft_wrap=True)
-        raise SystemExit(BAD_INPUT) from None
-    except (DryhopError, Refusal) as error:
-        err.print(str(error), markup=False, highlight=False, soft_wrap=True)
-        raise SystemExit(NO) from None
+    """Run a command and exit by its code, with one clear message where something stopped it."""
+    raise SystemExit(ended(app))
 
 
 if __name__ == "__main__":

@@ -50,8 +50,13 @@ def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, 
     """
     if folder is None:
         return card_of(rehearsed(attempt), attempt.stand_in, scenario)
-    note = Note(trainee=attempt.stand_in, by="stand-in", scenario=scenario, seed=attempt.seed)
+    note = note_of(attempt, scenario)
     return kept_card(rehearsed_into(attempt, folder, note), note, folder)
+
+
+def note_of(attempt: Attempt, scenario: str) -> Note:
+    """Return the note of a stand-in's attempt at a drill of this name."""
+    return Note(trainee=attempt.stand_in, by="stand-in", scenario=scenario, seed=attempt.seed)
 
 
 def kept_card(record: Record, note: Note, folder: Path) -> dict[str, Any]:
@@ -112,6 +117,17 @@ def _folders(below: Path) -> list[Path]:
         return []
 
 
+def require_left(folder: Path) -> Path:
+    """Return a folder that holds a person's unfinished attempt; InputError if it does not."""
+    require_run_folder(folder)
+    note = noted(folder)
+    if note is not None and note.by != "person":
+        raise _not_so(folder, f"the attempt of the stand-in {note.trainee!r}; only it can go on")
+    if is_finished(folder):
+        raise _not_so(folder, "a finished run; nothing is left to do")
+    return folder
+
+
 def take_up(folder: Path) -> RunFolder:
     """Return the run folder of a person's unfinished attempt, brought to where it was left.
 
@@ -119,13 +135,7 @@ def take_up(folder: Path) -> RunFolder:
     do is `finish` and `kept_card`. Raises InputError if the folder holds no such attempt, Differs
     if its journal does not come again, Refusal if it is under way elsewhere.
     """
-    require_run_folder(folder)
-    note = noted(folder)
-    if note is not None and note.by != "person":
-        raise _not_so(folder, f"the attempt of the stand-in {note.trainee!r}; only it can go on")
-    if is_finished(folder):
-        raise _not_so(folder, "a finished run; nothing is left to do")
-    run = RunFolder.reopen(folder)
+    run = RunFolder.reopen(require_left(folder))
     try:
         run.redo()
     except BaseException:

@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sim.bench.checklist import CHECKS
+from sim.errors import legible
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure.hazards import HAZARDS
 
@@ -44,13 +45,18 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     """Print a scorecard."""
     parts = card["parts"]
     head = (
-        f"[bold]{card['verdict'].upper()}[/bold]   {card['points']:.1f} of 100 points\n"
+        f"   {card['points']:.1f} of 100 points\n"
         f"faults {100 * parts['ladder']:.0f} %, conduct {100 * parts['conduct']:.0f} %, "
         f"hop {100 * parts['hop']:.0f} %\n"
-        f"drill {card['scenario']!r} ({card['title']}), seed {card['seed']}, "
-        f"trainee {card['trainee']}, {card['minutes']:.0f} bench minutes"
+        f"drill {legible(card['scenario'])!r} ({card['title']}), seed {card['seed']}, "
+        f"trainee {legible(card['trainee'])}, {card['minutes']:.0f} bench minutes"
     )
-    console.print(Panel(head, title="Scorecard", expand=False))
+    body = Text(f"{card['verdict'].upper()}", style="bold").append(head, style="not bold")
+    console.print(Panel(body, title="Scorecard", expand=False))
+    if not card["finished"]:
+        console.print(
+            "Unfinished: the attempt was left in the middle and is scored as far as it went."
+        )
     if card["wise_refusal"]:
         console.print("A wise refusal: what is left can't be put right tonight, and was named.")
     if card["faults"]:
@@ -116,7 +122,7 @@ def listing(rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:
     for column in columns:
         table.add_column(column.replace("_", " "), no_wrap=column == columns[0], overflow="fold")
     for row in rows:
-        table.add_row(*(_cell(row[column]) for column in columns))
+        table.add_row(*(Text(_cell(row[column])) for column in columns))
     return table
 
 
@@ -125,7 +131,9 @@ def print_blocks(
 ) -> None:
     """Print rows of plain data as short blocks: a head line, then indented lines."""
     for row in rows:
-        console.print(f"[bold]{row[head[0]]}[/bold]  {row[head[1]]}")
+        console.print(
+            Text(row[head[0]], style="bold").append(f"  {row[head[1]]}", style="not bold")
+        )
         for key in more:
             if row[key]:
                 line = Text(f"{key.replace('_', ' ')}: {_cell(row[key])}")
@@ -136,7 +144,7 @@ def print_objective_tests(console: Console, rows: list[dict[str, Any]]) -> None:
     """Print the objective tests, gathered by item and source."""
     heads = {(row["item"], row["source"]): None for row in rows}
     for item, source in heads:
-        console.print(f"[bold]{item}[/bold]")
+        console.print(Text(item, style="bold"))
         console.print(Padding(Text(source, style="dim"), (0, 0, 0, 2)))
         table = Table(box=None, padding=(0, 2, 0, 0), show_header=False)
         for row in rows:

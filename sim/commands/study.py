@@ -202,10 +202,12 @@ def print_detection_study(console: Console, document: dict[str, Any]) -> None:
     """Print what the detection study found, in short."""
     console.print(
         f"{document['faults']} faults against {document['checks']} checks in "
-        f"{document['seconds']:.0f} s: {document['file']}"
+        f"{document['seconds']:.0f} s: {document['file']}",
+        markup=False,
+        soft_wrap=True,
     )
     if document["summary_in"]:
-        console.print(f"Summary in {document['summary_in']}")
+        console.print(f"Summary in {document['summary_in']}", markup=False, soft_wrap=True)
     for check, share in document["false_alarms"].items():
         console.print(f"{check}: {100 * share:.0f} % false alarms on the sound aircraft")
     for gap in document["gaps"]:

@@ -26,7 +26,6 @@ from sim.session.journal import (
     header_of,
     step_of,
     text_of,
-    whole_lines,
 )
 from sim.session.lock import hold
 from sim.session.record import Record
@@ -99,7 +98,7 @@ class JournalFile:
         try:
             if not hold(self._file.fileno()):
                 raise Refusal(f"{path.parent}: this attempt is under way in another window.")
-            text = whole_lines(text_of(path))
+            text = text_of(path, torn=True)
             self._file.truncate(len(text.encode()))  # cut off a torn last line
         except BaseException:
             self._file.close()
@@ -239,8 +238,9 @@ class RunFolder:
 
         Raises Differs if the journal is not as it was written, or does not come again.
         """
-        steps = [step_of(entry) for entry in list(entries("".join(self._journal.kept)))[1:]]
-        for step in steps:
+        kept = self._journal.kept
+        read = list(entries("".join(kept))) if kept else []
+        for step in [step_of(entry) for entry in read[1:]]:
             if step.trace is None:
                 apply(self.recorder, step)
 

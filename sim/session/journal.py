@@ -129,11 +129,6 @@ class Entry:
     content: dict[str, Any]
 
 
-def whole_lines(text: str) -> str:
-    """Return a journal's text up to its last line end: a crash may have torn the line after it."""
-    return text[: text.rfind("\n") + 1]
-
-
 def entries(text: str) -> Iterator[Entry]:
     """Yield the lines of a journal; raises Differs at the first that is not as it was written."""
     chain, tick = START, 0
@@ -227,14 +222,19 @@ def begun(folder: Path) -> tuple[Session, list[Step]]:
     return session, [step_of(entry) for entry in lines]
 
 
-def text_of(path: Path, tick: int = 0) -> str:
-    """Return a recorded file's text exactly as written; Differs if it can't be."""
+def text_of(path: Path, tick: int = 0, torn: bool = False) -> str:
+    """Return a recorded file's text exactly as written; raises Differs if it can't be.
+
+    `torn`: up to its last line end only, since a crash may have torn the line after it.
+    """
     try:
         if path.stat().st_size > MAX_BYTES:
             raise Differs(tick, f"{path.name} is larger than any recorded: over {MAX_BYTES} bytes")
-        return path.read_bytes().decode("utf-8")
-    except OSError:
+        content = path.read_bytes()
+    except FileNotFoundError:
         raise Differs(tick, f"{path.name} is missing") from None
+    try:
+        return (content[: content.rfind(b"\n") + 1] if torn else content).decode("utf-8")
     except UnicodeDecodeError:
         raise Differs(tick, f"{path.name} is not the one recorded") from None
 
@@ -282,8 +282,7 @@ def replayed(folder: Path, verify: bool = True, whole: bool = True) -> Session:
     Differs
         If scenario, journal or, with `verify`, what comes of them are not as they were written.
     """
-    text = text_of(folder / JOURNAL)
-    lines = entries(text if whole else whole_lines(text))
+    lines = entries(text_of(folder / JOURNAL, torn=not whole))
     header, session = _begun(folder, lines)
     _compare(session, header, verify)
     ended = False

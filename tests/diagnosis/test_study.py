@@ -8,6 +8,7 @@ import pytest
 
 from sim import cli
 from sim.bench.checklist import CHECKS
+from sim.commands.ends import BAD_INPUT, FINE, NO
 from sim.diagnosis import table
 from sim.diagnosis.attempts import Result, attempts, calls, studied
 from sim.diagnosis.pool import here, on_cluster, on_cores
@@ -275,7 +276,7 @@ def run(monkeypatch, *words):
 
 def test_study_of_a_drill_prints_one_document(monkeypatch, capsys):
     words = ("study", "first-evening", "--stand-ins", "careful,hasty", "--runs", "1")
-    assert run(monkeypatch, *words, "--workers", "1", "--json") == cli.FINE
+    assert run(monkeypatch, *words, "--workers", "1", "--json") == FINE
     document = json.loads(capsys.readouterr().out)
     assert document["stand_ins"]["careful"]["attempts"] == 1
     assert document["separation"]["auc"] == 1.0
@@ -283,7 +284,7 @@ def test_study_of_a_drill_prints_one_document(monkeypatch, capsys):
 
 def test_study_of_a_drill_in_words(monkeypatch, capsys):
     words = ("study", "first-evening", "--stand-ins", "hasty", "--runs", "1", "--workers", "1")
-    assert run(monkeypatch, *words) == cli.FINE
+    assert run(monkeypatch, *words) == FINE
     assert "hasty" in capsys.readouterr().out
 
 
@@ -299,7 +300,7 @@ def test_study_of_a_drill_in_words(monkeypatch, capsys):
     ],
 )
 def test_bad_input_exits_two(monkeypatch, words):
-    assert run(monkeypatch, *words) == cli.BAD_INPUT
+    assert run(monkeypatch, *words) == BAD_INPUT
 
 
 def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys, tmp_path):
@@ -311,7 +312,7 @@ def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys
     words = ("study", "--detection", "--runs", "4", "--workers", "1", "--out", str(file), "--json")
     code = run(monkeypatch, *words)
     document = json.loads(capsys.readouterr().out)
-    assert code == cli.NO  # the other faults were not measured
+    assert code == NO  # the other faults were not measured
     assert table.read(file).sensitive_checks("pitch-channel-reversed") == ("stick-display",)
     assert "pitch-channel-reversed" not in {gap["fault"] for gap in document["gaps"]}
     assert not document["broken"]
