@@ -174,7 +174,7 @@ def test_the_rubric_is_the_one_explained():
 
 
 def test_the_run_folder_is_that_of_the_code():
-    source = text("sim/session/journal.py") + text("sim/runs.py")
+    source = text("sim/session/journal.py") + text("sim/session/attempt.py")
     constants = {
         node.value.value
         for node in ast.parse(source).body
