@@ -15,7 +15,7 @@ from sim.kernel.frames import (
     to_angles,
     to_world,
 )
-from sim.kernel.jit import compiled
+from sim.kernel.jit import inner
 from sim.kernel.sensors import SensorState
 from sim.kernel.vehicle import TICK_S
 
@@ -23,13 +23,13 @@ BOOT_TICKS = 2000  # ticks; own: start-up time in which the gyro must lie still
 MAG_TICKS = 10  # ticks; own: 100 Hz magnetometer, barometer and pack monitor
 
 
-@compiled
+@inner
 def started_bias(bias, gyro, ticks):
     """Return the running mean of the gyro during start-up."""
     return add_scaled(bias, subtract(gyro, bias), 1.0 / max(1.0, ticks))
 
 
-@compiled
+@inner
 def start_attitude(accel, mag, params):
     """Return the attitude that gravity and the field alone suggest."""
     roll = atan2(-accel.y, -accel.z)
@@ -38,7 +38,7 @@ def start_attitude(accel, mag, params):
     return from_angles(roll, pitch, heading)
 
 
-@compiled
+@inner
 def calibrated(reading, params):
     """Return (gyro, accel, mag) in body axes as the controller's calibrations make them."""
     accel = apply(params.mounting, reading.accel_m_s2)
@@ -50,7 +50,7 @@ def calibrated(reading, params):
     )
 
 
-@compiled
+@inner
 def estimated(state, reading, ticks, params):
     """Return the estimator state one tick later; in start-up the gyro's mean becomes its bias."""
     gyro, accel, mag = calibrated(reading, params)
@@ -62,7 +62,7 @@ def estimated(state, reading, ticks, params):
     return after
 
 
-@compiled
+@inner
 def shake_of(rotors, craft):
     """Return the acceleration that all unbalanced rotors give the frame, m/s2, body."""
     total = Vec3(0.0, 0.0, 0.0)
@@ -74,7 +74,7 @@ def shake_of(rotors, craft):
     return total
 
 
-@compiled
+@inner
 def slow_instruments(random, state, drift, rate, bend, gyro, accel, craft):
     """Return (random state, readings) with compass, barometer and pack monitor read anew."""
     p, b = craft.sensors, state.body
@@ -90,7 +90,7 @@ def slow_instruments(random, state, drift, rate, bend, gyro, accel, craft):
     return random, SensorState(drift, rate, bend, gyro, accel, mag, baro, volts, p.amp_scale * amps)
 
 
-@compiled
+@inner
 def sensed(random, state, craft):
     """Return (random state, readings) of this tick; slow instruments every tenth tick."""
     p, last = craft.sensors, state.sensors
@@ -111,7 +111,7 @@ def sensed(random, state, craft):
     return slow_instruments(random, state, drift, rate, bend, gyro, accel, craft)
 
 
-@compiled
+@inner
 def controls(state, link, sticks, rates, estimate, craft):
     """Return (armed, controller state, filter state) after the controller's part of a tick."""
     p = craft.controller
@@ -134,7 +134,7 @@ def controls(state, link, sticks, rates, estimate, craft):
     return armed, after, rates
 
 
-@compiled
+@inner
 def rail(state, supply_v, craft):
     """Return (ticks the rail has been low, ticks of restart left, ticks since start)."""
     if craft.plugged == 0.0:

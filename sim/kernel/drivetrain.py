@@ -5,14 +5,14 @@ from math import sqrt
 from sim.kernel import motor, pack
 from sim.kernel import rotor as propeller
 from sim.kernel.frames import Vec3, add, add_scaled, cross, subtract, to_body, to_world
-from sim.kernel.jit import compiled
+from sim.kernel.jit import inner
 from sim.kernel.vehicle import TICK_S, RotorState
 
 SLIP_S = 0.3  # s; own: a slipping hub takes this long to bite again
 SLIP_SHARE = 0.35  # 1; own: thrust left while a hub slips (0.2-0.5 in the trade's experience)
 
 
-@compiled
+@inner
 def with_drive(state, drive):
     """Return the rotor state with a new drive state."""
     return RotorState(
@@ -20,7 +20,7 @@ def with_drive(state, drive):
     )
 
 
-@compiled
+@inner
 def commanded(random, state, params, commands):
     """Return (random state, rotor state) after the drive has taken its command."""
     command = commands[int(params.output)]
@@ -30,7 +30,7 @@ def commanded(random, state, params, commands):
     return random, with_drive(state, drive)
 
 
-@compiled
+@inner
 def supply(rotors, cells, plugged, tables, craft):
     """Return (supply voltage in V, current in A): pack against four drives, solved exactly."""
     if plugged == 0.0:
@@ -45,21 +45,21 @@ def supply(rotors, cells, plugged, tables, craft):
     return supply_v, back + load * supply_v
 
 
-@compiled
+@inner
 def axial_speed_m_s(b, gust, craft):
     """Return the climb speed of the discs through the air, body up axis."""
     wind = add(craft.air.wind_m_s, gust)
     return -to_body(b.attitude, subtract(b.velocity_m_s, wind)).z
 
 
-@compiled
+@inner
 def surface_factor(height_m, ceiling_m, radius_m, spacing_m):
     """Return what floor and ceiling make of the thrust of one rotor."""
     near = propeller.ground_factor_four(height_m, radius_m, spacing_m)
     return near * propeller.ceiling_factor(ceiling_m - height_m, radius_m)
 
 
-@compiled
+@inner
 def near_factor(b, hub_m, craft):
     """Return the same for a hub of this aircraft where it is now."""
     height = -b.position_m.z - to_world(b.attitude, hub_m).z
@@ -67,7 +67,7 @@ def near_factor(b, hub_m, craft):
     return surface_factor(height, craft.room.ceiling_m, radius, craft.spacing_m)
 
 
-@compiled
+@inner
 def one_rotor(state, params, supply_v, axial_m_s, near, hit, tables, size_m, gas):
     """Return one rotor's state after the tick. near : factor of floor and ceiling on thrust."""
     speed = state.motor.speed_rad_s
@@ -88,7 +88,7 @@ def one_rotor(state, params, supply_v, axial_m_s, near, hit, tables, size_m, gas
     return RotorState(state.drive, spin, lift * square * near * grip, drag * square, slip, broken)
 
 
-@compiled
+@inner
 def rotor_wrench(b, rotors, before, gust, shifted, craft):
     """Return (force N world, torque N m body, rotor momentum N m s) of rotors and air drag.
 

@@ -1,7 +1,7 @@
 """What a recording holds: its columns, and how a row is written."""
 
 from sim.kernel.frames import to_angles
-from sim.kernel.jit import compiled
+from sim.kernel.jit import inner
 from sim.kernel.surroundings import load_n
 from sim.kernel.vehicle import TICK_S
 
@@ -50,7 +50,7 @@ HISTORY = (
 )
 
 
-@compiled
+@inner
 def write_history(row, state, sticks):
     """Write what HISTORY names into one row of a table."""
     angles, b, s = to_angles(state.body.attitude), state.body, state.sensors

@@ -1,12 +1,12 @@
-"""How functions of the flight model are compiled: parts, and the loops that call them.
+"""How functions of the flight model are compiled: parts, and the few entries that call them.
 
-A part (`compiled`) is a function of small values or of trees. Compiled code calls it as compiled
-code; Python calls the plain function, so nothing has to be compiled, or loaded from disk, to look at
-one number. A loop (`looped`) is what Python enters compiled code by: few, kept on disk, and it lets
-go of Python's lock.
+Compiled code calls a part as compiled code; Python calls the plain function it is written as, so
+nothing has to be compiled or loaded from disk to work out one number. An `entry` is what Python
+enters compiled code by: a loop, kept on disk, that lets go of Python's lock.
 
 This module and `trees` are all that lean on what numba does not promise to keep: dispatchers of an
-own class here, types of an own kind there. `tests/kernel/test_plain.py` compares both with Python.
+own class here, types of an own kind there. `tests/kernel/test_plain.py` holds compiled flights
+against plain Python, and `pyproject.toml` keeps to versions that pass.
 """
 
 from collections.abc import Callable
@@ -37,17 +37,25 @@ _PART = {
 
 
 def compiled(function: Callable[..., Any]) -> Part:
-    """Make a part of a function."""
+    """Make a part of a function of small values."""
     return Part(py_func=function, targetoptions=dict(_PART))
 
 
-def merged(function: Callable[..., Any]) -> Part:
-    """Make a part that becomes part of its caller's text: for the one tick, called once a loop.
+def inner(function: Callable[..., Any]) -> Part:
+    """Make a part of a function that takes or returns the state or much of it by value.
 
-    It would else be optimised twice, for itself and within its caller. Nowhere else: each such call
-    is analysed anew with its caller.
+    It ends up inside its caller's machine code: passing so many numbers costs more than the work.
+    """
+    return Part(py_func=function, targetoptions=_PART | {"forceinline": True})
+
+
+def merged(function: Callable[..., Any]) -> Part:
+    """Make a part that is put into its caller's text: for the one tick, called once in a loop.
+
+    It would else be optimised twice, for itself and within its caller. Nowhere else: a text put in
+    at each call is analysed anew with each caller.
     """
     return Part(py_func=function, targetoptions=_PART | {"inline": "always"})
 
 
-looped = njit(cache=True, nogil=True, error_model="numpy")
+entry = njit(cache=True, nogil=True, error_model="numpy")

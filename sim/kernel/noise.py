@@ -1,7 +1,8 @@
 """The one source of chance: SplitMix64 (Steele, Lea and Flood 2014), its state carried as data.
 
 `next_bits` returns the new state and 64 mixed bits; `gaussian_pair` two independent unit normals
-by the Box-Muller transform.
+by the Box-Muller transform. The numbers wrap round on purpose, of which numpy warns where these run
+as plain Python: call them there within `numpy.errstate(over="ignore")`.
 """
 
 from math import cos, log, pi, sin, sqrt

@@ -4,7 +4,7 @@ import numpy as np
 
 from sim.kernel import records, trees
 from sim.kernel.history import HISTORY, write_history
-from sim.kernel.jit import looped
+from sim.kernel.jit import entry
 from sim.kernel.radio import Sticks
 from sim.kernel.step import step
 from sim.kernel.vehicle import Craft, State
@@ -16,7 +16,7 @@ craft_in = trees.reader(Craft)
 write_state = trees.writer(State)
 
 
-@looped
+@entry
 def run(states, crafts, tables, sticks, ticks, history, every):
     """Advance vehicle 0 by `ticks` in place; return the rows of history written.
 

@@ -17,7 +17,7 @@ from sim.kernel.drivetrain import (
     supply,
 )
 from sim.kernel.frames import Vec3, add, apply, scale, subtract, to_body
-from sim.kernel.jit import compiled, merged
+from sim.kernel.jit import inner, merged
 from sim.kernel.surroundings import (
     BODY_REACH_M,
     crash_bits,
@@ -32,7 +32,7 @@ from sim.kernel.vehicle import TICK_S, State
 STRAP_HOLDS_M_S2 = 2.9  # m/s2; trade experience: a loose pack slips at 0.3 g
 
 
-@compiled
+@inner
 def gusted(random, gust, params):
     """Return (random state, gust velocity) one tick later."""
     if params.gust_m_s == 0.0:
@@ -42,7 +42,7 @@ def gusted(random, gust, params):
     return random, add(scale(gust, 1.0 - share), push)
 
 
-@compiled
+@inner
 def driven(random, rotors, commands, craft):
     """Return (random state, rotors) after all four drives have taken their commands."""
     random, a = commanded(random, rotors[0], craft.rotors[0], commands)
@@ -52,7 +52,7 @@ def driven(random, rotors, commands, craft):
     return random, (a, b, c, d)
 
 
-@compiled
+@inner
 def strikes(b, rotors, craft):
     """Return which of the four propellers hit something in this tick."""
     reach = craft.contact.disc_radius_m + BODY_REACH_M
@@ -67,7 +67,7 @@ def strikes(b, rotors, craft):
     )
 
 
-@compiled
+@inner
 def turned(b, rotors, supply_v, axial_m_s, hit, tables, craft):
     """Return all four rotors one tick later."""
     p, size, gas = craft.rotors, craft.diameter_m, craft.air
@@ -81,14 +81,14 @@ def turned(b, rotors, supply_v, axial_m_s, hit, tables, craft):
     )
 
 
-@compiled
+@inner
 def specific_force(before, after, gravity_m_s2):
     """Return what an accelerometer feels over the tick, body axes: acceleration less gravity."""
     change = scale(subtract(after.velocity_m_s, before.velocity_m_s), 1.0 / TICK_S)
     return to_body(after.attitude, Vec3(change.x, change.y, change.z - gravity_m_s2))
 
 
-@compiled
+@inner
 def thought(state, reading, powered, craft):
     """Return (estimator state, filtered rates) of a controller that has been on for `powered`."""
     if powered == 0.0:
@@ -99,7 +99,7 @@ def thought(state, reading, powered, craft):
     return estimate, controller.smoothed(state.rates, gyro, share)
 
 
-@compiled
+@inner
 def sent_to_drives(state, output, armed, craft):
     """Return (delay line, commands that reach the drives now); none while disarmed."""
     line = state.line
@@ -110,7 +110,7 @@ def sent_to_drives(state, output, armed, craft):
     return line, line[int(craft.controller.delay_periods)]
 
 
-@compiled
+@inner
 def slipped(state, craft):
     """Return 1 once a shove sideways has moved a loose pack (which then stays moved)."""
     f = state.specific_force_m_s2

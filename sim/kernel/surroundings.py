@@ -7,7 +7,7 @@ from sim.kernel.body import BodyParams
 from sim.kernel.frames import Vec3, add, to_world
 from sim.kernel.ground import Anchor, ContactParams, Room
 from sim.kernel.hands import HoldParams, HoldState
-from sim.kernel.jit import compiled
+from sim.kernel.jit import inner
 
 STRUCK, TIPPED, BUMPED, HARD_LANDING = 1, 2, 4, 8  # bits of State.crash
 TIPPED_COSINE = 0.34  # 1; own: leaning past 70 degrees on the floor is a tip-over
@@ -32,7 +32,7 @@ class Wrench(NamedTuple):
     body: BodyParams
 
 
-@compiled
+@inner
 def wrench(b, w):
     """Return (force in N, world; torque in N m, body) on the body: constant part plus contact."""
     force, torque = hands.hold_wrench(
@@ -55,14 +55,14 @@ def wrench(b, w):
 step_body = body.stepper(wrench)
 
 
-@compiled
+@inner
 def hubs_of(craft):
     """Return the four hub positions (m, body)."""
     r = craft.rotors
     return (r[0].hub_m, r[1].hub_m, r[2].hub_m, r[3].hub_m)
 
 
-@compiled
+@inner
 def held_or_free(state, hold, force, torque, craft):
     """Return the constant part of the forces of this tick and what the others need."""
     reach = craft.contact.disc_radius_m + BODY_REACH_M
@@ -83,7 +83,7 @@ def held_or_free(state, hold, force, torque, craft):
     )
 
 
-@compiled
+@inner
 def feet_after(b, feet, bumping, craft):
     """Return the four anchors after the body has moved."""
     if bumping == 0.0:
@@ -102,13 +102,13 @@ def feet_after(b, feet, bumping, craft):
     )
 
 
-@compiled
+@inner
 def load_n(feet):
     """Return the load on all four feet."""
     return feet[0].load_n + feet[1].load_n + feet[2].load_n + feet[3].load_n
 
 
-@compiled
+@inner
 def struck(b, params, speed_rad_s, craft):
     """Return True if this propeller hits floor, wall or ceiling fast enough to break."""
     if params.fitted == 0.0 or speed_rad_s < STRIKE_SPEED_RAD_S:
@@ -116,7 +116,7 @@ def struck(b, params, speed_rad_s, craft):
     return ground.disc_clearance_m(b, params.hub_m, craft.room, craft.contact.disc_radius_m) < 0.0
 
 
-@compiled
+@inner
 def against_a_wall(b, craft):
     """Return True if a hub touches a wall or the ceiling."""
     for i in range(4):
@@ -128,7 +128,7 @@ def against_a_wall(b, craft):
     return False
 
 
-@compiled
+@inner
 def crash_bits(before, after, feet_loaded, near, hit, craft):
     """Return (new crash bits, sink rate of a touchdown in m/s or 0).
 

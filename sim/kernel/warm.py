@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from sim.kernel import linear, records
+from sim.kernel import records
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
@@ -16,13 +16,10 @@ STILL = Sticks(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 0.0)
 
 
 def steps(craft: Craft, state: State, tables: Tables) -> Iterator[Step]:
-    """Yield (what is compiled, function that compiles it), the longest last."""
-    cells = state.pack
+    """Yield (what is compiled, function that compiles it)."""
 
     def fly() -> None:
         states, crafts = records.to_row(State, state), records.to_row(Craft, craft)
         run(states, crafts, tables, STILL, 1, np.empty((1, len(HISTORY))), 1)
 
-    yield "rotor and pack", lambda: linear.hover_trim(craft, tables, cells)
-    yield "control loops", lambda: linear.craft_margins(craft, tables, cells)
     yield "flight model", fly

@@ -197,7 +197,8 @@ def random_numbers() -> list[row.Row]:
     """First numbers of the source of chance."""
     t = row.table("random_numbers")
     state, drawn = np.uint64(1234567), []
-    for _ in t.lines:
-        state, number = noise.uniform(np.uint64(state))
-        drawn.append(number)
+    with np.errstate(over="ignore"):  # its numbers wrap round on purpose
+        for _ in t.lines:
+            state, number = noise.uniform(state)
+            drawn.append(number)
     return [t.worst("random numbers", "number", drawn)]

@@ -1,11 +1,13 @@
-"""The same seed gives the same bits; so does a batch, and however a flight is cut up."""
+"""The same seed gives the same bits; so do threads, and however a flight is cut up."""
+
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
 
 from sim.bench.rig import HANDS_OFF
 from sim.kernel.history import HISTORY
-from sim.kernel.run import run_batch
+from sim.kernel.run import NO_HISTORY, run
 
 MIXED = (  # seconds, sticks: up, about, down hard
     (1.0, HANDS_OFF._replace(throttle=0.52)),
@@ -59,16 +61,22 @@ def test_recording_does_not_touch_the_flight(craft, flight):
     assert seen["time_s"] == pytest.approx(np.arange(50, 501, 50) * 0.001)
 
 
-def test_batch_is_run_row_by_row(craft, quiet, flight):
+def test_threads_side_by_side_fly_what_each_flies_alone(craft, quiet, flight):
     singles = [flight(c, seed=s) for c in (craft, quiet) for s in (1, 2, 3)]
     for each in singles:
         each.put("armed", 1.0)
         each.put("body.position_m.z", -1.0)
     states = np.concatenate([each.states for each in singles])
     crafts = np.concatenate([each.crafts for each in singles])
-    run_batch(states, crafts, singles[0].tables, HANDS_OFF._replace(throttle=0.4), 1500)
+    sticks, tables = HANDS_OFF._replace(throttle=0.4), singles[0].tables
+
+    def fly(i: int) -> None:
+        run(states[i : i + 1], crafts[i : i + 1], tables, sticks, 1500, NO_HISTORY, 1)
+
+    with ThreadPoolExecutor(4) as threads:
+        list(threads.map(fly, range(len(singles))))
     for each in singles:
-        each.run(1.5, HANDS_OFF._replace(throttle=0.4))
+        each.run(1.5, sticks)
     assert states.tobytes() == np.concatenate([each.states for each in singles]).tobytes()
 
 
