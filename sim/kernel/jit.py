@@ -12,6 +12,7 @@ against plain Python, and `pyproject.toml` keeps to versions that pass.
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 from numba import njit
 from numba.core.registry import CPUDispatcher
 
@@ -21,6 +22,14 @@ class Part(CPUDispatcher):
 
     def __call__(self, *args: Any) -> Any:
         return self.py_func(*args)
+
+
+class WrappingPart(Part):
+    """The same for one whose whole numbers wrap round on purpose: numpy would warn of that."""
+
+    def __call__(self, *args: Any) -> Any:
+        with np.errstate(over="ignore"):
+            return self.py_func(*args)
 
 
 # Nothing in a tick owns memory, so parts count no references; a division by zero gives inf or nan,
@@ -39,6 +48,11 @@ _PART = {
 def compiled(function: Callable[..., Any]) -> Part:
     """Make a part of a function of small values."""
     return Part(py_func=function, targetoptions=dict(_PART))
+
+
+def wrapping(function: Callable[..., Any]) -> WrappingPart:
+    """Make a part of a function whose whole numbers wrap round on purpose."""
+    return WrappingPart(py_func=function, targetoptions=dict(_PART))
 
 
 def inner(function: Callable[..., Any]) -> Part:

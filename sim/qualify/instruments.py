@@ -197,8 +197,7 @@ def random_numbers() -> list[row.Row]:
     """First numbers of the source of chance."""
     t = row.table("random_numbers")
     state, drawn = np.uint64(1234567), []
-    with np.errstate(over="ignore"):  # its numbers wrap round on purpose
-        for _ in t.lines:
-            state, number = noise.uniform(state)
-            drawn.append(number)
+    for _ in t.lines:
+        state, number = noise.uniform(np.uint64(state))
+        drawn.append(number)
     return [t.worst("random numbers", "number", drawn)]

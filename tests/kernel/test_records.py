@@ -42,7 +42,7 @@ PATHS = [
 ]
 leaves = st.builds(Leaf, st.floats(allow_nan=False), st.integers(-(2**63), 2**63 - 1))
 floats = st.floats(allow_nan=False)
-trees = st.builds(
+whole_trees = st.builds(
     Tree,
     st.integers(0, 2**64 - 1).map(np.uint64),
     leaves,
@@ -66,7 +66,7 @@ def test_paths_and_types():
     ]
 
 
-@given(trees)
+@given(whole_trees)
 def test_round_trip(tree):
     rows = records.to_row(Tree, tree)
     assert rows.shape == (1,)
