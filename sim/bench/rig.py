@@ -18,6 +18,7 @@ from sim.aircraft.world import World
 from sim.bench.driven_outputs import driving_only
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
+from sim.kernel.body import BodyState
 from sim.kernel.frames import UPRIGHT, Quat, from_angles
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
@@ -134,7 +135,7 @@ class Rig:
         self.change(self.world)
         body = body_at(self._craft, attitude)
         for name, value in zip(
-            [f for f, _ in records.fields(type(body))], records.flatten(body), strict=True
+            [f for f, _ in records.fields(BodyState)], records.flatten(body), strict=True
         ):
             self.put(f"body.{name}", value)
         for name, value in zip("wxyz", attitude, strict=True):

@@ -21,6 +21,7 @@ class Part(CPUDispatcher):
     """A function that compiled code calls compiled and Python calls as it is written."""
 
     def __call__(self, *args: Any) -> Any:
+        """Run the plain function."""
         return self.py_func(*args)
 
 
@@ -28,6 +29,7 @@ class WrappingPart(Part):
     """The same for one whose whole numbers wrap round on purpose: numpy would warn of that."""
 
     def __call__(self, *args: Any) -> Any:
+        """Run the plain function."""
         with np.errstate(over="ignore"):
             return self.py_func(*args)
 

@@ -1,4 +1,4 @@
-"""Measured tables the flight model reads, as arrays shared by every vehicle of a batch."""
+"""Measured tables the flight model reads, as arrays that all vehicles share."""
 
 from typing import NamedTuple
 

@@ -45,6 +45,7 @@ class Tree(types.Type):
 
     @property
     def key(self) -> typing.Any:
+        """What tells two of them apart."""
         return self.kind, self.whole
 
 
@@ -79,28 +80,27 @@ def _type_of_part(kind: typing.Any, whole: bool) -> typing.Any:
 
 
 @cache
-def _place(kind: typing.Any, name: str) -> tuple[int, typing.Any] | None:
-    """Return (numbers before it, kind) of a part of a tree, None if it has no such part."""
-    before = 0
-    for part_name, part in records.parts(kind) or ():
-        if part_name == name:
-            return before, part
+def _places(kind: typing.Any) -> dict[str, tuple[int, typing.Any]]:
+    """Return (numbers before it, kind) of each part of a tree by its name."""
+    places, before = {}, 0
+    for name, part in records.parts(kind) or ():
+        places[name] = before, part
         before += size(part)
-    return None
+    return places
 
 
 @infer_getattr
 class _Parts(AttributeTemplate):
     key = Tree
 
-    def generic_resolve(self, tree: Tree, name: str) -> typing.Any:
-        place = _place(tree.kind, name)
+    def generic_resolve(self, tree, name):  # type: ignore[override]
+        place = _places(tree.kind).get(name)
         return None if place is None else _type_of_part(place[1], tree.whole)
 
 
 @lower_getattr_generic(Tree)
 def _read_part(context, builder, tree, address, name):
-    before, part = _place(tree.kind, name)
+    before, part = _places(tree.kind)[name]
     return _read(context, builder, part, tree.whole, _moved(builder, address, before))
 
 
@@ -145,31 +145,24 @@ def _number_at(context, builder, kind, address):
 
 
 def _load(context, builder, kind, address):
-    parts = records.parts(kind)
-    if parts is None:
+    """Return the value at an address."""
+    if records.parts(kind) is None:
         return builder.load(_number_at(context, builder, kind, address), align=NUMBER_BYTES)
-    values, before = [], 0
-    for _, part in parts:
-        values.append(_load(context, builder, part, _moved(builder, address, before)))
-        before += size(part)
+    values = [
+        _load(context, builder, part, _moved(builder, address, before))
+        for before, part in _places(kind).values()
+    ]
     return context.make_tuple(builder, value_type(kind), values)
 
 
 def _store(context, builder, kind, value, address):
-    parts = records.parts(kind)
-    if parts is None:
+    """Store a value at an address."""
+    if records.parts(kind) is None:
         builder.store(value, _number_at(context, builder, kind, address), align=NUMBER_BYTES)
         return
-    before = 0
-    for i, (_, part) in enumerate(parts):
-        _store(
-            context,
-            builder,
-            part,
-            builder.extract_value(value, i),
-            _moved(builder, address, before),
-        )
-        before += size(part)
+    for i, (before, part) in enumerate(_places(kind).values()):
+        piece = builder.extract_value(value, i)
+        _store(context, builder, part, piece, _moved(builder, address, before))
 
 
 def _check_row(row: typing.Any, kind: typing.Any) -> None:

@@ -8,7 +8,6 @@ from math import isclose
 
 import numpy as np
 import pytest
-
 from numba.core.errors import TypingError
 
 from sim.bench.rig import HANDS_OFF
