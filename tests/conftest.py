@@ -30,8 +30,6 @@ from sim.kernel.vehicle import TICK_S, Craft, State
 settings.register_profile("kernel", deadline=None, derandomize=True)
 settings.load_profile("kernel")
 
-PLACE_OF = {"heading-marks": "open_floor", "field-turn": "open_floor", "light-on-legs": "pad"}
-
 
 class Flight:
     """One craft and its state, run with any parameters, sound or not."""
@@ -163,14 +161,13 @@ def ready(placed) -> Callable[..., Rig]:
     """Return a rig brought to where a check can be done, its controller started."""
 
     def made(base: World, check: Check, seed: int = 3) -> Rig:
-        needs = set(check.needs)
-        hold = "standing" if "standing" in needs else "clamp" if "clamped" in needs else "hands"
+        stance = check.stance
         put = placed(
             base,
-            place=PLACE_OF.get(check.key, "bench"),
-            hold=hold,
-            props_fitted="props_on" in needs,
-            pack_plugged="unplugged" not in needs,
+            place=stance.place,
+            hold=stance.hold,
+            props_fitted=stance.props,
+            pack_plugged=stance.power is not False,
             transmitter_on=True,
         )
         assert not check.missing(put.conduct)

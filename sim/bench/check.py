@@ -1,38 +1,65 @@
 """The kinds of check, and what each needs before it can be done."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import KW_ONLY, dataclass
+from typing import Literal, NamedTuple, cast
 
-from sim.aircraft.conduct import Conduct
+from sim.aircraft.conduct import Conduct, Hold
+from sim.aircraft.site import PlaceName
+from sim.bench.changes import Change
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
-from sim.keys import CheckKey
+from sim.keys import CardKey, CheckKey
 
 Need = Literal[
     "powered", "unplugged", "linked", "props_off", "props_on", "in_hands", "standing", "clamped"
 ]
 
-NEEDS: dict[Need, tuple[Callable[[Conduct], bool], str]] = {
-    "powered": (lambda c: c.pack_plugged, "Plug the pack in first."),
-    "unplugged": (lambda c: not c.pack_plugged, "Unplug the pack first."),
-    "linked": (lambda c: c.transmitter_on, "Switch the transmitter on first."),
-    "props_off": (lambda c: not c.props_fitted, "Take the propellers off first."),
-    "props_on": (lambda c: c.props_fitted, "Fit the propellers first."),
-    "in_hands": (lambda c: c.hold == "hands", "Take the aircraft in your hands first."),
-    "standing": (lambda c: c.hold == "standing", "Set the aircraft down on its legs first."),
-    "clamped": (lambda c: c.hold == "clamp", "Put the aircraft in the clamp first."),
-}
+NEEDS: dict[Need, tuple[str, bool | Hold, str]] = {
+    "powered": ("pack_plugged", True, "Plug the pack in first."),
+    "unplugged": ("pack_plugged", False, "Unplug the pack first."),
+    "linked": ("transmitter_on", True, "Switch the transmitter on first."),
+    "props_off": ("props_fitted", False, "Take the propellers off first."),
+    "props_on": ("props_fitted", True, "Fit the propellers first."),
+    "in_hands": ("hold", "hands", "Take the aircraft in your hands first."),
+    "standing": ("hold", "standing", "Set the aircraft down on its legs first."),
+    "clamped": ("hold", "clamp", "Put the aircraft in the clamp first."),
+}  # what of the conduct must be how, and what is said otherwise
+
+
+class Line(NamedTuple):
+    """A line of a card that a check answers.
+
+    at : how far down, killers before the others all the same; tens, so that one more fits between.
+    item : its key on the card; asks : what to say; killer : whether a slip there can hurt.
+    """
+
+    card: CardKey
+    at: int
+    item: str
+    asks: str
+    killer: bool = False
+
+
+class Stance(NamedTuple):
+    """How a check is best done; power None: with or without, where the aircraft is."""
+
+    place: PlaceName
+    hold: Hold
+    props: bool
+    power: bool | None
 
 
 @dataclass(frozen=True)
 class Check:
     """Something a person does that yields a reading.
 
-    code : our check list's number; minutes : what it costs; hurts : True if propellers turn.
+    code : our check list's number; minutes : what it costs; lines : where it stands on the cards;
+    voided_by : the changes that make it due again; place : where it is best done; follows : the
+    checks it looks back on, each of which makes it due again; hurts : True if propellers turn.
     """
 
     key: CheckKey
@@ -42,12 +69,35 @@ class Check:
     needs: tuple[Need, ...]
     take: Callable[[Rig], Reading]
     asks: str
+    _: KW_ONLY
+    lines: tuple[Line, ...]
+    voided_by: tuple[Change, ...]
+    place: PlaceName = "bench"
+    follows: tuple[CheckKey, ...] = ()
     caution: str = ""
     hurts: bool = False
 
     def missing(self, conduct: Conduct) -> list[str]:
         """Return what has to be done before this check can be."""
-        return [words for met, words in (NEEDS[need] for need in self.needs) if not met(conduct)]
+        asked = (NEEDS[need] for need in self.needs)
+        return [words for name, value, words in asked if getattr(conduct, name) != value]
+
+    @property
+    def stance(self) -> Stance:
+        """Return how it is best done: as it needs, else in the hands and without propellers.
+
+        What stands on the pad is to fly from there, so it has its propellers on.
+        """
+        asked = {name: value for name, value, _ in (NEEDS[need] for need in self.needs)}
+        hold = cast(Hold, asked.get("hold", "hands"))
+        to_fly = self.place == "pad" and hold == "standing"
+        power = asked.get("pack_plugged")
+        return Stance(
+            self.place,
+            hold,
+            props=bool(asked.get("props_fitted", to_fly)),
+            power=None if power is None else bool(power),
+        )
 
 
 RUN_DOWN_LOOKS = 10  # own: half a second apart, longer than any propeller coasts

@@ -28,7 +28,7 @@ from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
-from sim.trainees.craftwork import NO_POWER, PROPS_ON, UNPLUGGED, WHERE, ready
+from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
 
@@ -38,9 +38,6 @@ LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the firs
 SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
-FOLLOWS: dict[CheckKey, CheckKey] = {
-    "touch-after": "restrained-run-up"
-}  # what a check looks back on, done before it
 WILL_NOT_ARM = "It will not arm"
 
 
@@ -82,11 +79,7 @@ class Unscored(Session):
 
 def stance(check: CheckKey) -> tuple[object, ...]:
     """Return what has to be alike for two checks to start from the same preparation."""
-    if check in FOLLOWS:
-        return (check,)
-    if check in NO_POWER:
-        return ("as it lies",)
-    return (*WHERE.get(check, ()), check in PROPS_ON, check in UNPLUGGED)
+    return CHECKS[check].follows or CHECKS[check].stance
 
 
 def twin(session: Session) -> Session:
@@ -126,9 +119,9 @@ def prepared(batch: Batch, check: CheckKey) -> Session:
     session = Unscored(drill(batch.fault, batch.severity), batch.seed)
     hands = Hands(session, session)
     with suppress(Refusal):  # what is refused here the check meets too, or is done without
-        if check in FOLLOWS:
-            ready(hands, FOLLOWS[check])
-            hands.do(act.Read(check=FOLLOWS[check]))
+        for earlier in CHECKS[check].follows[-1:]:  # the last loads it most
+            ready(hands, earlier)
+            hands.do(act.Read(check=earlier))
         ready(hands, check)
     return session
 

@@ -1,9 +1,13 @@
-"""The cards: at most seven items each, the ones that can kill first, answered with values seen."""
+"""The cards: at most seven items each, the ones that can kill first, answered with values seen.
+
+Each check says in its entry where it stands; here its lines become the items of the cards.
+"""
 
 from dataclasses import dataclass
 from typing import Literal
 
-from sim.keys import CheckKey
+from sim.bench.checklist import CHECKS
+from sim.keys import CardKey, CheckKey
 
 LONGEST_CARD = 7  # items; own rule from checklist research: longer lists get skipped
 
@@ -22,7 +26,7 @@ class Item:
 class Card:
     """A chunk of the procedure with its completion call."""
 
-    key: str
+    key: CardKey
     phase: Literal["bench", "pad"]
     title: str
     items: tuple[Item, ...]
@@ -35,122 +39,28 @@ class Card:
             raise ValueError(f"card {self.key}: at most {LONGEST_CARD} items, killer items first")
 
 
-CARDS = (
-    Card(
-        "arrival",
-        "bench",
-        "Before you touch anything",
-        (
-            Item("people", "People, room, floor: say who is where", "people-and-room", True),
-            Item("propellers-off", "Propellers: say how many are fitted", "propellers", True),
-        ),
-        "Arrival complete",
-    ),
-    Card(
-        "before-power",
-        "bench",
-        "Before any power",
-        (
-            Item("pack-cells", "Pack: say looks, cells and spread", "pack-at-rest", True),
-            Item("lead", "Lead on the meter: say the sign, then first power", "first-power", True),
-            Item("airframe", "Look and tug: say what moves", "look-and-tug"),
-            Item("balance", "Scale and two points: say mass and balance", "weigh-and-balance"),
-            Item("blades", "Propellers in hand: say hand, face, edge", "propellers-in-hand"),
-            Item("board", "Press the board: say how it gives", "board-touch"),
-        ),
-        "Before power complete",
-    ),
-    Card(
-        "power",
-        "bench",
-        "First minutes of power",
-        (
-            Item("rails", "Five-volt rail: say the lowest", "rails"),
-            Item("voltage", "Meter and display: say both, hear the alarm", "voltage-and-alarm"),
-        ),
-        "Power complete",
-    ),
-    Card(
-        "link",
-        "bench",
-        "Sticks and switches",
-        (
-            Item("sticks", "Stick display: say model, sense and ends", "stick-display", True),
-            Item("stop-switch", "Arming rules and stop switch: say the time", "switches", True),
-            Item("failsafe", "Transmitter off: say how long to stop", "failsafe", True),
-            Item("range", "Thirty paces: say what was lost", "range-walk"),
-        ),
-        "Link complete",
-    ),
-    Card(
-        "motors",
-        "bench",
-        "Motors, propellers off",
-        (
-            Item("one-motor", "One at a time: say place and turn", "one-motor", True),
-            Item("snap", "Chop, hold, snap: say what stumbled", "ramp-and-snap"),
-            Item("touch", "Touch each drive at once: say the warmest", "touch-after"),
-        ),
-        "Motors complete",
-    ),
-    Card(
-        "sensors",
-        "bench",
-        "Level and heading",
-        (
-            Item("tilt", "Tilt by hand: say what the display does", "hand-tilt", True),
-            Item("level", "Level plate, both ways: say roll and pitch", "level-and-still"),
-            Item("faces", "Six faces: say the largest and smallest", "six-faces"),
-            Item("warm", "Three minutes under power: say the creep", "warm-creep"),
-            Item("heading", "Four marks: say the largest error", "heading-marks"),
-            Item("field", "One turn: say smallest and largest field", "field-turn"),
-            Item("current", "Run up in the clamp: say the compass's swing", "compass-ramp"),
-        ),
-        "Sensors complete",
-    ),
-    Card(
-        "control",
-        "bench",
-        "Stabiliser and settings",
-        (
-            Item("stabiliser", "Armed, tilted: say which side speeds up", "tilt-while-armed", True),
-            Item("stick-motor", "Stick to motor: say which pair speeds up", "stick-to-motor", True),
-            Item("settings", "Settings beside the sheet: say what differs", "settings-sheet"),
-            Item("creep", "Idle, one side high: say how far they part", "idle-creep"),
-            Item("roughness", "Steady throttle: say the roughness", "steady-throttle"),
-            Item("barometer", "Breath and torch: say the jump", "breath-and-torch"),
-        ),
-        "Control complete",
-    ),
-    Card(
-        "place",
-        "bench",
-        "The place of the hop",
-        (Item("survey", "Lifted off the pad: say the heading's shift", "pad-survey"),),
-        "Place complete",
-    ),
-    Card(
-        "load",
-        "bench",
-        "Under load, behind the screen",
-        (
-            Item("load", "Run-up: say drop per cell and current", "restrained-run-up"),
-            Item("touch", "Touch each drive: say the warmest", "touch-after"),
-        ),
-        "Load complete",
-    ),
-    Card(
-        "last-gate",
-        "pad",
-        "Last gate on the pad",
-        (
-            Item("people", "People, goggles, spotter: say who is where", "people-and-room", True),
-            Item("failsafe", "Failsafe seen: say the time again", "failsafe", True),
-            Item("stop-switch", "Stop switch under the thumb: say the time", "switches", True),
-            Item("sense", "Sense seen: say which side speeds up", "tilt-while-armed", True),
-            Item("still", "Stand back, wait: say level, heading and rate", "pad-look"),
-            Item("light", "Light on the legs: say lean and ringing", "light-on-legs"),
-        ),
-        "Clear to hop",
-    ),
-)
+FRAMES: tuple[tuple[CardKey, Literal["bench", "pad"], str, str], ...] = (
+    ("arrival", "bench", "Before you touch anything", "Arrival complete"),
+    ("before-power", "bench", "Before any power", "Before power complete"),
+    ("power", "bench", "First minutes of power", "Power complete"),
+    ("link", "bench", "Sticks and switches", "Link complete"),
+    ("motors", "bench", "Motors, propellers off", "Motors complete"),
+    ("sensors", "bench", "Level and heading", "Sensors complete"),
+    ("control", "bench", "Stabiliser and settings", "Control complete"),
+    ("place", "bench", "The place of the hop", "Place complete"),
+    ("load", "bench", "Under load, behind the screen", "Load complete"),
+    ("last-gate", "pad", "Last gate on the pad", "Clear to hop"),
+)  # key, phase, title, completion call; in the order of the evening
+
+
+def items(card: CardKey) -> tuple[Item, ...]:
+    """Return what stands on a card, killers first; ValueError where two lines claim one place."""
+    found = [(line, check.key) for check in CHECKS.values() for line in check.lines]
+    here = [(line, check) for line, check in found if line.card == card]
+    if len({line.at for line, _ in here}) < len(here):
+        raise ValueError(f"card {card}: two lines stand at the same place")
+    here.sort(key=lambda one: (not one[0].killer, one[0].at))
+    return tuple(Item(line.item, line.asks, check, line.killer) for line, check in here)
+
+
+CARDS = tuple(Card(key, phase, title, items(key), call) for key, phase, title, call in FRAMES)

@@ -6,7 +6,7 @@ from pydantic import Field, TypeAdapter
 
 from sim.aircraft.fields import Strict
 from sim.aircraft.site import PlaceName
-from sim.keys import CheckKey
+from sim.keys import CardKey, CheckKey
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 Angle = Annotated[float, Field(ge=-720, le=720)]
@@ -194,7 +194,7 @@ class Answer(Strict):
     """Answer an item of a card with the value seen; `complete` is the completion call."""
 
     do: Literal["answer"] = "answer"
-    card: Text
+    card: CardKey
     item: Text
     value: Text
 

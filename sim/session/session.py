@@ -344,7 +344,7 @@ class Session:
         self._refuse_if_turning()
         self._conduct(props_fitted=False)
         self._settle_phase()
-        self._facts.discard("propellers")
+        self._facts -= voided_by("remove-props")
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
@@ -471,9 +471,7 @@ class Session:
         return Outcome("Disarmed.")
 
     def _answer(self, action: act.Answer) -> Outcome:
-        card = next((c for c in CARDS if c.key == action.card), None)
-        if card is None:
-            raise Refusal(f"There is no card called {action.card!r}.")
+        card = next(c for c in CARDS if c.key == action.card)
         if action.item != "complete" and action.item not in {i.key for i in card.items}:
             raise Refusal(f"The card {card.title!r} has no item {action.item!r}.")
         return Outcome("Answered.")

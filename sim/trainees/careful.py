@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from sim.keys import CheckKey
+from sim.keys import CardKey, CheckKey
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.session.scenario import Scenario
@@ -16,7 +16,7 @@ ROUNDS = 5  # own: cures make checks due again, whose cures may do so too
 COUNTED: CheckKey = "propellers"  # counted once before any power; they are fitted later on purpose
 
 
-def examine(hands: Hands, item: Item, card: str) -> bool:
+def examine(hands: Hands, item: Item, card: CardKey) -> bool:
     """Answer one item of a card; cure what it shows and look again; False if it can't be cured."""
     for _ in range(TRIES):
         reading = read(hands, item.check)
@@ -36,7 +36,7 @@ def spoken(values: dict[str, float]) -> str:
     return ", ".join(f"{key} {value:.4g}" for key, value in list(values.items())[:3]) or "seen"
 
 
-def due(hands: Hands, cards: tuple[Card, ...]) -> list[tuple[str, Item]]:
+def due(hands: Hands, cards: tuple[Card, ...]) -> list[tuple[CardKey, Item]]:
     """Return the items of these cards whose check is still to be done, or again to be done.
 
     A check that stands on two cards is done once, where it comes first, and answers the later one.

@@ -2,6 +2,9 @@
 
 from collections.abc import Callable
 
+from sim.aircraft.conduct import Hold
+from sim.aircraft.site import PlaceName
+from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -15,31 +18,6 @@ from sim.trainees.judges.link import from_stick_display
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
-WHERE: dict[str, tuple[str, str]] = {
-    "level-and-still": ("bench", "standing"),
-    "warm-creep": ("bench", "standing"),
-    "compass-ramp": ("bench", "clamp"),
-    "heading-marks": ("open_floor", "hands"),
-    "field-turn": ("open_floor", "hands"),
-    "restrained-run-up": ("bench", "clamp"),
-    "light-on-legs": ("pad", "standing"),
-    "pad-survey": ("pad", "hands"),
-    "pad-look": ("pad", "standing"),
-}  # where each check is best done; the others at the bench, in the hands
-PROPS_ON = frozenset({"restrained-run-up", "light-on-legs", "pad-look"})
-UNPLUGGED = frozenset({"first-power"})  # done without power, the propellers off
-NO_POWER = frozenset(
-    {
-        "board-touch",
-        "look-and-tug",
-        "pack-at-rest",
-        "people-and-room",
-        "propellers",
-        "propellers-in-hand",
-        "touch-after",
-        "weigh-and-balance",
-    }
-)
 WARM_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
 FACES = ((0, 0), (-90, 0), (90, 0), (0, -90), (0, 90), (180, 0))  # roll and pitch of each, deg
 
@@ -59,11 +37,11 @@ def plugged(hands: Hands) -> None:
         hands.do(act.PlugPack())
 
 
-def at(hands: Hands, place: str, hold: str) -> None:
+def at(hands: Hands, place: PlaceName, hold: Hold) -> None:
     """Carry the aircraft to a place, unless it is there."""
     conduct = hands.see().conduct
     if (conduct.place, conduct.hold) != (place, hold):
-        hands.do(act.Carry.model_validate({"to": place, "hold": hold}))
+        hands.do(act.Carry(to=place, hold=hold))
 
 
 def props(hands: Hands, on: bool) -> None:
@@ -77,19 +55,18 @@ def props(hands: Hands, on: bool) -> None:
 
 def ready(hands: Hands, check: CheckKey) -> None:
     """Bring the aircraft to where and how a check wants it."""
-    if check in UNPLUGGED:
+    stance = CHECKS[check].stance
+    if stance.power is None:
+        return
+    if not stance.power:
         unplugged(hands)
-        props(hands, False)
+        props(hands, stance.props)
         return
-    if check in NO_POWER:
-        return
-    place, hold = WHERE.get(check, ("bench", "hands"))
-    on = check in PROPS_ON
-    props(hands, on)
+    props(hands, stance.props)
     conduct = hands.see().conduct
-    if on and (conduct.place, conduct.hold) != (place, hold):
+    if stance.props and (conduct.place, conduct.hold) != (stance.place, stance.hold):
         unplugged(hands)
-    at(hands, place, hold)
+    at(hands, stance.place, stance.hold)
     plugged(hands)
 
 

@@ -35,9 +35,6 @@ from sim.trainees.judgement import judged
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
 LOOK: CheckKey = "people-and-room"
-WARMED_BY: dict[CheckKey, CheckKey] = {
-    "touch-after": "ramp-and-snap"
-}  # what is felt only after a run, and which
 SHORTEST_CHECKS: tuple[CheckKey, ...] = ("propellers", "pack-at-rest")
 HUNCHES = 2  # own: how many guesses before the patience ends
 FOLLOW_THE_BUILD = (
@@ -228,7 +225,7 @@ def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     order = [item.check for card in CARDS for item in card.items]
     needed: set[CheckKey] = {"failsafe", "switches"}
     proofs = needed | {CATALOGUE[name].proved_by[0] for name in hidden}
-    proofs |= {WARMED_BY[check] for check in proofs & set(WARMED_BY)}
+    proofs |= {earlier for check in proofs for earlier in CHECKS[check].follows[:1]}
     wanted = sorted(proofs - {LOOK}, key=order.index)
     for check in wanted:
         show_and_cure(hands, check, hidden)

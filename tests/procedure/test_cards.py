@@ -5,13 +5,14 @@ from typing import get_args
 
 import pytest
 
+from sim.bench.check import Line
 from sim.bench.checklist import CHECKS
-from sim.bench.parts import PARTS
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FixKey
 from sim.procedure import bowties
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
-from sim.procedure.cards import CARDS, LONGEST_CARD
-from sim.procedure.facts import ALWAYS_DUE_ON_CRASH, VOIDED, voided_by
+from sim.procedure.cards import CARDS, LONGEST_CARD, items
+from sim.procedure.facts import voided_by
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.preparations import PREPARATIONS
 from sim.procedure.rubric import shipped
@@ -63,18 +64,23 @@ def test_the_killers_are_said_again_at_the_last_gate():
     assert {"people-and-room", "failsafe", "switches"} <= {i.check for i in last.items if i.killer}
 
 
-def test_voided_facts_are_checks():
-    for change, checks in [*VOIDED.items(), ("crash", ALWAYS_DUE_ON_CRASH)]:
-        assert checks <= set(CHECKS), change
+def test_every_part_setting_calibration_and_preparation_makes_checks_due_again():
+    assert [fix for fix in get_args(FixKey) if not voided_by(fix)] == ["mode"]  # no check sees it
 
 
-def test_every_part_setting_and_preparation_makes_checks_due_again():
-    for part in PARTS:
-        assert voided_by(f"swap:{part}"), part
-    for what in PREPARATIONS:
-        assert voided_by(f"prepare:{what}"), what
-    for what in ("compass", "level", "faces", "sticks", "drives", "voltage"):
-        assert voided_by(f"calibrate:{what}"), what
+def test_two_lines_at_one_place_of_a_card_are_refused(monkeypatch):
+    check = CHECKS["rails"]
+    twice = (*check.lines, Line("power", 10, "again", "Once more: say it"))
+    monkeypatch.setitem(CHECKS, "rails", replace(check, lines=twice))
+    with pytest.raises(ValueError, match="card power: two lines"):
+        items("power")
+
+
+def test_a_killer_stands_above_others_wherever_its_line_says(monkeypatch):
+    check = CHECKS["rails"]
+    last = (*check.lines, Line("power", 99, "smoke", "Smoke: say none", killer=True))
+    monkeypatch.setitem(CHECKS, "rails", replace(check, lines=last))
+    assert [item.key for item in items("power")] == ["smoke", "rails", "voltage"]
 
 
 def test_a_fix_makes_due_what_proves_it():

@@ -70,7 +70,7 @@ def action() -> Callable[[str], act.Action]:
             return act.Withdraw(item=rest)
         if kind == "answer":
             card, _, item = rest.partition("/")
-            return act.Answer(card=card, item=item, value="seen")
+            return act.Answer.model_validate({"card": card, "item": item, "value": "seen"})
         return act.ACTION.validate_python(STEPS[word])
 
     return made

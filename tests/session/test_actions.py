@@ -8,6 +8,8 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.session import actions as act
+from sim.trainees.craftwork import ready
+from sim.trainees.driver import Hands
 
 KINDS = {m.model_fields["do"].default for m in get_args(get_args(act.Action)[0])}
 
@@ -123,12 +125,8 @@ def test_refusal_says_why_and_changes_nothing(done, action, steps, word, why):
 
 @pytest.mark.parametrize("check", sorted(CHECKS))
 def test_every_check_gives_finite_values_and_becomes_a_fact(done, action, check):
-    where = {"standing": "pad", "clamped": "clamp"}
-    needs = CHECKS[check].needs
-    steps = ["fit"] if "props_on" in needs else []
-    steps += [where[need] for need in needs if need in where] + ["on"]
-    steps += [] if "unplugged" in needs else ["plug"]
-    session = done(" ".join(steps))
+    session = done("on plug")
+    ready(Hands(session, session), check)
     reading = session.do(action(f"read:{check}")).reading
     assert reading is not None
     assert reading.check == check

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from sim.bench.check import Check, sticks
+from sim.bench.check import Check, Line, sticks
 from sim.bench.interlocks import field_strength_ut
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig, degrees
@@ -134,6 +134,16 @@ CHECKS = (
         ("powered", "standing"),
         level_and_still,
         "Does it read level both ways, and is it still?",
+        lines=(Line("sensors", 20, "level", "Level plate, both ways: say roll and pitch"),),
+        voided_by=(
+            "wait",
+            "setup.controller.board_turn_deg",
+            "setup.controller.board_upside_down",
+            "calibrate:faces",
+            "calibrate:level",
+            "swap:sensor-mount",
+            "crash",
+        ),
     ),
     Check(
         "pad-look",
@@ -143,6 +153,21 @@ CHECKS = (
         ("powered", "standing"),
         pad_look,
         "Is it level and still, and does the heading agree with the mark on the pad?",
+        lines=(Line("last-gate", 50, "still", "Stand back, wait: say level, heading and rate"),),
+        place="pad",
+        voided_by=(
+            "plug",
+            "wait",
+            "setup.controller.board_turn_deg",
+            "setup.controller.board_upside_down",
+            "setup.controller.compass_turn_deg",
+            "calibrate:compass",
+            "calibrate:faces",
+            "calibrate:level",
+            "prepare:bigger-room",
+            "prepare:move-pad",
+            "crash",
+        ),
     ),
     Check(
         "heading-marks",
@@ -152,6 +177,16 @@ CHECKS = (
         ("powered", "in_hands"),
         heading_marks,
         "How far off is the heading at each mark?",
+        lines=(Line("sensors", 50, "heading", "Four marks: say the largest error"),),
+        place="open_floor",
+        voided_by=(
+            "setup.controller.compass_turn_deg",
+            "calibrate:compass",
+            "swap:compass-lead",
+            "swap:sensor-mount",
+            "prepare:bigger-room",
+            "crash",
+        ),
         caution="Away from steel; take off watches and put down tools.",
     ),
     Check(
@@ -162,6 +197,14 @@ CHECKS = (
         ("powered", "in_hands"),
         field_turn,
         "Does the size of the field stay the same all round?",
+        lines=(Line("sensors", 60, "field", "One turn: say smallest and largest field"),),
+        place="open_floor",
+        voided_by=(
+            "setup.controller.compass_turn_deg",
+            "calibrate:compass",
+            "prepare:bigger-room",
+            "crash",
+        ),
         caution="Away from steel.",
     ),
 )

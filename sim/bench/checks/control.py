@@ -4,7 +4,8 @@ import numpy as np
 
 from sim.aircraft.fields import PLACES
 from sim.aircraft.setup import ControllerSetup
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.changes import LOOP, every
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.checks import legs
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
@@ -151,6 +152,8 @@ CHECKS = (
         ("powered",),
         settings_sheet,
         "Which values differ from the sheet?",
+        lines=(Line("control", 30, "settings", "Settings beside the sheet: say what differs"),),
+        voided_by=(*every("setup.controller."),),
     ),
     Check(
         "steady-throttle",
@@ -160,6 +163,8 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         steady_throttle,
         "How rough are the motors at a steady stick?",
+        lines=(Line("control", 50, "roughness", "Steady throttle: say the roughness"),),
+        voided_by=(*LOOP, "crash"),
         caution="Propellers off. Short bursts: without load the motors cool less.",
     ),
     Check(
@@ -170,6 +175,25 @@ CHECKS = (
         ("powered", "linked", "props_on", "standing"),
         light_on_legs,
         "Does anything lean, buzz or ring?",
+        lines=(Line("last-gate", 60, "light", "Light on the legs: say lean and ringing"),),
+        place="pad",
+        voided_by=(
+            *LOOP,
+            *every("swap:propeller-"),
+            *every("swap:motor-"),
+            "setup.controller.idle",
+            "calibrate:drives",
+            "calibrate:faces",
+            "calibrate:level",
+            "swap:ballast",
+            "swap:barometer-cover",
+            "swap:frame-screws",
+            "swap:legs",
+            "swap:pack",
+            "swap:pack-place",
+            "swap:sensor-mount",
+            "crash",
+        ),
         caution="Propellers on: everybody clear, goggles on, hand at the stop switch.",
         hurts=True,
     ),

@@ -7,7 +7,8 @@ import numpy as np
 from sim.aircraft.airframe import Propeller as DesignedPropeller
 from sim.aircraft.build import RotorPlace
 from sim.aircraft.fields import PLACES
-from sim.bench.check import Check
+from sim.bench.changes import every
+from sim.bench.check import Check, Line
 from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
@@ -126,6 +127,8 @@ CHECKS = (
         (),
         look_and_tug,
         "What moves that should not, and do all bells stand square?",
+        lines=(Line("before-power", 30, "airframe", "Look and tug: say what moves"),),
+        voided_by=(*every("swap:motor-"), "swap:frame-screws", "swap:pack-strap", "crash"),
         caution="Pack unplugged while you tug.",
     ),
     Check(
@@ -136,6 +139,8 @@ CHECKS = (
         (),
         propellers_in_hand,
         "Do all four match the arrows and each other, grip, and turn freely?",
+        lines=(Line("before-power", 50, "blades", "Propellers in hand: say hand, face, edge"),),
+        voided_by=(*every("swap:propeller-"), *every("swap:wire-tie-"), "crash"),
         caution="Pack unplugged: never touch a propeller under power.",
     ),
     Check(
@@ -146,5 +151,7 @@ CHECKS = (
         (),
         weigh_and_balance,
         "What does it weigh, which side is heavy, does it rock?",
+        lines=(Line("before-power", 40, "balance", "Scale and two points: say mass and balance"),),
+        voided_by=("swap:ballast", "swap:legs", "swap:pack-place", "swap:pack-strap", "crash"),
     ),
 )

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from sim.bench.check import Check
+from sim.bench.check import Check, Line
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
@@ -86,6 +86,14 @@ CHECKS = (
         ("powered", "in_hands"),
         six_faces,
         "How large is gravity on each face?",
+        lines=(Line("sensors", 30, "faces", "Six faces: say the largest and smallest"),),
+        voided_by=(
+            "setup.controller.board_turn_deg",
+            "setup.controller.board_upside_down",
+            "calibrate:faces",
+            "swap:sensor-mount",
+            "crash",
+        ),
     ),
     Check(
         "hand-tilt",
@@ -95,5 +103,14 @@ CHECKS = (
         ("powered", "props_off", "in_hands"),
         hand_tilt,
         "Does the display follow, about the right axis and the right way?",
+        lines=(
+            Line("sensors", 10, "tilt", "Tilt by hand: say what the display does", killer=True),
+        ),
+        voided_by=(
+            "setup.controller.board_turn_deg",
+            "setup.controller.board_upside_down",
+            "swap:sensor-mount",
+            "crash",
+        ),
     ),
 )

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel import estimator
@@ -111,6 +111,8 @@ CHECKS = (
         (),
         board_touch,
         "How far does it give, beside good foam?",
+        lines=(Line("before-power", 60, "board", "Press the board: say how it gives"),),
+        voided_by=("swap:sensor-mount", "crash"),
     ),
     Check(
         "breath-and-torch",
@@ -120,6 +122,8 @@ CHECKS = (
         ("powered", "props_off"),
         breath_and_torch,
         "How far does the height jump?",
+        lines=(Line("control", 60, "barometer", "Breath and torch: say the jump"),),
+        voided_by=("swap:barometer-cover",),
     ),
     Check(
         "warm-creep",
@@ -129,6 +133,8 @@ CHECKS = (
         ("powered", "props_off", "standing"),
         warm_creep,
         "How far has the gyro's zero moved?",
+        lines=(Line("sensors", 40, "warm", "Three minutes under power: say the creep"),),
+        voided_by=("wait",),
     ),
     Check(
         "compass-ramp",
@@ -138,6 +144,8 @@ CHECKS = (
         ("powered", "linked", "props_off", "clamped"),
         compass_ramp,
         "Does the field change with the current?",
+        lines=(Line("sensors", 70, "current", "Run up in the clamp: say the compass's swing"),),
+        voided_by=("swap:compass-lead",),
         caution="Propellers off. Short bursts: without load the motors cool less.",
     ),
 )

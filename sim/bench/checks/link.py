@@ -6,7 +6,8 @@ import numpy as np
 
 from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.setup import OWN_MEMORY
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.changes import LOOP, STICKS, every
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig, degrees
@@ -182,6 +183,10 @@ CHECKS = (
         ("powered", "linked", "props_off"),
         stick_display,
         "Which way does each bar move, and how far?",
+        lines=(
+            Line("link", 10, "sticks", "Stick display: say model, sense and ends", killer=True),
+        ),
+        voided_by=(*STICKS, "calibrate:sticks", "swap:transmitter-pack"),
     ),
     Check(
         "stick-to-motor",
@@ -191,6 +196,16 @@ CHECKS = (
         ("powered", "linked", "props_off"),
         stick_to_motor,
         "Does the right pair speed up?",
+        lines=(
+            Line(
+                "control",
+                20,
+                "stick-motor",
+                "Stick to motor: say which pair speeds up",
+                killer=True,
+            ),
+        ),
+        voided_by=(*LOOP, *STICKS, *every("swap:signal-lead-"), "calibrate:sticks", "crash"),
         caution="Propellers off. Judge the first second: the motors creep apart after that.",
     ),
     Check(
@@ -201,6 +216,24 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         switches,
         "Does it refuse when it must, stop at once, and what does each position give?",
+        lines=(
+            Line(
+                "link", 20, "stop-switch", "Arming rules and stop switch: say the time", killer=True
+            ),
+            Line(
+                "last-gate",
+                30,
+                "stop-switch",
+                "Stop switch under the thumb: say the time",
+                killer=True,
+            ),
+        ),
+        voided_by=(
+            *STICKS,
+            "setup.controller.arming_rules",
+            "setup.controller.stop_switch",
+            "calibrate:sticks",
+        ),
         caution="Propellers off.",
     ),
     Check(
@@ -211,6 +244,11 @@ CHECKS = (
         ("powered", "linked", "props_off"),
         failsafe,
         "How long until the motors stop?",
+        lines=(
+            Line("link", 30, "failsafe", "Transmitter off: say how long to stop", killer=True),
+            Line("last-gate", 20, "failsafe", "Failsafe seen: say the time again", killer=True),
+        ),
+        voided_by=(*STICKS, "setup.controller.failsafe", "calibrate:sticks"),
         caution="Propellers off.",
     ),
 )

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.aircraft.fields import PLACES, Place
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.changes import every
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig
@@ -255,6 +256,14 @@ CHECKS = (
         ("powered", "props_off"),
         one_motor,
         "Which corner turns, which way, from which command, how smoothly, how long does it coast?",
+        lines=(Line("motors", 10, "one-motor", "One at a time: say place and turn", killer=True),),
+        voided_by=(
+            *every("swap:motor-"),
+            *every("swap:signal-lead-"),
+            *every("swap:phase-leads-"),
+            "calibrate:drives",
+            "crash",
+        ),
         caution="Propellers off: count them. Hair, sleeves and lanyards away from the bells.",
     ),
     Check(
@@ -265,6 +274,15 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         ramp_and_snap,
         "Does any stop, stutter, screech or lag behind the others?",
+        lines=(Line("motors", 20, "snap", "Chop, hold, snap: say what stumbled"),),
+        voided_by=(
+            *every("swap:motor-"),
+            *every("swap:signal-lead-"),
+            *every("swap:phase-leads-"),
+            "setup.controller.idle",
+            "calibrate:drives",
+            "crash",
+        ),
         caution="Propellers off. Short bursts: without load the motors cool less.",
     ),
     Check(
@@ -275,6 +293,12 @@ CHECKS = (
         (),
         touch_after,
         "Is one of the four hotter than its siblings, is anything broken or moved?",
+        lines=(
+            Line("motors", 30, "touch", "Touch each drive at once: say the warmest"),
+            Line("load", 20, "touch", "Touch each drive: say the warmest"),
+        ),
+        follows=("ramp-and-snap", "restrained-run-up"),
+        voided_by=(*every("swap:motor-"), "crash"),
         caution="Disarmed and unplugged first; touch with the back of a finger.",
     ),
 )

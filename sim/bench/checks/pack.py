@@ -3,7 +3,8 @@
 import numpy as np
 
 from sim.aircraft.fields import PLACES
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.changes import every
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import Rig, degrees
 from sim.kernel import pack as kernel_pack
@@ -104,6 +105,12 @@ CHECKS = (
         (),
         at_rest,
         "What does each cell read, and how far apart are they?",
+        lines=(
+            Line(
+                "before-power", 10, "pack-cells", "Pack: say looks, cells and spread", killer=True
+            ),
+        ),
+        voided_by=("swap:pack", "prepare:warm-pack", "crash"),
         caution="Never use a swollen, punctured or hot pack. Charge it attended, on a base that cannot burn.",
     ),
     Check(
@@ -114,6 +121,15 @@ CHECKS = (
         ("powered", "linked", "props_on", "clamped"),
         run_up,
         "How far does each cell fall under the hover's current?",
+        lines=(Line("load", 10, "load", "Run-up: say drop per cell and current"),),
+        voided_by=(
+            *every("swap:propeller-"),
+            "swap:compass-lead",
+            "swap:connector",
+            "swap:pack",
+            "prepare:warm-pack",
+            "crash",
+        ),
         caution="Propellers on: screen in place, nobody in line with the discs, goggles on.",
         hurts=True,
     ),

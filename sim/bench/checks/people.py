@@ -6,7 +6,8 @@ import numpy as np
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.bench.check import Check, sticks
+from sim.bench.changes import PEOPLE_AND_PLACE, every
+from sim.bench.check import Check, Line, sticks
 from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
@@ -154,6 +155,13 @@ CHECKS = (
         (),
         people,
         "Who is where, what does each wear and answer, and how much room is there?",
+        lines=(
+            Line("arrival", 10, "people", "People, room, floor: say who is where", killer=True),
+            Line(
+                "last-gate", 10, "people", "People, goggles, spotter: say who is where", killer=True
+            ),
+        ),
+        voided_by=(*PEOPLE_AND_PLACE, "fit-props", "setup.controller.position_hold"),
         caution="Nobody inside the ring, nobody without goggles, before anything turns.",
     ),
     Check(
@@ -164,6 +172,12 @@ CHECKS = (
         (),
         propellers,
         "How many are fitted?",
+        lines=(
+            Line(
+                "arrival", 20, "propellers-off", "Propellers: say how many are fitted", killer=True
+            ),
+        ),
+        voided_by=(*every("swap:propeller-"), "remove-props", "fit-props", "crash"),
     ),
     Check(
         "pad-survey",
@@ -173,6 +187,9 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         pad_survey,
         "Does the heading stay the same when it is lifted?",
+        lines=(Line("place", 10, "survey", "Lifted off the pad: say the heading's shift"),),
+        place="pad",
+        voided_by=("prepare:bigger-room", "prepare:move-pad"),
         caution="Propellers off: it has power and is in your hands.",
     ),
 )

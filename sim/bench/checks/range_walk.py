@@ -3,7 +3,7 @@
 import numpy as np
 
 from sim.aircraft.changes import with_value
-from sim.bench.check import Check, sticks
+from sim.bench.check import Check, Line, sticks
 from sim.bench.checks.link import transmitter_meter
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
@@ -62,6 +62,8 @@ CHECKS = (
         ("powered", "linked", "props_off"),
         range_walk,
         "Do the bars follow at every heading?",
+        lines=(Line("link", 40, "range", "Thirty paces: say what was lost"),),
+        voided_by=("swap:aerial", "swap:transmitter-pack"),
         caution="A helper holds the model, propellers off. Full power again afterwards.",
     ),
 )

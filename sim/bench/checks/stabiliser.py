@@ -3,7 +3,8 @@
 import numpy as np
 
 from sim.aircraft.fields import PLACES
-from sim.bench.check import Check, armed, disarmed
+from sim.bench.changes import LOOP
+from sim.bench.check import Check, Line, armed, disarmed
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 
@@ -89,6 +90,18 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         tilt_while_armed,
         "Does the low side speed up, on both axes, and does twist work against itself?",
+        lines=(
+            Line(
+                "control", 10, "stabiliser", "Armed, tilted: say which side speeds up", killer=True
+            ),
+            Line("last-gate", 40, "sense", "Sense seen: say which side speeds up", killer=True),
+        ),
+        voided_by=(
+            *LOOP,
+            "setup.controller.board_turn_deg",
+            "setup.controller.board_upside_down",
+            "crash",
+        ),
         caution="Propellers off. Hold the frame, fingers away from the bells.",
     ),
     Check(
@@ -99,6 +112,8 @@ CHECKS = (
         ("powered", "linked", "props_off", "in_hands"),
         idle_creep,
         "Do the motors creep apart while it is still?",
+        lines=(Line("control", 40, "creep", "Idle, one side high: say how far they part"),),
+        voided_by=(*LOOP,),
         caution="Propellers off.",
     ),
 )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from sim.aircraft.build import Leads
-from sim.bench.check import Check, armed, disarmed, sticks
+from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel.avionics import BOOT_TICKS
@@ -147,6 +147,16 @@ CHECKS = (
         ("unplugged", "props_off"),
         first_power,
         "Which way round is it, does it fit, and what does it draw?",
+        lines=(
+            Line(
+                "before-power",
+                20,
+                "lead",
+                "Lead on the meter: say the sign, then first power",
+                killer=True,
+            ),
+        ),
+        voided_by=("swap:connector", "swap:lead-polarity", "swap:regulator"),
         caution="The meter comes before the pack. Hold the aircraft down, keep out of the discs.",
     ),
     Check(
@@ -157,6 +167,8 @@ CHECKS = (
         ("powered", "linked", "props_off"),
         rails,
         "How low does the rail go, and does anything restart?",
+        lines=(Line("power", 10, "rails", "Five-volt rail: say the lowest"),),
+        voided_by=("swap:connector", "swap:regulator"),
         caution="Propellers off.",
     ),
     Check(
@@ -167,5 +179,12 @@ CHECKS = (
         ("powered",),
         voltage_and_alarm,
         "By how much does it differ, and when does the alarm sound?",
+        lines=(Line("power", 20, "voltage", "Meter and display: say both, hear the alarm"),),
+        voided_by=(
+            "setup.controller.alarm_cells",
+            "setup.controller.low_cell_alarm_v",
+            "setup.controller.volt_scale",
+            "calibrate:voltage",
+        ),
     ),
 )

@@ -9,9 +9,8 @@ import pytest
 
 from sim.aircraft import library
 from sim.aircraft.build import Build
-from sim.aircraft.conduct import Conduct, Hold
+from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import Setup
-from sim.aircraft.site import PlaceName
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
@@ -26,15 +25,6 @@ from sim.trainees.judgement import JUDGES
 from sim.trainees.judges.finding import Finding
 
 AUTHORITY = Path(__file__).parents[2] / "authority"
-PLACES: dict[CheckKey, tuple[PlaceName, Hold, bool]] = {
-    "heading-marks": ("open_floor", "hands", False),
-    "field-turn": ("open_floor", "hands", False),
-    "level-and-still": ("bench", "standing", False),
-    "warm-creep": ("bench", "standing", False),
-    "compass-ramp": ("bench", "clamp", False),
-    "pad-look": ("pad", "standing", True),
-    "light-on-legs": ("pad", "standing", True),
-}  # others at the bench, in the hands, propellers off
 
 
 def shipped() -> World:
@@ -51,7 +41,7 @@ def shipped() -> World:
 
 def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
     """Do a check as it is best done and return what the careful make of it."""
-    place, hold, props = PLACES.get(check, ("bench", "hands", False))
+    place, hold, props, _ = CHECKS[check].stance
     conduct = Conduct(
         props_fitted=props, pack_plugged=True, transmitter_on=True, place=place, hold=hold
     )

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
+from sim.keys import CardKey
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.window import theme
@@ -27,7 +28,7 @@ class CardPage:
     def __init__(self) -> None:
         self.at = 0
         self.item = 0
-        self.written: dict[tuple[str, str], str] = {}
+        self.written: dict[tuple[CardKey, str], str] = {}
         self.called: set[str] = set()
         self._answered: Reading | None = None
 
@@ -86,7 +87,7 @@ class CardPage:
         self._write(desk, f"{before}; {value}" if before else value)
 
     @property
-    def _slot(self) -> tuple[str, str]:
+    def _slot(self) -> tuple[CardKey, str]:
         return self.card.key, self.card.items[self.item].key
 
     def _write(self, desk: Workplace, words: str) -> None:
