@@ -61,7 +61,6 @@ REFUSED = [
     ("on plug arm", "floor", "disarm first"),
     ("fit pad on plug arm throttle=0.3 disarm", "floor", "still turning"),
     ("stand", "turn", "in your hands"),
-    ("", "read:no-such", "no check called 'no-such'"),
     ("", "read:stick-display", "Plug the pack in"),
     ("plug", "read:stick-display", "transmitter on"),
     ("fit on plug", "read:stick-display", "propellers off"),
@@ -109,6 +108,12 @@ def test_action_is_done(done, action, steps, word, seen):
 
 def test_no_action_is_left_out(action):
     assert {action(word).do for _, word, _ in HAPPY} == KINDS
+
+
+@pytest.mark.parametrize("word", ["read:no-such", "answer:no-such/sticks"])
+def test_a_check_or_card_that_is_not_there_can_not_even_be_asked_for(action, word):
+    with pytest.raises(ValidationError, match="Input should be"):
+        action(word)
 
 
 @pytest.mark.parametrize(("steps", "word", "why"), REFUSED, ids=[f"{s}>{w}" for s, w, _ in REFUSED])
