@@ -19,11 +19,11 @@ import pytest
 from sim.session import actions as act
 from sim.session.scenario import load
 from sim.window.app import App
-from sim.window.input.sticks import Positions
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
+from sim.window.sticks.positions import Positions
 from tests.window.test_gamepad import READY
 
 pytestmark = pytest.mark.bench

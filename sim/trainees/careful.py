@@ -22,7 +22,7 @@ def examine(hands: Hands, item: Item, card: CardKey) -> bool:
         reading = read(hands, item.check)
         findings = judged(reading, hands.sheet)
         if not findings:
-            hands.do(act.Answer(card=card, item=item.key, value=spoken(reading.values)))
+            hands.do(act.Answer(card=card, item=item.key, value=first_values(reading.values)))
             return True
         for finding in findings:
             hands.do(finding.squawk)
@@ -31,7 +31,7 @@ def examine(hands: Hands, item: Item, card: CardKey) -> bool:
     return False
 
 
-def spoken(values: dict[str, float]) -> str:
+def first_values(values: dict[str, float]) -> str:
     """Return the first few values of a reading as one would say them."""
     return ", ".join(f"{key} {value:.4g}" for key, value in list(values.items())[:3]) or "seen"
 

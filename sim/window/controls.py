@@ -4,9 +4,9 @@ from dataclasses import replace
 from typing import Any, Protocol
 
 from sim.session import actions as act
-from sim.window.input.keysticks import KeySticks
-from sim.window.input.sticks import SAFE, Positions
 from sim.window.keys import ACTS, KeyMap
+from sim.window.sticks.keysticks import KeySticks
+from sim.window.sticks.positions import SAFE, Positions
 
 HELD = tuple(a.name for a in ACTS if a.held)
 UNKNOWN_THROTTLE = (

@@ -92,7 +92,7 @@ ACTS: tuple[Act, ...] = (
 )
 BY_NAME = {act.name: act for act in ACTS}
 
-SPOKEN = {
+CAPS = {
     "escape": "Esc",
     "return": "Enter",
     "space": "Space",
@@ -111,10 +111,10 @@ MOVING = frozenset(
 )  # move lists, slides and choices, of which the sheets of menu acts are full
 
 
-def spoken(key: str) -> str:
+def cap_of(key: str) -> str:
     """Return what stands on the cap of a key."""
     parts = key.split("+") if len(key) > 1 else [key]
-    return "+".join(SPOKEN.get(p, p.upper() if len(p) < 4 else p.capitalize()) for p in parts)
+    return "+".join(CAPS.get(p, p.upper() if len(p) < 4 else p.capitalize()) for p in parts)
 
 
 class KeyMap:
@@ -129,17 +129,17 @@ class KeyMap:
 
     def cap(self, name: str) -> str:
         """Return what stands on the cap of an act's key."""
-        return spoken(self.key(name))
+        return cap_of(self.key(name))
 
     def clash(self, name: str, key: str) -> str | None:
         """Return why an act can't have a key, or None if it can."""
         mine = BY_NAME[name].when
         if key in RESERVED or (key in MOVING and mine == "menu"):
-            return f"{spoken(key)} moves or presses what is marked; it can't be given away."
+            return f"{cap_of(key)} moves or presses what is marked; it can't be given away."
         for other in ACTS:
             together = "always" in (mine, other.when) or mine == other.when
             if other.name != name and together and self.key(other.name) == key:
-                return f"{spoken(key)} is taken: {other.words.lower()}."
+                return f"{cap_of(key)} is taken: {other.words.lower()}."
         return None
 
     def with_key(self, name: str, key: str) -> "KeyMap":

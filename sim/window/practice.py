@@ -14,7 +14,6 @@ from typing import Any
 import numpy as np
 
 from sim.aircraft.fields import PLACES, plain
-from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
@@ -26,7 +25,8 @@ from sim.session.folder import SOMEBODY, RunFolder
 from sim.session.scenario import Scenario
 from sim.session.session import Outcome, Session
 from sim.session.view import View
-from sim.window.input.sticks import SAFE, Positions
+from sim.window.action_words import seen, setting_words
+from sim.window.sticks.positions import SAFE, Positions
 
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
@@ -51,6 +51,13 @@ class Said:
     words: str
     refused: bool = False
     reading: Reading | None = None
+
+    @property
+    def told(self) -> str:
+        """Return what came of it; of a setting, in the words of its line on the sheet."""
+        if isinstance(self.action, act.Set) and not self.refused:
+            return f"Set: {setting_words(self.action)}."
+        return self.words
 
 
 def said_of(does: Callable[[act.Action], Outcome], action: act.Action) -> Said:
@@ -210,7 +217,7 @@ class Practice(Drill):
                 self._waiting.clear()  # a cut comes before whatever else was asked
             self._waiting.append(action)
             return True
-        self.begin(doing(action), lambda: self._do(action))
+        self.begin(seen(action), lambda: self._do(action))
         return True
 
     def _do(self, action: act.Action) -> Said:
@@ -253,38 +260,3 @@ class Practice(Drill):
         super().close()
         if self._run is not None:
             self._run.close()
-
-
-WORDS: dict[str, str] = {
-    "switch-transmitter": "At the transmitter's switch",
-    "plug-pack": "Plugging in; the controller starts",
-    "unplug-pack": "Unplugging",
-    "cable": "At the cable",
-    "connect": "Opening the connection",
-    "disconnect": "Closing the connection",
-    "load-software": "Loading the software",
-    "fit-props": "Fitting the propellers",
-    "remove-props": "Taking the propellers off",
-    "prepare": "Seeing to people and place",
-    "carry": "Carrying it",
-    "turn": "Turning it in the hands",
-    "squawk": "Writing a squawk",
-    "withdraw": "Striking a squawk out",
-    "set": "Changing the setup sheet",
-    "swap": "At the parts bin",
-    "calibrate": "Calibrating",
-    "wait": "Waiting",
-    "set-mode": "At the mode switch",
-    "arm": "Arming",
-    "disarm": "Disarming",
-    "answer": "Writing on the card",
-    "declare": "The last word",
-    "finish": "Packing up",
-}
-
-
-def doing(action: act.Action) -> str:
-    """Return what somebody doing an action is seen to do."""
-    if isinstance(action, act.Read):
-        return f"Check: {CHECKS[action.check].title}"
-    return WORDS[action.do]

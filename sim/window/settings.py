@@ -9,7 +9,7 @@ import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from sim.aircraft.textfile import write_text_atomic
-from sim.window.input.mapping import DeviceMapping
+from sim.window.sticks.mapping import DeviceMapping
 
 FILE = "window.json"
 

@@ -102,7 +102,7 @@ def read(row: SheetRow, text: str) -> Value | None:
         return None
 
 
-def spoken(value: Value) -> str:
+def entry(value: Value) -> str:
     """Return a value as it stands on the sheet."""
     if isinstance(value, bool):
         return "yes" if value else "no"

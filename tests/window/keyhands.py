@@ -12,11 +12,11 @@ from sim.session import actions as act
 from sim.session.session import Outcome
 from sim.window import sheet
 from sim.window.app import App
+from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.pages.calibrate import RATES, STEPS, CalibratePage
 from sim.window.screens.slips import squawk_causes, squawk_items
-from sim.window.wording import HOLDS, PLACES_TOLD
 
 FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
@@ -210,9 +210,9 @@ class KeyHands:
                 self.key("right" if away > 0 else "left")
             self.press("set-it")
             return
-        for _ in sheet.spoken(row.value):
+        for _ in sheet.entry(row.value):
             self.key("backspace")
-        self.types(sheet.spoken(action.value))
+        self.types(sheet.entry(action.value))
         self.key("return")
 
     def _swap(self, action: act.Swap) -> None:

@@ -12,11 +12,11 @@ from sim.session.scenario import load
 from sim.trainees.driver import Hands
 from sim.trainees.hop import hop
 from sim.window.app import App
-from sim.window.input.mapping import Axis, Button, DeviceMapping
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
+from sim.window.sticks.mapping import Axis, Button, DeviceMapping
 from tests.window.virtual_pad import VirtualPad, missing
 from tools.samples.drill import TO_THE_PAD
 

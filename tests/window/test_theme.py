@@ -1,9 +1,8 @@
-"""Colours against the web's accessibility guideline, keys against each other."""
+"""Colours against the web's accessibility guideline."""
 
 import pytest
 
 from sim.window import theme
-from sim.window.keys import ACTS, KeyMap, spoken
 
 
 @pytest.mark.parametrize(
@@ -21,42 +20,3 @@ def test_contrast_is_that_of_the_guideline(one, other, ratio):
 @pytest.mark.parametrize("pair", theme.TEXT_ON)
 def test_every_writing_stands_out_from_its_ground(pair):
     assert theme.contrast(*pair) >= theme.LEAST_CONTRAST
-
-
-def test_no_two_acts_share_a_key_where_both_are_there():
-    keys = KeyMap()
-    assert {act.name: keys.clash(act.name, act.key) for act in ACTS} == {a.name: None for a in ACTS}
-
-
-def test_a_changed_key_is_used_and_a_taken_one_is_refused():
-    keys = KeyMap().with_key("pack", "k")
-    assert (keys.key("pack"), keys.cap("pack")) == ("k", "K")
-    with pytest.raises(KeyError, match="taken"):
-        keys.with_key("transmitter", "k")
-    with pytest.raises(KeyError, match="Tab"):
-        keys.with_key("transmitter", "tab")
-    assert keys.clash("yaw-left", "p") is None  # flight and bench never meet
-    assert keys.clash("practise", "a") is None  # nor do the other sheets with either
-    assert "taken" in (keys.clash("practise", "w") or "")
-    assert "taken" in (keys.clash("practise", "x") or "")
-    assert "taken" in (keys.clash("cut", "p") or "")
-
-
-@pytest.mark.parametrize("key", ["left", "down", "home", "pagedown", "return"])
-def test_on_the_other_sheets_no_act_takes_what_moves_lists_and_slides(key):
-    assert "moves" in (KeyMap().clash("settings", key) or "")
-
-
-def test_a_bench_key_may_not_hide_one_that_is_always_there():
-    assert "taken" in (KeyMap().clash("pack", "x") or "")
-
-
-def test_unknown_acts_of_an_old_settings_file_are_left_out():
-    assert KeyMap({"no-such-act": "z"}).changed == {}
-
-
-@pytest.mark.parametrize(
-    ("key", "cap"), [("p", "P"), ("left", "←"), ("ctrl+s", "Ctrl+S"), ("+", "+")]
-)
-def test_caps(key, cap):
-    assert spoken(key) == cap

@@ -11,12 +11,12 @@ from sim.session import actions as act
 from sim.session.scenario import load
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
-from sim.window.input.sticks import Positions
 from sim.window.practice import Drill, Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
 from sim.window.screens.watch import Showing, Watch
+from sim.window.sticks.positions import Positions
 from tools.samples.sheets import nothing
 
 DRILL, SEED = "first-evening", 7  # own: any will do

@@ -10,10 +10,6 @@ from sim.aircraft.fields import CHANNELS
 from sim.procedure.hazards import HAZARDS
 from sim.session.scenario import load
 from sim.window.app import App, Blank, Screen
-from sim.window.input import phrases
-from sim.window.input.helper import Helper
-from sim.window.input.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
-from sim.window.input.sticks import SAFE, Positions
 from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.feel import Feel
@@ -24,6 +20,10 @@ from sim.window.screens.pause import Pause
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.tries import CheckTry, SquawkTry, StopTry
 from sim.window.screens.walk import PAGES, Walk
+from sim.window.sticks import prompts
+from sim.window.sticks.helper import Helper
+from sim.window.sticks.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
+from sim.window.sticks.positions import SAFE, Positions
 
 SEED = 4821  # own: any will do
 RESTING = (0.0, 0.0, 0.0, 0.0)
@@ -189,20 +189,20 @@ class MadeUpHelper:
         """Take no notice."""
 
 
-def prompts() -> list[tuple[str, str | None]]:
+def asked_for() -> list[tuple[str, str | None]]:
     """Return everything the helper asks for, and what it asks it of."""
-    asked: list[tuple[str, str | None]] = [(phrases.REST, None)]
+    asked: list[tuple[str, str | None]] = [(prompts.REST, None)]
     for name in CHANNELS:
-        asked += [(phrases.sweep(name, 2), name), (phrases.hold(name, 2), name)]
-    asked += [(phrases.SETTLE, None), *((phrases.flip(name), name) for name in SWITCHES)]
-    return [*asked, (phrases.LIVE.format(left="roll"), None), (phrases.LIVE_DONE, None)]
+        asked += [(prompts.sweep(name, 2), name), (prompts.hold(name, 2), name)]
+    asked += [(prompts.SETTLE, None), *((prompts.flip(name), name) for name in SWITCHES)]
+    return [*asked, (prompts.LIVE.format(left="roll"), None), (prompts.LIVE_DONE, None)]
 
 
 def troubles() -> list[str]:
     """Return everything the helper complains of."""
-    found = {n: w for n, w in vars(phrases).items() if n.isupper() and isinstance(w, str)}
-    plain = {phrases.REST, phrases.SETTLE, phrases.LIVE, phrases.LIVE_DONE, phrases.DONE}
-    stick, other = phrases.stick_words("yaw", 2), phrases.stick_words("roll", 2)
+    found = {n: w for n, w in vars(prompts).items() if n.isupper() and isinstance(w, str)}
+    plain = {prompts.REST, prompts.SETTLE, prompts.LIVE, prompts.LIVE_DONE, prompts.DONE}
+    stick, other = prompts.stick_words("yaw", 2), prompts.stick_words("roll", 2)
     gaps = {"what": stick, "wanted": other, "where": "up", "left": "yaw"}
     return [words.format(**gaps) for words in found.values() if words not in plain]
 
@@ -268,13 +268,13 @@ def pads(app: App) -> Iterator[Screen]:
     pads = MadeUpPads()
     app.devices, app.pad = pads, state_of()
     yield PadSheet(Blank())
-    for prompt, asking in prompts():
+    for prompt, asking in asked_for():
         sheet = PadSheet(Blank())
         sheet.helper = cast(Helper, MadeUpHelper(prompt, asking=asking))
         yield sheet
     for trouble in troubles():
         sheet = PadSheet(Blank())
-        made = MadeUpHelper(phrases.REST, trouble, progress=0.4, may_skip=True, live=SAFE)
+        made = MadeUpHelper(prompts.REST, trouble, progress=0.4, may_skip=True, live=SAFE)
         sheet.helper = cast(Helper, made)
         yield sheet
     sheet = PadSheet(Blank())

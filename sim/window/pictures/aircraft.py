@@ -7,7 +7,7 @@ from sim.window import theme
 from sim.window.canvas import Canvas, Point, Rect, wrapped
 from sim.window.pictures import pencil
 from sim.window.pictures.flow import Item, Pen
-from sim.window.words import plain, spoken
+from sim.window.values import plain, reading_told
 
 PLAN_UNITS = 112.0  # units; own: height of the aircraft with its discs on a sheet, at least
 DISCS = 1.62  # 1; own: height with discs over the distance of the hubs
@@ -75,7 +75,7 @@ def _corner(pen: Pen, place: str, cells: list[tuple[str, float]], at: Point, ali
     y += pen.height(theme.SMALL)
     for key, value in cells:
         tall = pen.height(theme.NUMBER)
-        pen.amount(key, spoken(key, value, pen.units), x, y + tall / 2, align)
+        pen.amount(key, reading_told(key, value, pen.units), x, y + tall / 2, align)
         y += tall
 
 
@@ -192,7 +192,7 @@ def pictured(cells: list[tuple[str, float, Painter]], slots: int) -> Item:
 
     def words(pen: Pen, width: float) -> list[list[str]]:
         room = width / slots - 8 * pen.u
-        said = (spoken(key, value, pen.units).words for key, value, _ in cells)
+        said = (reading_told(key, value, pen.units).words for key, value, _ in cells)
         return [wrapped(pen.canvas, s, theme.SMALL, room) for s in said]
 
     def height(pen: Pen, width: float) -> float:
@@ -211,7 +211,7 @@ def pictured(cells: list[tuple[str, float, Painter]], slots: int) -> Item:
             for k, piece in enumerate(pieces[i]):
                 pen.canvas.text((cell.centre[0], y + k * step), piece, theme.SMALL, "middle")
             middle = y + lines * step + pen.height(theme.NUMBER) / 2
-            said = spoken(key, value, pen.units)
+            said = reading_told(key, value, pen.units)
             pen.amount(key, said, cell.centre[0], middle, "middle")
 
     return Item(draw, height, grows=True)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.pictures.graphs import digits_of, ends, nice_step
-from sim.window.words import number
+from sim.window.values import number
 
 LINES = 3  # own: most lines ruled across a strip
 SHRINK = 0.5  # 1; own: a strip's range narrows only when the trace needs less than half of it

@@ -7,7 +7,7 @@ from itertools import groupby
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect
 from sim.window.theme import Type
-from sim.window.words import Spoken, Units
+from sim.window.values import Told, Units
 
 COLUMN_UNITS = 296.0  # units; own: least width of a column at 100 % text
 GAP_UNITS = 22.0  # units; own: between columns
@@ -44,14 +44,14 @@ class Pen:
         """Return the width of a line, px."""
         return self.canvas.measure(words, style)[0]
 
-    def amount_width(self, said: Spoken, small: bool = False) -> float:
+    def amount_width(self, said: Told, small: bool = False) -> float:
         """Return the width of a value with its unit, px."""
         value, unit = _styles(said, small)
         gap = 4.0 * self.s if said.unit else 0.0
         return self.width(said.value, value) + gap + self.width(said.unit, unit)
 
     def amount(
-        self, key: str, said: Spoken, x: float, middle: float, align: str, cell: Rect | None = None
+        self, key: str, said: Told, x: float, middle: float, align: str, cell: Rect | None = None
     ) -> None:
         """Write a value with its unit about a middle line, and keep where it may be picked."""
         small = cell is not None and self.amount_width(said) > cell.w - 2 * self.u
@@ -69,7 +69,7 @@ class Pen:
         self.values.append((key, rect))
 
 
-def _styles(said: Spoken, small: bool) -> tuple[Type, Type]:
+def _styles(said: Told, small: bool) -> tuple[Type, Type]:
     if any(c.isdigit() for c in said.value):
         return (theme.NUMBER_SMALL if small else theme.NUMBER), theme.SMALL
     return (theme.SMALL.on(theme.INK) if small else theme.BODY), theme.SMALL

@@ -7,7 +7,7 @@ from sim.bench.reading import Series
 from sim.window import theme
 from sim.window.canvas import Rect, fitted
 from sim.window.pictures.flow import Item, Pen
-from sim.window.words import axis, number, plain, spoken
+from sim.window.values import axis, number, plain, reading_told
 
 PULSE_US = (900.0, 2100.0)  # us; own: the rule's ends, a little past the trade's 1000 to 2000
 PULSE_STEP_US = 100  # us; own: lines on the rule
@@ -64,7 +64,7 @@ def pulse(
             tall = pen.height(theme.NUMBER)
             for i, (key, value) in enumerate(row):
                 cell = Rect(rect.x, y, rect.w, tall).column(i, 3, 4 * u)
-                said = spoken(key, value, pen.units)
+                said = reading_told(key, value, pen.units)
                 pen.amount(key, said, cell.centre[0], cell.centre[1], "middle")
             y += tall
 
@@ -122,7 +122,7 @@ def cells(values: Sequence[tuple[str, float]]) -> Item:
             canvas.fill(bar, theme.PAPER_SHADE)
             canvas.frame(bar, theme.PENCIL, 1.6 * u)
             canvas.fill(Rect(bar.centre[0] - 6 * u, bar.y - 4 * u, 12 * u, 4 * u), theme.PENCIL)
-            said = spoken(key, value, pen.units)
+            said = reading_told(key, value, pen.units)
             pen.amount(
                 key, said, cell.centre[0], bar.y - 4 * u - pen.height(theme.NUMBER) / 2, "middle"
             )

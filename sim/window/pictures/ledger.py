@@ -6,7 +6,7 @@ from sim.window import theme
 from sim.window.canvas import Point, Rect, wrapped
 from sim.window.pictures import pencil
 from sim.window.pictures.flow import Item, Pen
-from sim.window.words import Spoken, Units, plain, spoken
+from sim.window.values import Told, Units, plain, reading_told
 
 PAD_UNITS = 3.0  # units; own: air about a line
 PAIR_SHARE = 0.26  # of a line's width; own: each of two columns of values
@@ -20,8 +20,8 @@ Icon = Callable[[Pen, Point, float, str], None]
 def line(key: str, value: float) -> Item:
     """Return a line: words, a dotted leader, the value."""
 
-    def broken(pen: Pen, width: float) -> tuple[Spoken, list[str]]:
-        said = spoken(key, value, pen.units)
+    def broken(pen: Pen, width: float) -> tuple[Told, list[str]]:
+        said = reading_told(key, value, pen.units)
         room = width - pen.amount_width(said) - 16 * pen.u
         return said, wrapped(pen.canvas, said.words, theme.BODY, room)
 
@@ -110,7 +110,7 @@ def pair(
         for key, value, right in zip(keys, values, _edges(rect), strict=True):
             w = PAIR_SHARE * rect.w
             cell = Rect(right - w, rect.y, w, rect.h)
-            said = spoken(key, value)._replace(unit="")
+            said = reading_told(key, value)._replace(unit="")
             pen.amount(key, said, right - 4 * pen.u, rect.centre[1], "right", cell)
         base = rect.bottom - 0.5
         pen.canvas.line(((rect.x, base), (rect.right, base)), theme.PAPER_LINE, 1.0)
@@ -172,7 +172,7 @@ def table_row(cells: tuple[tuple[str, float], ...], rest: str, head: Item) -> It
             pen.canvas.text((rect.x + 3 * pen.u, y + i * step), piece, theme.SMALL)
         for i, (key, value) in enumerate(cells):
             cell = _column(rect, i, len(cells))
-            said = spoken(key, value, pen.units)._replace(unit="")
+            said = reading_told(key, value, pen.units)._replace(unit="")
             pen.amount(key, said, cell.centre[0], rect.centre[1], "middle", cell)
         base = rect.bottom - 0.5
         pen.canvas.line(((rect.x, base), (rect.right, base)), theme.PAPER_LINE, 1.0)
@@ -181,4 +181,4 @@ def table_row(cells: tuple[tuple[str, float], ...], rest: str, head: Item) -> It
 
 
 def _unit(cell: tuple[str, float], units: Units) -> str:
-    return spoken(*cell, units).unit
+    return reading_told(*cell, units).unit

@@ -6,11 +6,11 @@ from typing import NamedTuple
 from sim.bench.reading import Reading
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.names import CODES, COLUMNS, FAMILIES
 from sim.window.pictures import aircraft, graphs, ledger
 from sim.window.pictures.aircraft import Group
 from sim.window.pictures.flow import Item, Pen, Placed, laid
-from sim.window.wording import CODES, COLUMNS, FAMILIES
-from sim.window.words import Units, member_of, noted, plain, setting
+from sim.window.values import Units, member_of, noted, plain, setting_told
 
 MARGIN_UNITS = 12.0  # units; own: paper left blank at the sides
 AT_CORNERS = 3  # own: so many values stand at a corner of the plan; more make a table
@@ -119,7 +119,7 @@ def _pairs(values: Values) -> Iterator[Item]:
         name = key.removesuffix(one)
         if name == key or name + other not in values:
             continue
-        said = setting(name, values[key])
+        said = setting_told(name, values[key])
         keys = (key, name + other)
         yield ledger.pair(keys, (values[key], values[name + other]), said.words, said.unit, head)
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 import pygame
 
-from sim.window.input.mapping import (
+from sim.window.sticks.mapping import (
     STICK_AXES,
     SWITCHES,
     DeviceKey,
@@ -24,8 +24,8 @@ from sim.window.input.mapping import (
     apply_switches,
     guess,
 )
-from sim.window.input.modes import DEFAULT_MODE
-from sim.window.input.sticks import SAFE, Positions
+from sim.window.sticks.modes import DEFAULT_MODE
+from sim.window.sticks.positions import SAFE, Positions
 
 THROTTLE_LOW = 0.05  # 1; own: the throttle was down if it was seen this low
 BACKGROUND_HINT = "SDL_JOYSTICK_ALLOW_BACKGROUND_EVENTS"

@@ -31,10 +31,9 @@ from sim.window.screens.panels import (
 )
 from sim.window.screens.slips import SLIPS
 from sim.window.screens.workplace import Page, Pauses, Slip
-from sim.window.tell import in_words
 from sim.window.theme import BODY, SMALL
 from sim.window.ui import Ui
-from sim.window.words import Units, spoken
+from sim.window.values import Units, reading_told
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
@@ -87,7 +86,7 @@ class Desk:
 
     def hear(self, said: Said) -> None:
         """Take in what came back."""
-        self.said, self.refused = in_words(said), said.refused
+        self.said, self.refused = said.told, said.refused
         if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
             self.hand.rest()
         if said.reading is not None:
@@ -253,7 +252,7 @@ class Desk:
             )
             pages_, values = drawn.pages, self.reading.values
             for key, box in drawn.values:
-                if ui.hot(f"value-{key}", box, spoken(key, values[key], self.units).words):
+                if ui.hot(f"value-{key}", box, reading_told(key, values[key], self.units).words):
                     self.marked, self.page = key, self.card.act
                     self.card.mark(self, key)
         if ui.act("leaf", leaf, f"Leaf {self.leaf + 1} of {pages_}", pages_ > 1):

@@ -2,9 +2,9 @@
 
 from sim.aircraft.fields import CHANNELS, ChannelName
 from sim.window.canvas import Rect
-from sim.window.input.mapping import DeviceMapping, apply
 from sim.window.screens.padparts import drawn_sticks
 from sim.window.screens.paper import Column, Roll
+from sim.window.sticks.mapping import DeviceMapping, apply
 from sim.window.theme import BODY, NUMBER, SMALL
 from sim.window.ui import Ui
 

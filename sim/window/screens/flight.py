@@ -17,7 +17,7 @@ from sim.window.screens.panels import (
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
 from sim.window.ui import Ui
-from sim.window.words import M_PER_FT
+from sim.window.values import M_PER_FT
 
 PAPER_UNITS = 345.0  # units; own: width of the hop's card
 LOWER_UNITS = 194.0  # units; own: height of sticks and recordings

@@ -6,9 +6,9 @@ from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
 from sim.units import RAD_PER_DEG
 from sim.window.canvas import Point, Rect
-from sim.window.input.sticks import Positions
 from sim.window.keys import KeyMap
 from sim.window.screens.workplace import Workplace
+from sim.window.sticks.positions import Positions
 from sim.window.ui import Ui
 
 STEP_DEG = 45.0  # deg; own: an eighth of a turn for each stroke

@@ -3,7 +3,7 @@
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.inputs import Stroke
-from sim.window.keys import ACTS, BY_NAME, Act, When, spoken
+from sim.window.keys import ACTS, BY_NAME, Act, When, cap_of
 from sim.window.screens.paper import (
     EDGE_UNITS,
     GAP_UNITS,
@@ -152,7 +152,7 @@ class Keys:
 
 def _before(ui: Ui, act: Act) -> str:
     """Return what a changed key was at first."""
-    return "" if ui.keys.key(act.name) == act.key else f"first {spoken(act.key)}"
+    return "" if ui.keys.key(act.name) == act.key else f"first {cap_of(act.key)}"
 
 
 def _row_width(ui: Ui, act: Act) -> float:

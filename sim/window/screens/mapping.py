@@ -6,8 +6,6 @@ from typing import Protocol
 from sim.window import theme
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.input.helper import Helper
-from sim.window.input.mapping import SWITCHES, DeviceMapping
 from sim.window.screens.feel import Feel
 from sim.window.screens.padparts import axis_bars, drawn_sticks
 from sim.window.screens.paper import (
@@ -24,6 +22,8 @@ from sim.window.screens.paper import (
     lower_height,
     taped,
 )
+from sim.window.sticks.helper import Helper
+from sim.window.sticks.mapping import SWITCHES, DeviceMapping
 from sim.window.theme import BODY, HEAD, SMALL
 from sim.window.ui import Ui
 

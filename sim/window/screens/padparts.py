@@ -6,10 +6,10 @@ from typing import get_args
 from sim.aircraft.fields import ChannelName
 from sim.window import theme
 from sim.window.canvas import Canvas, Point, Rect
-from sim.window.input.modes import MODES, on_sticks, stick_of
-from sim.window.input.sticks import Positions
 from sim.window.pictures import pencil
 from sim.window.pictures.sticks import Hand, stick
+from sim.window.sticks.modes import MODES, on_sticks, stick_of
+from sim.window.sticks.positions import Positions
 from sim.window.theme import SMALL
 
 BAR_UNITS = 20.0  # units; own: height of an axis's line at 100 % text

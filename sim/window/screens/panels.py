@@ -11,15 +11,15 @@ from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
-from sim.window.input.modes import MODES, on_sticks
+from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures.charts import Strip
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.sticks.modes import MODES, on_sticks
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
-from sim.window.wording import HOLDS, PLACES_TOLD
-from sim.window.words import Units, axis
+from sim.window.values import Units, axis
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much

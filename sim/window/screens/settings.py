@@ -5,7 +5,6 @@ from typing import Any
 
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.input.modes import MODES
 from sim.window.pictures.sticks import Hand, stick
 from sim.window.screens.keys import Keys
 from sim.window.screens.mapping import PadSheet
@@ -25,6 +24,7 @@ from sim.window.screens.paper import (
     taped,
 )
 from sim.window.screens.walk import Walk
+from sim.window.sticks.modes import MODES
 from sim.window.theme import BENCH, BODY, NOTE, SCALES, SMALL
 from sim.window.ui import Ui
 

@@ -6,13 +6,13 @@ from sim.aircraft.site import PlaceName
 from sim.faults.catalogue import CATALOGUE
 from sim.session import actions as act
 from sim.window import theme
+from sim.window.action_words import SURE, cause_words
 from sim.window.canvas import Rect, paragraph
+from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures import paper
 from sim.window.screens.workplace import Slip, Workplace
-from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, HEAD, SMALL
 from sim.window.ui import Ui
-from sim.window.wording import HOLDS, PLACES_TOLD
 
 FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
 VERDICTS: tuple[Literal["clear", "stay on the bench"], ...] = ("clear", "stay on the bench")

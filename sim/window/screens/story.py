@@ -8,12 +8,12 @@ from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.bowties import BowTie, Threat, about, opened
 from sim.procedure.hazards import HAZARDS
 from sim.window import theme
+from sim.window.action_words import cause_words
 from sim.window.canvas import Canvas, Rect
 from sim.window.pictures import paper
 from sim.window.screens.paper import Column
-from sim.window.tell import cause_words
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
-from sim.window.words import Units, spoken
+from sim.window.values import Units, reading_told
 
 Card = dict[str, Any]
 
@@ -152,9 +152,9 @@ def _hop(column: Column, card: Card, units: Units) -> None:
     if card["takeoff_s"] is None:
         column.write(NO_HOP, BODY, 8)
         return
-    figures = [("took off after", spoken("takeoff_s", card["takeoff_s"], units).amount)]
+    figures = [("took off after", reading_told("takeoff_s", card["takeoff_s"], units).amount)]
     told = {k: w for k, w in FIGURES.items() if not (hop["crashed"] and k == "touchdown_m_s")}
-    figures += [(words, spoken(key, hop[key], units).amount) for key, words in told.items()]
+    figures += [(words, reading_told(key, hop[key], units).amount) for key, words in told.items()]
     canvas = column.canvas
     for words, amount in figures:
         row = column.take(canvas.measure("x", BODY)[1] + 2 * canvas.scale)

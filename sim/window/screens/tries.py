@@ -1,16 +1,16 @@
 """What can be tried on the sheets of the walk round, with the real widgets and made-up things."""
 
 from sim.window import theme
+from sim.window.action_words import SURE
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
 from sim.window.controls import HELD, held_acts
-from sim.window.input.keysticks import KeySticks
-from sim.window.input.sticks import SAFE, Positions
 from sim.window.pictures import pencil
 from sim.window.screens.padparts import drawn_sticks
 from sim.window.screens.paper import Column, act_width, written
 from sim.window.screens.sketches import ground
-from sim.window.tell import SURE
+from sim.window.sticks.keysticks import KeySticks
+from sim.window.sticks.positions import SAFE, Positions
 from sim.window.theme import BODY, NOTE, NUMBER
 from sim.window.ui import Ui
 

@@ -14,9 +14,9 @@ from sim.session.journal import Step, begun
 from sim.session.session import Session
 from sim.units import RAD_PER_DEG
 from sim.window import theme
+from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, fitted, wrapped
-from sim.window.input.sticks import Positions
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.practice import Drill, Said, said_of
@@ -30,7 +30,7 @@ from sim.window.screens.panels import (
     picture_of,
     sheet_title,
 )
-from sim.window.tell import told
+from sim.window.sticks.positions import Positions
 from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
 
@@ -101,7 +101,7 @@ class Showing(Drill):
             if step.action is not None:
                 action = step.action
                 self.silence()
-                self.begin(told(action), partial(self._do, action))
+                self.begin(logged(action), partial(self._do, action))
                 return
             self.at += 1
             if step.sticks is not None:
@@ -164,7 +164,7 @@ class Watch:
             self._reading(canvas, app, lower, dt_s)
         if showing.busy or showing.log:
             said = showing.log[-1][1] if showing.log else None
-            words = showing.busy or (told(said.action) if said else "")
+            words = showing.busy or (logged(said.action) if said else "")
             note(canvas, scene, words, bool(said and said.refused and not showing.busy))
         self._log(ui, app, Rect(scene.right, area.y, paper_w, area.h))
 
@@ -241,7 +241,7 @@ def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:
     w = canvas.measure("0000", NUMBER_SMALL)[0] + 6 * u
     strong = isinstance(said.action, act.Squawk | act.Set | act.Swap | act.Declare)
     style = BODY_BOLD if strong else SMALL.on(theme.INK)
-    words = told(said.action) + ("  (refused)" if said.refused else "")
+    words = logged(said.action) + ("  (refused)" if said.refused else "")
     lines = wrapped(canvas, words, style, rect.w - w)
     step = canvas.measure("x", style)[1]
     used = step * len(lines) + 4 * u

@@ -9,7 +9,7 @@ from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.practice import Practice, Said
 from sim.window.ui import Ui
-from sim.window.words import Units
+from sim.window.values import Units
 
 Pauses = Callable[[App, Screen], None]  # shows the pause; the screen given is where it goes back to
 

@@ -1,45 +1,10 @@
-"""Readings of every shipped check, taken once by the careful stand-in, and canvases that remember."""
-
-from typing import Any
+"""A canvas that remembers where each line stands."""
 
 import pygame
-import pytest
 
-from sim.bench.reading import Reading
-from sim.session import scenario
-from sim.session.session import Session
-from sim.trainees.driver import Hands
-from sim.trainees.standins import Attempt
 from sim.window.canvas import Point, Rect
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.theme import Type
-
-SEED = 7
-
-
-class Recorder:
-    """Drives a session and keeps the last reading of each check."""
-
-    def __init__(self, session: Session) -> None:
-        self.session = session
-        self.readings: dict[str, Reading] = {}
-
-    def do(self, action: Any) -> Any:
-        outcome = self.session.do(action)
-        if outcome.reading is not None:
-            self.readings[outcome.reading.check] = outcome.reading
-        return outcome
-
-    def advance(self, held: Any, seconds: float) -> Any:
-        return self.session.advance(held, seconds)
-
-
-@pytest.fixture(scope="session")
-def readings() -> dict[str, Reading]:
-    session = Session(scenario.load("quiet-morning"), SEED)
-    recorder = Recorder(session)
-    Attempt(session.scenario, "careful", SEED).perform(Hands(recorder, session))
-    return recorder.readings
 
 
 class Remembering(PixelCanvas):

@@ -6,9 +6,9 @@ import pytest
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading, Series
 from sim.window.canvas import Rect, TextCanvas
+from sim.window.names import COLUMNS
 from sim.window.pictures.reading import Drawn, draw_reading
-from sim.window.wording import COLUMNS
-from sim.window.words import noted, spoken
+from sim.window.values import noted, reading_told
 from tests.window.pictures.conftest import Remembering
 
 SIZES = ((700.0, 300.0, 1.0), (480.0, 400.0, 1.0), (700.0, 300.0, 1.5), (700.0, 300.0, 2.0))
@@ -53,7 +53,7 @@ def test_every_value_is_written(readings):
         every_page(canvas, Rect(0.0, 0.0, 700.0, 300.0), reading)
         written = canvas.lines()
         for key, value in reading.values.items():
-            assert spoken(key, value).value in written, (reading.check, key)
+            assert reading_told(key, value).value in written, (reading.check, key)
         for note in reading.notes:
             assert noted(note)[:30] in " ".join(written), note
 

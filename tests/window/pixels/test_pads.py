@@ -7,11 +7,11 @@ import pygame
 import pytest
 
 from sim.aircraft.fields import CHANNELS
-from sim.window.input.helper import Helper
-from sim.window.input.mapping import Axis, Button, DeviceMapping, Lever
-from sim.window.input.sticks import SAFE
 from sim.window.pixels.pads import BACKGROUND_HINT, Lost, Pads, PadState, allow_background
-from tests.window.input.hands import DOWN, Device, Person
+from sim.window.sticks.helper import Helper
+from sim.window.sticks.mapping import Axis, Button, DeviceMapping, Lever
+from sim.window.sticks.positions import SAFE
+from tests.window.sticks.hands import DOWN, Device, Person
 from tests.window.virtual_pad import VirtualPad, missing
 
 pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))

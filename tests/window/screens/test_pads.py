@@ -7,8 +7,8 @@ import pytest
 
 from sim.window.app import App
 from sim.window.screens.mapping import PadSheet
-from tests.window.input.hands import STEP_S, Device, Person
 from tests.window.screens.person import KeyPerson
+from tests.window.sticks.hands import STEP_S, Device, Person
 from tools.samples.sheets import MadeUpDevice, MadeUpPads, guessed, state_of
 
 

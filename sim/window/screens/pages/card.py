@@ -13,7 +13,7 @@ from sim.window.pictures import paper
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
-from sim.window.words import spoken
+from sim.window.values import reading_told
 
 LONGEST = 200  # letters; what an answer holds
 
@@ -81,7 +81,7 @@ class CardPage:
         if reading is None or reading.check not in checks:
             return
         self.item = checks.index(reading.check)
-        told = spoken(key, reading.values[key], desk.units)
+        told = reading_told(key, reading.values[key], desk.units)
         before = self.written.get(self._slot, "") if reading is self._answered else ""
         value = f"{told.words} {told.amount}"
         self._write(desk, f"{before}; {value}" if before else value)

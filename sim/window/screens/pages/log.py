@@ -2,10 +2,10 @@
 
 from typing import ClassVar
 
+from sim.window.action_words import logged
 from sim.window.canvas import Rect
 from sim.window.screens.pages.lists import foot, headed
 from sim.window.screens.workplace import Workplace
-from sim.window.tell import in_words, told
 from sim.window.ui import Ui
 
 
@@ -23,12 +23,12 @@ class LogPage:
         log = desk.practice.log[::-1]
         focus = ui.focus or ""
         at_focus = int(focus[4:]) if focus.startswith("log:") else len(log)
-        came = in_words(log[at_focus][1]) if at_focus < len(log) else ""
+        came = log[at_focus][1].told if at_focus < len(log) else ""
         listed = foot(ui, at, came, 4)
         scroll = ui.scroll("log", listed, len(log))
         for i, row in scroll:
             minutes, said = log[i]
-            line = told(said.action) + (", refused" if said.refused else "")
+            line = logged(said.action) + (", refused" if said.refused else "")
             if ui.row(f"log:{i}", row, line, f"{minutes:.0f}") and said.reading is not None:
                 desk.lay(said.reading)
         ui.scrollbar(scroll)

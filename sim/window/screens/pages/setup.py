@@ -10,7 +10,7 @@ from sim.window.screens.workplace import Workplace
 from sim.window.sheet import SheetRow
 from sim.window.theme import BODY_BOLD, SMALL
 from sim.window.ui import Ui
-from sim.window.words import setting
+from sim.window.values import setting_told
 
 EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
 
@@ -38,7 +38,7 @@ class SetupPage:
         scroll = ui.scroll("setting", listed, len(values))
         for i, row in scroll:
             value = values[i]
-            told = setting(value.key, value.value)
+            told = setting_told(value.key, value.value)
             label = f"{sheet.SHORT[value.part]}{told.words}"
             if ui.row(f"setting:{i}", row, label, told.amount, i == self.at):
                 self.at = i
@@ -50,14 +50,14 @@ class SetupPage:
 
     def _editor(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow) -> None:
         h, u = ui.row_height, ui.unit
-        now = setting(row.key, row.value)
+        now = setting_told(row.key, row.value)
         title = f"{sheet.TITLES[row.part]}: {now.words}" + (f", {now.unit}" if now.unit else "")
         at = rect.below(paragraph(ui.canvas, rect, title, BODY_BOLD, 2))
         at = at.below(paragraph(ui.canvas, at, self.trouble or limits(row), SMALL, 2) + 3 * u)
         line = at.top(h)
         name = f"value-{row.key}"
         if row.options:
-            options = tuple(setting(row.key, o).amount for o in row.options)
+            options = tuple(setting_told(row.key, o).amount for o in row.options)
             picked = self.picked.get(row.key, now.amount)
             left, right = line.column(0, 2, 6 * u), line.column(1, 2, 6 * u)
             picked = ui.choice(name, left, now.words, options, picked)
@@ -67,13 +67,13 @@ class SetupPage:
                 self.picked = {}
                 ui.focus = f"setting:{self.at}"
         else:
-            written = ui.field(name, line, sheet.spoken(row.value), name=now.words)
+            written = ui.field(name, line, sheet.entry(row.value), name=now.words)
             if written is not None:
                 self._set(ui, desk, row, written)
         if ui.act(
             "sheet-value",
             line.below(h + 5 * u)._replace(h=h),
-            f"Build sheet: {setting(row.key, row.sheet).amount}",
+            f"Build sheet: {setting_told(row.key, row.sheet).amount}",
         ):
             self.trouble = ""
             desk.ask(act.Set(key=row.key, value=row.sheet))
@@ -92,7 +92,7 @@ class SetupPage:
 def limits(row: SheetRow) -> str:
     """Return what a value may be, in words."""
     if row.options:
-        return "One of: " + ", ".join(setting(row.key, o).amount for o in row.options) + "."
+        return "One of: " + ", ".join(setting_told(row.key, o).amount for o in row.options) + "."
     if row.low is None and row.high is None:
         return "Words."
     if row.high is None:

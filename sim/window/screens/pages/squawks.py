@@ -3,11 +3,11 @@
 from typing import ClassVar
 
 from sim.session import actions as act
+from sim.window.action_words import SURE, cause_words
 from sim.window.canvas import Rect, fitted
 from sim.window.screens.pages.lists import headed
 from sim.window.screens.slips import SquawkSlip
 from sim.window.screens.workplace import Workplace
-from sim.window.tell import SURE, cause_words
 from sim.window.theme import BODY_BOLD, NOTE
 from sim.window.ui import Ui
 

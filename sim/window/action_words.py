@@ -1,25 +1,39 @@
-"""Acts told in one line, for the log beside the picture."""
+"""Actions in words: what somebody is seen to do, and what the log says of it."""
 
 from sim.bench.checklist import CHECKS
 from sim.session import actions as act
-from sim.window import words
-from sim.window.practice import Said
-from sim.window.wording import HOLDS, PLACES_TOLD
+from sim.window.names import HOLDS, PLACES_TOLD
+from sim.window.values import reading_told, setting_told
 
 SURE = ("a guess", "likely", "quite sure", "certain")
-PLAIN = {
-    "plug-pack": "Plugs the pack in",
-    "unplug-pack": "Unplugs the pack",
-    "disconnect": "Closes the connection",
-    "load-software": "Loads the software",
-    "fit-props": "Fits the propellers",
-    "remove-props": "Takes the propellers off",
-    "arm": "Arms",
-    "disarm": "Disarms",
-    "finish": "Finishes",
-}
-
-
+SEEN_AND_LOGGED: dict[str, tuple[str, str]] = {
+    "plug-pack": ("Plugging in; the controller starts", "Plugs the pack in"),
+    "unplug-pack": ("Unplugging", "Unplugs the pack"),
+    "disconnect": ("Closing the connection", "Closes the connection"),
+    "load-software": ("Loading the software", "Loads the software"),
+    "fit-props": ("Fitting the propellers", "Fits the propellers"),
+    "remove-props": ("Taking the propellers off", "Takes the propellers off"),
+    "arm": ("Arming", "Arms"),
+    "disarm": ("Disarming", "Disarms"),
+    "finish": ("Packing up", "Finishes"),
+}  # actions that are always the same
+SEEN: dict[str, str] = {name: seen for name, (seen, _) in SEEN_AND_LOGGED.items()} | {
+    "switch-transmitter": "At the transmitter's switch",
+    "cable": "At the cable",
+    "connect": "Opening the connection",
+    "prepare": "Seeing to people and place",
+    "carry": "Carrying it",
+    "turn": "Turning it in the hands",
+    "squawk": "Writing a squawk",
+    "withdraw": "Striking a squawk out",
+    "set": "Changing the setup sheet",
+    "swap": "At the parts bin",
+    "calibrate": "Calibrating",
+    "wait": "Waiting",
+    "set-mode": "At the mode switch",
+    "answer": "Writing on the card",
+    "declare": "The last word",
+}  # the others: what is logged of them says more
 WHOLE = {
     "accel": "accelerometer",
     "baro": "barometer",
@@ -43,16 +57,21 @@ def written(value: str) -> str:
 def _piece(piece: str) -> str:
     key, _, number = piece.rpartition(" ")
     try:
-        said = words.spoken(key, float(number))
+        said = reading_told(key, float(number))
     except (ValueError, KeyError):
         return piece
     return f"{said.words} {said.amount}"
 
 
-def told(action: act.Action) -> str:
-    """Return what somebody does, in one line."""
-    if action.do in PLAIN:
-        return PLAIN[action.do]
+def seen(action: act.Action) -> str:
+    """Return what somebody doing an action is seen to do."""
+    if isinstance(action, act.Read):
+        return f"Check: {CHECKS[action.check].title}"
+    return SEEN[action.do]
+
+
+def logged(action: act.Action) -> str:
+    """Return what the log says somebody does."""
     match action:
         case act.Read():
             return f"Check: {CHECKS[action.check].title}"
@@ -76,27 +95,15 @@ def told(action: act.Action) -> str:
                 f"Turns it: roll {action.roll_deg:.0f}°, pitch {action.pitch_deg:.0f}°, "
                 f"heading {action.heading_deg:.0f}°"
             )
+        case act.Answer(item="complete"):
+            return f"Calls: “{action.value}”"
+        case act.Answer():
+            return f"Writes: {written(action.value)}"
         case _:
-            return _rest(action)
+            return _short(action)
 
 
-def setting_words(action: act.Set) -> str:
-    """Return what is set to what, in words."""
-    try:
-        said = words.setting(action.key, action.value)
-    except (KeyError, ValueError):
-        return f"{action.key} to {action.value}"
-    return f"{said.words} to {said.amount}"
-
-
-def in_words(said: Said) -> str:
-    """Return what came of something, a setting in words."""
-    if isinstance(said.action, act.Set) and not said.refused:
-        return f"Set: {setting_words(said.action)}."
-    return said.words
-
-
-def _rest(action: act.Action) -> str:
+def _short(action: act.Action) -> str:
     match action:
         case act.SwitchTransmitter():
             return f"Transmitter {'on' if action.on else 'off'}"
@@ -108,10 +115,16 @@ def _rest(action: act.Action) -> str:
             return f"Waits {action.minutes:g} minutes"
         case act.SetMode():
             return f"Mode switch: {'self-level' if action.self_level else 'rate'}"
-        case act.Answer():
-            if action.item == "complete":
-                return f"Calls: “{action.value}”"
-            return f"Writes: {written(action.value)}"
         case act.Declare():
             return f"Last word: {action.verdict}"
-    return action.do
+        case _:
+            return SEEN_AND_LOGGED[action.do][1]
+
+
+def setting_words(action: act.Set) -> str:
+    """Return what is set to what, in words."""
+    try:
+        said = setting_told(action.key, action.value)
+    except (KeyError, ValueError):
+        return f"{action.key} to {action.value}"
+    return f"{said.words} to {said.amount}"

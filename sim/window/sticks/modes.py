@@ -7,7 +7,7 @@ yaw go right with the stick, throttle goes up with it, and the nose goes up as t
 from typing import NamedTuple
 
 from sim.aircraft.fields import ChannelName
-from sim.window.input.sticks import Positions
+from sim.window.sticks.positions import Positions
 
 Stick = tuple[float, float]
 DEFAULT_MODE = 2  # trade usage: the commonest

@@ -8,14 +8,14 @@ from typing import Literal, Protocol
 import numpy as np
 
 from sim.aircraft.fields import CHANNELS, ChannelName
-from sim.window.input import phrases
-from sim.window.input.mapping import (
+from sim.window.sticks import prompts
+from sim.window.sticks.mapping import (
     USUAL_DEAD_BAND,
     USUAL_EXPO,
     Axis,
 )
-from sim.window.input.sticks import clipped
-from sim.window.input.watching import (
+from sim.window.sticks.positions import clipped
+from sim.window.sticks.watching import (
     ENOUGH,
     MARGIN,
     MOVED,
@@ -67,7 +67,7 @@ class Step(Protocol):
 class Rest:
     """A second with hands off: noise, and where everything stands."""
 
-    prompt = phrases.REST
+    prompt = prompts.REST
 
     def __init__(self, found: Findings) -> None:
         self.found = found
@@ -79,7 +79,7 @@ class Rest:
         window = self._window
         window.add(sample)
         if any(window.spread(i) > REST_SPREAD for i in range(self.found.axes_count)):
-            self.trouble, self._window = phrases.SHAKY, Window(REST_S)
+            self.trouble, self._window = prompts.SHAKY, Window(REST_S)
             return False
         if not window.full:
             return False
@@ -94,9 +94,9 @@ class Sweep:
 
     def __init__(self, found: Findings, function: ChannelName, mode: int) -> None:
         self.found, self.function, self.mode = found, function, mode
-        self.prompt = phrases.sweep(function, mode)
+        self.prompt = prompts.sweep(function, mode)
         self.trouble: str | None = None
-        self._what = phrases.stick_words(function, mode)
+        self._what = prompts.stick_words(function, mode)
         self._fresh()
 
     def _fresh(self) -> None:
@@ -132,7 +132,7 @@ class Sweep:
             return self._judged()
         if late or self._is_quiet(lead, self._idle):
             far = self._swings[lead].span >= ENOUGH
-            self._refuse(phrases.NOT_TWICE if far else phrases.TOO_LITTLE)
+            self._refuse(prompts.NOT_TWICE if far else prompts.TOO_LITTLE)
         return False
 
     def _all_back(self, sample: Sample) -> bool:
@@ -143,7 +143,7 @@ class Sweep:
             abs(found.share(name, sample.axes[i]) - 0.5) > MIDDLE for name, i in found.index.items()
         ]
         if any(out) and sample.time_s - self._came.time_s > PATIENCE_S:
-            self.trouble = phrases.NOT_BACK
+            self.trouble = prompts.NOT_BACK
         self._back = not any(out)
         return self._back
 
@@ -154,7 +154,7 @@ class Sweep:
             self._rows = [start.axes, sample.axes]
             self._swings = [Swing(raw) for raw in start.axes]
         elif sample.time_s - start.time_s > PATIENCE_S:
-            self._refuse(phrases.TOO_LITTLE)
+            self._refuse(prompts.TOO_LITTLE)
 
     def _is_quiet(self, axis: int, window: Window) -> bool:
         most = max(QUIET_SPREAD, QUIET_SIGMAS * self.found.noise[axis])
@@ -171,15 +171,15 @@ class Sweep:
         middle = (found.rest[best] - low[best]) / max(float(reach[best]), MOVED)
         sprung = self.function != "throttle"
         if reach[best] < ENOUGH:
-            self._refuse(phrases.TOO_LITTLE)
+            self._refuse(prompts.TOO_LITTLE)
         elif reach[best] < SIGMAS * found.noise[best]:
-            self._refuse(phrases.TOO_NOISY)
+            self._refuse(prompts.TOO_NOISY)
         elif reach[second] > RUNNER_UP * reach[best]:
-            self._refuse(phrases.SEVERAL)
+            self._refuse(prompts.SEVERAL)
         elif owner is not None:
-            self._refuse(phrases.TAKEN.replace("{what}", owner))
+            self._refuse(prompts.TAKEN.replace("{what}", owner))
         elif sprung and not NEAR_END < middle < 1.0 - NEAR_END:
-            self._refuse(phrases.ONE_SIDED)
+            self._refuse(prompts.ONE_SIDED)
         else:
             found.index[self.function] = best
             found.low[self.function], found.high[self.function] = (
@@ -195,9 +195,9 @@ class Hold:
 
     def __init__(self, found: Findings, function: ChannelName, mode: int) -> None:
         self.found, self.function = found, function
-        self.prompt = phrases.hold(function, mode)
+        self.prompt = prompts.hold(function, mode)
         self.trouble: str | None = None
-        self._what = phrases.stick_words(function, mode)
+        self._what = prompts.stick_words(function, mode)
         self._start: Sample | None = None
         self._travelled = False
         self._window = Window(HOLD_S)
@@ -219,10 +219,10 @@ class Hold:
             found.sign[self.function] = 1 if share > 0.5 else -1
             return True
         if held and sample.time_s - start.time_s > 0.5 * PATIENCE_S:
-            where = phrases.POSITIVE[self.function]
-            self.trouble = phrases.THROUGH_MIDDLE.format(where=where)
+            where = prompts.POSITIVE[self.function]
+            self.trouble = prompts.THROUGH_MIDDLE.format(where=where)
         elif not at_end and self._other_held(axis, start):
-            self.trouble = phrases.OTHER_HELD.format(what=self._what)
+            self.trouble = prompts.OTHER_HELD.format(what=self._what)
         return False
 
     def _other_held(self, axis: int, start: Sample) -> bool:
@@ -236,7 +236,7 @@ class Hold:
 class Settle:
     """Hands off once more: the middles, now that every axis has been moved."""
 
-    prompt = phrases.SETTLE
+    prompt = prompts.SETTLE
 
     def __init__(self, found: Findings) -> None:
         self.found = found
@@ -254,7 +254,7 @@ class Settle:
         middle = window.table().mean(axis=0)
         trouble = self._out(middle)
         if trouble is None and any(window.spread(i) > REST_SPREAD for i in found.index.values()):
-            trouble = phrases.SHAKY
+            trouble = prompts.SHAKY
         if trouble is not None:
             if sample.time_s - first.time_s > 2.0 * REST_S:
                 self.trouble = trouble
@@ -267,9 +267,9 @@ class Settle:
         for name, i in self.found.index.items():
             share = self.found.share(name, float(middle[i]))
             if name != "throttle" and not NEAR_END < share < 1.0 - NEAR_END:
-                return phrases.STILL_OUT.format(what=name)
+                return prompts.STILL_OUT.format(what=name)
             if name == "throttle" and self._height(share) > 0.5 + MIDDLE:
-                return phrases.THROTTLE_UP
+                return prompts.THROTTLE_UP
         return None
 
     def _height(self, share: float) -> float:

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from sim.aircraft.fields import CHANNELS, ChannelName
-from sim.window.input import phrases
-from sim.window.input.helper import ORDER, Helper
-from sim.window.input.mapping import Button, DeviceMapping, Lever, apply
-from sim.window.input.modes import MODES
-from tests.window.input.hands import DOWN, Device, Person, Way
+from sim.window.sticks import prompts
+from sim.window.sticks.helper import ORDER, Helper
+from sim.window.sticks.mapping import Button, DeviceMapping, Lever, apply
+from sim.window.sticks.modes import MODES
+from tests.window.sticks.hands import DOWN, Device, Person, Way
 
 DEVICES = 300  # as many as the thresholds were first measured on
 
@@ -74,15 +74,15 @@ def test_a_throttle_that_springs_back_is_told_from_a_lever(sprung):
 
 def test_the_words_name_the_stick_and_the_way():
     helper, person = set_up(plain())
-    assert helper.prompt == phrases.REST
+    assert helper.prompt == prompts.REST
     person.until(lambda: helper.asking == "roll")
     assert "right stick (roll) from side to side" in helper.prompt
-    person.until(lambda: helper.prompt == phrases.hold("pitch", 2))
+    person.until(lambda: helper.prompt == prompts.hold("pitch", 2))
     assert "towards you" in helper.prompt
     assert 0.0 < helper.progress < 1.0
     assert not helper.may_skip
     helper.skip()  # a stick can't be left out
-    assert helper.prompt == phrases.hold("pitch", 2)
+    assert helper.prompt == prompts.hold("pitch", 2)
 
 
 class Clumsy(Person):
@@ -143,7 +143,7 @@ def test_hands_on_the_sticks_at_the_start_are_noticed():
         person.way["roll"] = (-1.0) ** (i // 10)
         person.deliver()
         person.time_s += 0.03
-    assert helper.trouble == phrases.SHAKY
+    assert helper.trouble == prompts.SHAKY
     assert person.whole()
 
 
@@ -154,12 +154,12 @@ def test_a_stick_too_noisy_is_refused():
     assert person.until(lambda: helper.asking == "roll")
     helper._found.noise = [0.06] * device.axes
     assert person.until(lambda: helper.trouble is not None, 30.0)
-    assert helper.trouble == phrases.TOO_NOISY
+    assert helper.trouble == prompts.TOO_NOISY
 
 
 def test_another_stick_held_is_refused():
     helper, person = set_up(plain())
-    person.until(lambda: helper.prompt == phrases.hold("roll", 2))
+    person.until(lambda: helper.prompt == prompts.hold("roll", 2))
     person.wait(0.1)
     for _ in range(60):
         person.way = {**DOWN, "yaw": 1.0}
@@ -184,12 +184,12 @@ def test_a_throttle_left_at_an_end_does_not_count_as_held_there():
     """A lever that rests at an end after its sweep must first be seen away from it."""
     device = plain()
     helper, person = set_up(device)
-    person.until(lambda: helper.prompt == phrases.hold("throttle", 2))
+    person.until(lambda: helper.prompt == prompts.hold("throttle", 2))
     assert person.way["throttle"] < -0.9
     for _ in range(200):  # still down: the wrong end, long and steady
         person.time_s += 0.03
         person.deliver()
-    assert helper.prompt == phrases.hold("throttle", 2)
+    assert helper.prompt == prompts.hold("throttle", 2)
     assert helper.trouble is not None
     assert person.whole()
     assert helper.mapping is not None
@@ -202,7 +202,7 @@ def test_a_throttle_learned_upside_down_is_caught_when_hands_are_off():
     device.buttons = []
     person = Reversed(device, helper)
     assert not person.to_switches()
-    assert helper.trouble == phrases.THROTTLE_UP
+    assert helper.trouble == prompts.THROTTLE_UP
 
 
 def test_it_is_kept_only_after_all_ends_were_seen():
@@ -216,11 +216,11 @@ def test_it_is_kept_only_after_all_ends_were_seen():
     assert helper.mapping is None
     person.until(lambda: helper.ready)
     assert helper.trouble is None
-    assert helper.prompt == phrases.LIVE_DONE
+    assert helper.prompt == prompts.LIVE_DONE
     assert helper.confirm()
     helper.again()
     assert helper.mapping is None
-    assert helper.prompt == phrases.REST
+    assert helper.prompt == prompts.REST
 
 
 def test_switches_are_learned():
@@ -274,14 +274,14 @@ def test_wrong_switches_are_refused():
     device.buttons[3] = True
     person.wait(1.5)
     device.buttons[4] = device.buttons[5] = True
-    assert person.until(lambda: helper.trouble == phrases.SEVERAL_SWITCHES, 3.0)
+    assert person.until(lambda: helper.trouble == prompts.SEVERAL_SWITCHES, 3.0)
     device.buttons[4] = False
     person.wait(0.5)
     device.buttons[5] = False  # put back one by one: not taken for a flip
     person.wait(1.5)
     assert helper.asking == "stop"
     person.rest = {**DOWN, "yaw": 1.0}
-    assert person.until(lambda: helper.trouble == phrases.STICK_MOVED.format(what="yaw"), 3.0)
+    assert person.until(lambda: helper.trouble == prompts.STICK_MOVED.format(what="yaw"), 3.0)
     person.rest = dict(DOWN)
     person.wait(1.5)
     device.buttons[6] = True

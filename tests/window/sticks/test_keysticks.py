@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.aircraft.fields import CHANNELS
-from sim.window.input.keysticks import CUT, FIRM, PUSHES, KeyFeel, KeySticks
-from sim.window.input.sticks import Positions
 from sim.window.keys import BY_NAME
+from sim.window.sticks.keysticks import CUT, FIRM, PUSHES, KeyFeel, KeySticks
+from sim.window.sticks.positions import Positions
 
 FRAME_S = 1.0 / 60.0
 FEEL = KeyFeel()

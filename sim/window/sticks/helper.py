@@ -7,13 +7,13 @@ then a live picture the person confirms. Pure: time and samples come in, words c
 from collections.abc import Sequence
 
 from sim.aircraft.fields import ChannelName
-from sim.window.input import phrases
-from sim.window.input.flips import Flip, Live
-from sim.window.input.mapping import STICK_AXES, SWITCHES, DeviceMapping, SwitchName
-from sim.window.input.modes import DEFAULT_MODE
-from sim.window.input.steps import Hold, Rest, Settle, Step, Sweep
-from sim.window.input.sticks import Positions
-from sim.window.input.watching import Findings, Sample
+from sim.window.sticks import prompts
+from sim.window.sticks.flips import Flip, Live
+from sim.window.sticks.mapping import STICK_AXES, SWITCHES, DeviceMapping, SwitchName
+from sim.window.sticks.modes import DEFAULT_MODE
+from sim.window.sticks.positions import Positions
+from sim.window.sticks.steps import Hold, Rest, Settle, Step, Sweep
+from sim.window.sticks.watching import Findings, Sample
 
 # the throttle last: it may stay up when let go, and would move again while another is shown
 ORDER: tuple[ChannelName, ...] = ("roll", "pitch", "yaw", "throttle")
@@ -94,7 +94,7 @@ class Helper:
     def prompt(self) -> str:
         """What the person should do now."""
         step = self._step
-        return phrases.DONE if self._mapping is not None or step is None else step.prompt
+        return prompts.DONE if self._mapping is not None or step is None else step.prompt
 
     @property
     def progress(self) -> float:
@@ -140,7 +140,7 @@ class Helper:
         if self._live is None:
             return False
         if self._live.left:
-            self._live.trouble = phrases.NOT_YET.format(left=", ".join(self._live.left))
+            self._live.trouble = prompts.NOT_YET.format(left=", ".join(self._live.left))
             return False
         self._mapping = self._live.draft
         return True

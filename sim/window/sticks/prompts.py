@@ -1,8 +1,8 @@
 """Every sentence of the mapping helper, in one place."""
 
 from sim.aircraft.fields import ChannelName
-from sim.window.input.mapping import SwitchName
-from sim.window.input.modes import stick_of
+from sim.window.sticks.mapping import SwitchName
+from sim.window.sticks.modes import stick_of
 
 POSITIVE: dict[ChannelName, str] = {
     "roll": "all the way right",

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from sim.aircraft.fields import CHANNELS
-from sim.window.input.mapping import (
+from sim.window.sticks.mapping import (
     Axis,
     Button,
     DeviceMapping,
@@ -16,8 +16,8 @@ from sim.window.input.mapping import (
     apply_switches,
     guess,
 )
-from sim.window.input.modes import MODES, on_sticks
-from sim.window.input.sticks import SAFE
+from sim.window.sticks.modes import MODES, on_sticks
+from sim.window.sticks.positions import SAFE
 
 
 def straight(index: int, **changes) -> Axis:

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Literal, NamedTuple
 
 from sim.aircraft.fields import CHANNELS, PLACES
-from sim.window.wording import (
+from sim.window.names import (
     AXES,
     BARE,
     CHOICES,
@@ -38,7 +38,7 @@ PERCENT = 100.0  # %; definition
 MINUS = "−"
 
 
-class Spoken(NamedTuple):
+class Told(NamedTuple):
     """A value as a person would say it: what it is, how much, of what."""
 
     words: str
@@ -196,20 +196,20 @@ def _pounds(kg: float) -> str:
     return f"{int(ounces // OZ_PER_LB)} lb {ounces % OZ_PER_LB:.1f}"
 
 
-def spoken(key: str, value: float, units: Units = "metric") -> Spoken:
+def reading_told(key: str, value: float, units: Units = "metric") -> Told:
     """Return what a reading's value says: words, value and unit."""
     for end, column in COLUMNS.items():
         if key.endswith(end):
-            said = setting(key.removesuffix(end), value)
+            said = setting_told(key.removesuffix(end), value)
             return said._replace(words=f"{said.words}, {column}")
     kind, rest = kind_of(key), _rest(key)
     if kind == "yes-no":
-        return Spoken(plain(key), "yes" if value else "no", "")
+        return Told(plain(key), "yes" if value else "no", "")
     if kind == "sign":
-        return Spoken(plain(key), SIGNS[round(value)], "")
+        return Told(plain(key), SIGNS[round(value)], "")
     if kind == "code":
-        return Spoken(plain(key), CODES[rest][round(value)], "")
-    return Spoken(plain(key), *measured(rest, value, units))
+        return Told(plain(key), CODES[rest][round(value)], "")
+    return Told(plain(key), *measured(rest, value, units))
 
 
 def axis(key: str, units: Units = "metric") -> tuple[str, str, float, float]:
@@ -230,7 +230,7 @@ def noted(note: str) -> str:
     return note
 
 
-def setting(key: str, value: bool | int | float | str) -> Spoken:
+def setting_told(key: str, value: bool | int | float | str) -> Told:
     """Return what a setting's value says; the number is as it is set, to six digits.
 
     key : dotted, with or without `setup.` and the part it belongs to.
@@ -240,7 +240,7 @@ def setting(key: str, value: bool | int | float | str) -> Spoken:
     channel = axis_of[-1] if axis_of and axis_of[-1] in CHANNELS else ""
     words = f"{channel} {name}" if channel else name
     if isinstance(value, str):
-        return Spoken(words, value, "")
+        return Told(words, value, "")
     if unit in CHOICES:
-        return Spoken(words, CHOICES[unit][float(value)], "")
-    return Spoken(words, f"{value + 0.0:.6g}".replace("-", MINUS), unit)
+        return Told(words, CHOICES[unit][float(value)], "")
+    return Told(words, f"{value + 0.0:.6g}".replace("-", MINUS), unit)

@@ -3,10 +3,10 @@
 from typing import Literal
 
 from sim.aircraft.fields import CHANNELS, ChannelName
-from sim.window.input import phrases
-from sim.window.input.mapping import Button, DeviceMapping, Lever, SwitchName, apply
-from sim.window.input.sticks import SAFE, Positions
-from sim.window.input.watching import ENOUGH, Findings, Sample
+from sim.window.sticks import prompts
+from sim.window.sticks.mapping import Button, DeviceMapping, Lever, SwitchName, apply
+from sim.window.sticks.positions import SAFE, Positions
+from sim.window.sticks.watching import ENOUGH, Findings, Sample
 
 BASE_S = 0.4  # s; own: how things stand before the flip
 LET_GO_S = 1.0  # s; own: by then a finger is off a button
@@ -22,7 +22,7 @@ class Flip:
 
     def __init__(self, found: Findings, switch: SwitchName) -> None:
         self.found, self.switch = found, switch
-        self.prompt = phrases.flip(switch)
+        self.prompt = prompts.flip(switch)
         self.trouble: str | None = None
         self._base: Sample | None = None
         self._refused_s: float | None = None
@@ -81,14 +81,14 @@ class Flip:
         buttons = self._went_on or self._went_off
         sticks = [owner for i in self._peak if (owner := self.found.owner(i)) is not None]
         if sticks:
-            self._refuse(phrases.STICK_MOVED.format(what=sticks[0]), sample.time_s)
+            self._refuse(prompts.STICK_MOVED.format(what=sticks[0]), sample.time_s)
         elif len(buttons) + len(self._peak) != 1:
-            self._refuse(phrases.SEVERAL_SWITCHES, sample.time_s)
+            self._refuse(prompts.SEVERAL_SWITCHES, sample.time_s)
         else:
             switch = self._switch(buttons, base, sample)
             for name, other in self.found.switches.items():
                 if (other.kind, other.index) == (switch.kind, switch.index):
-                    words = phrases.SWITCH_TAKEN.format(what=phrases.SWITCH_WHAT[name])
+                    words = prompts.SWITCH_TAKEN.format(what=prompts.SWITCH_WHAT[name])
                     self._refuse(words, sample.time_s)
                     return False
             self.found.switches[self.switch] = switch
@@ -128,7 +128,7 @@ class Live:
     def prompt(self) -> str:
         """What to do next."""
         left = self.left
-        return phrases.LIVE.format(left=", ".join(left)) if left else phrases.LIVE_DONE
+        return prompts.LIVE.format(left=", ".join(left)) if left else prompts.LIVE_DONE
 
     def feed(self, sample: Sample) -> bool:
         """Take a sample; never done by itself: a person confirms."""

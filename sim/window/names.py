@@ -1,4 +1,4 @@
-"""The tables behind `words`: what each key of a reading or a setting is called."""
+"""The tables behind `values` and `action_words`: what each key of a reading or a setting is called."""
 
 from sim.aircraft.conduct import Hold
 from sim.aircraft.fields import CHANNELS, PLACES

@@ -8,14 +8,14 @@ from sim.bench.checklist import CHECKS
 from sim.session import scenario
 from sim.session.session import Session
 from sim.window import sheet
-from sim.window.wording import CODES, NAMES, SETTINGS, YES_NO
-from sim.window.words import (
-    Spoken,
+from sim.window.names import CODES, NAMES, SETTINGS, YES_NO
+from sim.window.values import (
+    Told,
     kind_of,
     noted,
     plain,
-    setting,
-    spoken,
+    reading_told,
+    setting_told,
 )
 
 CALIBRATIONS = (
@@ -51,7 +51,7 @@ def test_every_key_of_a_calibration_is_known(key):
 
 def test_words_are_plain_and_tell_values_apart(readings):
     for reading in readings.values():
-        words = [spoken(key, value).words for key, value in reading.values.items()]
+        words = [reading_told(key, value).words for key, value in reading.values.items()]
         assert len(set(words)) == len(words), reading.check
         assert all("_" not in w and w.strip() for w in words)
 
@@ -70,7 +70,7 @@ def test_tables_hold_no_key_twice_under_two_kinds():
 def test_every_setting_has_words():
     view = Session(scenario.load("quiet-morning"), 1).view()
     rows = sheet.rows(view)
-    said = [(row.part, setting(row.key, row.value).words) for row in rows]
+    said = [(row.part, setting_told(row.key, row.value).words) for row in rows]
     assert len(set(said)) == len(said)
     assert len(rows) > 60
 
@@ -99,7 +99,7 @@ OUTSIDE = [
 
 @pytest.mark.parametrize(("value", "key", "shown", "unit"), OUTSIDE)
 def test_imperial_units_by_outside_factors(value, key, shown, unit):
-    assert spoken(key, value, "imperial")[1:] == (shown, unit)
+    assert reading_told(key, value, "imperial")[1:] == (shown, unit)
 
 
 @pytest.mark.parametrize(
@@ -126,16 +126,18 @@ def test_imperial_units_by_outside_factors(value, key, shown, unit):
     ],
 )
 def test_what_is_said(key, value, words, amount):
-    said = spoken(key, value)
+    said = reading_told(key, value)
     assert (said.words, said.amount) == (words, amount)
 
 
 def test_settings_are_said_as_set():
-    assert setting("setup.transmitter.roll.low_us", 1000.0) == Spoken("roll low end", "1000", "µs")
-    assert setting("controller.failsafe", "stop") == Spoken("link lost", "stop", "")
-    assert setting("bias_gain_per_s2", 0.004).amount == "0.004 per s²"
-    assert setting("rate_limit_deg_s", 200).amount == "200 deg/s"
-    assert setting("inputs.pitch", -1).value == "reversed"
+    assert setting_told("setup.transmitter.roll.low_us", 1000.0) == Told(
+        "roll low end", "1000", "µs"
+    )
+    assert setting_told("controller.failsafe", "stop") == Told("link lost", "stop", "")
+    assert setting_told("bias_gain_per_s2", 0.004).amount == "0.004 per s²"
+    assert setting_told("rate_limit_deg_s", 200).amount == "200 deg/s"
+    assert setting_told("inputs.pitch", -1).value == "reversed"
     fields = set(type(library.airframe("club-trainer-450").sheet.setup).model_fields)
     assert fields - {"roll", "pitch", "yaw"} <= set(SETTINGS)
     assert set(Setup.model_fields) >= {"transmitter", "inputs", "controller"}
@@ -147,5 +149,5 @@ def test_notes_about_numbers_that_became_words_are_left_out(readings):
 
 
 def test_numbers_in_unknown_units_are_said_bare():
-    assert spoken("anything_new", -2.5) == Spoken("anything new", "−2.5", "")
+    assert reading_told("anything_new", -2.5) == Told("anything new", "−2.5", "")
     assert plain("spin_rad_s") == "spin rad s"

@@ -6,7 +6,7 @@ of the acts in `sim.window.keys`.
 
 from dataclasses import dataclass
 
-from sim.window.input.sticks import Positions, clipped
+from sim.window.sticks.positions import Positions, clipped
 
 PUSHES: dict[str, tuple[str, str]] = {
     "roll": ("roll-left", "roll-right"),

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.aircraft.fields import CHANNELS
-from sim.window.input.modes import DEFAULT_MODE, MODES, functions, on_sticks, stick_of
-from sim.window.input.sticks import SAFE, Positions, shape
+from sim.window.sticks.modes import DEFAULT_MODE, MODES, functions, on_sticks, stick_of
+from sim.window.sticks.positions import SAFE, Positions, shape
 
 ROUNDING = 1e-12
 travels = st.floats(-1.0, 1.0)

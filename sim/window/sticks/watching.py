@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sim.aircraft.fields import ChannelName
-from sim.window.input.mapping import Axis, Button, Lever, SwitchName
+from sim.window.sticks.mapping import Axis, Button, Lever, SwitchName
 
 NEAR_END = 0.2  # 1; own: within a fifth of the travel counts as the end
 MARGIN = 0.02  # 1; own: cut from each end, so that the whole travel is reached every time

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from sim.aircraft.fields import CHANNELS, ChannelName, Direction, Share, Strict
-from sim.window.input.modes import DEFAULT_MODE, MODES, Stick, functions
-from sim.window.input.sticks import Positions, clipped, shape
+from sim.window.sticks.modes import DEFAULT_MODE, MODES, Stick, functions
+from sim.window.sticks.positions import Positions, clipped, shape
 
 DeviceKey = tuple[str, str, int]
 SwitchName = Literal["arm", "stop", "mode", "pause"]

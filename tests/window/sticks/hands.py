@@ -7,9 +7,9 @@ from math import pi, sin
 import numpy as np
 
 from sim.aircraft.fields import CHANNELS, ChannelName
-from sim.window.input import phrases
-from sim.window.input.helper import ORDER, Helper
-from sim.window.input.mapping import SWITCHES
+from sim.window.sticks import prompts
+from sim.window.sticks.helper import ORDER, Helper
+from sim.window.sticks.mapping import SWITCHES
 
 STEP_S = 1.0 / 30.0
 SPEED_1_S = 9.0  # stick travel a second: a quick hand
@@ -86,11 +86,11 @@ class Person:
         after_s = self.time_s - self._since_s - 0.3
         wanted = dict(self.rest)
         for name in ORDER:
-            if self._prompt == phrases.sweep(name, self.mode) and after_s > 0.0:
+            if self._prompt == prompts.sweep(name, self.mode) and after_s > 0.0:
                 wanted[name] = self.way_of_sweep(name, after_s)
-            if self._prompt == phrases.hold(name, self.mode):
+            if self._prompt == prompts.hold(name, self.mode):
                 wanted[name] = self.rest[name] if after_s < 0.0 else self.held(name)
-        if self._prompt.startswith(phrases.LIVE[:30]) and after_s > 0.0:
+        if self._prompt.startswith(prompts.LIVE[:30]) and after_s > 0.0:
             wanted = {name: self.way_of_sweep(name, after_s % 3.0) for name in CHANNELS}
         return wanted
 
