@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.aircraft.fields import NotNegative, Place, Positive, Share, Strict
+from sim.aircraft.fields import Line, NotNegative, Place, Positive, Share, Strict, Text
 from sim.aircraft.setup import ControllerSetup
 
 
@@ -24,7 +24,7 @@ class Motor(Strict):
 class Propeller(Strict):
     """Propeller: which measured table, its diameter, inertia and the unbalance left in it."""
 
-    table: str
+    table: Line
     diameter_m: Positive
     inertia_kg_m2: Positive
     unbalance_g_mm: NotNegative
@@ -91,15 +91,15 @@ class BuildSheet(Strict):
 class Airframe(Strict):
     """A small quadrotor design."""
 
-    name: str
-    about: str
+    name: Line
+    about: Text
     mass_kg: Positive
     roll_inertia_kg_m2: Positive
     pitch_inertia_kg_m2: Positive
     yaw_inertia_kg_m2: Positive
     clockwise: tuple[Place, Place]
     cells: Annotated[int, Field(ge=2, le=6)]
-    pack: str
+    pack: Line
     propeller: Propeller
     motor: Motor
     frame: Frame

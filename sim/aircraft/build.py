@@ -7,12 +7,14 @@ from pydantic import Field
 from sim.aircraft.fields import (
     NO_OFFSET,
     UNIT,
+    Line,
     Matrix,
     NotNegative,
     Place,
     Positive,
     Share,
     Strict,
+    Text,
     Vector,
 )
 
@@ -22,8 +24,8 @@ Turn = Annotated[float, Field(ge=-180, le=180)]
 class PackSpec(Strict):
     """A kind of pack, new, at 20 degC; resistances per cell."""
 
-    name: str
-    about: str
+    name: Line
+    about: Text
     cells: Annotated[int, Field(ge=2, le=6)]
     capacity_ah: Positive
     r0_ohm: Positive

@@ -18,6 +18,9 @@ NumberOnly = BeforeValidator(_no_truth_value)
 """Goes beside a choice of numbers."""
 
 
+LINE_LENGTH = 200  # letters; own: twice the longest line of any file shipped
+TEXT_LENGTH = 2000  # letters; own: some times the longest text shipped
+
 # control, format (text direction among it), lone surrogate, private use, line and paragraph ends
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Zl", "Zp"})
 
@@ -40,15 +43,15 @@ def _lines(text: str) -> str:
     return text
 
 
-def plain(text: str, longest: int) -> str:
+def plain(text: str, longest: int = LINE_LENGTH) -> str:
     """Return text as a `Line` may hold it: what is not seen replaced by `?`, cut to a length."""
     return "".join("?" if category(letter) in _UNSEEN else letter for letter in text[:longest])
 
 
-Line = Annotated[str, AfterValidator(_line)]
+Line = Annotated[str, Field(max_length=LINE_LENGTH), AfterValidator(_line)]
 """Text on one line, without characters that steer a terminal or turn the way of reading."""
 
-Text = Annotated[str, AfterValidator(_lines)]
+Text = Annotated[str, Field(max_length=TEXT_LENGTH), AfterValidator(_lines)]
 """Text like `Line`, on any number of lines."""
 
 

@@ -8,7 +8,7 @@ from pydantic import BaseModel, Field
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.build import PackSpec
-from sim.aircraft.fields import Positive, Strict
+from sim.aircraft.fields import Line, Positive, Strict
 from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model
 from sim.errors import InputError, Problem
@@ -24,7 +24,7 @@ PAST_THE_TABLE = 1.0  # 1; own: one more step of the last slope, so that thrust 
 class PropellerTable(Strict):
     """Measured coefficients of one propeller, at rest by rpm and in climb by advance ratio."""
 
-    name: str
+    name: Line
     diameter_m: Positive
     static: Annotated[tuple[tuple[float, float, float], ...], Field(min_length=2)]
     axial: Annotated[tuple[tuple[float, float, float, float], ...], Field(min_length=2)]
@@ -33,7 +33,7 @@ class PropellerTable(Strict):
 class CellTable(Strict):
     """Open-circuit voltage of a cell by state of charge."""
 
-    name: str
+    name: Line
     open_circuit: Annotated[tuple[tuple[float, float], ...], Field(min_length=2)]
 
 

@@ -10,6 +10,7 @@ from sim.aircraft.fields import (
     UNIT,
     ChannelName,
     Direction,
+    Line,
     Matrix,
     NotNegative,
     NumberOnly,
@@ -42,7 +43,7 @@ class Channel(Strict):
 class Transmitter(Strict):
     """The four stick channels, the model memory chosen, and the mode switch."""
 
-    memory: str = OWN_MEMORY
+    memory: Line = OWN_MEMORY
     order: tuple[ChannelName, ChannelName, ChannelName, ChannelName] = CHANNELS
     mode_switch_right: bool = True  # forward is self-level
 
@@ -140,7 +141,7 @@ class CompassCalibration(Strict):
     matrix: Matrix = UNIT
     residual_share: NotNegative = 0.0
     coverage: Share = 1.0
-    place: str = "workshop"
+    place: Line = "workshop"
 
 
 class Setup(Strict):

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.aircraft.fields import NotNegative, Positive, Strict, Vector
+from sim.aircraft.fields import Line, NotNegative, Positive, Strict, Text, Vector
 
 PlaceName = Literal["bench", "pad", "open_floor", "steel_cupboard"]
 
@@ -25,13 +25,13 @@ class EarthField(Strict):
     north_ut: float
     east_ut: float
     down_ut: float
-    model: str
+    model: Line
 
 
 class Steel(Strict):
     """A piece of steel as a point dipole: where it stands and its moment."""
 
-    what: str
+    what: Line
     position_m: Vector
     moment_ut_m3: Vector
 
@@ -57,8 +57,8 @@ class Places(Strict):
 class Site(Strict):
     """A garage or hall."""
 
-    name: str
-    about: str
+    name: Line
+    about: Text
     origin: Literal["invented"]
     room: Room
     earth_field: EarthField

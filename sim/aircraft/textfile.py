@@ -4,6 +4,7 @@ Plain words mean what YAML 1.2 says: `true` and `false` are the only truth value
 `12:30` are text, `1e3` is a number. Anchors, tags and several documents in a file are refused.
 """
 
+import json
 import math
 import os
 import re
@@ -74,6 +75,17 @@ def load_model(path: Path, model: type[M]) -> M:
             document.problem(*finding) for finding in explained(document.data, model, error)
         ]
     raise InputError(sorted(problems, key=lambda problem: problem.line or 0))
+
+
+def load_json(path: Path) -> object:
+    """Read one JSON file, as bounded as a YAML file; raises InputError with one problem."""
+    text = _read_text(path)
+    try:
+        return json.loads(text)
+    except ValueError as error:
+        _refuse(path, getattr(error, "lineno", None), f"not readable as JSON: {error}")
+    except RecursionError:
+        _refuse(path, None, "nested too deeply")
 
 
 def json_schema(model: type[BaseModel]) -> dict[str, Any]:

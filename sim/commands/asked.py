@@ -50,7 +50,7 @@ def name_of(scenario: str) -> str:
     """Return a drill's name as the scorecard states it."""
     from sim.aircraft.fields import plain
 
-    return plain(Path(scenario).stem, 200)
+    return plain(Path(scenario).stem)
 
 
 def require_name(trainee: str) -> None:

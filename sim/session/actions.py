@@ -4,11 +4,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
-from sim.aircraft.fields import Strict
+from sim.aircraft.fields import Line, Strict
 from sim.aircraft.site import PlaceName
 from sim.keys import CardKey, CheckKey
 
-Text = Annotated[str, Field(min_length=1, max_length=200)]
+Word = Annotated[Line, Field(min_length=1)]
 Angle = Annotated[float, Field(ge=-720, le=720)]
 
 
@@ -120,8 +120,8 @@ class Squawk(Strict):
     """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4."""
 
     do: Literal["squawk"] = "squawk"
-    item: Text
-    cause: Text
+    item: Word
+    cause: Word
     confidence: Annotated[int, Field(ge=1, le=4)] = 3
 
 
@@ -129,22 +129,22 @@ class Withdraw(Strict):
     """Take back a claim about an item."""
 
     do: Literal["withdraw"] = "withdraw"
-    item: Text
+    item: Word
 
 
 class Set(Strict):
     """Change one value of the setup by its dotted key."""
 
     do: Literal["set"] = "set"
-    key: Annotated[str, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z0-9_.]+$")]
-    value: bool | int | float | str
+    key: Annotated[Line, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z0-9_.]+$")]
+    value: bool | int | float | Line
 
 
 class Swap(Strict):
     """Swap a part for a good one from the parts bin."""
 
     do: Literal["swap"] = "swap"
-    part: Text
+    part: Word
 
 
 class Calibrate(Strict):
@@ -195,8 +195,8 @@ class Answer(Strict):
 
     do: Literal["answer"] = "answer"
     card: CardKey
-    item: Text
-    value: Text
+    item: Word
+    value: Word
 
 
 class Declare(Strict):
@@ -204,7 +204,7 @@ class Declare(Strict):
 
     do: Literal["declare"] = "declare"
     verdict: Literal["clear", "stay on the bench"]
-    reason: Annotated[str, Field(max_length=200)] = ""
+    reason: Line = ""
 
 
 class Finish(Strict):

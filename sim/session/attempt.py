@@ -23,7 +23,7 @@ class Note(Strict):
 
     trainee: Annotated[Line, Field(max_length=NAME_LENGTH)]
     by: Literal["person", "stand-in"]
-    scenario: Annotated[Line, Field(max_length=200)]
+    scenario: Line
     seed: Seed
     dryhop: Line = __version__
 

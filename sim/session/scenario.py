@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 from sim.aircraft import library
 from sim.aircraft.build import Build, Pack
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.fields import Positive, Share, Strict
+from sim.aircraft.fields import Line, Positive, Share, Strict, Text
 from sim.aircraft.setup import Setup
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
@@ -49,7 +49,7 @@ Fix = Annotated[str, AfterValidator(_fix)]
 class HiddenFault(Strict):
     """One fault to put in, and how bad it is."""
 
-    id: str
+    id: Line
     severity: Share = 0.5
 
     @field_validator("id")
@@ -87,12 +87,12 @@ class HopPlan(Strict):
 class Scenario(Strict):
     """A drill."""
 
-    title: Annotated[str, Field(min_length=1, max_length=80)]
-    story: Annotated[str, Field(max_length=600)] = ""
-    purpose: Annotated[str, Field(max_length=300)]
+    title: Annotated[Line, Field(min_length=1, max_length=80)]
+    story: Annotated[Text, Field(max_length=600)] = ""
+    purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented"]
-    airframe: str = "club-trainer-450"
-    site: str = "lockup-garage"
+    airframe: Line = "club-trainer-450"
+    site: Line = "lockup-garage"
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97

@@ -168,7 +168,7 @@ class Practice(Drill):
         if left:
             self.begin("Everything is put back as it was", lambda: self._open(take_up(folder)))
         else:
-            note = Note(trainee=self.trainee, by="person", scenario=plain(name, 200), seed=seed)
+            note = Note(trainee=self.trainee, by="person", scenario=plain(name), seed=seed)
             begun = RunFolder.begin
             self.begin(
                 "The aircraft is laid on the bench",

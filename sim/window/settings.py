@@ -1,14 +1,16 @@
 """What the user has set: kept as one JSON file in the user's configuration folder."""
 
 import json
-from contextlib import suppress
+import shutil
 from pathlib import Path
 from typing import Annotated, Literal
 
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from sim.aircraft.textfile import write_text_atomic
+from sim.aircraft.fields import Line, plain
+from sim.aircraft.textfile import load_json, write_text_atomic
+from sim.errors import InputError
 from sim.window.sticks.mapping import DeviceMapping
 
 FILE = "window.json"
@@ -19,7 +21,7 @@ class Settings(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    trainee: Annotated[str, Field(max_length=60)] = ""
+    trainee: Annotated[Line, Field(max_length=60)] = ""
     shown_round: bool = False
     text_scale: Annotated[float, Field(ge=1.0, le=2.0)] = 1.0
     stick_mode: Annotated[int, Field(ge=1, le=4)] = 2
@@ -27,7 +29,7 @@ class Settings(BaseModel):
     volume: Annotated[float, Field(ge=0.0, le=1.0)] = 0.6
     full_screen: bool = False
     frames_per_s: Literal[30, 60] = 60
-    keys: dict[str, str] = {}
+    keys: dict[Line, Line] = {}
     devices: tuple[DeviceMapping, ...] = ()
 
 
@@ -42,35 +44,36 @@ def loaded(path: Path) -> tuple[Settings, str]:
     What is unknown or out of range falls back to the usual, each by itself; a copy of such a file
     is laid aside first, so that nothing is lost.
     """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except FileNotFoundError:
+    if not path.exists():
         return Settings(), ""
-    except (OSError, UnicodeDecodeError) as error:
-        return Settings(), f"The settings in {path} can't be read ({error}); the usual ones apply."
     try:
-        kept = json.loads(text)
-    except ValueError:
-        kept = None
+        kept = load_json(path)
+    except InputError as error:
+        return Settings(), aside(path, str(error))
     if not isinstance(kept, dict):
-        return Settings(), aside(path, text, "the file is no list of settings")
+        return Settings(), aside(path, "the file is no list of settings")
     good, bad = {}, []
     for name, value in kept.items():
         try:
             Settings.model_validate_json(json.dumps({name: value}))
             good[name] = value
         except ValidationError as error:
-            bad.append(f"{name}: {error.errors()[0]['msg']}")
+            bad.append(f"{plain(name)}: {error.errors()[0]['msg']}")
+        except RecursionError:
+            bad.append(f"{plain(name)}: nested too deeply")
     settings = Settings.model_validate_json(json.dumps(good))
-    return settings, aside(path, text, "; ".join(bad)) if bad else ""
+    return settings, aside(path, "; ".join(bad)) if bad else ""
 
 
-def aside(path: Path, text: str, why: str) -> str:
+def aside(path: Path, why: str) -> str:
     """Lay a copy of a settings file aside; return what to say about it."""
     copy = path.with_suffix(".unreadable.json")
-    with suppress(OSError):
-        write_text_atomic(copy, text)
-    return f"Not all settings hold ({why}); the usual ones stand in. A copy lies in {copy.name}."
+    said = f"Not all settings hold ({why}); the usual ones stand in."
+    try:
+        shutil.copyfile(path, copy)
+    except OSError:
+        return said
+    return f"{said} A copy lies in {copy.name}."
 
 
 def keep(path: Path, settings: Settings) -> str:

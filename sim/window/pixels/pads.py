@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 import pygame
 
+from sim.aircraft.fields import plain
 from sim.window.sticks.mapping import (
     STICK_AXES,
     SWITCHES,
@@ -234,7 +235,7 @@ class Pads:
         device = Device(
             instance,
             joystick.get_guid(),
-            joystick.get_name(),
+            plain(joystick.get_name()),
             joystick.get_numaxes(),
             joystick.get_numbuttons(),
         )

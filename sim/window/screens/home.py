@@ -5,6 +5,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
+from sim.aircraft.fields import plain
 from sim.session import scenario
 from sim.window import theme
 from sim.window.app import App
@@ -137,8 +138,8 @@ class Home:
         left = canvas.measure(label, BODY)[0] + 20 * u
         box = Rect(strip.x + left, strip.y + 4 * u, strip.w - left - 8 * u, h)
         name = written(ui, "trainee", box, app.settings.trainee, "your name", label)
-        if name is not None and name.strip()[:NAME_LENGTH] != app.settings.trainee:
-            app.change(trainee=name.strip()[:NAME_LENGTH])
+        if name is not None and plain(name.strip(), NAME_LENGTH) != app.settings.trainee:
+            app.change(trainee=plain(name.strip(), NAME_LENGTH))
 
     def _list(self, ui: Ui, rect: Rect) -> None:
         canvas = ui.canvas

@@ -1,6 +1,5 @@
 """Watching a run: the stand-in's acts told one by one, at one to eight times the speed."""
 
-import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -8,8 +7,9 @@ from typing import Any
 
 from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
+from sim.runs import card_of
 from sim.session import actions as act
-from sim.session.attempt import SCORECARD
+from sim.session.attempt import noted
 from sim.session.journal import Step, begun
 from sim.session.session import Session
 from sim.units import RAD_PER_DEG
@@ -49,7 +49,7 @@ class Showing(Drill):
         self.folder = folder
         self.title = title
         self.steps: list[Step] = []
-        self.card: dict[str, Any] | None = None
+        self._card: dict[str, Any] | None = None
         self.at = 0
         self.log: list[tuple[float, Said]] = []
         self.reading: Reading | None = None
@@ -64,13 +64,21 @@ class Showing(Drill):
         if self._find is not None:
             self.folder = self._find()
         session, steps = begun(self.folder)
-        self.steps, self.card = steps, kept(self.folder)
-        self._session, self.seen = session, session.view()
+        self.steps, self._session, self.seen = steps, session, session.view()
 
     @property
     def over(self) -> bool:
         """Tell whether the last step has been done."""
         return self.ready and self.at >= len(self.steps)
+
+    @property
+    def card(self) -> dict[str, Any] | None:
+        """Return the scorecard of what has been shown, once all has been."""
+        if self.over and self._card is None:
+            note = noted(self.folder)
+            trainee, drill = (note.trainee, note.scenario) if note else ("unknown", self.title)
+            self._card = card_of(self.session.record(), trainee, drill)
+        return self._card
 
     @property
     def session(self) -> Session:
@@ -224,15 +232,6 @@ class Watch:
             app.go(Watch(anew, self.leave))
 
         app.go(Debrief(showing.card, showing.folder, again, lambda: self.leave(app)))
-
-
-def kept(folder: Path) -> dict[str, Any] | None:
-    """Return the scorecard that lies in a run's folder, if one does."""
-    try:
-        card = json.loads((folder / SCORECARD).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return None
-    return card if isinstance(card, dict) else None
 
 
 def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:

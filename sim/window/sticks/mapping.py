@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from sim.aircraft.fields import CHANNELS, ChannelName, Direction, Share, Strict
+from sim.aircraft.fields import CHANNELS, ChannelName, Direction, Line, Share, Strict
 from sim.window.sticks.modes import DEFAULT_MODE, MODES, Stick, functions
 from sim.window.sticks.positions import Positions, clipped, shape
 
@@ -94,8 +94,8 @@ Switch = Annotated[Button | Lever, Field(discriminator="kind")]
 class DeviceMapping(Strict):
     """One device's axes and switches. `unconfirmed`: guessed, nobody has moved it to check."""
 
-    guid: str
-    name: str
+    guid: Line
+    name: Line
     axes_count: Annotated[int, Field(ge=STICK_AXES, le=64)]
     buttons_count: Annotated[int, Field(ge=0, le=64)] = 0
     roll: Axis
