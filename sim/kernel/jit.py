@@ -12,9 +12,13 @@ against plain Python, and `pyproject.toml` keeps to versions that pass.
 from collections.abc import Callable
 from typing import Any
 
+import numba
 import numpy as np
-from numba import njit
 from numba.core.registry import CPUDispatcher
+
+from sim.kernel import cache
+
+numba.config.CACHE_DIR = str(cache.cache_dir())  # type: ignore[attr-defined]  # before any entry
 
 
 class Part(CPUDispatcher):
@@ -74,4 +78,4 @@ def merged(function: Callable[..., Any]) -> Part:
     return Part(py_func=function, targetoptions=_PART | {"inline": "always"})
 
 
-entry = njit(cache=True, nogil=True, error_model="numpy")
+entry = numba.njit(cache=True, nogil=True, error_model="numpy")
