@@ -1,14 +1,11 @@
 """The commands."""
 
-import json
 import sys
-from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
-from rich.markup import escape
-from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
 from sim import __version__
 from sim.commands.asked import (
@@ -21,7 +18,6 @@ from sim.commands.asked import (
 )
 from sim.commands.ends import FINE, NO, Commands, ended, err, out
 from sim.errors import InputError, Problem, Refusal
-from sim.kernel.cache import is_warm
 
 DEMO = "first-evening"
 
@@ -32,6 +28,7 @@ app = typer.Typer(
     invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
+    rich_markup_mode=None,  # help is plain text, and quick
 )
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 
@@ -39,14 +36,20 @@ Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and 
 def say(document: Any, as_json: bool) -> bool:
     """Print a JSON document if asked to; return whether that was done."""
     if as_json:
+        import json
+
         sys.stdout.write(json.dumps(document, indent=2) + "\n")
     return as_json
 
 
 def compile_with_progress() -> None:
     """Compile the flight model if this version has not been compiled here yet."""
+    from sim.kernel.cache import is_warm
+
     if is_warm():
         return
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
     from sim.commands.compiling import work
 
     steps = work()
@@ -128,8 +131,8 @@ def demo(
     attempt = attempt_of(scenario, "careful", seed)
     folder = usable(folder, attempt, name_of(scenario)) or new_folder(scenario)
     compile_with_progress()
-    out.print(escape(attempt.scenario.title), style="bold", highlight=False)
-    out.print(f"{escape(attempt.scenario.story.strip())}\n", highlight=False)
+    out.print(attempt.scenario.title, style="bold", markup=False, highlight=False)
+    out.print(f"{attempt.scenario.story.strip()}\n", markup=False, highlight=False)
     card = run_it(attempt, name_of(scenario), folder)
     if window and has_display():
         on_run(folder, attempt.scenario.title)  # before the scorecard, which tells the faults
@@ -201,6 +204,8 @@ def validate(
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema.")] = False,
 ) -> None:
     """Check drill files; exit 2 with file and line for each thing wrong."""
+    import json
+
     from sim.aircraft.textfile import json_schema, load_model
     from sim.session.scenario import Scenario
 
@@ -260,6 +265,8 @@ def checks(as_json: Json = False) -> None:
 @app.command()
 def qualify(as_json: Json = False) -> None:
     """Compare the flight model with published values; exit 1 if a row fails."""
+    from dataclasses import asdict
+
     from sim.commands.report import print_objective_tests
     from sim.qualify import rows as objective_tests
 
@@ -317,7 +324,9 @@ def version() -> None:
 
 def main() -> None:
     """Run a command and exit by its code, with one clear message where something stopped it."""
-    raise SystemExit(ended(app))
+    # reading a command line takes several times as long as this answer, which scripts ask for
+    at_once = sys.argv[1:] == ["version"]
+    raise SystemExit(ended(version if at_once else partial(app, standalone_mode=False)))
 
 
 if __name__ == "__main__":

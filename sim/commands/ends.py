@@ -41,6 +41,13 @@ class Commands(TyperGroup):
                 raise Unread from None
             raise
 
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """List the commands, each with the whole first paragraph of its help."""
+        known = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        rows = [(name, (c.help or "").split("\n\n")[0]) for name, c in known if c and not c.hidden]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
 
 class Paper(Console):
     """A console that says so when nobody reads it any more."""
@@ -59,11 +66,11 @@ out = Paper()
 err = Paper(stderr=True)
 
 
-def ended(app: Callable[..., Any]) -> int:
-    """Run the commands; return the exit code, having said what stopped them, if something did."""
+def ended(run: Callable[[], Any]) -> int:
+    """Run a command; return the exit code, having said what stopped it, if something did."""
     _prepare_streams()
     try:
-        code = app(standalone_mode=False) or FINE
+        code = run() or FINE
         sys.stdout.flush()
     except BaseException as error:
         code, words = _end_of(error)
