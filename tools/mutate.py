@@ -260,11 +260,6 @@ def main() -> int:
         write_list(renewed(entries))
         print(f"{len(read_list())} mutants")
         return 0
-    gone = stale(entries)
-    for name in gone:
-        print(f"no longer applies: {name}")
-    if asked.check or gone:
-        return int(bool(gone))
     if asked.only:
         names = (asked.only, f"*{asked.only}*")
         entries = [
@@ -272,6 +267,11 @@ def main() -> int:
             for e in entries
             if any(fnmatch.fnmatch(t, n) for t in (e.mutant.name, e.mutant.file) for n in names)
         ]
+    gone = stale(entries)
+    for name in gone:
+        print(f"no longer applies: {name}")
+    if asked.check or gone:
+        return int(bool(gone))
     if asked.sample:
         entries = sampled(entries, asked.sample, asked.seed)
     if not entries:

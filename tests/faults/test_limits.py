@@ -8,7 +8,7 @@ import pytest
 from sim.aircraft.changes import with_value
 from sim.aircraft.setup import AxisGains, CompassCalibration
 from sim.faults.catalogue import CATALOGUE, present_faults
-from sim.faults.compass import worst_heading_error_rad
+from sim.faults.compass import angle_rad, worst_heading_error_rad
 from sim.faults.gains import RESTED, loop_margins
 from sim.faults.power import loaded_cell_v
 from sim.faults.sensing import tilt_error_rad
@@ -144,6 +144,20 @@ def test_longer_hops_ask_more_of_the_pack(world, truth):
     t = truth(world)
     volts = [loaded_cell_v(replace(t, hop_s=hop_s)) for hop_s in (5.0, 75.0, 240.0)]
     assert np.all(np.diff(volts) < 0.0)
+
+
+def test_a_hop_is_drawn_to_its_last_second(world, truth):
+    t = truth(world)
+    at_rest = loaded_cell_v(replace(t, hop_s=0.0))
+    assert at_rest == pytest.approx(4.1637, abs=1e-4)  # V; table: 4.079 + 0.7 (4.200 - 4.079)
+    short, whole, longer = (loaded_cell_v(replace(t, hop_s=s)) for s in (75.0, 75.5, 80.0))
+    # V; half a second more draws a tenth of what five more do, to a fifth: the slow pair bends it
+    assert short - whole == pytest.approx(0.1 * (short - longer), rel=0.2)
+
+
+def test_rounding_does_not_spoil_the_angle_of_no_turn():
+    assert angle_rad((1.0 + 1e-12) * np.eye(3)) == 0.0
+    assert angle_rad(np.diag([-1.0 - 1e-12, -1.0 - 1e-12, 1.0])) == np.pi
 
 
 def test_failsafe_must_stop_within_two_seconds(world, truth):
