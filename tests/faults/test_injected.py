@@ -173,7 +173,7 @@ def test_severity_goes_evenly_from_end_to_end(put_in):
 
 
 # fault: {key: ((least, most) at severity 0, the same at severity 1)}; where chance has a say
-BETWEEN = {
+BETWEEN: dict[str, dict[str, tuple[tuple[float, float], tuple[float, float]]]] = {
     "stick-ends-short": {
         "setup.transmitter.roll.low_us": ((1050, 1060), (1150, 1160)),
         "setup.transmitter.pitch.low_us": ((1050, 1060), (1150, 1160)),

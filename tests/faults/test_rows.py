@@ -7,7 +7,7 @@ their row from the design's own numbers, not by the functions under test.
 
 from collections.abc import Callable
 from math import cos, pi, radians, sin, sqrt
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -30,10 +30,10 @@ class Row(NamedTuple):
     what: str
     limit: float
     worse: int
-    put: Callable[[World, float], World]
+    put: Any  # (world, quantity) to world
 
 
-def setting(key: str, of: Callable[[float], object] = float) -> Callable[[World, float], World]:
+def setting(key: str, of: Any = float) -> Callable[[World, float], World]:
     return lambda world, x: with_value(world, key, of(x))
 
 
@@ -230,7 +230,7 @@ def test_a_hundredth_decides(world, truth, row):
     assert (below, above) == ((False, True) if row.worse > 0 else (True, False))
 
 
-YES_NO = {
+YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     # fault: (changes that make it, changes beside it that do not)
     "arm-joint-loose": ({}, {FRAME + "loose_arm_hz": 0.0}),
     "cg-offset": ({}, {FRAME + "cg_offset_m": (0.0, 0.0, 0.05)}),
@@ -371,7 +371,7 @@ def test_live_propellers_are_safe_in_the_clamp_and_on_the_pad_alone(world):
             self.world = changed(world, **{f"conduct__{k}": v for k, v in changes.items()})
 
     def there(fault, **changes):
-        return CATALOGUE[fault].present(Of(changes))
+        return CATALOGUE[fault].present(Of(changes))  # type: ignore[arg-type]
 
     loose = "props-on-at-bench"
     assert there(loose, place="bench", hold="hands")
