@@ -1,5 +1,7 @@
 """A sound aircraft of ours in the shipped garage, and short ways to run it."""
 
+import subprocess
+import sys
 from collections.abc import Callable
 from typing import Any
 
@@ -17,6 +19,7 @@ from sim.bench.check import Check
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.faults.fault import Truth
 from sim.kernel import records
+from sim.kernel.cache import is_warm
 from sim.kernel.frames import UPRIGHT, ZERO
 from sim.kernel.history import HISTORY
 from sim.kernel.linear import hover_trim
@@ -29,6 +32,13 @@ from sim.kernel.vehicle import TICK_S, Craft, State
 # the first call of a kernel function compiles it, so a time limit per example would be by chance
 settings.register_profile("kernel", deadline=None, derandomize=True)
 settings.load_profile("kernel")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Compile the flight model once, before several processes would each do it."""
+    if getattr(session.config.option, "numprocesses", None) and not is_warm():
+        subprocess.run([sys.executable, "-m", "sim.commands.compiling"], check=True)
 
 
 class Flight:

@@ -18,7 +18,7 @@ DOCUMENTS = (
 )
 COMMANDS = {
     "demo": "-e . && .venv/bin/dryhop demo",
-    "tests": "-e '.[test]' && .venv/bin/python -m pytest -q",
+    "tests": "-e '.[test]' && .venv/bin/python -m pytest -q -n auto",
 }
 MOST_LINES = 150  # lines; own: read in five minutes
 MOST_PICTURE_BYTES = 150_000  # bytes; own: a page that opens at once
@@ -68,7 +68,7 @@ def test_the_windows_form_says_the_same(ending):
 
 def test_ci_takes_its_commands_from_the_readme():
     script = text(".ci/run")
-    assert "readme 'pytest -q'" in script
+    assert "readme 'pytest -q -n auto'" in script
     assert "readme 'dryhop demo'" in script
     assert (ROOT / ".ci" / "run").stat().st_mode & 0o111
 
