@@ -264,18 +264,21 @@ def checks(as_json: Json = False) -> None:
 
 @app.command()
 def qualify(as_json: Json = False) -> None:
-    """Compare the flight model with published values; exit 1 if a row fails."""
+    """Compare the flight model with values from outside; exit 1 if a row fails."""
     from dataclasses import asdict
 
+    from sim import qualify as objective
     from sim.commands.report import print_objective_tests
-    from sim.qualify import rows as objective_tests
 
     compile_with_progress()
-    rows = [asdict(row) for row in objective_tests()]
-    passed = sum(row["passed"] for row in rows)
-    if not say(rows, as_json):
-        print_objective_tests(out, rows)
-        out.print(f"{passed} of {len(rows)} rows pass.")
+    rows = objective.rows()
+    plain = [asdict(row) for row in rows]
+    passed = sum(row.passed for row in rows)
+    if not say({"rows": plain, "counts": objective.counts(rows), "passed": passed}, as_json):
+        print_objective_tests(out, plain)
+        for kind, meaning in objective.MEANING.items():
+            out.print(f"[bold]{kind}[/bold]: {meaning}")
+        out.print(f"\n{objective.sentence(rows)}")
     raise typer.Exit(FINE if passed == len(rows) else NO)
 
 

@@ -1,5 +1,7 @@
 """Scorecards, catalogues and tables on a terminal."""
 
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from rich import box
@@ -142,20 +144,19 @@ def print_blocks(
 
 def print_objective_tests(console: Console, rows: list[dict[str, Any]]) -> None:
     """Print the objective tests, gathered by item and source."""
-    heads = {(row["item"], row["source"]): None for row in rows}
-    for item, source in heads:
+    for head, group in groupby(rows, itemgetter("item", "kind", "status", "source")):
+        item, kind, status, source = head
         console.print(Text(item, style="bold"))
-        console.print(Padding(Text(source, style="dim"), (0, 0, 0, 2)))
+        console.print(Padding(Text(f"{kind}, {status}: {source}", style="dim"), (0, 0, 0, 2)))
         table = Table(box=None, padding=(0, 2, 0, 0), show_header=False)
-        for row in rows:
-            if (row["item"], row["source"]) == (item, source):
-                table.add_row(
-                    "pass" if row["passed"] else "FAIL",
-                    row["quantity"],
-                    f"published {row['published']:.6g}",
-                    f"ours {row['ours']:.6g} {row['unit']}",
-                    f"within {row['tolerance']:.2g} {row['tolerance_kind']}",
-                )
+        for row in group:
+            table.add_row(
+                "pass" if row["passed"] else "FAIL",
+                row["quantity"],
+                f"theirs {row['value']:.6g}",
+                f"ours {row['ours']:.6g} {row['unit']}",
+                f"within {row['tolerance']:.2g} {row['tolerance_kind']}",
+            )
         console.print(Padding(table, (0, 0, 1, 2)))
 
 

@@ -1,4 +1,4 @@
-"""Radio pulses there and back; margins of textbook loops and of a pilot."""
+"""Radio pulses there and back, and their age; margins of textbook loops and of a pilot."""
 
 from dataclasses import replace
 from functools import partial
@@ -8,26 +8,51 @@ from typing import Any
 import numpy as np
 
 from sim.kernel import linear, radio
+from sim.kernel.frames import UPRIGHT
+from sim.kernel.start import initial_state
+from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
-from sim.qualify.parts import trainer
+from sim.qualify.parts import HANDS_OFF, trainer
 
 
 def radio_pulses() -> list[row.Row]:
-    """Pulses of a transmitter channel as delivered, and what the controller makes of them."""
+    """Pulses of the shipped transmitter, and what the controller makes of them."""
     t, link = row.table("pulses"), trainer().radio
-    channel, expected = link.channels[0], link.inputs[0]
+    sent = [radio.pulse_us(x, link.channels[0]) for x in t.column("stick_ratio")]
+    heard = [radio.understood(x, link.inputs[0]) for x in t.column("pulse_us")]
     return [
-        t.worst(
-            "stick to pulse",
-            "pulse_us",
-            [radio.pulse_us(x, channel) for x in t.column("stick_ratio")],
-        ),
-        t.worst(
-            "pulse to stick",
-            "stick_ratio",
-            [radio.understood(x, expected) for x in t.column("pulse_us")],
-        ),
+        t.worst("stick to pulse", "pulse_us", sent),
+        t.worst("pulse to stick", "stick_ratio", heard),
     ]
+
+
+def age_ms(line: dict[str, float]) -> float:
+    """Return the mean time from a stick's movement to its arrival, over all ticks of a frame."""
+    frame, tick_ms = round(line["frame_ms"]), 1000.0 * TICK_S
+    link = trainer().radio._replace(
+        frame_ticks=frame / tick_ms,
+        latency_ticks=line["latency_ms"] / tick_ms,
+        jitter_us=0.0,
+        loss_chance=0.0,
+    )
+    start = initial_state(trainer(), UPRIGHT, 0.9, 1).radio
+    waits = []
+    for moved in range(10 * frame, 11 * frame):
+        random, state = np.uint64(1), start
+        for tick in range(1, 13 * frame):
+            roll = 1.0 if tick >= moved else 0.0
+            sticks = HANDS_OFF._replace(roll=roll, transmitter_on=1.0)
+            random, state = radio.relayed(random, tick, state, sticks, link)
+            if radio.command(state.pulse_us, link).roll > 0.5:
+                waits.append(tick_ms * (tick - moved))
+                break
+    return sum(waits) / len(waits) if len(waits) == frame else inf
+
+
+def link_age() -> list[row.Row]:
+    """Age of a stick's movement when the controller hears of it."""
+    t = row.table("link_age")
+    return [t.worst("stick's movement over the link", "age_ms", map(age_ms, t.lines))]
 
 
 def known_loop(case: str, w: Any) -> Any:

@@ -1,0 +1,1 @@
+"""Makers of the check values under tests/authority that come from a library or a formula."""
