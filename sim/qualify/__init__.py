@@ -7,7 +7,14 @@ tolerance and its reason; every number of ours comes out of a function the simul
 from collections.abc import Callable
 
 from sim.qualify import (
-    air_and_floor, estimates, instruments, loops, motion, power, propellers, rotors,
+    air_and_floor,
+    estimates,
+    instruments,
+    loops,
+    motion,
+    power,
+    propellers,
+    rotors,
 )  # fmt: skip
 from sim.qualify.row import KINDS, MEANING, Row, counts, sentence
 

@@ -113,7 +113,10 @@ def ground_effect() -> list[row.Row]:
         return thrust_n(placed, height_ratio * radius_m) / thrust_n(placed, FAR_M / 2.0)
 
     four = [
-        gain(x["height_over_radius"], FAR_M if x["case"] == "one" else x["spacing_over_radius"] * radius_m)
+        gain(
+            x["height_over_radius"],
+            FAR_M if x["case"] == "one" else x["spacing_over_radius"] * radius_m,
+        )
         for x in images.lines
     ]
     one = [gain(z, FAR_M) for z in prouty.column("height_over_radius")]

@@ -80,7 +80,9 @@ def fields() -> list[row.Row]:
     return [
         copied.worst("earth field of the garage, copied", WORLD, [garage]),
         other.worst("earth field of the garage, other model", WORLD, [garage]),
-        t.worst("field of a dipole", [f"field_{axis}_ut" for axis in ("north", "east", "down")], found),
+        t.worst(
+            "field of a dipole", [f"field_{axis}_ut" for axis in ("north", "east", "down")], found
+        ),
     ]
 
 
@@ -110,13 +112,15 @@ def compass_fit() -> list[row.Row]:
             [np.diag(found.matrix)],
         ),
         once.worst(
-            "compass fit beside a magnet", [f"offset_{axis}_ut" for axis in "xyz"], [beside.offset_ut]
+            "compass fit beside a magnet",
+            [f"offset_{axis}_ut" for axis in "xyz"],
+            [beside.offset_ut],
         ),
     ]
 
 
 def six_positions() -> list[row.Row]:
-    """A crooked accelerometer, calibrated in seven poses, read while the craft is pushed about."""
+    """Readings of a crooked accelerometer after its calibration, the craft being pushed about."""
     faces, fresh = row.table("accelerometer_faces"), row.table("accelerometer_fresh")
     true = [f"true_{axis}_m_s2" for axis in "xyz"]
     read = [f"read_{axis}_m_s2" for axis in "xyz"]

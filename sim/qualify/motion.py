@@ -9,8 +9,20 @@ from numba import njit
 
 from sim.kernel import body, motor, sensors
 from sim.kernel.frames import (
-    UPRIGHT, ZERO, Mat3, Vec3, add, add_scaled, cross, from_angles, norm, subtract, to_angles, to_body,
-    to_world, turned_by,
+    UPRIGHT,
+    ZERO,
+    Mat3,
+    Vec3,
+    add,
+    add_scaled,
+    cross,
+    from_angles,
+    norm,
+    subtract,
+    to_angles,
+    to_body,
+    to_world,
+    turned_by,
 )  # fmt: skip
 from sim.kernel.jit import compiled
 from sim.kernel.vehicle import TICK_S
@@ -84,7 +96,7 @@ def spinning_tops() -> list[row.Row]:
 
 
 def pushed() -> list[row.Row]:
-    """A body under weight, a force and a torque, and its accelerometer, against another engine."""
+    """Course of a body under weight, force and torque, and its accelerometer, by another engine."""
     t = row.table("forced_body")
     p = body.BodyParams(1.5, Vec3(0.018, 0.0195, 0.032), GRAVITY_M_S2)
     start = body.BodyState(ZERO, UPRIGHT, Vec3(0.1, 0.2, -0.3), Vec3(0.5, -1.0, 2.0))

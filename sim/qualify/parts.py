@@ -54,14 +54,10 @@ def in_the_open(craft: Craft) -> Craft:
     )
 
 
-def advanced(
-    craft: Craft, tables: Tables, height_m: float, speeds_rad_s: float, ticks: int
-) -> Any:
+def advanced(craft: Craft, tables: Tables, height_m: float, speeds_rad_s: float, ticks: int) -> Any:
     """Return the state row of a craft let go upright, its rotors at one speed, ticks later."""
     state = initial_state(craft, UPRIGHT, 0.9, 1)
-    turning = state.rotors[0]._replace(
-        motor=MotorState(speeds_rad_s, 0.0, 0.0, ROOM_TEMPERATURE_K)
-    )
+    turning = state.rotors[0]._replace(motor=MotorState(speeds_rad_s, 0.0, 0.0, ROOM_TEMPERATURE_K))
     state = state._replace(
         body=state.body._replace(position_m=Vec3(0.0, 0.0, -height_m)), rotors=(turning,) * 4
     )

@@ -36,7 +36,7 @@ def motor_of(line: dict[str, Any]) -> motor.MotorParams:
 
 
 def motor_example() -> list[row.Row]:
-    """The printed point of a known motor: by the loop analysis, and by running it up."""
+    """Compare a printed point of a motor: by the loop analysis, and by running it up."""
     t, free = row.table("motor_worked_example"), row.table("motor_no_load")
     points, run_up = [], []
     for line in t.lines:
@@ -60,7 +60,11 @@ def motor_example() -> list[row.Row]:
 
 def motor_run_up() -> list[row.Row]:
     """Run-up of a motor with its propeller in fine steps and in ticks; its lag in hover."""
-    t, lag, ticks = row.table("motor_run_up"), row.table("motor_lag"), row.table("motor_run_up_ticks")
+    t, lag, ticks = (
+        row.table("motor_run_up"),
+        row.table("motor_lag"),
+        row.table("motor_run_up_ticks"),
+    )
     found = []
     for step_s in (FINE_S, TICK_S):
         speeds = []

@@ -1,5 +1,6 @@
 """A frame with four spinning rotors against a general physics engine."""
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -33,7 +34,7 @@ def turning(speeds_rad_s: Any) -> tuple[RotorState, ...]:
 def flown(start: body.BodyState, speeds_rad_s: Any, craft: Craft) -> list[body.BodyState]:
     """Return the state after each tick. speeds_rad_s : float64[ticks + 1, 4]."""
     states = [start]
-    for before, after in zip(speeds_rad_s[:-1], speeds_rad_s[1:], strict=True):
+    for before, after in pairwise(speeds_rad_s):
         force, torque, momentum = drivetrain.rotor_wrench(
             states[-1], turning(after), turning(before), ZERO, 0.0, craft
         )

@@ -1,5 +1,6 @@
 """Air, propellers, floor: standard atmosphere, blade elements, momentum and image theory."""
 
+from itertools import pairwise
 from math import acos, atan2, cos, degrees, exp, pi, sin, sqrt, tanh
 
 import numpy as np
@@ -61,11 +62,11 @@ def zero_thrust() -> Table:
     rows = []
     for rpm in (4014.0, 4997.0, 6513.0):
         points = [
-            (r["thrust_coefficient"], r["advance_ratio"]) for r in runs if r["rotor_speed_rpm"] == rpm
+            (r["thrust_coefficient"], r["advance_ratio"])
+            for r in runs
+            if r["rotor_speed_rpm"] == rpm
         ]
-        (high, before), (low, after) = next(
-            pair for pair in zip(points[:-1], points[1:], strict=True) if pair[1][0] < 0.0
-        )
+        (high, before), (low, after) = next(pair for pair in pairwise(points) if pair[1][0] < 0.0)
         rows.append((rpm, before + (after - before) * high / (high - low)))
     return "rotor_speed_rpm,advance_ratio", rows
 
@@ -106,9 +107,15 @@ def blade_elements() -> Table:
     rows = []
     for rpm in (4029.0, 4590.0):
         speed, thrust, torque = rpm * pi / 30, 0.0, 0.0
-        for inner, outer in zip(edges[:-1], edges[1:], strict=True):
+        for inner, outer in pairwise(edges):
             r = 0.5 * (inner + outer)
-            place = (speed, r, tip, float(np.interp(r, at, chords)), float(np.interp(r, at, twists)))
+            place = (
+                speed,
+                r,
+                tip,
+                float(np.interp(r, at, chords)),
+                float(np.interp(r, at, twists)),
+            )
             phi = brentq(lambda phi, p=place: element(phi, *p)[0], 1e-4, 1.3)
             _, lift, drag = element(phi, *place)
             thrust += lift * (outer - inner)

@@ -135,14 +135,14 @@ def crooked_readings(poses: Sequence[tuple[float, float, Push]]) -> Table:
 
 
 def accelerometer_faces() -> Table:
-    """Readings of a crooked accelerometer in seven poses of a craft held up against its weight."""
+    """Return readings of a crooked accelerometer, in seven poses of a craft held in the hands."""
     faces = ((0, 0), (180, 0), (90, 0), (-90, 0), (0, 90), (0, -90), (30, 20))
     held = (0.0, 0.0, -GRAVITY_M_S2)
     return crooked_readings([(roll, pitch, held) for roll, pitch in faces])
 
 
 def accelerometer_fresh() -> Table:
-    """Readings of the same accelerometer on a craft that is pushed about."""
+    """Return readings of the same accelerometer on a craft that is pushed about."""
     return crooked_readings(
         [(20, -10, (1.0, -2.0, -9.0)), (-40, 15, (4.0, 3.0, -14.0)), (5, 70, (-6.0, 5.0, 2.0))],
     )
@@ -172,7 +172,7 @@ def estimator_decay() -> Table:
 
 
 def estimator_at_rest() -> Table:
-    """The same decay, and the learning of a 0.02 rad/s gyro bias (k_I = 0.3), by ahrs at 1 kHz."""
+    """Return the same decay, and the learning of a gyro bias (k_I = 0.3), by ahrs at 1 kHz."""
     errors = np.rad2deg(still_filter(np.deg2rad(30), 0.0, 0.0, 5)[:, 0])
     bias = still_filter(0.0, 0.3, 0.02, 20)[:, 1]
     return "time_s,error_deg,bias_rad_s", [(t, errors[t - 1], bias[t - 1]) for t in range(1, 6)]

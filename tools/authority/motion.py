@@ -108,10 +108,8 @@ def forced_body() -> Table:
         mujoco.mj_step(model, data)
         if step in (100, 500, 1000, 2000):
             mujoco.mj_forward(model, data)
-            rows.append(
-                (step / 1000, *data.qpos[:3], *data.qvel[:3], *data.qvel[3:], *data.qpos[3:])
-                + tuple(data.sensordata)
-            )
+            body = (*data.qpos[:3], *data.qvel, *data.qpos[3:])
+            rows.append((step / 1000, *body, *data.sensordata))
     accel = "accel_x_m_s2,accel_y_m_s2,accel_z_m_s2"
     return f"time_s,{PLACE},{VELOCITY},{RATES},{ATTITUDE},{accel}", rows
 
@@ -171,8 +169,8 @@ def quadrotor() -> Table:
     for step in range(1, 801):
         mujoco.mj_step(model, data)
         if step in (200, 400, 800):
-            rows.append((mass, *moments, step / 2000, *data.qvel[6:])
-                        + (*data.qvel[3:6], *data.qvel[:3], *data.qpos[3:7]))  # fmt: skip
+            course = (*data.qvel[3:6], *data.qvel[:3], *data.qpos[3:7])
+            rows.append((mass, *moments, step / 2000, *data.qvel[6:], *course))
     speeds = ",".join(f"rotor_{i}_rad_s" for i in range(4))
     inertia = "mass_kg,ixx_kg_m2,iyy_kg_m2,izz_kg_m2"
     return f"{inertia},time_s,{speeds},{RATES},{VELOCITY},{ATTITUDE}", rows
@@ -234,7 +232,7 @@ def string_swing() -> Table:
 
 
 def tilt_drift() -> Table:
-    """A craft held level by a tilted reference accelerates at g sin(tilt) when thrust is weight."""
+    """Push and drift of a craft held level by a tilted reference, thrust as large as weight."""
     rows = []
     for tilt in (1.0, 2.0, -4.0):
         push = GRAVITY_M_S2 * sin(radians(tilt))
