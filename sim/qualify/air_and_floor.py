@@ -41,7 +41,8 @@ def atmosphere() -> list[row.Row]:
 def with_rotors_held(craft: Craft) -> Craft:
     """Return a craft whose rotors keep their speed."""
     motor = craft.rotors[0].motor._replace(inertia_kg_m2=HEAVY_KG_M2)
-    return craft._replace(rotors=tuple(place._replace(motor=motor) for place in craft.rotors))
+    a, b, c, d = (place._replace(motor=motor) for place in craft.rotors)
+    return craft._replace(rotors=(a, b, c, d))
 
 
 def side_wind() -> list[row.Row]:
@@ -106,10 +107,10 @@ def ground_effect() -> list[row.Row]:
     prouty, images = row.table("ground_effect_prouty"), row.table("ground_effect_images")
     craft = with_rotors_held(in_the_open(trainer()))
     radius_m = 0.5 * craft.diameter_m
-    legless = tuple(Vec3(foot.x, foot.y, -1.0) for foot in craft.feet_m)
+    above = Vec3(0.0, 0.0, -1.0)  # feet nowhere near the floor
 
     def gain(height_ratio: float, spacing_m: float) -> float:
-        placed = craft._replace(spacing_m=spacing_m, feet_m=legless)
+        placed = craft._replace(spacing_m=spacing_m, feet_m=(above, above, above, above))
         return thrust_n(placed, height_ratio * radius_m) / thrust_n(placed, FAR_M / 2.0)
 
     four = [

@@ -120,7 +120,7 @@ def compass_fit() -> list[row.Row]:
 
 
 def six_positions() -> list[row.Row]:
-    """Readings of a crooked accelerometer after its calibration, the craft being pushed about."""
+    """Calibrate a crooked accelerometer in seven poses; then read it on a craft pushed about."""
     faces, fresh = row.table("accelerometer_faces"), row.table("accelerometer_fresh")
     true = [f"true_{axis}_m_s2" for axis in "xyz"]
     read = [f"read_{axis}_m_s2" for axis in "xyz"]

@@ -12,6 +12,7 @@ from sim.kernel.frames import (
     UPRIGHT,
     ZERO,
     Mat3,
+    Quat,
     Vec3,
     add,
     add_scaled,
@@ -107,7 +108,7 @@ def pushed() -> list[row.Row]:
     mounting = Mat3._make(np.array(list(columns)).T.ravel().tolist())
     readings = []
     for x in at:
-        felt = to_body(body.Quat(*x[TURN_AT]), Vec3(*(np.array(FORCE_N) / p.mass_kg)))
+        felt = to_body(Quat(*x[TURN_AT]), Vec3(*(np.array(FORCE_N) / p.mass_kg)))
         readings.append(sensors.accel_reading(felt, ZERO, INSTRUMENTS._replace(mounting=mounting)))
     accel = ("accel_x_m_s2", "accel_y_m_s2", "accel_z_m_s2")
     return [

@@ -46,7 +46,7 @@ def craft_of(line: dict[str, float]) -> Craft:
     """Return the trainer with mass, inertia and rotors of the table, without drag of the air."""
     craft = in_the_open(trainer())
     inertia = Vec3(*(line[f"i{axis}{axis}_kg_m2"] for axis in "xyz"))
-    places = tuple(
+    a, b, c, d = (
         place._replace(
             hub_m=Vec3(x, y, -HUB_UP_M),
             spin=spin,
@@ -57,7 +57,7 @@ def craft_of(line: dict[str, float]) -> Craft:
     )
     return craft._replace(
         body=body.BodyParams(line["mass_kg"], inertia, GRAVITY_M_S2),
-        rotors=places,
+        rotors=(a, b, c, d),
         lateral_drag_n_s2_m=0.0,
         frame_drag_n_s2_m2=0.0,
     )
