@@ -1,6 +1,7 @@
 """Commands: exit 0 for fine, 1 for no, 2 for bad input; --json is one document (design 7)."""
 
 import json
+from collections import Counter
 import os
 import shutil
 import subprocess
@@ -128,10 +129,14 @@ def test_schema_names_every_key(dryhop):
 
 def test_qualify_passes(dryhop):
     said = dryhop("qualify", "--json")
-    rows = json.loads(said.out)
+    document = json.loads(said.out)
     assert (said.code, said.err) == (0, "")
-    assert len(rows) >= 25  # own target
-    assert all(row["passed"] for row in rows)
+    assert document["passed"] == len(document["rows"]) >= 80
+    assert all(row["passed"] for row in document["rows"])
+    by_kind = {kind: sum(found.values()) for kind, found in document["counts"].items()}
+    assert by_kind == Counter(row["kind"] for row in document["rows"])
+    ends = dryhop("qualify").out.split()
+    assert f"{by_kind['outside']} outside" in " ".join(ends[-40:])
 
 
 def test_version(dryhop):
