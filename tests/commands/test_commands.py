@@ -1,11 +1,11 @@
 """Commands: exit 0 for fine, 1 for no, 2 for bad input; --json is one document (design 7)."""
 
 import json
-from collections import Counter
 import os
 import shutil
 import subprocess
 import sys
+from collections import Counter
 
 import pytest
 
