@@ -13,13 +13,13 @@ from sim.qualify import row
 from sim.qualify.motion import ATTITUDE, RATES, VELOCITY
 from sim.qualify.parts import GRAVITY_M_S2, ROOM_TEMPERATURE_K, in_the_open, trainer
 
-HUBS_M = ((0.16, -0.16), (0.16, 0.16), (-0.16, 0.16), (-0.16, -0.16))  # m; of quadrotor.csv
-HUB_UP_M = 0.03  # m; of the same table, as the next lines
-SPINS = (-1.0, 1.0, 1.0, -1.0)  # 1
-ROTOR_KG_M2 = 4.2e-5  # kg m2
-STARTS_RAD_S = (300.0, 700.0, 650.0, 350.0)  # rad/s
-THRUSTS_N = (3.2, 4.1, 3.6, 3.9)  # N
-DRAGS_N_M = (0.030, 0.050, 0.045, 0.035)  # N m
+HUBS_M = ((0.16, -0.16), (0.16, 0.16), (-0.16, 0.16), (-0.16, -0.16))  # m, forward and right; quadrotor.csv
+HUB_UP_M = 0.03  # m; quadrotor.csv
+SPINS = (-1.0, 1.0, 1.0, -1.0)  # 1, clockwise from above is +; quadrotor.csv
+ROTOR_KG_M2 = 4.2e-5  # kg m2; quadrotor.csv
+STARTS_RAD_S = (300.0, 700.0, 650.0, 350.0)  # rad/s; quadrotor.csv
+THRUSTS_N = (3.2, 4.1, 3.6, 3.9)  # N; quadrotor.csv
+DRAGS_N_M = (0.030, 0.050, 0.045, 0.035)  # N m; quadrotor.csv
 
 
 def turning(speeds_rad_s: Any) -> tuple[RotorState, ...]:
