@@ -13,7 +13,7 @@ from sim.qualify import row
 from sim.qualify.motion import ATTITUDE, RATES, VELOCITY
 from sim.qualify.parts import GRAVITY_M_S2, ROOM_TEMPERATURE_K, in_the_open, trainer
 
-HUBS_M = ((0.16, -0.16), (0.16, 0.16), (-0.16, 0.16), (-0.16, -0.16))  # m, forward and right; quadrotor.csv
+HUBS_M = ((0.16, -0.16), (0.16, 0.16), (-0.16, 0.16), (-0.16, -0.16))  # m; quadrotor.csv
 HUB_UP_M = 0.03  # m; quadrotor.csv
 SPINS = (-1.0, 1.0, 1.0, -1.0)  # 1, clockwise from above is +; quadrotor.csv
 ROTOR_KG_M2 = 4.2e-5  # kg m2; quadrotor.csv
