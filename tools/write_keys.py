@@ -1,17 +1,20 @@
 """Write sim/keys.py: the keys of each registry as a type. Run it after adding an entry."""
 
 import sys
-from collections.abc import Iterable, Iterator
+import textwrap
+from collections.abc import Iterable
 from pathlib import Path
 
-from pydantic import BaseModel
-
-from sim.aircraft.setup import ControllerSetup, Inputs, Transmitter
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
+from sim.faults.catalogue import CATALOGUE
+from sim.procedure.barriers import BARRIERS, MITIGATIONS
+from sim.procedure.bowties import BOW_TIES
 from sim.procedure.cards import CARDS
+from sim.procedure.hazards import HAZARDS
 from sim.procedure.preparations import PREPARATIONS
 from sim.session.calibrating import STORES
+from sim.session.fixes import fixes, settings
 
 FILE = Path(__file__).parents[1] / "sim" / "keys.py"
 HEAD = '''"""What the entries of the registries are called, as types; every layer may use them.
@@ -20,39 +23,26 @@ Written by `python tools/write_keys.py` from the registries: add an entry there,
 """
 
 from typing import Literal
+
+# fmt: off
 '''
-SETTABLE: dict[str, type[BaseModel]] = {
-    "transmitter": Transmitter,
-    "inputs": Inputs,
-    "controller": ControllerSetup,
-}  # parts of the setup a person sets value by value
-PLAIN = ("plug", "wait", "mode", "remove-props")  # fixes that need no further word
-
-
-def settings(model: type[BaseModel], at: str) -> Iterator[str]:
-    """Yield the key of every value of a part of the setup."""
-    for name, field in model.model_fields.items():
-        kind = field.annotation
-        if isinstance(kind, type) and issubclass(kind, BaseModel):
-            yield from settings(kind, f"{at}.{name}")
-        else:
-            yield f"{at}.{name}"
-
-
-def fixes() -> Iterator[str]:
-    """Yield the key of everything that can be changed to put something right."""
-    yield from PLAIN
-    yield from (f"swap:{part}" for part in PARTS)
-    yield from (f"calibrate:{what}" for what in STORES.values())
-    yield from (f"prepare:{what}" for what in PREPARATIONS)
-    for part, model in SETTABLE.items():
-        yield from settings(model, f"setup.{part}")
-
-
+WIDTH = 99  # characters of a line
 REGISTRIES: dict[str, tuple[Iterable[str], str]] = {
     "CheckKey": (CHECKS, "A check of `sim.bench.checklist`; once done, the fact of the same name."),
-    "FixKey": (fixes(), "A change that can put something right, and may void checks."),
     "CardKey": ((card.key for card in CARDS), "A card of `sim.procedure.cards`."),
+    "FaultId": (CATALOGUE, "A fault of `sim.faults.catalogue`."),
+    "PartKey": (PARTS, "A part of `sim.bench.parts`."),
+    "Preparation": (PREPARATIONS, "What sets people and place to rights, of `sim.procedure`."),
+    "Calibration": (STORES.values(), "What a calibration stores, of `sim.session.calibrating`."),
+    "SettingKey": (settings(), "A value of the setup that a person can change."),
+    "FixKey": (fixes(), "A fix as `sim.session.fixes` spells it."),
+    "ThreatKey": (
+        (threat.key for tie in BOW_TIES for threat in tie.threats),
+        "A way to an unwanted event, of `sim.procedure.bowties`.",
+    ),
+    "BarrierKey": (BARRIERS, "What holds a threat back, of `sim.procedure.barriers`."),
+    "MitigationKey": (MITIGATIONS, "What softens an event, of `sim.procedure.barriers`."),
+    "HazardKey": (HAZARDS, "A kind of unsafe conduct, of `sim.procedure.hazards`."),
 }  # type: (its keys, what it says of itself)
 
 
@@ -60,8 +50,11 @@ def written() -> str:
     """Return the text of the module as the registries want it."""
     parts = [HEAD]
     for name, (keys, says) in REGISTRIES.items():
-        lines = "".join(f'    "{key}",\n' for key in sorted(keys))
-        parts.append(f'{name} = Literal[\n{lines}]\n"""{says}"""\n')
+        quoted = " ".join(f'"{key}",' for key in sorted(keys))
+        lines = textwrap.fill(
+            quoted, WIDTH, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False
+        )
+        parts.append(f'{name} = Literal[\n{lines}\n]\n"""{says}"""\n')
     return "\n".join(parts)
 
 

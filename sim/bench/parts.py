@@ -4,12 +4,15 @@ Each part is a list of keys of the build that go back to the design's value. Swa
 was good changes nothing but costs the time.
 """
 
+from typing import cast
+
 from sim.aircraft.build import Build, Pack
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
+from sim.keys import PartKey
 
-PARTS: dict[str, tuple[str, ...]] = {
+AIRCRAFT: dict[PartKey, tuple[str, ...]] = {
     "pack": ("pack",),
     "lead-polarity": ("leads.polarity_right",),
     "connector": ("leads.connector_ohm",),
@@ -24,8 +27,11 @@ PARTS: dict[str, tuple[str, ...]] = {
     "barometer-cover": ("sensors.baro_uncovered",),
     "aerial": ("radio.loss_at_range", "radio.loss_near"),
     "transmitter-pack": ("radio.transmitter_pack_v",),
-} | {
-    f"{part}-{place.replace('_', '-')}": tuple(key.format(place=place) for key in keys)
+}
+AT_A_PLACE: dict[PartKey, tuple[str, ...]] = {
+    cast(PartKey, f"{part}-{place.replace('_', '-')}"): tuple(
+        key.format(place=place) for key in keys
+    )
     for place in PLACES
     for part, keys in {
         "propeller": ("rotors.{place}.propeller",),
@@ -35,10 +41,11 @@ PARTS: dict[str, tuple[str, ...]] = {
         "wire-tie": ("rotors.{place}.motor.wire_in_disc",),
     }.items()
 }
+PARTS = AIRCRAFT | AT_A_PLACE
 
 
-def swapped(world: World, part: str, pack_charge: float) -> World:
-    """Return the world with a part put right; KeyError for a part the bin does not hold."""
+def swapped(world: World, part: PartKey, pack_charge: float) -> World:
+    """Return the world with a part put right."""
     design = Build(pack=Pack(charge=pack_charge))
     for key in PARTS[part]:
         value: object = design

@@ -9,6 +9,7 @@ from typing import Any
 from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.scoring import detection
 from sim.scoring.detection import Calls
@@ -41,8 +42,8 @@ class Result:
     seed: int
     verdict: str
     points: float
-    hidden: tuple[str, ...]
-    noticed: tuple[str, ...]
+    hidden: tuple[FaultId, ...]
+    noticed: tuple[FaultId, ...]
     false_squawks: int
     critical: int
     stuck: bool = False
@@ -121,8 +122,7 @@ def _share(noticed: int, hidden: int) -> dict[str, Any]:
 
 
 def _dangerous(results: Sequence[Result]) -> dict[str, Any]:
-    limit = shipped().dangerous_from
-    chosen = [(r, f) for r in results for f in r.hidden if CATALOGUE[f].hazard >= limit]
+    chosen = [(r, f) for r in results for f in r.hidden if shipped().dangerous(f)]
     return _share(sum(f in r.noticed for r, f in chosen), len(chosen))
 
 

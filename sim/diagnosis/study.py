@@ -24,7 +24,7 @@ from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.vehicle import TICK_S
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
@@ -45,7 +45,7 @@ WILL_NOT_ARM = "It will not arm"
 class Batch:
     """Checks to be done, each on an aircraft of its own; fault None is the sound aircraft."""
 
-    fault: str | None
+    fault: FaultId | None
     severity: float
     seed: int
     checks: tuple[CheckKey, ...]
@@ -60,11 +60,11 @@ class Done:
     broken: tuple[str, ...] = ()
 
 
-Key = tuple[str | None, float, CheckKey]
-Results = dict[tuple[str, CheckKey, float], Detection]
+Key = tuple[FaultId | None, float, CheckKey]
+Results = dict[tuple[FaultId, CheckKey, float], Detection]
 
 
-def drill(fault: str | None, severity: float) -> Scenario:
+def drill(fault: FaultId | None, severity: float) -> Scenario:
     """Return a drill with one fault, or none."""
     hidden = () if fault is None else (HiddenFault(id=fault, severity=severity),)
     return Scenario(title="One fault", purpose="Measuring", origin="invented", faults=hidden)
@@ -165,7 +165,7 @@ class Study:
         self._trials: dict[Key, dict[int, Trial]] = defaultdict(dict)
         self.broken: list[str] = []
 
-    def detections(self, faults: Iterable[str], checks: Iterable[CheckKey]) -> Results:
+    def detections(self, faults: Iterable[FaultId], checks: Iterable[CheckKey]) -> Results:
         """Return what each check is worth against each fault at each severity."""
         chosen, every = tuple(faults), tuple(checks)
         self._gather("Sound aircraft", [Batch(None, 0.0, s, every) for s in range(self._runs)])
@@ -191,14 +191,14 @@ class Study:
         return self._runs if severity == MIDDLING else (self._runs + 1) // 2
 
     def _left(
-        self, fault: str, severity: float, seed: int, checks: tuple[CheckKey, ...]
+        self, fault: FaultId, severity: float, seed: int, checks: tuple[CheckKey, ...]
     ) -> tuple[CheckKey, ...]:
         """Return the checks not yet done with this fault, severity and seed."""
         return tuple(c for c in checks if seed not in self._trials[fault, severity, c])
 
     def _look_first(
-        self, faults: tuple[str, ...], checks: tuple[CheckKey, ...]
-    ) -> dict[str, tuple[CheckKey, ...]]:
+        self, faults: tuple[FaultId, ...], checks: tuple[CheckKey, ...]
+    ) -> dict[FaultId, tuple[CheckKey, ...]]:
         """Take the first looks, each only where it is still open; return what each fault reaches."""
         for n, (severity, seed) in enumerate(LOOKS, start=1):
             open_yet = {f: tuple(c for c in checks if self._open(f, c)) for f in faults}
@@ -206,7 +206,7 @@ class Study:
             self._gather(f"First looks, {n} of {len(LOOKS)}", batches)
         return {f: tuple(c for c in checks if self._reaches(f, c)) for f in faults}
 
-    def _open(self, fault: str, check: CheckKey) -> bool:
+    def _open(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether a further look is wanted: nothing seen yet, and not the same bits twice."""
         sound, looks = self._trials[None, 0.0, check], self._looks(fault, check)
         if not looks:
@@ -225,17 +225,17 @@ class Study:
                 key = (result.batch.fault, result.batch.severity, check)
                 self._trials[key][result.batch.seed] = one
 
-    def _looks(self, fault: str, check: CheckKey) -> list[Trial]:
+    def _looks(self, fault: FaultId, check: CheckKey) -> list[Trial]:
         seen = (self._trials[fault, severity, check].get(seed) for severity, seed in LOOKS)
         return [one for one in seen if one is not None]
 
-    def _reaches(self, fault: str, check: CheckKey) -> bool:
+    def _reaches(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether the first looks showed anything of a fault, or all broke off."""
         looks = self._looks(fault, check)
         return not looks or stands_out(_in_order(self._trials[None, 0.0, check]), looks)
 
     def _worth(
-        self, fault: str, check: CheckKey, severity: float, reached: bool
+        self, fault: FaultId, check: CheckKey, severity: float, reached: bool
     ) -> Detection | None:
         sound = _in_order(self._trials[None, 0.0, check])
         if not sound:
@@ -250,6 +250,6 @@ def _in_order(by_seed: dict[int, Trial]) -> list[Trial]:
     return [by_seed[seed] for seed in sorted(by_seed)]
 
 
-def everything() -> tuple[tuple[str, ...], tuple[CheckKey, ...]]:
+def everything() -> tuple[tuple[FaultId, ...], tuple[CheckKey, ...]]:
     """Return all faults and all checks."""
     return tuple(CATALOGUE), tuple(CHECKS)

@@ -14,6 +14,7 @@ from sim.diagnosis.detection import Detection
 from sim.diagnosis.study import MIDDLING, TECHNICAL
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.paths import assets_dir
 
 FILE = "detection.csv"
@@ -57,6 +58,7 @@ class Row:
         return self.value_power >= SENSITIVE and self.value_false_alarm <= QUIET
 
 
+REVEALED_BY: dict[str, tuple[str, ...]] = {f.id: f.revealed_by for f in CATALOGUE.values()}
 COLUMNS = tuple(f.name for f in fields(Row))
 
 
@@ -133,8 +135,7 @@ class Table:
 
 def _merit(row: Row) -> tuple[float, float, int]:
     """Order checks: most power less false alarm first, of equals the one the catalogue puts first."""
-    fault = CATALOGUE.get(row.fault)
-    meant = fault.revealed_by if fault is not None else ()
+    meant = REVEALED_BY.get(row.fault, ())
     place = meant.index(row.check) if row.check in meant else len(meant)
     return -(row.power - row.false_alarm), row.false_alarm, place
 
@@ -214,7 +215,7 @@ def summary(table: Table) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _line(name: str, table: Table) -> str:
+def _line(name: FaultId, table: Table) -> str:
     fault, row = CATALOGUE[name], table.best(name)
     head = f"| `{name}` | {fault.hazard} |"
     if row is None:

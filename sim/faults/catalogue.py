@@ -13,8 +13,9 @@ from sim.faults import (
     site,
 )
 from sim.faults.fault import Fault, Truth
+from sim.keys import FaultId
 
-CATALOGUE: dict[str, Fault] = {
+CATALOGUE: dict[FaultId, Fault] = {
     fault.id: fault
     for family in (
         radio,
@@ -32,6 +33,6 @@ CATALOGUE: dict[str, Fault] = {
 }
 
 
-def present_faults(truth: Truth) -> frozenset[str]:
+def present_faults(truth: Truth) -> frozenset[FaultId]:
     """Return the identifiers of all faults the aircraft has now, however they came about."""
     return frozenset(name for name, fault in CATALOGUE.items() if fault.present(truth))

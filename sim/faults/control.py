@@ -16,6 +16,7 @@ from sim.faults.gains import (
     loop_margins,
     rate_gain_shares,
 )
+from sim.keys import FixKey
 from sim.units import RAD_PER_DEG
 
 GAIN_MARGIN_DB = 6.0  # dB; flight-control practice (MIL-F-9490D, read second-hand)
@@ -31,7 +32,14 @@ SPOOLING = 0.05  # share; own: throttle at which people wait and listen
 WILD_TILT_DEG = 30.0  # deg; common practice: 20 to 25 indoors
 HOVER_STICK = (0.35, 0.60)  # share; common practice
 AXES = ("roll", "pitch")
-GAIN_KEYS = tuple(f"setup.controller.{axis}.{gain}" for axis in AXES for gain in "pid")
+GAIN_KEYS: tuple[FixKey, ...] = (
+    "setup.controller.roll.p",
+    "setup.controller.roll.i",
+    "setup.controller.roll.d",
+    "setup.controller.pitch.p",
+    "setup.controller.pitch.i",
+    "setup.controller.pitch.d",
+)
 
 
 def _scaled(gains: AxisGains, p: float = 1.0, i: float = 1.0, d: float = 1.0) -> AxisGains:
@@ -141,13 +149,13 @@ def _stick_off(truth: Truth) -> bool:
     return not HOVER_STICK[0] <= stick <= HOVER_STICK[1]
 
 
-def _entry(id: str, item: str, hazard: int, **rest: object) -> Fault:
-    return Fault(id=id, family="control", item=item, hazard=hazard, **rest)  # type: ignore[arg-type]
-
-
 FAULTS = (
-    _entry(
-        "loop-sign-reversed", "stabiliser", 5,
+    Fault(
+        id="loop-sign-reversed",
+        family="control",
+        item="stabiliser",
+        hazard=5,
+        opens="corrects-wrong-way",
         inject=_one_sense,
         present=lambda t: t.craft.controller.sense.x < 0.0 or t.craft.controller.sense.y < 0.0,
         revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor", "light-on-legs"),
@@ -160,8 +168,12 @@ FAULTS = (
         ),
         caution="Propellers off. The stick display is right all the same: do not reverse a channel.",
     ),
-    _entry(
-        "mixer-geometry-wrong", "mixer", 5,
+    Fault(
+        id="mixer-geometry-wrong",
+        family="control",
+        item="mixer",
+        hazard=5,
+        opens="motors-mixed-up",
         inject=_setting("layout", lambda _: "plus"),
         present=lambda t: abs(t.craft.controller.layout_turn_rad) > 5.0 * RAD_PER_DEG,  # own
         revealed_by=("tilt-while-armed", "settings-sheet"),
@@ -173,8 +185,12 @@ FAULTS = (
             "corners. Nose down drives one motor instead of the front pair. Choose the right layout."
         ),
     ),
-    _entry(
-        "yaw-mix-sign-wrong", "stabiliser", 4,
+    Fault(
+        id="yaw-mix-sign-wrong",
+        family="control",
+        item="stabiliser",
+        hazard=4,
+        opens="corrects-wrong-way",
         inject=_setting("yaw_sense", lambda _: -1),
         present=lambda t: t.craft.controller.sense.z < 0.0,
         revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor", "light-on-legs"),
@@ -186,8 +202,12 @@ FAULTS = (
             "right, propellers off: the clockwise-spinning pair must speed up."
         ),
     ),
-    _entry(
-        "rate-gain-high", "gains", 3,
+    Fault(
+        id="rate-gain-high",
+        family="control",
+        item="gains",
+        hazard=3,
+        opens="shakes-or-slack",
         inject=_too_much,
         present=_margins_short,
         revealed_by=("settings-sheet", "steady-throttle", "light-on-legs", "tilt-while-armed"),
@@ -201,8 +221,12 @@ FAULTS = (
         ),
         caution="Try it light on the legs first, with everybody clear.",
     ),
-    _entry(
-        "rate-gain-low", "gains", 2,
+    Fault(
+        id="rate-gain-low",
+        family="control",
+        item="gains",
+        hazard=2,
+        opens="shakes-or-slack",
         inject=_too_little,
         present=_faint,
         revealed_by=("settings-sheet", "tilt-while-armed"),
@@ -214,8 +238,12 @@ FAULTS = (
             "hand leads it. Raise them to the sheet's values."
         ),
     ),
-    _entry(
-        "damping-gain-high", "gains", 3,
+    Fault(
+        id="damping-gain-high",
+        family="control",
+        item="gains",
+        hazard=3,
+        opens="shakes-or-slack",
         inject=_much_damping,
         present=_rough,
         revealed_by=("settings-sheet", "steady-throttle"),
@@ -228,8 +256,12 @@ FAULTS = (
         ),
         also=("rate-gain-high",),
     ),
-    _entry(
-        "integral-windup-on-pad", "gains", 3,
+    Fault(
+        id="integral-windup-on-pad",
+        family="control",
+        item="gains",
+        hazard=3,
+        opens="shakes-or-slack",
         inject=_winds_up,
         present=lambda truth: creep_share(truth) > CREEP,
         revealed_by=("idle-creep", "settings-sheet", "tilt-while-armed"),
@@ -241,8 +273,12 @@ FAULTS = (
             "and runs to its end. Let it begin above idle throttle, and lift off crisply."
         ),
     ),
-    _entry(
-        "axis-gains-unequal", "gains", 2,
+    Fault(
+        id="axis-gains-unequal",
+        family="control",
+        item="gains",
+        hazard=2,
+        opens="shakes-or-slack",
         inject=_one_axis,
         present=_unequal,
         revealed_by=("settings-sheet", "tilt-while-armed"),
@@ -255,8 +291,12 @@ FAULTS = (
         ),
         also=("rate-gain-high",),
     ),
-    _entry(
-        "filter-cutoff-wrong", "filters", 3,
+    Fault(
+        id="filter-cutoff-wrong",
+        family="control",
+        item="filters",
+        hazard=3,
+        opens="shakes-or-slack",
         inject=_filters,
         present=_filtered_wrong,
         revealed_by=("settings-sheet",),
@@ -269,8 +309,12 @@ FAULTS = (
         ),
         also=("rate-gain-high",),
     ),
-    _entry(
-        "tilt-limit-wild", "limits", 3,
+    Fault(
+        id="tilt-limit-wild",
+        family="control",
+        item="limits",
+        hazard=3,
+        opens="answers-unlike-the-hand",
         inject=_setting("tilt_limit_deg", lambda severity: 45.0 + 30.0 * severity),  # deg
         present=lambda t: t.craft.controller.tilt_limit_rad > WILD_TILT_DEG * pi / 180.0,
         revealed_by=("settings-sheet", "light-on-legs"),
@@ -281,8 +325,12 @@ FAULTS = (
             "So much lean at full stick suits a field, not a garage. Limit it to 20 or 25 degrees."
         ),
     ),
-    _entry(
-        "hover-throttle-mismatch", "throttle curve", 2,
+    Fault(
+        id="hover-throttle-mismatch",
+        family="control",
+        item="throttle curve",
+        hazard=2,
+        opens="answers-unlike-the-hand",
         inject=_setting("throttle_gain", lambda severity: 1.6 + 0.7 * severity),  # 1; 30 to 21 %
         present=_stick_off,
         revealed_by=("settings-sheet", "light-on-legs", "restrained-run-up"),
@@ -294,4 +342,4 @@ FAULTS = (
             "finger's breadth is a metre. Set the curve so that it hovers near the middle."
         ),
     ),
-)  # fmt: skip
+)

@@ -10,7 +10,7 @@ from sim.aircraft.world import World
 from sim.kernel.pack import PackState
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId, FixKey, ThreatKey
 
 Family = Literal[
     "airframe", "propulsion", "power", "radio", "sensing", "control", "site", "conduct"
@@ -33,24 +33,26 @@ class Fault:
     """One entry of the catalogue.
 
     inject takes (world, severity 0..1, random generator) and returns the world with the fault;
-    present tells from the truth, however the fault came about. Checks and fixes are named by key. `also` names
-    faults whose predicates this one may trip as well; `only_in_the_air` says why no check before
-    takeoff can reveal it, where that is so, and what the wise act is then.
+    present tells from the truth, however the fault came about. Checks and fixes are named by key;
+    `opens` names the threat of the bow-ties (sim/procedure/bowties.py) it makes way for. `also`
+    names faults whose predicates this one may trip as well; `only_in_the_air` says why no check
+    before takeoff can reveal it, where that is so, and what the wise act is then.
     """
 
-    id: str
+    id: FaultId
     family: Family
     item: str
     hazard: int
+    opens: ThreatKey
     inject: Callable[[World, float, np.random.Generator], World]
     present: Callable[[Truth], bool]
     revealed_by: tuple[CheckKey, ...]
     proved_by: tuple[CheckKey, ...]
-    fixes: tuple[str, ...]
+    fixes: tuple[FixKey, ...]
     in_the_air: str
     explanation: str
     caution: str = ""
-    also: tuple[str, ...] = ()
+    also: tuple[FaultId, ...] = ()
     only_in_the_air: str = ""
 
     def __post_init__(self) -> None:

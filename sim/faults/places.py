@@ -1,11 +1,15 @@
 """Faults that sit at one of the four places of the frame."""
 
 from collections.abc import Sequence
+from typing import Literal, cast
 
 import numpy as np
 
 from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.world import World
+from sim.keys import FixKey
+
+PlacePart = Literal["propeller", "motor", "signal-lead", "phase-leads", "wire-tie"]
 
 
 def any_place(rng: np.random.Generator, among: Sequence[Place] = PLACES) -> Place:
@@ -23,9 +27,14 @@ def matched_places(world: World) -> tuple[Place, ...]:
     return tuple(good) or PLACES
 
 
-def swaps(part: str) -> tuple[str, ...]:
+def swap_at(part: PlacePart, place: Place) -> FixKey:
+    """Return the fix key that puts a part right at a place."""
+    return cast(FixKey, f"swap:{part}-{place.replace('_', '-')}")
+
+
+def swaps(part: PlacePart) -> tuple[FixKey, ...]:
     """Return the fix keys that put a part right, wherever it sits."""
-    return tuple(f"swap:{part}-{place.replace('_', '-')}" for place in PLACES)
+    return tuple(swap_at(part, place) for place in PLACES)
 
 
 def spin_signs(world: World) -> tuple[float, ...]:

@@ -147,14 +147,14 @@ def _stiff(world: World, severity: float, rng: np.random.Generator) -> World:
     return with_value(world, "build.sensors.shake_gain", gain)
 
 
-def _entry(id: str, item: str, hazard: int, **rest: object) -> Fault:
-    return Fault(id=id, family="sensing", item=item, hazard=hazard, **rest)  # type: ignore[arg-type]
-
-
 FAULTS = (
     *compass.FAULTS,
-    _entry(
-        "board-rotation-untold", "controller mount", 5,
+    Fault(
+        id="board-rotation-untold",
+        family="sensing",
+        item="controller mount",
+        hazard=5,
+        opens="attitude-misjudged",
         inject=_board,
         present=lambda truth: untold_turn_rad(truth) > BOARD_LIMIT_RAD,
         revealed_by=("hand-tilt", "tilt-while-armed", "light-on-legs"),
@@ -168,8 +168,12 @@ FAULTS = (
         ),
         caution="Propellers off until tilt and stabiliser have been seen to be right.",
     ),
-    _entry(
-        "level-trim-off", "level", 2,
+    Fault(
+        id="level-trim-off",
+        family="sensing",
+        item="level",
+        hazard=2,
+        opens="attitude-misjudged",
         inject=_tilted_calibration,
         present=lambda truth: tilt_error_rad(truth) > LEVEL_LIMIT_RAD,
         revealed_by=("level-and-still", "pad-look", "light-on-legs"),
@@ -181,11 +185,21 @@ FAULTS = (
             "takes for level. Calibrate on a flat plate and turn it half round to prove it."
         ),
     ),
-    _entry(
-        "gyro-bias-moved", "gyro", 3,
+    Fault(
+        id="gyro-bias-moved",
+        family="sensing",
+        item="gyro",
+        hazard=3,
+        opens="attitude-misjudged",
         inject=_moved,
         present=_gyro_moved,
-        revealed_by=("level-and-still", "pad-look", "heading-marks", "restrained-run-up", "light-on-legs"),
+        revealed_by=(
+            "level-and-still",
+            "pad-look",
+            "heading-marks",
+            "restrained-run-up",
+            "light-on-legs",
+        ),
         proved_by=("level-and-still", "pad-look"),
         fixes=("plug",),
         in_the_air="It leans slowly and the nose creeps round.",
@@ -194,8 +208,12 @@ FAULTS = (
             "standing still. Unplug, set it down, plug in and leave it alone for ten seconds."
         ),
     ),
-    _entry(
-        "accel-cal-bad", "accelerometer", 3,
+    Fault(
+        id="accel-cal-bad",
+        family="sensing",
+        item="accelerometer",
+        hazard=3,
+        opens="attitude-misjudged",
         inject=_faces_off,
         present=lambda truth: worst_face_share(truth) > FACE_LIMIT,
         revealed_by=("six-faces", "level-and-still", "pad-look", "heading-marks", "light-on-legs"),
@@ -208,8 +226,12 @@ FAULTS = (
         ),
         also=("level-trim-off",),
     ),
-    _entry(
-        "gyro-warmup-drift", "gyro", 2,
+    Fault(
+        id="gyro-warmup-drift",
+        family="sensing",
+        item="gyro",
+        hazard=2,
+        opens="senses-led-astray",
         inject=_warms,
         present=lambda t: float(norm(t.craft.sensors.gyro_warm_rad_s)) > RATE_LIMIT_RAD_S,
         revealed_by=("warm-creep",),
@@ -222,8 +244,12 @@ FAULTS = (
         ),
         also=("gyro-bias-moved",),  # what has drifted is left over until the next start
     ),
-    _entry(
-        "baro-uncovered", "barometer", 2,
+    Fault(
+        id="baro-uncovered",
+        family="sensing",
+        item="barometer",
+        hazard=2,
+        opens="senses-led-astray",
         inject=_uncovered,
         present=lambda truth: false_height_m(truth) > JUMP_LIMIT_M,
         revealed_by=("breath-and-torch", "light-on-legs"),
@@ -235,8 +261,12 @@ FAULTS = (
             "it. A piece of open foam over it cures both."
         ),
     ),
-    _entry(
-        "sensor-mount-loose", "controller mount", 4,
+    Fault(
+        id="sensor-mount-loose",
+        family="sensing",
+        item="controller mount",
+        hazard=4,
+        opens="shakes-or-slack",
         inject=_loose,
         present=_mount_loose,
         revealed_by=("board-touch", "look-and-tug", "steady-throttle", "light-on-legs"),
@@ -248,8 +278,12 @@ FAULTS = (
             "Press it with a finger: there should be no play."
         ),
     ),
-    _entry(
-        "sensor-mount-stiff", "controller mount", 3,
+    Fault(
+        id="sensor-mount-stiff",
+        family="sensing",
+        item="controller mount",
+        hazard=3,
+        opens="shakes-or-slack",
         inject=_stiff,
         present=lambda truth: shake_felt_m_s2(truth) > SHAKE_LIMIT_M_S2,
         revealed_by=("board-touch", "light-on-legs"),
@@ -261,4 +295,4 @@ FAULTS = (
             "sensors. Put it on soft pads and balance the propellers."
         ),
     ),
-)  # fmt: skip
+)

@@ -10,7 +10,7 @@ from sim.aircraft.setup import OTHER_MODEL, OWN_MEMORY
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.kernel.radio import pulse_us, stick_sense
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId, FixKey, ThreatKey
 
 ENDS_US = (1000.0, 2000.0)  # us; the trade's convention for the ends of a stick
 CENTRE_US = 1500.0  # us; the trade's convention for its middle
@@ -50,19 +50,28 @@ def _wrong_way(channel: ChannelName) -> Callable[[Truth], bool]:
     return present
 
 
-def _channel(channel: ChannelName, hazard: int, seen: str, in_the_air: str) -> Fault:
+def _channel(
+    id: FaultId,
+    channel: ChannelName,
+    hazard: int,
+    opens: ThreatKey,
+    fixes: tuple[FixKey, ...],
+    seen: str,
+    in_the_air: str,
+) -> Fault:
     display: tuple[CheckKey, ...] = ("stick-display",)
     checks = display if channel == "throttle" else (*display, "stick-to-motor")
     return Fault(
-        id=f"{channel}-channel-reversed",
+        id=id,
         family="radio",
         item=f"{channel} channel",
         hazard=hazard,
+        opens=opens,
         inject=_reversed(channel),
         present=_wrong_way(channel),
         revealed_by=checks,
         proved_by=checks,
-        fixes=(f"setup.transmitter.{channel}.direction", f"setup.inputs.{channel}"),
+        fixes=fixes,
         in_the_air=in_the_air,
         explanation=(
             f"The {channel} channel is turned round once too often between stick and controller, "
@@ -138,21 +147,40 @@ def _running_flat(world: World, severity: float, rng: np.random.Generator) -> Wo
     return with_value(world, "build.radio.transmitter_pack_v", volts)
 
 
-_SIDEWAYS = "Each correction by the pilot goes the wrong way: the aircraft runs off sideways."
-_ALONG = "Each correction by the pilot goes the wrong way: the aircraft runs off to front or rear."
-
 REVERSALS = (
-    _channel("pitch", 5, "stick back makes the nose drop", _ALONG),
-    _channel("roll", 5, "stick right makes it lean left", _SIDEWAYS),
     _channel(
+        "pitch-channel-reversed",
+        "pitch",
+        5,
+        "corrects-wrong-way",
+        ("setup.transmitter.pitch.direction", "setup.inputs.pitch"),
+        "stick back makes the nose drop",
+        "Each correction by the pilot goes the wrong way: the aircraft runs off to front or rear.",
+    ),
+    _channel(
+        "roll-channel-reversed",
+        "roll",
+        5,
+        "corrects-wrong-way",
+        ("setup.transmitter.roll.direction", "setup.inputs.roll"),
+        "stick right makes it lean left",
+        "Each correction by the pilot goes the wrong way: the aircraft runs off sideways.",
+    ),
+    _channel(
+        "yaw-channel-reversed",
         "yaw",
         3,
+        "corrects-wrong-way",
+        ("setup.transmitter.yaw.direction", "setup.inputs.yaw"),
         "stick right turns the nose left",
         "It turns the wrong way, and a pilot close by loses orientation.",
     ),
     _channel(
+        "throttle-channel-reversed",
         "throttle",
         5,
+        "throttle-astray",
+        ("setup.transmitter.throttle.direction", "setup.inputs.throttle"),
         "stick down is full power",
         "Full power the moment it arms, if nothing refuses the arming.",
     ),
@@ -165,6 +193,7 @@ FAULTS = (
         family="radio",
         item="channel order",
         hazard=5,
+        opens="throttle-astray",
         inject=_mixed,
         present=_out_of_order,
         revealed_by=("stick-display",),
@@ -181,6 +210,7 @@ FAULTS = (
         family="radio",
         item="stick ends",
         hazard=2,
+        opens="answers-unlike-the-hand",
         inject=_short_ends,
         present=_ends_wrong,
         revealed_by=("stick-display",),
@@ -197,6 +227,7 @@ FAULTS = (
         family="radio",
         item="stick centres",
         hazard=3,
+        opens="answers-unlike-the-hand",
         inject=_off_centre,
         present=_centre_wrong,
         revealed_by=("stick-display",),
@@ -213,6 +244,7 @@ FAULTS = (
         family="radio",
         item="model memory",
         hazard=5,
+        opens="throttle-astray",
         inject=_other_memory,
         present=lambda truth: not _own_map(truth),
         revealed_by=("stick-display", "stick-to-motor"),
@@ -229,6 +261,7 @@ FAULTS = (
         family="radio",
         item="transmitter pack",
         hazard=3,
+        opens="link-lost",
         inject=_running_flat,
         present=lambda truth: truth.world.build.radio.transmitter_pack_v < EMPTY_V,
         revealed_by=("stick-display", "range-walk"),

@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from sim.keys import CheckKey
+from sim.keys import BarrierKey, CheckKey, MitigationKey
 
 
 @dataclass(frozen=True)
 class Barrier:
     """Something that stands in the way: what it is, which check shows it, what weakens it."""
 
-    key: str
+    key: BarrierKey | MitigationKey
     words: str
     check: CheckKey | None = None
     weakened_by: str = ""
@@ -119,6 +119,108 @@ BARRIERS: dict[str, Barrier] = {
             "Link walked at reduced power, four headings",
             "range-walk",
             "the room is small, it was said",
+        ),
+        Barrier(
+            "people-asked",
+            "Everybody asked who they are, where they stand and what they wear",
+            "people-and-room",
+            "a visitor came in after the question",
+        ),
+        Barrier(
+            "hands-agreed",
+            "Agreed, and said back: unplugged before a hand goes in",
+            "people-and-room",
+            "said once, and never again",
+        ),
+        Barrier(
+            "sticks-read",
+            "Order, sense, ends and centres of the sticks read on the display",
+            "stick-display",
+            "the bars moved, and nobody read the numbers",
+        ),
+        Barrier(
+            "warmed-up",
+            "Gyro watched until the board is warm",
+            "warm-creep",
+            "straight from the cold into the air",
+        ),
+        Barrier(
+            "compass-under-load",
+            "Compass watched while the motors run up",
+            "compass-ramp",
+            "looked at only with the motors still",
+        ),
+        Barrier(
+            "pad-surveyed",
+            "Heading read standing on the pad and lifted off it",
+            "pad-survey",
+            "the pad was moved afterwards",
+        ),
+        Barrier(
+            "weighed",
+            "Weighed, and balanced on two points",
+            "weigh-and-balance",
+            "weighed before the last thing was strapped on",
+        ),
+        Barrier(
+            "tugged",
+            "Arms, motors, board and pack pulled at by hand",
+            "look-and-tug",
+            "all was tight last week",
+        ),
+        Barrier(
+            "siblings-compared",
+            "Each motor run alone and set beside its siblings",
+            "one-motor",
+            "they all sounded alike",
+        ),
+        Barrier(
+            "snapped",
+            "Throttle chopped, held and snapped without propellers",
+            "ramp-and-snap",
+            "tried once, and gently",
+        ),
+        Barrier(
+            "drives-touched",
+            "Every drive touched at once after a run",
+            "touch-after",
+            "touched when they had cooled",
+        ),
+        Barrier(
+            "room-read",
+            "Floor, walls, ceiling and air looked at and measured",
+            "people-and-room",
+            "the same room as last week",
+        ),
+        Barrier(
+            "cut-tried",
+            "Stop switch tried with the motors turning, propellers off",
+            "switches",
+            "tried on another aircraft",
+        ),
+        Barrier(
+            "abort-rehearsed",
+            "Who sees what, and word to cut, rehearsed until it takes a second",
+            "people-and-room",
+            "agreed, and never tried",
+        ),
+        Barrier(
+            "log-read",
+            "Repair log and cards gone through before anything else",
+            "people-and-room",
+            "somebody will have tried it",
+        ),
+        Barrier(
+            "rails-read",
+            "Five-volt rail read with everything on, and in a punch",
+            "rails",
+            "it has never restarted yet",
+        ),
+        Barrier(
+            "meter-compared",
+            "Voltage shown compared with a meter, and the alarm heard",
+            "voltage-and-alarm",
+            "the display looked likely",
         ),
     )
 }

@@ -1,23 +1,30 @@
 """Bow-ties for the debrief: what leads to an unwanted event, what holds it back, what follows.
 
-A threat is stopped by any one of its barriers; the top event is softened by mitigations. Each barrier
-names the check that shows it holds, where there is one, and what weakens it. The form is the one
-used in process safety; threats, barriers and sentences are our own.
+A threat is stopped by any one of its barriers; the top event is softened by mitigations. Each
+fault names in its entry the threat it makes way for; each barrier names the check that shows it
+holds, where there is one, and what weakens it. The form is the one used in process safety; threats,
+barriers and sentences are our own.
 """
 
 from dataclasses import dataclass
 
-from sim.keys import CheckKey
+from sim.faults.catalogue import CATALOGUE
+from sim.keys import BarrierKey, CheckKey, HazardKey, MitigationKey, ThreatKey
 from sim.procedure.barriers import BARRIERS, Barrier
 
 
 @dataclass(frozen=True)
 class Threat:
-    """A way to the top event, the faults that open it, and the barriers on it."""
+    """A way to the top event, and the barriers on it."""
 
+    key: ThreatKey
     words: str
-    faults: tuple[str, ...]
-    barriers: tuple[str, ...]
+    barriers: tuple[BarrierKey, ...]
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Return the faults that make way for it, as their entries say."""
+        return tuple(name for name, fault in CATALOGUE.items() if fault.opens == self.key)
 
 
 @dataclass(frozen=True)
@@ -30,9 +37,9 @@ class BowTie:
     key: str
     top_event: str
     threats: tuple[Threat, ...]
-    mitigations: tuple[str, ...]
+    mitigations: tuple[MitigationKey, ...]
     consequences: tuple[str, ...]
-    hazards: tuple[str, ...]
+    hazards: tuple[HazardKey, ...]
     lesson: str
 
 
@@ -42,24 +49,48 @@ BOW_TIES = (
         top_event="Rotors turn when nobody meant them to",
         threats=(
             Threat(
+                "switch-on-at-power",
                 "A switch stands at 'on' when power comes",
-                ("arm-lock-absent", "flight-mode-swapped"),
-                ("propellers-off", "arming-rules", "clamp"),
+                (
+                    "propellers-off",
+                    "arming-rules",
+                    "clamp",
+                ),
             ),
             Threat(
+                "throttle-astray",
                 "Throttle is up, turned round, or on another channel",
-                ("throttle-channel-reversed", "channel-order-mixed", "model-memory-wrong"),
-                ("propellers-off", "link-first", "arming-rules"),
+                (
+                    "propellers-off",
+                    "link-first",
+                    "arming-rules",
+                ),
             ),
             Threat(
+                "hand-between-blades",
                 "A hand goes between the blades of an armed aircraft",
-                ("hand-in-disc-armed", "props-on-at-bench"),
-                ("propellers-off", "clamp"),
+                (
+                    "propellers-off",
+                    "hands-agreed",
+                    "clamp",
+                ),
             ),
             Threat(
+                "link-lost",
                 "The link is lost and the last throttle is held",
-                ("failsafe-holds-last", "antenna-damaged", "transmitter-pack-low"),
-                ("failsafe-seen", "range-walked", "propellers-off"),
+                (
+                    "failsafe-seen",
+                    "range-walked",
+                    "propellers-off",
+                ),
+            ),
+            Threat(
+                "people-in-reach",
+                "Somebody stands where it may go, or looks on with bare eyes",
+                (
+                    "propellers-off",
+                    "people-asked",
+                ),
             ),
         ),
         mitigations=("distance", "goggles", "stop-switch"),
@@ -84,29 +115,113 @@ BOW_TIES = (
         top_event="The aircraft leaves the ground and does not follow the sticks",
         threats=(
             Threat(
+                "corrects-wrong-way",
                 "It corrects the wrong way",
-                ("pitch-channel-reversed", "roll-channel-reversed", "loop-sign-reversed"),
-                ("sense-by-stick", "sense-by-tilt", "light-gate"),
+                (
+                    "sense-by-stick",
+                    "sense-by-tilt",
+                    "light-gate",
+                ),
             ),
             Threat(
+                "motors-mixed-up",
                 "Motors, turns or propellers are mixed up",
-                ("motor-order-swapped", "motor-spin-reversed", "prop-wrong-hand"),
-                ("motor-places", "blades", "sense-by-tilt", "light-gate"),
+                (
+                    "motor-places",
+                    "blades",
+                    "sense-by-tilt",
+                    "light-gate",
+                ),
             ),
             Threat(
+                "attitude-misjudged",
                 "It does not know how it sits or where it points",
-                ("board-rotation-untold", "mag-hard-iron-offset", "accel-cal-bad"),
-                ("level-and-heading", "sense-by-tilt", "light-gate"),
+                (
+                    "level-and-heading",
+                    "sense-by-tilt",
+                    "light-gate",
+                ),
             ),
             Threat(
+                "senses-led-astray",
+                "Warmth, current, steel or wash leads its senses astray",
+                (
+                    "warmed-up",
+                    "compass-under-load",
+                    "pad-surveyed",
+                    "light-gate",
+                ),
+            ),
+            Threat(
+                "shakes-or-slack",
                 "The loop shakes, or is too slack to hold",
-                ("rate-gain-high", "rate-gain-low", "arm-joint-loose"),
-                ("settings", "light-gate"),
+                (
+                    "settings",
+                    "tugged",
+                    "light-gate",
+                ),
             ),
             Threat(
-                "A repair did not take, and nobody tried it",
-                ("repair-not-reverified", "checklist-interrupted"),
-                ("sense-by-stick", "sense-by-tilt", "settings"),
+                "answers-unlike-the-hand",
+                "It answers more, or less, than the hand expects",
+                (
+                    "sticks-read",
+                    "settings",
+                    "light-gate",
+                ),
+            ),
+            Threat(
+                "lifts-unevenly",
+                "It is too heavy, lifts unevenly or shakes itself",
+                (
+                    "weighed",
+                    "blades",
+                    "tugged",
+                    "light-gate",
+                ),
+            ),
+            Threat(
+                "comes-loose",
+                "Something comes loose, or gets into a disc",
+                (
+                    "blades",
+                    "tugged",
+                ),
+            ),
+            Threat(
+                "corner-gives-way",
+                "A motor or its drive gives way, and a corner drops",
+                (
+                    "siblings-compared",
+                    "snapped",
+                    "drives-touched",
+                ),
+            ),
+            Threat(
+                "room-takes-part",
+                "Draught, ceiling, wall or loose things take a hand",
+                (
+                    "room-read",
+                    "settings",
+                ),
+            ),
+            Threat(
+                "cut-too-late",
+                "Nobody cuts in time, or the cut does nothing",
+                (
+                    "cut-tried",
+                    "abort-rehearsed",
+                ),
+            ),
+            Threat(
+                "repair-untried",
+                "A repair did not take, or an item was skipped, and nobody tried it",
+                (
+                    "log-read",
+                    "sense-by-stick",
+                    "sense-by-tilt",
+                    "settings",
+                ),
             ),
         ),
         mitigations=("low", "stop-switch", "spotter", "distance", "goggles"),
@@ -131,24 +246,32 @@ BOW_TIES = (
         top_event="A pack burns, or lets the aircraft fall",
         threats=(
             Threat(
+                "hurt-pack",
                 "A pack that was hurt is used once more",
-                ("pack-swollen-or-dented", "pack-cell-weak"),
-                ("pack-look", "load-test"),
+                (
+                    "pack-look",
+                    "load-test",
+                ),
+            ),
+            Threat("plus-and-minus", "Plus and minus are changed over", ("lead-measured",)),
+            Threat("charged-alone", "It is charged and nobody is there", ("charge-watched",)),
+            Threat(
+                "pack-not-up-to-it",
+                "The pack is tired, cold, empty or not the one on the sheet",
+                (
+                    "pack-look",
+                    "load-test",
+                    "settings",
+                ),
             ),
             Threat(
-                "Plus and minus are changed over",
-                ("lead-polarity-reversed",),
-                ("lead-measured",),
-            ),
-            Threat(
-                "It is charged and nobody is there",
-                ("pack-charged-unattended",),
-                ("charge-watched",),
-            ),
-            Threat(
-                "Tired, cold or empty cells give up in the air",
-                ("pack-high-resistance", "pack-cold", "pack-undercharged", "low-volt-alarm-unset"),
-                ("pack-look", "load-test", "settings"),
+                "power-lost-on-the-way",
+                "Between pack and controller power is lost, or misread",
+                (
+                    "rails-read",
+                    "meter-compared",
+                    "load-test",
+                ),
             ),
         ),
         mitigations=("fire-box", "low", "distance"),
@@ -174,10 +297,9 @@ def about(hazard: str) -> BowTie | None:
 
 
 def opened(faults: frozenset[str]) -> tuple[tuple[BowTie, Threat], ...]:
-    """Return every threat these faults open, with its bow-tie."""
-    return tuple(
-        (tie, threat) for tie in BOW_TIES for threat in tie.threats if faults & set(threat.faults)
-    )
+    """Return every threat these faults of the catalogue make way for, with its bow-tie."""
+    open_now = {CATALOGUE[name].opens for name in faults if name in CATALOGUE}
+    return tuple((t, threat) for t in BOW_TIES for threat in t.threats if threat.key in open_now)
 
 
 def standing(threat: Threat, facts: frozenset[CheckKey]) -> tuple[Barrier, ...]:

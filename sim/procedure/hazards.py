@@ -5,19 +5,19 @@ from dataclasses import dataclass
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup
 from sim.aircraft.world import World
-from sim.keys import CheckKey
+from sim.keys import CheckKey, HazardKey
 
 
 @dataclass(frozen=True)
 class Hazard:
     """A kind of unsafe conduct and what it can do."""
 
-    id: str
+    id: HazardKey
     critical: bool
     words: str
 
 
-HAZARDS: dict[str, Hazard] = {
+HAZARDS: dict[HazardKey, Hazard] = {
     h.id: h
     for h in (
         Hazard(
@@ -83,18 +83,18 @@ def held_safely(conduct: Conduct) -> bool:
     return conduct.hold == "clamp" or (conduct.place == "pad" and conduct.hold == "standing")
 
 
-def on_power(conduct: Conduct) -> list[str]:
+def on_power(conduct: Conduct) -> list[HazardKey]:
     """Return the hazards of having power with things as they stand."""
     both = conduct.props_fitted and conduct.pack_plugged
     return ["power-with-props-on"] if both and not held_safely(conduct) else []
 
 
-def on_turning(conduct: Conduct) -> list[str]:
+def on_turning(conduct: Conduct) -> list[HazardKey]:
     """Return the hazards of turning propellers with things as they stand."""
     if not conduct.props_fitted:
         return []
     goggled = conduct.goggles_on and conduct.others_ungoggled == 0
-    signs = {
+    signs: dict[HazardKey, bool] = {
         "no-goggles": not goggled,
         "arm-person-inside-ring": conduct.person_in_ring or conduct.strays > 0,
         "hand-in-disc-armed": conduct.reaches_per_min > 0.0,
@@ -102,13 +102,15 @@ def on_turning(conduct: Conduct) -> list[str]:
     return [hazard for hazard, there in signs.items() if there]
 
 
-def on_reaching(action: str, conduct: Conduct, armed: bool) -> list[str]:
+def on_reaching(action: str, conduct: Conduct, armed: bool) -> list[HazardKey]:
     """Return the hazards of wanting to do something by hand, as the motors stand."""
     between = armed and conduct.props_fitted and action in BY_HAND
     return ["hand-in-disc-armed"] if between else []
 
 
-def on_setting(before: ControllerSetup, now: ControllerSetup, sheet: ControllerSetup) -> list[str]:
+def on_setting(
+    before: ControllerSetup, now: ControllerSetup, sheet: ControllerSetup
+) -> list[HazardKey]:
     """Return the hazards of a setting changed: a guard weaker than it was and than the sheet's."""
     guards = (_guards(c) for c in (before, now, sheet))
     weaker = any(b < a and b < s for a, b, s in zip(*guards, strict=True))
@@ -122,24 +124,24 @@ def _guards(c: ControllerSetup) -> tuple[float, ...]:
     return float(c.arming_rules), float(c.stop_switch), stops, alarm_v
 
 
-def on_leaving(conduct: Conduct, place: str) -> list[str]:
+def on_leaving(conduct: Conduct, place: str) -> list[HazardKey]:
     """Return the hazards of carrying the aircraft to a place."""
     leaves = place != "bench" and not conduct.charge_watched
     return ["charge-unattended"] if leaves else []
 
 
-def on_takeoff(world: World) -> list[str]:
+def on_takeoff(world: World) -> list[HazardKey]:
     """Return the hazards of flying with world and people as they are."""
-    signs = {
+    signs: dict[HazardKey, bool] = {
         "fly-damaged-pack": world.build.pack.swollen,
         "no-spotter": not world.conduct.spotter_present,
     }
     return [hazard for hazard, there in signs.items() if there]
 
 
-def on_arming_to_fly(facts: frozenset[CheckKey]) -> list[str]:
+def on_arming_to_fly(facts: frozenset[CheckKey]) -> list[HazardKey]:
     """Return the hazards of arming on the pad with these checks done and still valid."""
-    needed: dict[CheckKey, str] = {
+    needed: dict[CheckKey, HazardKey] = {
         "failsafe": "arm-failsafe-untested",
         "switches": "arm-stop-untested",
         "people-and-room": "area-unread",

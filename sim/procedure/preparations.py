@@ -2,8 +2,9 @@
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
+from sim.keys import Preparation
 
-PREPARATIONS: dict[str, tuple[str, dict[str, object]]] = {
+PREPARATIONS: dict[Preparation, tuple[str, dict[str, object]]] = {
     "goggles": (
         "Goggles on, for everybody here.",
         {"conduct.goggles_on": True, "conduct.others_ungoggled": 0},
@@ -57,8 +58,8 @@ PREPARATIONS: dict[str, tuple[str, dict[str, object]]] = {
 }
 
 
-def prepared(world: World, what: str) -> World:
-    """Return the world with one thing prepared; KeyError for what can't be."""
+def prepared(world: World, what: Preparation) -> World:
+    """Return the world with one thing prepared."""
     for key, value in PREPARATIONS[what][1].items():
         world = with_value(world, key, value)
     return world

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 from sim.aircraft.fields import NotNegative, Positive, Share, Strict
 from sim.aircraft.textfile import load_model
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.paths import assets_dir
 
 
@@ -93,7 +94,7 @@ class Rubric(Strict):
     demerit: Demerit
     hop: HopRubric
 
-    def dangerous(self, fault: str) -> bool:
+    def dangerous(self, fault: FaultId) -> bool:
         """Tell whether the cure of a fault of the catalogue must be proved before takeoff."""
         return CATALOGUE[fault].hazard >= self.dangerous_from
 

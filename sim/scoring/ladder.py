@@ -4,37 +4,18 @@ from dataclasses import dataclass
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
+from sim.keys import CheckKey, FaultId
 from sim.procedure.rubric import Rubric
-from sim.session.actions import (
-    Action,
-    Answer,
-    Calibrate,
-    PlugPack,
-    Prepare,
-    Read,
-    RemoveProps,
-    Set,
-    SetMode,
-    Squawk,
-    Swap,
-    Wait,
-    Withdraw,
-)
+from sim.session.actions import Answer, Read, Set, Squawk, Withdraw
+from sim.session.fixes import fix_of
 from sim.session.record import Event, Record
-
-PLAIN_FIXES: dict[type, str] = {
-    PlugPack: "plug",
-    SetMode: "mode",
-    RemoveProps: "remove-props",
-    Wait: "wait",
-}  # actions that are a fix whatever their values
 
 
 @dataclass(frozen=True)
 class Rung:
     """One fault's story. named is 0..1; the others are yes or no."""
 
-    id: str
+    id: FaultId
     family: str
     hazard: int
     present_at_start: bool
@@ -51,33 +32,16 @@ def before_takeoff(record: Record) -> list[Event]:
     return [e for e in record.events if e.refused is None and e.tick * 0.001 <= limit]
 
 
-def fix_key(action: Action) -> str | None:
-    """Return what an action changes, in the words of the catalogue's fixes; None if nothing."""
-    match action:
-        case Set(key=key):
-            return key
-        case Swap(part=part):
-            return f"swap:{part}"
-        case Calibrate(what="compass-finish"):
-            return "calibrate:compass"
-        case Calibrate(what="face-finish"):
-            return "calibrate:faces"
-        case Calibrate(what="level" | "sticks" | "drives" | "voltage" as what):
-            return f"calibrate:{what}"
-        case Prepare(what=what):
-            return f"prepare:{what}"
-        case _:
-            return PLAIN_FIXES.get(type(action))
-
-
-def causes(fault: Fault, record: Record) -> frozenset[str]:
+def causes(fault: Fault, record: Record) -> frozenset[FaultId]:
     """Return what the fault is rightly named by: itself or, unless hidden too, what trips it."""
     if fault.id in record.hidden:
         return frozenset({fault.id})
     return frozenset({fault.id, *(name for name, f in CATALOGUE.items() if fault.id in f.also)})
 
 
-def _naming(squawk: Squawk, fault: Fault, present: frozenset[str], rubric: Rubric) -> float | None:
+def _naming(
+    squawk: Squawk, fault: Fault, present: frozenset[FaultId], rubric: Rubric
+) -> float | None:
     """Return how well a squawk names a fault that is there, 0..1; None if it means another."""
     if squawk.cause in present:
         return None
@@ -86,12 +50,12 @@ def _naming(squawk: Squawk, fault: Fault, present: frozenset[str], rubric: Rubri
     return 0.0 if squawk.item == fault.item else None
 
 
-def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[str]]]:
+def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[FaultId]]]:
     """Return every squawk with the faults that were there when it was made."""
     return [(e, e.action, e.present) for e in events if isinstance(e.action, Squawk)]
 
 
-def had_evidence(checks: tuple[str, ...], earlier: list[Event]) -> bool:
+def had_evidence(checks: tuple[CheckKey, ...], earlier: list[Event]) -> bool:
     """Tell whether a check that can reveal it had been read; a mere guess is no notice."""
     return any(isinstance(e.action, Read) and e.action.check in checks for e in earlier)
 
@@ -154,7 +118,7 @@ def stories(record: Record, rubric: Rubric) -> list[Rung]:
     return [rung(CATALOGUE[name], record, rubric) for name in CATALOGUE if name in there]
 
 
-def false_squawks(record: Record) -> list[tuple[str, bool]]:
+def false_squawks(record: Record) -> list[tuple[FaultId, bool]]:
     """Return (cause claimed, whether a change followed from it) for every claim that was wrong."""
     events = before_takeoff(record)
     found = []
@@ -163,12 +127,14 @@ def false_squawks(record: Record) -> list[tuple[str, bool]]:
         if any(CATALOGUE[name].family == family for name in present):
             continue
         later = events[events.index(event) :]
-        changed = any(fix_key(e.action) in CATALOGUE[squawk.cause].fixes for e in later)
+        changed = any(fix_of(e.action) in CATALOGUE[squawk.cause].fixes for e in later)
         found.append((squawk.cause, changed))
     return found
 
 
-def ladder_share(record: Record, rubric: Rubric, refused: frozenset[str] = frozenset()) -> float:
+def ladder_share(
+    record: Record, rubric: Rubric, refused: frozenset[FaultId] = frozenset()
+) -> float:
     """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less false changes.
 
     refused : faults wisely refused, which have all their marks.

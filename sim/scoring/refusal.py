@@ -2,6 +2,7 @@
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
+from sim.keys import FaultId
 from sim.procedure.rubric import Rubric
 from sim.scoring.ladder import before_takeoff, causes, false_squawks, had_evidence, rung
 from sim.session.actions import Squawk, Withdraw
@@ -10,7 +11,7 @@ from sim.session.record import Record
 STAY = "stay on the bench"
 
 
-def beyond_fixing(record: Record) -> frozenset[str]:
+def beyond_fixing(record: Record) -> frozenset[FaultId]:
     """Return the faults still there for which nothing was to be had tonight."""
     drill = record.scenario
     return frozenset(name for name in record.present_now if not drill.can_be_fixed(name))

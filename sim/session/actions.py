@@ -6,7 +6,7 @@ from pydantic import Field, TypeAdapter
 
 from sim.aircraft.fields import Line, Strict
 from sim.aircraft.site import PlaceName
-from sim.keys import CardKey, CheckKey
+from sim.keys import CardKey, CheckKey, FaultId, PartKey, Preparation
 
 Word = Annotated[Line, Field(min_length=1)]
 Angle = Annotated[float, Field(ge=-720, le=720)]
@@ -74,22 +74,7 @@ class Prepare(Strict):
     """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
 
     do: Literal["prepare"] = "prepare"
-    what: Literal[
-        "goggles",
-        "spotter",
-        "clear-ring",
-        "brief-abort",
-        "sweep",
-        "mark-nose",
-        "shut-door",
-        "move-pad",
-        "watch-charge",
-        "warm-pack",
-        "bigger-room",
-        "hands-rule",
-        "restart-card",
-        "retest-repairs",
-    ]
+    what: Preparation
 
 
 class Carry(Strict):
@@ -121,7 +106,7 @@ class Squawk(Strict):
 
     do: Literal["squawk"] = "squawk"
     item: Word
-    cause: Word
+    cause: FaultId
     confidence: Annotated[int, Field(ge=1, le=4)] = 3
 
 
@@ -144,7 +129,7 @@ class Swap(Strict):
     """Swap a part for a good one from the parts bin."""
 
     do: Literal["swap"] = "swap"
-    part: Word
+    part: PartKey
 
 
 class Calibrate(Strict):

@@ -18,6 +18,7 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.kernel.frames import Vec3, apply
 from sim.kernel.radio import Sticks
+from sim.keys import Calibration
 from sim.session.faces import TAKE_S, Faces, calibration_reading
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
@@ -30,7 +31,7 @@ FRAMES = 8  # 1; own: frames averaged at each place of a stick
 TARGET_US = {"low_us": 1000.0, "centre_us": 1500.0, "high_us": 2000.0}  # us; trade's convention
 METER_SHARE = 0.001  # share; own: a hand-held meter
 
-STORES = {
+STORES: dict[str, Calibration] = {
     "compass-finish": "compass",
     "level": "level",
     "face-finish": "faces",

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sim.bench.reading import Reading
 from sim.bench.rig import History
+from sim.keys import FaultId, HazardKey
 from sim.session.actions import Action
 from sim.session.scenario import Scenario
 
@@ -17,14 +18,14 @@ class Event:
     action: Action
     refused: str | None
     reading: Reading | None
-    present: frozenset[str]
+    present: frozenset[FaultId]
 
 
 @dataclass(frozen=True)
 class Logged:
     """A hazard and when it arose."""
 
-    id: str
+    id: HazardKey
     time_s: float
     critical: bool
 
@@ -38,13 +39,13 @@ class Record:
 
     scenario: Scenario
     seed: int
-    hidden: frozenset[str]
-    present_at_start: frozenset[str]
+    hidden: frozenset[FaultId]
+    present_at_start: frozenset[FaultId]
     events: tuple[Event, ...]
     hazards: tuple[Logged, ...]
     takeoff_s: float | None
-    present_at_takeoff: frozenset[str]
-    present_now: frozenset[str]
+    present_at_takeoff: frozenset[FaultId]
+    present_now: frozenset[FaultId]
     track: History
     touchdown_m_s: float
     crash: tuple[str, ...]

@@ -1,8 +1,9 @@
 """Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
 
+from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 from zlib import crc32
 
 import numpy as np
@@ -16,19 +17,18 @@ from sim.aircraft.fields import Line, Positive, Share, Strict, Text
 from sim.aircraft.setup import Setup
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
-from sim.bench.parts import PARTS
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
+from sim.keys import FaultId, FixKey
 from sim.paths import scenarios_dir
-from sim.procedure.preparations import PREPARATIONS
 
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
 
 
-def _known(kind: str, name: str, known: list[str]) -> str:
-    if name not in known:
-        near = get_close_matches(name, known, n=1)
+def _known(kind: str, name: str, known: Iterable[str]) -> str:
+    if name not in (names := sorted(known)):
+        near = get_close_matches(name, names, n=1)
         raise PydanticCustomError(
             "unknown_name",
             "not a known {kind}",
@@ -38,7 +38,7 @@ def _known(kind: str, name: str, known: list[str]) -> str:
 
 
 def _fix(name: str) -> str:
-    ways = [f"swap:{part}" for part in PARTS] + [f"prepare:{what}" for what in PREPARATIONS]
+    ways = [key for key in get_args(FixKey) if key.startswith(("swap:", "prepare:"))]
     return _known("part to swap or thing to prepare", name, ways)
 
 
@@ -49,13 +49,13 @@ Fix = Annotated[str, AfterValidator(_fix)]
 class HiddenFault(Strict):
     """One fault to put in, and how bad it is."""
 
-    id: Line
+    id: FaultId
     severity: Share = 0.5
 
-    @field_validator("id")
+    @field_validator("id", mode="before")
     @classmethod
-    def _in_catalogue(cls, name: str) -> str:
-        return _known("fault", name, sorted(CATALOGUE))
+    def _in_catalogue(cls, name: object) -> object:
+        return _known("fault", name, CATALOGUE) if isinstance(name, str) else name
 
 
 class Draw(Strict):
@@ -118,7 +118,7 @@ class Scenario(Strict):
         own = np.random.default_rng([int(rng.integers(2**32)), crc32(self.title.encode())])
         return (*self.faults, *self.draw.drawn(own))
 
-    def can_be_fixed(self, fault: str) -> bool:
+    def can_be_fixed(self, fault: FaultId) -> bool:
         """Tell whether there is a fix tonight for a fault of the catalogue."""
         return not set(CATALOGUE[fault].fixes) <= set(self.lacking)
 
@@ -126,7 +126,7 @@ class Scenario(Strict):
         """Return the world this drill starts in, faults put in."""
         return self.set_out(rng)[0]
 
-    def set_out(self, rng: np.random.Generator) -> tuple[World, frozenset[str]]:
+    def set_out(self, rng: np.random.Generator) -> tuple[World, frozenset[FaultId]]:
         """Return the world this drill starts in and the faults put in, by identifier."""
         airframe = library.airframe(self.airframe)
         world = World(

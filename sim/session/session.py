@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from math import isfinite
 from typing import Any
 
@@ -15,7 +14,7 @@ from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
 from sim.bench.interlocks import reasons_not_to_arm
-from sim.bench.parts import PARTS, swapped
+from sim.bench.parts import swapped
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
@@ -25,7 +24,7 @@ from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.kernel.vehicle import TICK_S
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId, HazardKey
 from sim.procedure import hazards, interruptions
 from sim.procedure.cards import CARDS
 from sim.procedure.facts import voided_by
@@ -82,9 +81,9 @@ class Session:
         self._calibrations = Calibrations()
         self._watch = FlightWatch()
         self.board = Board(scenario.board_fresh, seed)
-        self._at_takeoff: frozenset[str] = frozenset()
+        self._at_takeoff: frozenset[FaultId] = frozenset()
         self._declared: tuple[str, str] | None = None
-        self._unproved: set[str] = set()
+        self._unproved: set[FaultId] = set()
         self.rig.place()
         self._last_look = (self.rig.tick, look(self.rig))
         if self.rig.world.conduct.pack_plugged:
@@ -242,12 +241,12 @@ class Session:
         self._unproved |= {gone for gone in before - self._present if shipped().dangerous(gone)}
         self._unproved -= self._present
 
-    def _log(self, hazard: str) -> None:
+    def _log(self, hazard: HazardKey) -> None:
         if hazard not in {h.id for h in self._hazards}:
             critical = hazards.HAZARDS[hazard].critical
             self._hazards.append(Logged(hazard, self.rig.time_s, critical))
 
-    def _log_all(self, found: list[str]) -> None:
+    def _log_all(self, found: list[HazardKey]) -> None:
         for hazard in found:
             self._log(hazard)
 
@@ -405,8 +404,6 @@ class Session:
         return Outcome(check.asks, reading)
 
     def _squawk(self, action: act.Squawk) -> Outcome:
-        if action.cause not in CATALOGUE:
-            raise Refusal(f"There is no cause called {action.cause!r} on the sheet.")
         self._squawks[action.item] = action
         return Outcome("Noted on the squawk sheet.")
 
@@ -427,10 +424,6 @@ class Session:
 
     def _swap(self, action: act.Swap) -> Outcome:
         self._refuse_if(self.rig.world.conduct.pack_plugged, "Unplug the pack first.")
-        if action.part not in PARTS:
-            near = get_close_matches(action.part, PARTS, n=1)
-            hint = f" Did you mean {near[0]!r}?" if near else ""
-            raise Refusal(f"The parts bin holds no {action.part!r}.{hint}")
         words = action.part.replace("-", " ")
         gone = f"swap:{action.part}" in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.")

@@ -1,5 +1,6 @@
 """Things a stand-in knows how to do with its hands: get ready for a check, and cure a finding."""
 
+import re
 from collections.abc import Callable
 
 from sim.aircraft.conduct import Hold
@@ -7,7 +8,7 @@ from sim.aircraft.site import PlaceName
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.errors import Refusal
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FixKey
 from sim.session import actions as act
 from sim.trainees.driver import Hands
 from sim.trainees.judges.attitude import from_tilt
@@ -19,6 +20,13 @@ GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
 WARM_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
+READ_AT_START = frozenset(
+    {
+        "setup.controller.board_turn_deg",
+        "setup.controller.board_upside_down",
+        "setup.controller.compass_turn_deg",
+    }
+)  # settings the controller takes up when it starts
 FACES = ((0, 0), (-90, 0), (90, 0), (0, -90), (0, 90), (180, 0))  # roll and pitch of each, deg
 
 
@@ -189,13 +197,6 @@ def read_settings(hands: Hands) -> Reading:
     return outcome.reading
 
 
-def swap_pack(hands: Hands) -> None:
-    """Put in another pack."""
-    unplugged(hands)
-    hands.do(act.Swap(part="pack"))
-    plugged(hands)
-
-
 def calibrate_level(hands: Hands) -> None:
     """Take the levelled plate as level."""
     props(hands, False)
@@ -214,62 +215,51 @@ def calibrate(hands: Hands, what: str) -> None:
         hands.do(act.Calibrate.model_validate({"what": what}))
 
 
-def settle(hands: Hands, finding: Finding) -> None:
-    """Make the settings a finding asks for."""
+def settle(hands: Hands, settings: tuple[act.Set, ...]) -> None:
+    """Make settings; what only counts at a start is followed by one."""
     plugged(hands)
-    for setting in finding.settings:
+    for setting in settings:
         hands.do(setting)
-
-
-def remount(hands: Hands, finding: Finding) -> None:
-    """Tell the controller how a board sits; it takes effect at the next start."""
-    settle(hands, finding)
-    restart_still(hands)
+    if any(setting.key in READ_AT_START for setting in settings):
+        restart_still(hands)
 
 
 def swap(hands: Hands, part: str) -> None:
     """Put in a good part, without power."""
     unplugged(hands)
-    hands.do(act.Swap(part=part))
+    hands.do(act.Swap.model_validate({"part": part}))
 
 
-def replugged(hands: Hands) -> None:
-    """Unplug and plug in again, where it is."""
-    unplugged(hands)
-    plugged(hands)
-
-
-PLAIN: dict[str, Callable[[Hands], None]] = {
-    "sheet": set_to_sheet,
-    "compass": calibrate_compass,
-    "level": calibrate_level,
-    "faces": calibrate_faces,
-    "warm": warm_up,
-    "still": restart_still,
-    "pack": swap_pack,
-    "plug": replugged,
-}  # cures that need to know nothing more
-OF_WHAT: dict[str, Callable[[Hands, str], None]] = {
-    "turn": turn_channel,
+WAYS: dict[str, Callable[[Hands, str], object]] = {
     "swap": swap,
+    "prepare": lambda hands, what: hands.do(act.Prepare.model_validate({"what": what})),
     "calibrate": calibrate,
-}  # cures of something named after a colon
+    "plug": lambda hands, _: restart_still(hands),
+    "wait": lambda hands, _: warm_up(hands),
+    "remove-props": lambda hands, _: props(hands, False),
+}  # how each kind of fix is done; settings are made by their keys
+
+
+def mend(hands: Hands, fix: FixKey) -> None:
+    """Make a fix that is no setting."""
+    way, _, what = fix.partition(":")
+    WAYS[way](hands, what)
+
+
+def channel_of(fix: FixKey) -> str | None:
+    """Return the channel a fix turns round, or None."""
+    turned = re.fullmatch(r"setup\.transmitter\.(\w+)\.direction", fix)
+    return turned[1] if turned else None
 
 
 def cure(hands: Hands, finding: Finding) -> None:
-    """Do what cures a finding."""
-    way, _, what = finding.cure.partition(":")
-    if way in PLAIN:
-        PLAIN[way](hands)
-    elif way in OF_WHAT:
-        OF_WHAT[way](hands, what)
-    elif way == "set":
-        settle(hands, finding)
-    elif way == "remount":
-        remount(hands, finding)
-    elif way == "remove-props":
-        props(hands, False)
-    elif way == "prepare":
-        hands.do(act.Prepare.model_validate({"what": what}))
+    """Do what cures a finding; a setting whose value the reading does not tell is looked up."""
+    channel = channel_of(finding.fix)
+    if finding.settings:
+        settle(hands, finding.settings)
+    elif channel is not None:
+        turn_channel(hands, channel)
+    elif finding.fix.startswith("setup."):
+        set_to_sheet(hands)
     else:
-        raise ValueError(f"no such cure: {finding.cure}")
+        mend(hands, finding.fix)

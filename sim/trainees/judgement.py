@@ -5,19 +5,12 @@ It knows the build sheet and the trade's tolerances, not the truth.
 
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.reading import Reading
-from sim.trainees.judges import attitude, control, first, frame, legs, link, motors, people, supply
+from sim.trainees.judges import attitude, control, frame, legs, link, motors, people, supply
 from sim.trainees.judges.finding import Finding, Judge
 
+SUBJECTS = (supply, link, attitude, control, legs, frame, motors, people)
 JUDGES: dict[str, Judge] = {
-    **first.JUDGES,
-    **supply.JUDGES,
-    **link.JUDGES,
-    **attitude.JUDGES,
-    **control.JUDGES,
-    **legs.JUDGES,
-    **frame.JUDGES,
-    **motors.JUDGES,
-    **people.JUDGES,
+    check: judge for subject in SUBJECTS for check, judge in subject.JUDGES.items()
 }
 
 

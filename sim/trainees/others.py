@@ -1,47 +1,42 @@
 """Stand-ins that show what not to do, and one that knows everything."""
 
-from collections.abc import Callable
 from contextlib import suppress
-from typing import Any, get_args
+from typing import get_args
 
 import numpy as np
 
-from sim.aircraft.setup import Setup
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId, FixKey
 from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.trainees.careful import fly
 from sim.trainees.craftwork import (
     WARM_MIN,
-    calibrate,
     calibrate_compass,
+    channel_of,
     cure,
+    mend,
     plugged,
     props,
     read,
-    swap,
+    settle,
     turn_channel,
     unplugged,
-    warm_up,
 )
 from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
+from sim.trainees.judges.control import AS_FITTED
+from sim.trainees.judges.finding import planned
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
 LOOK: CheckKey = "people-and-room"
 SHORTEST_CHECKS: tuple[CheckKey, ...] = ("propellers", "pack-at-rest")
 HUNCHES = 2  # own: how many guesses before the patience ends
-FOLLOW_THE_BUILD = (
-    "board-rotation-untold",
-    "mag-mount-rotated",
-    "voltage-scale-wrong",
-)  # no sheet tells what to set
 
 
 def to_the_pad(hands: Hands) -> None:
@@ -67,65 +62,42 @@ def hasty(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
-def cure_by_guess(hands: Hands, cause: str) -> None:
+def cure_by_guess(hands: Hands, cause: FaultId) -> None:
     """Change what is said to help against a cause, without having looked; refused is refused."""
-    if cause.endswith("-channel-reversed"):
+    fixes = CATALOGUE[cause].fixes
+    channel = channel_of(fixes[0])
+    if channel is not None:
         plugged(hands)
-        turn_channel(hands, cause.split("-")[0])
+        turn_channel(hands, channel)
         return
-    if cause in FOLLOW_THE_BUILD:
+    if any(fix.removeprefix("setup.controller.") in AS_FITTED for fix in fixes):
         with suppress(Refusal):
             set_as_shown(hands, cause)
         return
-    for fix in CATALOGUE[cause].fixes:
+    for fix in fixes:
         with suppress(Refusal):
             change(hands, fix)
 
 
-def set_as_shown(hands: Hands, cause: str) -> None:
+def set_as_shown(hands: Hands, cause: FaultId) -> None:
     """Set what follows the build, which takes a look: the sheet does not know."""
     for finding in judged(read(hands, CATALOGUE[cause].proved_by[0]), hands.sheet):
         if finding.squawk.cause == cause:
             cure(hands, finding)
 
 
-def start_again(hands: Hands) -> None:
-    """Start the controller again where it stands still."""
-    props(hands, False)
-    unplugged(hands)
-    hands.do(act.Carry(to="bench", hold="standing"))
-    plugged(hands)
-
-
-def change(hands: Hands, fix: str) -> None:
-    """Make one change, named as the catalogue names its fixes."""
-    way, _, what = fix.partition(":")
-    if way in GUESSES:
-        GUESSES[way](hands, what)
-    elif fix.startswith("setup."):
-        plugged(hands)
-        hands.do(act.Set(key=fix, value=planned(hands, fix)))
+def change(hands: Hands, fix: FixKey) -> None:
+    """Make one change, a setting as it is planned."""
+    if fix.startswith("setup."):
+        settle(hands, (act.Set(key=fix, value=planned(hands.sheet, fix)),))
     else:
-        raise ValueError(f"no such fix: {fix}")
+        mend(hands, fix)
 
 
-def planned(hands: Hands, key: str) -> Any:
-    """Return the value a setting is meant to have, as it would be written."""
-    value: Any = {"setup": Setup(controller=hands.sheet.setup).model_dump()}
-    for part in key.split("."):
-        value = value[part]
-    return " ".join(value) if isinstance(value, tuple) else value
-
-
-GUESSES: dict[str, Callable[[Hands, str], object]] = {
-    "swap": swap,
-    "prepare": lambda hands, what: hands.do(act.Prepare.model_validate({"what": what})),
-    "calibrate": calibrate,
-    "plug": lambda hands, _: start_again(hands),
-    "mode": lambda hands, _: hands.do(act.SetMode(self_level=True)),
-    "wait": lambda hands, _: warm_up(hands),
-    "remove-props": lambda hands, _: props(hands, False),
-}  # how each kind of fix is done without a look; settings go by their keys
+def any_cause(rng: np.random.Generator) -> FaultId:
+    """Return a cause of the catalogue by chance."""
+    causes = sorted(CATALOGUE)
+    return causes[int(rng.choice(len(causes)))]
 
 
 def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
@@ -133,7 +105,7 @@ def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     for what in ("goggles", "spotter", "clear-ring"):
         hands.do(act.Prepare.model_validate({"what": what}))
     for _ in range(HUNCHES):
-        cause = str(rng.choice(sorted(CATALOGUE)))
+        cause = any_cause(rng)
         hands.do(act.Squawk(item=CATALOGUE[cause].item, cause=cause, confidence=2))
         cure_by_guess(hands, cause)
     for check in ("failsafe", "switches", "people-and-room"):
@@ -154,8 +126,9 @@ def random_action(rng: np.random.Generator) -> act.Action:
     def one(*choices: object) -> object:
         return choices[int(rng.integers(len(choices)))]
 
-    cause = str(rng.choice(sorted(CATALOGUE)))
-    key = str(one(*[fix for fix in CATALOGUE[cause].fixes if fix.startswith("setup.")] or [""]))
+    cause = any_cause(rng)
+    settings = [fix for fix in CATALOGUE[cause].fixes if fix.startswith("setup.")]
+    key = one(*settings) if settings else one(None)
     options: list[dict[str, object]] = [
         {"do": "switch-transmitter", "on": bool(rng.random() < 0.8)},
         {"do": "plug-pack"},
@@ -207,7 +180,7 @@ def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
-def show_and_cure(hands: Hands, check: CheckKey, hidden: list[str]) -> None:
+def show_and_cure(hands: Hands, check: CheckKey, hidden: list[FaultId]) -> None:
     """Do a check; write down, cure and prove what it shows of the hidden faults."""
     for finding in judged(read(hands, check), hands.sheet):
         if finding.squawk.cause in hidden:

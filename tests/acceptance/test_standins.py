@@ -7,13 +7,14 @@ from functools import cache
 import pytest
 
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.runs import rehearse
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import HiddenFault, Scenario, load, names
 from sim.trainees.standins import Attempt
 
-FAULTS = {
+FAULTS: dict[str, FaultId] = {
     "first-evening": "pitch-channel-reversed",
     "club-loaner": "mag-hard-iron-offset",
     "second-hand": "rate-gain-high",
@@ -46,7 +47,7 @@ def cards():
         yield made
 
 
-def hiding(*faults: str) -> Scenario:
+def hiding(*faults: FaultId) -> Scenario:
     return Scenario(
         title="Made for a test",
         purpose="Testing",

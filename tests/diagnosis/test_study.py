@@ -27,13 +27,13 @@ from sim.diagnosis.study import (
 )
 from sim.errors import DryhopError, InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.scoring.detection import wilson
 from sim.session.actions import Read
 from sim.session.scenario import load
 from sim.session.session import Session
 
-FAULTS = ("pitch-channel-reversed", "level-trim-off")
+FAULTS: tuple[FaultId, ...] = ("pitch-channel-reversed", "level-trim-off")
 FEW: tuple[CheckKey, ...] = ("propellers", "stick-display", "level-and-still")
 
 

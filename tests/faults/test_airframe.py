@@ -1,5 +1,7 @@
 """Airframe and propeller faults: put in, there, gone after their fix, felt in the air."""
 
+from typing import cast
+
 import numpy as np
 import pytest
 
@@ -15,6 +17,7 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import airframe, propellers
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Fault, Truth
+from sim.keys import PartKey
 from sim.session.calibrating import drives
 
 AIRFRAME = library.airframe("club-trainer-450")
@@ -48,7 +51,7 @@ def fixed(where: World, fault: Fault) -> World:
     for key in fault.fixes:
         kind, _, what = key.partition(":")
         if kind == "swap":
-            where = swapped(where, what, 0.97)
+            where = swapped(where, cast(PartKey, what), 0.97)
         elif key == "calibrate:drives":
             where = drives(Rig(with_value(where, "conduct.props_fitted", False), 1))[0]
             where = with_value(where, "conduct.props_fitted", True)

@@ -14,6 +14,7 @@ from sim.bench.rig import Rig
 from sim.faults import conduct
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Fault, Truth
+from sim.keys import FaultId
 from sim.procedure import interruptions
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import scenario
@@ -52,7 +53,7 @@ def found(world: World) -> frozenset[str]:
     return present_faults(Truth(world, *(getattr(sound(), n) for n in ("craft", "tables", "cells", "hop_s"))))  # fmt: skip
 
 
-def session(*faults: str) -> Session:
+def session(*faults: FaultId) -> Session:
     quiet = scenario.load("quiet-morning")
     hidden = tuple(HiddenFault(id=name, severity=0.5) for name in faults)
     return Session(quiet.model_copy(update={"faults": hidden}), 1)
@@ -145,22 +146,22 @@ GRADED = {
     "checklist-interrupted": ("rings_per_min", [0.2, 0.8]),
     "repair-not-reverified": ("repairs_untried", [1, 3]),
 }
-YES_OR_NO = {"props-on-at-bench", "no-spotter", "pack-charged-unattended"}
+YES_OR_NO: set[FaultId] = {"props-on-at-bench", "no-spotter", "pack-charged-unattended"}
 
 
-def with_fault(name: str, severity: float) -> World:
+def with_fault(name: FaultId, severity: float) -> World:
     return FAULTS[name].inject(sound().world, severity, np.random.default_rng(0))
 
 
 @pytest.mark.parametrize("name", GRADED)
-def test_more_severe_means_more_of_it(name: str):
+def test_more_severe_means_more_of_it(name: FaultId):
     key, ends = GRADED[name]
     found_ = [getattr(with_fault(name, s).conduct, key) for s in (0.0, 1.0)]
     assert found_ == pytest.approx(ends)
 
 
 @pytest.mark.parametrize("name", GRADED)
-def test_a_look_shows_more_of_it(name: str):
+def test_a_look_shows_more_of_it(name: FaultId):
     """Summed over ten looks, what differs from a sound reading grows with the severity."""
 
     def seen(world: World) -> float:

@@ -15,6 +15,7 @@ from sim.faults.catalogue import present_faults
 from sim.faults.control import FAULTS
 from sim.faults.fault import Truth
 from sim.kernel.radio import Sticks
+from sim.keys import FaultId
 
 BY_ID = {fault.id: fault for fault in FAULTS}
 
@@ -38,7 +39,9 @@ def truth(world: World) -> Truth:
 
 @pytest.mark.parametrize("severity", [0.3, 0.6, 1.0])
 @pytest.mark.parametrize("fault", BY_ID)
-def test_injected_it_is_there_and_set_to_the_sheet_it_is_gone(fault: str, severity: float) -> None:
+def test_injected_it_is_there_and_set_to_the_sheet_it_is_gone(
+    fault: FaultId, severity: float
+) -> None:
     entry = BY_ID[fault]
     for seed in (1, 2, 3):
         world = entry.inject(shipped(), severity, np.random.default_rng(seed))
@@ -54,7 +57,7 @@ def test_injected_it_is_there_and_set_to_the_sheet_it_is_gone(fault: str, severi
 
 
 @pytest.mark.parametrize("fault", BY_ID)
-def test_names_of_its_checks_exist(fault: str) -> None:
+def test_names_of_its_checks_exist(fault: FaultId) -> None:
     entry = BY_ID[fault]
     assert {*entry.revealed_by, *entry.proved_by} <= CHECKS.keys()
 

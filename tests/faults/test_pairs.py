@@ -10,11 +10,14 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.fields import PLACES
 from sim.aircraft.powertrain import thrust_scales
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.session import scenario
 from sim.session.scenario import HiddenFault
 from sim.session.session import Session
 
-TURN, HAND, OVER = "motor-spin-reversed", "prop-wrong-hand", "prop-upside-down"
+TURN: FaultId = "motor-spin-reversed"
+HAND: FaultId = "prop-wrong-hand"
+OVER: FaultId = "prop-upside-down"
 
 
 @pytest.mark.parametrize("pair", [*permutations((TURN, HAND, OVER), 2)], ids=" then ".join)

@@ -1,6 +1,7 @@
 """Faults of pack and supply: there when put in, gone when put right, felt in the air."""
 
 from functools import cache
+from typing import cast
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import power
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Fault, Truth
+from sim.keys import FaultId, PartKey
 
 SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = {fault.id: fault for fault in power.FAULTS}
@@ -41,7 +43,7 @@ def truth(world: World) -> Truth:
     return Truth(world, craft, rig.tables, rig.cells(), 75.0)
 
 
-def injected(name: str, severity: float, seed: int = 0) -> World:
+def injected(name: FaultId, severity: float, seed: int = 0) -> World:
     return FAULTS[name].inject(sound(), severity, np.random.default_rng(seed))
 
 
@@ -49,7 +51,7 @@ def fixed(world: World, fault: Fault) -> World:
     for fix in fault.fixes:
         kind, _, part = fix.partition(":")
         if kind == "swap":
-            world = swapped(world, part, 0.97)
+            world = swapped(world, cast(PartKey, part), 0.97)
         elif fix.startswith("setup."):
             value: object = sound()
             for name in fix.split("."):
@@ -65,7 +67,7 @@ def test_the_family_is_whole() -> None:
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
 @pytest.mark.parametrize("severity", SEVERITIES)
-def test_it_is_there_alone_and_goes_with_its_fix(name: str, severity: float) -> None:
+def test_it_is_there_alone_and_goes_with_its_fix(name: FaultId, severity: float) -> None:
     fault = FAULTS[name]
     for seed in range(3):
         world = injected(name, severity, seed)

@@ -7,6 +7,7 @@ from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Fault
+from sim.keys import FaultId
 
 SEVERITIES = (0.3, 0.6, 1.0)
 SEEDS = (1, 2, 3)
@@ -28,7 +29,7 @@ def test_put_in_it_is_there_and_alone(world, truth, fault, severity):
 
 def test_the_core_ones_together(world, truth):
     rng, changed = np.random.default_rng(1), world
-    core = {
+    core: set[FaultId] = {
         "pitch-channel-reversed",
         "mag-hard-iron-offset",
         "rate-gain-high",
@@ -92,11 +93,10 @@ def test_two_reversals_cancel(world, truth, channel):
 @pytest.mark.parametrize("channel", ["pitch", "roll", "yaw"])
 def test_a_reversal_is_found_at_either_end(world, channel):
     """Both places are used, so looking at the transmitter alone is not enough."""
+    (reversal,) = (f for f in CATALOGUE.values() if f.id == f"{channel}-channel-reversed")
     places = set()
     for seed in range(30):
-        changed = CATALOGUE[f"{channel}-channel-reversed"].inject(
-            world, 0.5, np.random.default_rng(seed)
-        )
+        changed = reversal.inject(world, 0.5, np.random.default_rng(seed))
         places.add(
             "sent" if getattr(changed.setup.transmitter, channel).direction == -1 else "read"
         )

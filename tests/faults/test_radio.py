@@ -1,6 +1,7 @@
 """Faults of link and transmitter: there when put in, gone when put right, felt in the air."""
 
 from functools import cache
+from typing import cast
 
 import numpy as np
 import pytest
@@ -20,6 +21,7 @@ from sim.bench.transmitter import transmitted
 from sim.faults import radio
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Truth
+from sim.keys import FaultId, PartKey
 from sim.session import calibrating
 
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -46,7 +48,7 @@ def truth(world: World) -> Truth:
     return Truth(world, craft, rig.tables, rig.cells(), 75.0)
 
 
-def injected(name: str, severity: float, seed: int = 0) -> World:
+def injected(name: FaultId, severity: float, seed: int = 0) -> World:
     return FAULTS[name].inject(sound(), severity, np.random.default_rng(seed))
 
 
@@ -63,11 +65,11 @@ def design(key: str) -> object:
     return value
 
 
-def fixed(world: World, name: str) -> World:
+def fixed(world: World, name: FaultId) -> World:
     for fix in FAULTS[name].fixes:
         kind, _, part = fix.partition(":")
         if kind == "swap":
-            world = swapped(world, part, 0.97)
+            world = swapped(world, cast(PartKey, part), 0.97)
         elif fix == "calibrate:sticks":
             world = calibrating.sticks(started(world))[0]
         else:
@@ -82,7 +84,7 @@ def test_the_family_is_whole() -> None:
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
 @pytest.mark.parametrize("severity", SEVERITIES)
-def test_it_is_there_alone_and_goes_with_its_fix(name: str, severity: float) -> None:
+def test_it_is_there_alone_and_goes_with_its_fix(name: FaultId, severity: float) -> None:
     for seed in range(3):
         world = injected(name, severity, seed)
         found = present_faults(truth(world))
@@ -93,7 +95,7 @@ def test_it_is_there_alone_and_goes_with_its_fix(name: str, severity: float) -> 
 
 
 @pytest.mark.parametrize("name", REVERSALS)
-def test_two_reversals_cancel(name: str) -> None:
+def test_two_reversals_cancel(name: FaultId) -> None:
     channel = name.split("-")[0]
     one = with_value(sound(), f"setup.transmitter.{channel}.direction", -1)
     assert present_faults(truth(one)) == {name}

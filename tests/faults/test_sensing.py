@@ -1,5 +1,7 @@
 """Faults of the sensors: there when put in, gone when cured, and no other with them."""
 
+from typing import cast
+
 import numpy as np
 import pytest
 
@@ -17,7 +19,7 @@ from sim.faults.compass import error_parts_rad, worst_heading_error_rad
 from sim.faults.fault import Truth
 from sim.faults.sensing import FAULTS
 from sim.kernel.frames import Vec3
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId, PartKey
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
@@ -46,7 +48,7 @@ def truth(world: World) -> Truth:
     return Truth(world, rig.craft, rig.tables, rig.cells(), 75.0)
 
 
-def injected(fault: str, severity: float, seed: int) -> World:
+def injected(fault: FaultId, severity: float, seed: int) -> World:
     return BY_ID[fault].inject(shipped(), severity, np.random.default_rng(seed))
 
 
@@ -56,7 +58,9 @@ def test_a_sound_aircraft_has_none() -> None:
 
 @pytest.mark.parametrize("severity", SEVERITIES)
 @pytest.mark.parametrize("fault", BY_ID)
-def test_injected_it_is_there_and_nothing_undeclared_with_it(fault: str, severity: float) -> None:
+def test_injected_it_is_there_and_nothing_undeclared_with_it(
+    fault: FaultId, severity: float
+) -> None:
     for seed in (1, 2, 3):
         found = present_faults(truth(injected(fault, severity, seed)))
         assert fault in found
@@ -64,7 +68,7 @@ def test_injected_it_is_there_and_nothing_undeclared_with_it(fault: str, severit
 
 
 @pytest.mark.parametrize("fault", BY_ID)
-def test_names_of_its_checks_exist(fault: str) -> None:
+def test_names_of_its_checks_exist(fault: FaultId) -> None:
     entry = BY_ID[fault]
     assert {*entry.revealed_by, *entry.proved_by} <= CHECKS.keys()
 
@@ -72,19 +76,19 @@ def test_names_of_its_checks_exist(fault: str) -> None:
 @pytest.mark.parametrize(
     "fault", [f.id for f in FAULTS if any(fix.startswith(("swap:", "setup.")) for fix in f.fixes)]
 )
-def test_parts_and_settings_cure(fault: str) -> None:
+def test_parts_and_settings_cure(fault: FaultId) -> None:
     for severity in SEVERITIES:
         world = injected(fault, severity, 4)
         for fix in BY_ID[fault].fixes:
             if fix.startswith("swap:"):
-                world = swapped(world, fix.removeprefix("swap:"), 0.97)
+                world = swapped(world, cast(PartKey, fix.removeprefix("swap:")), 0.97)
             else:  # the controller is told how the board or the compass sits
                 built = getattr(world.build.sensors, fix.split(".")[-1])
                 world = with_value(world, fix, built)
         assert fault not in present_faults(truth(world))
 
 
-def session_with(fault: str, severity: float) -> tuple[Session, Hands]:
+def session_with(fault: FaultId, severity: float) -> tuple[Session, Hands]:
     hidden = (HiddenFault(id=fault, severity=severity),)
     drill = Scenario(title="x", purpose="x", origin="invented", faults=hidden)
     session = Session(drill, 5)
@@ -102,7 +106,7 @@ def session_with(fault: str, severity: float) -> tuple[Session, Hands]:
         ("accel-cal-bad", "faces"),
     ],
 )
-def test_calibrating_cures(fault: str, what: str, severity: float) -> None:
+def test_calibrating_cures(fault: FaultId, what: str, severity: float) -> None:
     session, hands = session_with(fault, severity)
     calibrate(hands, what)
     assert not present_faults(session.truth())
@@ -185,7 +189,7 @@ def test_a_second_turn_that_undoes_the_first_is_no_fault() -> None:
     ("fault", "check"),
     [("mag-mount-rotated", "heading-marks"), ("board-rotation-untold", "hand-tilt")],
 )
-def test_the_careful_work_out_how_a_board_sits(fault: str, check: CheckKey, seed: int) -> None:
+def test_the_careful_work_out_how_a_board_sits(fault: FaultId, check: CheckKey, seed: int) -> None:
     drill = Scenario(
         title="x", purpose="x", origin="invented", faults=(HiddenFault(id=fault, severity=0.5),)
     )

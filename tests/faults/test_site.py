@@ -2,6 +2,7 @@
 
 from functools import cache
 from math import degrees, hypot
+from typing import cast
 
 import numpy as np
 import pytest
@@ -19,7 +20,9 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import site
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Fault, Truth
-from sim.procedure.preparations import PREPARATIONS
+from sim.keys import FaultId, PartKey
+from sim.procedure.preparations import prepared
+from sim.session import actions as act
 
 SEVERITIES = (0.3, 0.6, 1.0)
 SEEDS = (0, 1, 2)
@@ -44,18 +47,16 @@ def truth(world: World) -> Truth:
     return Truth(world, craft, rig.tables, rig.cells(), 75.0)
 
 
-def injected(name: str, severity: float, seed: int = 0) -> World:
+def injected(name: FaultId, severity: float, seed: int = 0) -> World:
     return FAULTS[name].inject(sound(), severity, np.random.default_rng(seed))
 
 
 def fixed(world: World, fix: str) -> World:
     kind, _, what = fix.partition(":")
     if kind == "prepare":
-        for key, value in PREPARATIONS[what][1].items():
-            world = with_value(world, key, value)
-        return world
+        return prepared(world, act.Prepare.model_validate({"what": what}).what)
     if kind == "swap":
-        return swapped(world, what, 0.97)
+        return swapped(world, cast(PartKey, what), 0.97)
     value = sound()
     for name in fix.split("."):
         value = getattr(value, name)

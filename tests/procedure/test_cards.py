@@ -14,9 +14,7 @@ from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.cards import CARDS, LONGEST_CARD, items
 from sim.procedure.facts import voided_by
 from sim.procedure.hazards import HAZARDS
-from sim.procedure.preparations import PREPARATIONS
 from sim.procedure.rubric import shipped
-from sim.session.actions import Prepare
 
 ON_CARDS = [item.check for card in CARDS for item in card.items]
 
@@ -65,7 +63,7 @@ def test_the_killers_are_said_again_at_the_last_gate():
 
 
 def test_every_part_setting_calibration_and_preparation_makes_checks_due_again():
-    assert [fix for fix in get_args(FixKey) if not voided_by(fix)] == ["mode"]  # no check sees it
+    assert [fix for fix in get_args(FixKey) if not voided_by(fix)] == []
 
 
 def test_two_lines_at_one_place_of_a_card_are_refused(monkeypatch):
@@ -90,15 +88,11 @@ def test_a_fix_makes_due_what_proves_it():
             assert due & set(fault.proved_by), (fault.id, fault.fixes, fault.proved_by)
 
 
-def test_what_can_be_prepared_is_the_same_everywhere():
-    assert set(PREPARATIONS) == set(get_args(Prepare.model_fields["what"].annotation))
-
-
 def test_bow_ties_name_only_what_exists():
     barriers = {**BARRIERS, **MITIGATIONS}
     for barrier in barriers.values():
         assert not barrier.check or barrier.check in CHECKS, barrier.key
-    used = set()
+    used: set[str] = set()
     for tie in bowties.BOW_TIES:
         assert set(tie.hazards) <= set(HAZARDS)
         assert set(tie.mitigations) <= set(MITIGATIONS)
@@ -114,6 +108,19 @@ def test_every_hazard_belongs_to_one_bow_tie():
     for hazard in HAZARDS:
         assert sum(hazard in tie.hazards for tie in bowties.BOW_TIES) == 1, hazard
         assert bowties.about(hazard) is not None
+
+
+@pytest.mark.parametrize("fault", CATALOGUE.values(), ids=list(CATALOGUE))
+def test_a_barrier_on_the_way_a_fault_opens_shows_it(fault):
+    """Each fault stands in one bow-tie, and one of the barriers there is a check that tells."""
+    ((_, threat),) = bowties.opened(frozenset({fault.id}))
+    assert fault.id in threat.faults
+    told = {BARRIERS[key].check for key in threat.barriers}
+    assert told & {*fault.revealed_by, *fault.proved_by}, (threat.key, told)
+
+
+def test_every_threat_has_faults_that_open_it():
+    assert all(threat.faults for tie in bowties.BOW_TIES for threat in tie.threats)
 
 
 def test_a_fault_opens_its_threats_and_checks_stand_against_it():

@@ -9,6 +9,7 @@ import pytest
 
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import COLUMN, History
+from sim.keys import FaultId
 from sim.procedure.hazards import HAZARDS
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
@@ -50,16 +51,17 @@ def record(track) -> Callable[..., Record]:
     """
 
     def made(
-        start: set[str],
+        start: set[FaultId],
         *steps: object,
         hazards: str = "",
         looked_first: bool = True,
         **changes: Any,
     ) -> Record:
-        tick, present, takeoff = 0, frozenset(start), None
+        tick, takeoff = 0, None
+        present: frozenset[FaultId] = frozenset(start)
         looks = CHECKS if looked_first else ()
         events = [Event(0, "bench", act.Read(check=c), None, None, present) for c in looks]
-        at_takeoff: frozenset[str] = frozenset()
+        at_takeoff: frozenset[FaultId] = frozenset()
         for step in [*steps, *([] if "takeoff" in steps else ["takeoff"])]:
             tick += 10_000
             if step == "takeoff":
@@ -70,7 +72,9 @@ def record(track) -> Callable[..., Record]:
             phase = "bench" if takeoff is None else "hop"
             refused = after[1] if len(after) > 1 else None
             events.append(Event(tick, phase, action, refused, None, present))
-        logged = tuple(Logged(h, 1.0, HAZARDS[h].critical) for h in hazards.split())
+        logged = tuple(
+            Logged(h.id, 1.0, h.critical) for h in HAZARDS.values() if h.id in hazards.split()
+        )
         scenario = Scenario(title="Made by hand", purpose="Marking", origin="invented")
         made = Record(
             scenario=scenario,

@@ -8,25 +8,26 @@ import pytest
 
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.procedure.rubric import shipped
-from sim.scoring.ladder import false_squawks, fix_key, ladder_share, rung, stories
+from sim.scoring.ladder import false_squawks, ladder_share, rung, stories
 from sim.scoring.scorecard import conduct_share
-from sim.session.actions import Calibrate, Read, RemoveProps, Set, Swap, Wait
+from sim.session.actions import Calibrate, Read, Set, Swap
 
-PITCH, ROLL, YAW = (f"{channel}-channel-reversed" for channel in ("pitch", "roll", "yaw"))
-COMPASS, LEVEL, GAINS, PACK = (
-    "mag-hard-iron-offset",
-    "level-trim-off",
-    "rate-gain-high",
-    "pack-high-resistance",
-)
+PITCH: FaultId = "pitch-channel-reversed"
+ROLL: FaultId = "roll-channel-reversed"
+YAW: FaultId = "yaw-channel-reversed"
+COMPASS: FaultId = "mag-hard-iron-offset"
+LEVEL: FaultId = "level-trim-off"
+GAINS: FaultId = "rate-gain-high"
+PACK: FaultId = "pack-high-resistance"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 TURN_YAW = Set(key="setup.inputs.yaw", value=1)
 PROOF = Read(check="stick-display")
 ELSE = Read(check="heading-marks")
 
 
-def marks(record, fault=PITCH):
+def marks(record, fault: FaultId = PITCH):
     r = rung(CATALOGUE[fault], record, shipped())
     return r.noticed, r.named, r.cleared, r.proved
 
@@ -66,7 +67,7 @@ def test_one_exact_claim_names_one_fault_only(record, squawk):
 
 
 def test_who_names_the_cause_has_named_what_comes_of_it(record, squawk):
-    uneven = "axis-gains-unequal"
+    uneven: FaultId = "axis-gains-unequal"
     assert GAINS in CATALOGUE[uneven].also
     made = record({uneven, GAINS}, squawk(uneven))
     assert marks(made, GAINS)[:2] == (True, 1.0)
@@ -200,16 +201,3 @@ def test_a_fault_of_ones_own_is_told_but_not_marked(record):
 )
 def test_an_aircraft_half_set_is_no_fault_of_ones_own(record, steps, told):
     assert [s.id for s in stories(record(set(), *steps), shipped())] == [PITCH] * told
-
-
-@pytest.mark.parametrize(
-    ("action", "key"),
-    [
-        (RemoveProps(), "remove-props"),
-        (Wait(minutes=5.0), "wait"),
-        (Calibrate(what="face-finish"), "calibrate:faces"),
-    ],
-)
-def test_fixes_are_named_as_in_the_catalogue(action, key):
-    assert fix_key(action) == key
-    assert any(key in fault.fixes for fault in CATALOGUE.values())

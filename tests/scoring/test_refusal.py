@@ -5,6 +5,7 @@ from pydantic import ValidationError
 
 from sim.errors import InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.scoring.refusal import STAY, wise_refusal
 from sim.scoring.scorecard import scorecard
@@ -13,15 +14,17 @@ from sim.session.scenario import HiddenFault, Scenario, load, names
 from sim.session.session import Session
 from sim.trainees.standins import Attempt, rehearsed
 
-SWOLLEN, DOOR, LITTER = "pack-swollen-or-dented", "draught-from-door", "loose-debris"
-PITCH = "pitch-channel-reversed"
+SWOLLEN: FaultId = "pack-swollen-or-dented"
+DOOR: FaultId = "draught-from-door"
+LITTER: FaultId = "loose-debris"
+PITCH: FaultId = "pitch-channel-reversed"
 NO_PACK = ("swap:pack",)
 CLAIM = Squawk(item="pack", cause=SWOLLEN)
 STAYED = {"takeoff_s": None, "declared": STAY, "reason": "no good pack tonight"}
 DRILLS = [name for name in names() if load(name).lacking]
 
 
-def drill(*faults: str, lacking: tuple[str, ...] = NO_PACK) -> Scenario:
+def drill(*faults: FaultId, lacking: tuple[str, ...] = NO_PACK) -> Scenario:
     hidden = tuple(HiddenFault(id=name) for name in faults)
     return Scenario(
         title="Made", purpose="Marking", origin="invented", faults=hidden, lacking=lacking

@@ -4,13 +4,15 @@ import pytest
 from pydantic import ValidationError
 
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Read, Set, Squawk, Swap
 
-PITCH, PACK = "pitch-channel-reversed", "pack-high-resistance"
+PITCH: FaultId = "pitch-channel-reversed"
+PACK: FaultId = "pack-high-resistance"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
 CLAIM = Squawk(item="pitch channel", cause=PITCH)

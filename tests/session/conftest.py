@@ -65,7 +65,7 @@ def action() -> Callable[[str], act.Action]:
             return act.Set(key=key, value=float(text) if "." in text else value)
         if kind == "squawk":
             item, _, cause = rest.partition("/")
-            return act.Squawk(item=item, cause=cause)
+            return act.Squawk.model_validate({"item": item, "cause": cause})
         if kind == "withdraw":
             return act.Withdraw(item=rest)
         if kind == "answer":

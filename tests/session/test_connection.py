@@ -6,12 +6,13 @@ from sim.aircraft.changes import with_value
 from sim.bench.connection import RATE_BD, Board, By
 from sim.bench.rig import HANDS_OFF
 from sim.errors import Refusal
+from sim.keys import FaultId
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
 
 
-def session(*faults: str, fresh: bool = False, seed: int = 1, severity: float = 0.5) -> Session:
+def session(*faults: FaultId, fresh: bool = False, seed: int = 1, severity: float = 0.5) -> Session:
     hidden = tuple(HiddenFault(id=name, severity=severity) for name in faults)
     return Session(
         Scenario(
@@ -130,7 +131,7 @@ def test_the_transmitter_is_set_without_any_power_on_board() -> None:
     s.do(act.Set(key="setup.transmitter.roll.trim_us", value=5))
 
 
-def powered(*faults: str, severity: float = 0.5) -> Session:
+def powered(*faults: FaultId, severity: float = 0.5) -> Session:
     s = session(*faults, severity=severity)
     s.do(act.SwitchTransmitter(on=True))
     s.do(act.PlugPack())
@@ -145,7 +146,7 @@ def powered(*faults: str, severity: float = 0.5) -> Session:
         ("voltage-scale-wrong", "voltage"),
     ],
 )
-def test_calibrations_cure(fault: str, what: str) -> None:
+def test_calibrations_cure(fault: FaultId, what: str) -> None:
     s = powered(fault, severity=0.8)
     assert fault in s.record().present_now
     s.do(act.Calibrate.model_validate({"what": what}))

@@ -3,11 +3,13 @@
 import pytest
 
 from sim.errors import Refusal
+from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.scoring.ladder import stories
 from sim.session import actions as act
 
-PITCH, COMPASS = "pitch-channel-reversed", "mag-hard-iron-offset"
+PITCH: FaultId = "pitch-channel-reversed"
+COMPASS: FaultId = "mag-hard-iron-offset"
 AT_TX, AT_CONTROLLER = "set:setup.transmitter.pitch.direction", "set:setup.inputs.pitch"
 
 

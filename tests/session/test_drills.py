@@ -9,6 +9,7 @@ import pytest
 from pydantic import ValidationError
 
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.session import scenario
 from sim.session.scenario import Draw, Scenario
 from sim.session.session import Session
@@ -27,7 +28,7 @@ def drill(name: str) -> Scenario:
     return scenario.load(name)
 
 
-def hidden(drill: Scenario, seed: int) -> set[str]:
+def hidden(drill: Scenario, seed: int) -> set[FaultId]:
     return {fault.id for fault in drill.hidden(np.random.default_rng(seed))}
 
 

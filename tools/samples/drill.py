@@ -72,7 +72,7 @@ def bench(app: App) -> Iterator[Screen]:
         yield desk
         done(desk, practice, act.Read(check="people-and-room"))
         yield desk
-        squawk = act.Squawk(item="people", cause="bystander-in-ring", confidence=4)
+        squawk = act.Squawk(item="people", cause="person-in-zone", confidence=4)
         done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), squawk)
         done(desk, practice, act.Read(check="hand-tilt"))
         for page in desk.pages:

@@ -1,20 +1,19 @@
 """Judgements on settings, on sticks at the motors and on the stabiliser moved by hand."""
 
 from math import pi
-from typing import Any
 
 from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import PLACES
-from sim.faults.catalogue import CATALOGUE
+from sim.faults.control import CREEP
+from sim.keys import CheckKey, FaultId
 from sim.session.actions import Set
-from sim.trainees.judges import first
-from sim.trainees.judges.finding import Finding, Judge, claim
-from sim.trainees.judges.frame import swap_at
+from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at, planned
 
 AS_FITTED = frozenset({"board_turn_deg", "board_upside_down", "compass_turn_deg", "volt_scale"})
 """Settings that follow the build, not the sheet."""
+SETTING = 0.02  # share; own: rounding on the sheet
 MORE, LESS = 1.1, 0.9  # times the sheet; own
-CAUSES: dict[str, str] = {
+CAUSES: dict[str, FaultId] = {
     "roll_sense": "loop-sign-reversed",
     "pitch_sense": "loop-sign-reversed",
     "yaw_sense": "yaw-mix-sign-wrong",
@@ -36,13 +35,13 @@ CAUSES: dict[str, str] = {
     "position_hold": "position-hold-indoors",
 }  # by key of the settings sheet; what isn't here is a matter of gains
 TILT_RAD = 15.0 * pi / 180.0  # rad; how far the check tilts it
-RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
+NO_LOAD_RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
 WRONG_WAY = -0.3  # of the expected response; own: clear of a faint one
+ROUGHER = 1.9  # times the sheet; own: between the sheet's value and that of doubled gains
 CROSSED = 0.5  # of the expected response; own
 FAINT, VIOLENT = 0.6, 1.7  # of the expected response; own
 LOPSIDED = 1.4  # own: ratio of the two axes' responses, over the sheet's
 YAW_RPM = 300.0  # rpm; own: a twist of 20 degrees gives 3000
-CREEP = 0.05  # share; training practice
 STICK_RPM = {
     "roll_right": 300.0,
     "pitch_back": 300.0,
@@ -50,7 +49,7 @@ STICK_RPM = {
 }  # rpm; own: half a stick parts the pairs by more, even with gains far too low
 
 
-def _gain_cause(v: dict[str, float], off: list[str]) -> str:
+def _gain_cause(v: Values) -> FaultId:
     """Return what gains beside the sheet's amount to."""
 
     def over(key: str) -> float:
@@ -70,89 +69,84 @@ def _gain_cause(v: dict[str, float], off: list[str]) -> str:
     return "rate-gain-high"
 
 
-def from_settings(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_settings(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Compare with the sheet; one finding a cause, which sets its values back."""
     keys = [key.removesuffix(" now") for key in v if key.endswith(" now")]
     off = [
         k
         for k in keys
         if k not in AS_FITTED
-        and abs(v[f"{k} now"] - v[f"{k} sheet"]) > first.SETTING * abs(v[f"{k} sheet"])
+        and abs(v[f"{k} now"] - v[f"{k} sheet"]) > SETTING * abs(v[f"{k} sheet"])
     ]
-    gains = _gain_cause(v, off) if off else ""
-    groups: dict[str, list[Set]] = {}
-    planned: dict[str, Any] = sheet.setup.model_dump()
+    groups: dict[FaultId, list[Set]] = {}
     for key in off:
-        value: Any = planned
-        for part in key.split("."):
-            value = value[part]
-        cause = CAUSES.get(key, gains)
-        cause = cause if cause in CATALOGUE else "rate-gain-high"
-        groups.setdefault(cause, []).append(Set(key=f"setup.controller.{key}", value=value))
-    return [
-        Finding(claim(CATALOGUE[cause].item, cause), "set", tuple(settings))
-        for cause, settings in groups.items()
-    ]
+        setting = f"setup.controller.{key}"
+        cause = CAUSES[key] if key in CAUSES else _gain_cause(v)
+        groups.setdefault(cause, []).append(Set(key=setting, value=planned(sheet, setting)))
+    return [found(cause, settings=tuple(settings)) for cause, settings in groups.items()]
 
 
-def _suspect(cause: str, confidence: int = 4) -> list[Finding]:
-    return [Finding(claim(CATALOGUE[cause].item, cause, confidence), "sheet")]
-
-
-def _response(v: dict[str, float], move: str) -> tuple[float, float]:
+def _response(v: Values, move: str) -> tuple[float, float]:
     """Return half the difference right minus left, and front minus rear, rpm."""
     fl, fr, rr, rl = (v[f"{move}_{place}_rpm"] for place in PLACES)
     return 0.25 * (fr + rr - fl - rl), 0.25 * (fl + fr - rr - rl)
 
 
-def from_stabiliser(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_stabiliser(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
-    per_share = sheet.setup.attitude_gain_per_s * TILT_RAD * RPM_PER_SHARE
+    per_share = sheet.setup.attitude_gain_per_s * TILT_RAD * NO_LOAD_RPM_PER_SHARE
     roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
     across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
     twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]
     if max(abs(crossed) - CROSSED * abs(roll), abs(across) - CROSSED * abs(pitch)) > 0.1:  # own
-        return _suspect("mixer-geometry-wrong")
+        return [found("mixer-geometry-wrong")]
     if min(roll, pitch) < WRONG_WAY:
-        return _suspect("loop-sign-reversed")
+        return [found("loop-sign-reversed")]
     if twist < -YAW_RPM:
-        return _suspect("yaw-mix-sign-wrong")
+        return [found("yaw-mix-sign-wrong")]
     if not 1.0 / LOPSIDED < pitch / max(roll, 1e-3) < LOPSIDED:
-        return _suspect("axis-gains-unequal", 3)
+        return [found("axis-gains-unequal", 3)]
     if max(roll, pitch) < FAINT:
-        return _suspect("rate-gain-low", 3)
-    return _suspect("rate-gain-high", 3) if max(roll, pitch) > VIOLENT else []
+        return [found("rate-gain-low", 3)]
+    return [found("rate-gain-high", 3)] if max(roll, pitch) > VIOLENT else []
 
 
-def from_creep(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_creep(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge how far the motors crept apart at idle."""
-    if v["late_spread_share"] - v["early_spread_share"] <= CREEP:
-        return []
-    return _suspect("integral-windup-on-pad")
+    crept = v["late_spread_share"] - v["early_spread_share"]
+    return [found("integral-windup-on-pad")] if crept > CREEP else []
 
 
-def from_sticks(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_roughness(v: Values, sheet: BuildSheet) -> list[Finding]:
+    """Judge the roughness of the motor commands at a steady stick."""
+    worst = max(value for key, value in v.items() if key.endswith("roughness_share"))
+    return [found("rate-gain-high", 3)] if worst > ROUGHER * sheet.roughness_share else []
+
+
+def from_sticks(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge sense at the motors; the display has been seen to be right, so it is the loop's.
 
     Where two sticks part no pairs, leads are crossed; which ones can't be told, so all are traced.
     """
-    moves = {"roll_right": "loop-sign-reversed", "pitch_back": "loop-sign-reversed"}
-    moves |= {"yaw_right": "yaw-mix-sign-wrong"}
+    moves: dict[str, FaultId] = {
+        "roll_right": "loop-sign-reversed",
+        "pitch_back": "loop-sign-reversed",
+        "yaw_right": "yaw-mix-sign-wrong",
+    }
     apart = {move: v[f"{move}_gain_rpm"] - v[f"{move}_other_rpm"] for move in moves}
     wrong = [cause for move, cause in moves.items() if apart[move] < -STICK_RPM[move]]
     if wrong:
-        return [finding for cause in dict.fromkeys(wrong) for finding in _suspect(cause, 3)]
-    if (
-        sum(abs(rpm) <= STICK_RPM[move] for move, rpm in apart.items()) < 2
-    ):  # own: one may be a gain too low
+        return [found(cause, 3) for cause in dict.fromkeys(wrong)]
+    still = sum(abs(rpm) <= STICK_RPM[move] for move, rpm in apart.items())
+    if still < 2:  # own: one may be a gain too low
         return []
-    squawk = claim(CATALOGUE["motor-order-swapped"].item, "motor-order-swapped", 3)
-    return [Finding(squawk, swap_at("signal-lead", place)) for place in PLACES]
+    return [found_at("motor-order-swapped", place, 3) for place in PLACES]
 
 
-JUDGES: dict[str, Judge] = {
+JUDGES: dict[CheckKey, Judge] = {
     "stick-to-motor": from_sticks,
     "settings-sheet": from_settings,
     "tilt-while-armed": from_stabiliser,
     "idle-creep": from_creep,
+    "steady-throttle": from_roughness,
 }

@@ -1,8 +1,11 @@
 """Judgements on frame, propellers and balance."""
 
+from math import hypot
+
 from sim.aircraft.airframe import BuildSheet
-from sim.aircraft.fields import PLACES
-from sim.trainees.judges.finding import Finding, Judge, claim
+from sim.aircraft.fields import PLACES, Place
+from sim.keys import CheckKey, FaultId
+from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at
 
 SLIDES_MM = 3.0  # mm; own: a strap over a grippy pad does not let it move
 PLAY_MM = 0.25  # mm; own: felt as a click
@@ -18,82 +21,62 @@ ROCK_MM = 3.0  # mm; own: less than a leg gives under the weight
 STAND_DEG = 1.0  # deg; trade experience: sits level within a degree
 
 
-def swap_at(part: str, place: str) -> str:
-    """Return the cure that swaps a part at a place."""
-    return f"swap:{part}-{place.replace('_', '-')}"
-
-
-def named(place: str) -> str:
-    """Return a place in words."""
-    return place.replace("_", " ")
-
-
-def from_look(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_look(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge what moves that should not, and bells that do not stand square."""
-    rules = (
-        ("pack_slides_mm", SLIDES_MM, "strap", "pack-strap-loose", "swap:pack-strap"),
-        ("arm_play_mm", PLAY_MM, "frame", "arm-joint-loose", "swap:frame-screws"),
-        ("board_play_mm", PLAY_MM, "sensor mount", "sensor-mount-loose", "swap:sensor-mount"),
-        ("aerial_kinks_count", 0.5, "aerial", "antenna-damaged", "swap:aerial"),
-    )
-    found = [
-        Finding(claim(item, cause), cure)
-        for key, limit, item, cause, cure in rules
-        if v[key] > limit
-    ]
-    for place in PLACES:
-        if v[f"{place}_bell_off_square_deg"] > SQUARE_DEG:
-            squawk = claim(f"motor mount {named(place)}", "motor-mount-tilted")
-            found.append(Finding(squawk, swap_at("motor", place)))
-    return found
+    signs: dict[FaultId, bool] = {
+        "pack-strap-loose": v["pack_slides_mm"] > SLIDES_MM,
+        "arm-joint-loose": v["arm_play_mm"] > PLAY_MM,
+        "sensor-mount-loose": v["board_play_mm"] > PLAY_MM,
+        "antenna-damaged": v["aerial_kinks_count"] > 0.0,
+    }
+    askew = [place for place in PLACES if v[f"{place}_bell_off_square_deg"] > SQUARE_DEG]
+    seen = [found(cause) for cause, shows in signs.items() if shows]
+    return seen + [found_at("motor-mount-tilted", place, item="motor mount") for place in askew]
 
 
-def _propeller_cause(v: dict[str, float], place: str) -> str | None:
+def _propeller_cause(v: Values, place: Place) -> FaultId | None:
+    """Return what is wrong with one propeller, or None."""
+
     def at(name: str) -> float:
         return v[f"{place}_{name}"]
 
     wrong_size = abs(at("span_mm") - v["sheet_span_mm"]) > SPAN_MM
     wrong_pitch = abs(at("pitch_mark_in") - v["sheet_pitch_in"]) > PITCH_IN
-    causes = (
-        (at("hand_sign") != at("arrow_sign"), "prop-wrong-hand"),
-        (at("marks_up_count") < 1.0, "prop-upside-down"),
-        (at("twist_holds_n_m") < TWIST_N_M, "prop-hub-slip"),
-        (wrong_size or wrong_pitch, "prop-size-mismatch"),
-        (
-            at("edge_catches_count") > 0.0 or at("heavy_side_g_mm") > BALANCE_G_MM,
-            "prop-nick-imbalance",
-        ),
-    )
-    return next((cause for holds, cause in causes if holds), None)
+    nicked = at("edge_catches_count") > 0.0
+    signs: dict[FaultId, bool] = {
+        "prop-wrong-hand": at("hand_sign") != at("arrow_sign"),
+        "prop-upside-down": at("marks_up_count") < 1.0,
+        "prop-hub-slip": at("twist_holds_n_m") < TWIST_N_M,
+        "prop-size-mismatch": wrong_size or wrong_pitch,
+        "prop-nick-imbalance": nicked or at("heavy_side_g_mm") > BALANCE_G_MM,
+    }  # each explains what comes after it
+    return next((cause for cause, shows in signs.items() if shows), None)
 
 
-def from_propellers(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_propellers(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge each propeller against its arrow, the sheet and its siblings."""
-    found = []
+    seen = []
     for place in PLACES:
         cause = _propeller_cause(v, place)
         if cause is not None:
-            squawk = claim(f"propeller {named(place)}", cause)
-            found.append(Finding(squawk, swap_at("propeller", place)))
+            seen.append(found_at(cause, place, item="propeller"))
         if v[f"{place}_clear_mm"] < CLEAR_MM:
-            squawk = claim(f"wiring {named(place)}", "wire-in-disc")
-            found.append(Finding(squawk, swap_at("wire-tie", place)))
-    return found
+            seen.append(found_at("wire-in-disc", place))
+    return seen
 
 
-def from_scales(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_scales(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge mass, balance, and how it stands on the plate."""
-    found = []
-    if v["mass_kg"] > (1.0 + MASS_SHARE) * v["sheet_mass_kg"]:
-        found.append(Finding(claim("mass", "over-mass"), "swap:ballast"))
-    if (v["heavy_forward_mm"] ** 2 + v["heavy_right_mm"] ** 2) ** 0.5 > BALANCE_MM:
-        found.append(Finding(claim("balance", "cg-offset"), "swap:pack-place"))
-    if v["rocks_mm"] > ROCK_MM or v["stands_off_level_deg"] > STAND_DEG:
-        found.append(Finding(claim("legs", "leg-snag-or-bent"), "swap:legs"))
-    return found
+    heavy_mm = hypot(v["heavy_forward_mm"], v["heavy_right_mm"])
+    signs: dict[FaultId, bool] = {
+        "over-mass": v["mass_kg"] > (1.0 + MASS_SHARE) * v["sheet_mass_kg"],
+        "cg-offset": heavy_mm > BALANCE_MM,
+        "leg-snag-or-bent": v["rocks_mm"] > ROCK_MM or v["stands_off_level_deg"] > STAND_DEG,
+    }
+    return [found(cause) for cause, shows in signs.items() if shows]
 
 
-JUDGES: dict[str, Judge] = {
+JUDGES: dict[CheckKey, Judge] = {
     "look-and-tug": from_look,
     "propellers-in-hand": from_propellers,
     "weigh-and-balance": from_scales,

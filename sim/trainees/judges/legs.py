@@ -5,12 +5,10 @@ from statistics import median
 
 from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import PLACES, Place
-from sim.faults.catalogue import CATALOGUE
-from sim.trainees.judges import first
-from sim.trainees.judges.finding import Finding, Judge, claim
-from sim.trainees.judges.frame import swap_at
-
-Values = dict[str, float]
+from sim.faults.control import HOVER_STICK
+from sim.keys import CheckKey, FaultId
+from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at
+from sim.trainees.judges.supply import DROP, IMPOSSIBLE_V
 
 FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
     "front_left": (1.0, -1.0),
@@ -18,16 +16,14 @@ FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
     "rear_right": (-1.0, 1.0),
     "rear_left": (-1.0, -1.0),
 }  # where each corner is
-FULL_V, EMPTY_V = 4.16, 3.0  # V a cell; lithium cells, charged at rest and all but empty
-TOO_MUCH_V = 4.3  # V a cell; no lithium cell reaches it
-SHAKE_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
+CHARGED_V = 4.16  # V a cell; lithium cells, charged, at rest
+SHAKES_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
 BUZZ_M_S2 = 0.054  # m/s2; own: a quarter more than a sound aircraft feels
 UPRIGHT_DEG = 2.0  # deg; own
 JUMP_M = 0.5  # m; own: ground and gust give 0.2
-HOVER_STICK = 0.35  # share; common practice: hover at 35 to 60 % of the stick
 RINGS_HZ = 12.0  # Hz; own: a loop rings above this, an aircraft that tips moves below it
+RINGING = 8.0  # times the sheet; own: a loop that rings exceeds this by far
 EARLY = 0.6  # of the hover's stick; a tight loop is silent there, so the board itself swings
-DROP = 2.0  # times the sheet's drop per cell; own
 HEAVY = 1.005  # of the hover's power on the sheet; a sound aircraft, not yet lifted, takes 0.94
 LEANS_DEG = 0.85  # deg; own: more than a level, a balance or a leg within tolerance gives
 TIPPED_DEG = 2.5  # deg; own: the mean while it goes over, past all that stands
@@ -36,11 +32,7 @@ TURNS, TWISTS = 0.042, 0.07  # share of command; own: sound aircraft need 0.015
 PULLED = 0.08  # share; own: command of the leaning corner over the opposite one's
 HARD = 0.98  # of the hover's power; own: what a blade upside down takes
 ODD = 0.015  # share; own: speed for its command; sound ones agree within 0.2 %
-RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
-
-
-def _because(cause: str, cure: str, confidence: int = 3) -> Finding:
-    return Finding(claim(CATALOGUE[cause].item, cause, confidence), cure)
+HOVER_RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
 
 
 def _commands(v: Values) -> dict[Place, float]:
@@ -50,7 +42,7 @@ def _commands(v: Values) -> dict[Place, float]:
 def effort(v: Values, sheet: BuildSheet) -> float:
     """Return command times voltage over what the sheet's hover takes."""
     mean = sum(_commands(v).values()) / len(PLACES)
-    hover = sheet.hover_throttle * (FULL_V - sheet.loaded_drop_v_cell)
+    hover = sheet.hover_throttle * (CHARGED_V - sheet.loaded_drop_v_cell)
     return mean * v["loaded_v_cell"] / hover
 
 
@@ -83,51 +75,52 @@ def _went_over(v: Values, sheet: BuildSheet) -> Finding | None:
     yaw, lean, corner = abs(v["yaw_command_share"]), _lean_deg(v), leaning_corner(v)
     hard, pulled = effort(v, sheet) > HARD, _pulled_share(v) > PULLED
     flips = lean < FLIPS * v["lean_deg"]
-    causes = (
-        (lean > TIPPED_DEG and yaw > TURNS, "motor-spin-reversed", swap_at("phase-leads", corner)),
-        (yaw > TWISTS, "yaw-mix-sign-wrong", "sheet"),
-        (flips, "loop-sign-reversed", "sheet"),
-        (lean > TIPPED_DEG and pulled and hard, "prop-upside-down", "propeller"),
-        (lean > TIPPED_DEG and pulled, "prop-wrong-hand", "propeller"),
-        (lean > TIPPED_DEG and not _works_against(v), "level-trim-off", "level"),
-    )
-    for holds, cause, cure in causes:
-        if holds:
-            return _because(cause, swap_at(cure, corner) if cure == "propeller" else cure)
-    return None
+    over = lean > TIPPED_DEG
+    if over and yaw > TURNS:
+        return found_at("motor-spin-reversed", corner, 3)
+    if yaw > TWISTS:
+        return found("yaw-mix-sign-wrong", 3)
+    if flips:
+        return found("loop-sign-reversed", 3)
+    if over and pulled:
+        cause: FaultId = "prop-upside-down" if hard else "prop-wrong-hand"
+        return found_at(cause, corner, 3, "propeller")
+    return found("level-trim-off", 3) if over and not _works_against(v) else None
 
 
 def _odd_propeller(v: Values) -> Finding | None:
     """Name the corner whose rotor is too fast or too slow for its command, or None."""
-    speed = {p: v[f"{p}_rotor_rpm"] - RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
+    speed = {p: v[f"{p}_rotor_rpm"] - HOVER_RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
     middle = median(speed.values())
     mean = sum(v[f"{p}_rotor_rpm"] for p in PLACES) / len(PLACES)
     worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
     if abs(speed[worst] - middle) <= ODD * mean:
         return None
-    return _because("prop-size-mismatch", swap_at("propeller", worst))
+    return found_at("prop-size-mismatch", worst, 3, "propeller")
 
 
 def _stands_wrong(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge lean, then weight, of an aircraft that neither rings nor shakes."""
-    found = _went_over(v, sheet) if v["cut_count"] > 0.0 else _odd_propeller(v)
-    if found is not None:
-        return [found]
+    seen = _went_over(v, sheet) if v["cut_count"] > 0.0 else _odd_propeller(v)
+    if seen is not None:
+        return [seen]
     if _lean_deg(v) > LEANS_DEG:
-        heavy = _works_against(v)
-        cause, cure = ("cg-offset", "pack-place") if heavy else ("leg-snag-or-bent", "legs")
-        return [_because(cause, f"swap:{cure}")]
+        return [found("cg-offset" if _works_against(v) else "leg-snag-or-bent", 3)]
     if v["cut_count"] > 0.0:
-        return [_because("loop-sign-reversed", "sheet")]
-    return [_because("over-mass", "swap:ballast")] if effort(v, sheet) > HEAVY else []
+        return [found("loop-sign-reversed", 3)]
+    return [found("over-mass", 3)] if effort(v, sheet) > HEAVY else []
 
 
-def _rings(v: Values, sheet: BuildSheet) -> list[Finding]:
-    if v["ringing_hz"] < RINGS_HZ or not first.from_light(v, sheet):
+def _rings(v: Values, sheet: BuildSheet) -> bool:
+    return v["ringing_share"] > RINGING * sheet.ringing_share
+
+
+def _rings_fast(v: Values, sheet: BuildSheet) -> list[Finding]:
+    if v["ringing_hz"] < RINGS_HZ or not _rings(v, sheet):
         return []
     if v["throttle_share"] < EARLY * sheet.hover_throttle:
-        return [_because("sensor-mount-loose", "swap:sensor-mount")]
-    return first.from_light(v, sheet)
+        return [found("sensor-mount-loose", 3)]
+    return [found("rate-gain-high")]
 
 
 def _shakes(v: Values) -> list[Finding]:
@@ -137,40 +130,38 @@ def _shakes(v: Values) -> list[Finding]:
     """
     if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
         return []
-    if v["shake_m_s2"] > SHAKE_M_S2:
-        return [_because("sensor-mount-stiff", "swap:sensor-mount")]
+    if v["shake_m_s2"] > SHAKES_M_S2:
+        return [found("sensor-mount-stiff", 3)]
     if v["shake_m_s2"] > BUZZ_M_S2:
-        return [_because("prop-nick-imbalance", swap_at("propeller", p), 2) for p in PLACES]
+        return [found_at("prop-nick-imbalance", p, 2) for p in PLACES]
     return []
 
 
 def _pack(v: Values, sheet: BuildSheet) -> list[Finding]:
-    if not EMPTY_V < v["rest_v_cell"] < TOO_MUCH_V:
-        return [_because("pack-cell-count-wrong", "swap:pack", 4)]
+    if not IMPOSSIBLE_V[0] < v["rest_v_cell"] < IMPOSSIBLE_V[1]:
+        return [found("pack-cell-count-wrong")]
     if v["rest_v_cell"] - v["loaded_v_cell"] > DROP * sheet.loaded_drop_v_cell:
-        return [_because("pack-high-resistance", "pack")]
+        return [found("pack-high-resistance", 3)]
     return []
 
 
 def _stick(v: Values) -> list[Finding]:
-    if v["throttle_share"] >= HOVER_STICK:
-        return []
-    return [_because("hover-throttle-mismatch", "sheet", 4)]
+    return [found("hover-throttle-mismatch")] if v["throttle_share"] < HOVER_STICK[0] else []
 
 
 def from_light(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge ringing, pack, stick, shake, lean and weight, each only if none before explains it."""
-    found = (
-        _rings(v, sheet)
+    seen = (
+        _rings_fast(v, sheet)
         or _pack(v, sheet)
         or _stick(v)
         or _shakes(v)
         or _stands_wrong(v, sheet)
-        or first.from_light(v, sheet)
+        or ([found("rate-gain-high")] if _rings(v, sheet) else [])
     )
     if abs(v["height_jump_m"]) > JUMP_M:
-        found = [*found, _because("baro-uncovered", "swap:barometer-cover", 4)]
-    return found
+        seen = [*seen, found("baro-uncovered")]
+    return seen
 
 
-JUDGES: dict[str, Judge] = {"light-on-legs": from_light}
+JUDGES: dict[CheckKey, Judge] = {"light-on-legs": from_light}

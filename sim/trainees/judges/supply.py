@@ -1,22 +1,21 @@
 """Judgements on pack, leads, rail, voltage reading and alarm."""
 
 from sim.aircraft.airframe import BuildSheet
-from sim.faults.catalogue import CATALOGUE
-from sim.session.actions import Set
-from sim.trainees.judges.finding import Finding, Judge, claim
+from sim.faults.power import REST_SPREAD_V
+from sim.faults.site import COLD_DEGC
+from sim.faults.supply import ALARM_HIGH_V, ALARM_LOW_V
+from sim.keys import CheckKey, FaultId
+from sim.trainees.judges.finding import Finding, Judge, Values, found, set_back
 
-REST_V = 4.02  # V; own: trade asks 4.15 of a fresh pack, the bench work takes some of it
+FULL_V = 4.02  # V; own: trade asks 4.15 of a fresh pack, the bench work takes some of it
 LATE_V = 3.95  # V; own: the same after the bench work, with the electronics on
 IMPOSSIBLE_V = (3.0, 4.3)  # V; no lithium cell rests outside these
-SPREAD_V = 0.05  # V; trade experience
 BULGE_MM = 1.5  # mm; own: five times what the callipers err
-COLD_DEGC = 15.0  # degC; trade experience: warm a pack that is colder
 PULL_N = 13.0  # N; own: a good connector takes 16
 DARK = 0.2  # 0..1; own: new contacts are at 0.05
-RAIL_V = 4.8  # V; trade practice
+RAIL_LEAST_V = 4.8  # V; trade practice
 COLLAPSE_V_CELL = 2.3  # V; own: a sound pack keeps 2.6 V a cell in the deepest snap
 SCALE = 0.012  # share; the trade's 1 % and the meter's own error
-ALARM_V = (3.4, 3.75)  # V; own: around the trade's 3.5 V a cell under load
 CONNECTOR_MV = 60.0  # mV; the trade's 50 and the meter's scatter
 DROP = 2.0  # times the sheet's drop per cell under the hover's current; own
 AFTER_HOP_V = 3.62  # V; own: 3.5 V a cell and a margin for the guess in the prediction
@@ -24,80 +23,60 @@ LATER_SAG = 1.35  # 1; own: sag after 90 s over sag in the run-up
 SWING_DEG = 1.3  # deg; own: the heading of a sound aircraft in the clamp stays within 0.8
 RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
 WORN = 1.5  # times the sheet's resistance; own: a pack on its way out
-LOADED_CURES = {
-    "mag-current-coupling": "swap:compass-lead",
-    "hover-throttle-mismatch": "sheet",
-    "pack-high-resistance": "pack",
-    "pack-undercharged": "swap:pack",
-}
 
 
-def from_rest(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_rest(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge the pack by look, label, cells and feel; the worst thing first."""
-    found = []
-    if v["thicker_than_new_mm"] > BULGE_MM:
-        found.append("pack-swollen-or-dented")
-    elif v["label_cells"] != v["sheet_cells"]:
-        found.append("pack-cell-count-wrong")
-    elif v["spread_v"] > SPREAD_V:
-        found.append("pack-cell-weak")
-    elif v["lowest_cell_v"] < REST_V:
-        found.append("pack-undercharged")
-    if found:
-        return [Finding(claim("pack", found[0]), "swap:pack")]
-    if v["temperature_degc"] < COLD_DEGC and "pack-cold" in CATALOGUE:
-        return [Finding(claim("pack", "pack-cold"), "prepare:warm-pack")]
-    return []
+    signs: dict[FaultId, bool] = {
+        "pack-swollen-or-dented": v["thicker_than_new_mm"] > BULGE_MM,
+        "pack-cell-count-wrong": v["label_cells"] != v["sheet_cells"],
+        "pack-cell-weak": v["spread_v"] > REST_SPREAD_V,
+        "pack-undercharged": v["lowest_cell_v"] < FULL_V,
+        "pack-cold": v["temperature_degc"] < COLD_DEGC,
+    }
+    return [found(cause) for cause, shows in signs.items() if shows][:1]
 
 
-def from_first_power(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_first_power(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge polarity, then the connector by feel and colour."""
     if v["meter_v"] < 0.0:
-        return [Finding(claim("pack lead", "lead-polarity-reversed"), "swap:lead-polarity")]
-    if v["pull_apart_n"] < PULL_N or v["contact_darkness"] > DARK:
-        return [Finding(claim("connector", "connector-high-resistance"), "swap:connector")]
-    return []
+        return [found("lead-polarity-reversed")]
+    worn = v["pull_apart_n"] < PULL_N or v["contact_darkness"] > DARK
+    return [found("connector-high-resistance")] if worn else []
 
 
-def from_rails(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_rails(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge the rail: nothing may restart, and it stays above the trade's limit.
 
     Where the supply itself collapses, no regulator could hold the rail: that is the pack.
     """
-    if v["restarts"] == 0.0 and v["rail_lowest_v"] >= RAIL_V:
+    if v["restarts"] == 0.0 and v["rail_lowest_v"] >= RAIL_LEAST_V:
         return []
     if v["supply_lowest_v"] < COLLAPSE_V_CELL * sheet.setup.alarm_cells:
-        return [Finding(claim("pack", "pack-high-resistance", 3), "pack")]
-    return [Finding(claim("regulator", "regulator-brownout"), "swap:regulator")]
+        return [found("pack-high-resistance", 3)]
+    return [found("regulator-brownout")]
 
 
 def _by_volts(pack_v: float, cells: int) -> list[Finding]:
     """Judge the pack by its voltage on the meter: nothing but another count explains the extremes."""
     each = pack_v / cells
     if not IMPOSSIBLE_V[0] < each < IMPOSSIBLE_V[1]:
-        return [Finding(claim("pack", "pack-cell-count-wrong"), "swap:pack")]
-    if each < LATE_V:
-        return [Finding(claim("pack", "pack-undercharged"), "swap:pack")]
-    return []
+        return [found("pack-cell-count-wrong")]
+    return [found("pack-undercharged")] if each < LATE_V else []
 
 
-def from_voltage(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_voltage(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge the reading against the meter, then the alarm as it would be with a right reading."""
     ratio = 0.5 * (v["shown_pack_v"] / v["meter_pack_v"] + v["shown_low_v"] / v["meter_low_v"])
-    found = []
+    seen = []
     if abs(ratio - 1.0) > SCALE:
-        found.append(Finding(claim("voltage reading", "voltage-scale-wrong"), "calibrate:voltage"))
-    heard = v["alarm_heard_v_cell"] * ratio
-    if not ALARM_V[0] <= heard <= ALARM_V[1]:
-        keys = ("low_cell_alarm_v", "alarm_cells")
-        settings = tuple(
-            Set(key=f"setup.controller.{key}", value=getattr(sheet.setup, key)) for key in keys
-        )
-        found.append(Finding(claim("voltage alarm", "low-volt-alarm-unset"), "set", settings))
-    return found + _by_volts(v["meter_pack_v"], sheet.setup.alarm_cells)
+        seen.append(found("voltage-scale-wrong"))
+    if not ALARM_LOW_V <= v["alarm_heard_v_cell"] * ratio <= ALARM_HIGH_V:
+        seen.append(set_back("low-volt-alarm-unset", sheet))
+    return seen + _by_volts(v["meter_pack_v"], sheet.setup.alarm_cells)
 
 
-def _under_load(v: dict[str, float], sheet: BuildSheet, connector_v: float) -> str | None:
+def _under_load(v: Values, sheet: BuildSheet, connector_v: float) -> FaultId | None:
     """Return what heading, current and drop under the hover's throttle say, the pack last.
 
     The pack's drop says something of the pack only if the motors draw what a hover draws.
@@ -114,20 +93,17 @@ def _under_load(v: dict[str, float], sheet: BuildSheet, connector_v: float) -> s
     return "pack-undercharged" if after < AFTER_HOP_V else None
 
 
-def from_run_up(v: dict[str, float], sheet: BuildSheet) -> list[Finding]:
+def from_run_up(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge connector, compass, current and pack under the hover's throttle."""
-    found = []
+    seen: list[FaultId] = []
     if v["connector_drop_mv"] > CONNECTOR_MV:
-        claimed = claim("connector", "connector-high-resistance")
-        found.append(Finding(claimed, "swap:connector"))
+        seen.append("connector-high-resistance")
     theirs = v["connector_drop_mv"] / 1000.0 / sheet.setup.alarm_cells
     cause = _under_load(v, sheet, theirs)
-    if cause is not None:
-        found.append(Finding(claim(CATALOGUE[cause].item, cause), LOADED_CURES[cause]))
-    return found
+    return [found(cause) for cause in (*seen, *([cause] if cause else []))]
 
 
-JUDGES: dict[str, Judge] = {
+JUDGES: dict[CheckKey, Judge] = {
     "pack-at-rest": from_rest,
     "first-power": from_first_power,
     "rails": from_rails,

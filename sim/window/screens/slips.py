@@ -4,6 +4,7 @@ from typing import ClassVar, Literal, get_args
 
 from sim.aircraft.site import PlaceName
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import FaultId
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import SURE, cause_words
@@ -61,7 +62,7 @@ class SquawkSlip:
     def __init__(self) -> None:
         self.item: str | None = None
         self.family = ""
-        self.cause: str | None = None
+        self.cause: FaultId | None = None
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the step that is due; the way back leads to the step before."""
@@ -123,7 +124,7 @@ def squawk_items() -> list[tuple[str, str]]:
     return sorted({(f.family, f.item) for f in CATALOGUE.values()})
 
 
-def squawk_causes(family: str, item: str) -> list[str]:
+def squawk_causes(family: str, item: str) -> list[FaultId]:
     """Return the causes to choose from: those of the item first, then of its family."""
     causes = [f for f in CATALOGUE.values() if f.family == family]
     return [f.id for f in sorted(causes, key=lambda f: f.item != item)]

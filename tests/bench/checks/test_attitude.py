@@ -17,7 +17,7 @@ from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.session.session import Session
@@ -76,7 +76,7 @@ FULL_POWER = [
 
 
 @pytest.mark.parametrize(("fault", "check"), FULL_POWER)
-def test_the_reading_gives_it_away(fault: str, check: CheckKey) -> None:
+def test_the_reading_gives_it_away(fault: FaultId, check: CheckKey) -> None:
     for seed in range(4):
         world = CATALOGUE[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
         assert fault in suspected(check, world, seed)

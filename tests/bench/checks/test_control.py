@@ -12,7 +12,7 @@ from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.control import FAULTS
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 
 BY_ID = {fault.id: fault for fault in FAULTS}
@@ -63,7 +63,7 @@ POWER = [
 
 
 @pytest.mark.parametrize(("fault", "check"), POWER)
-def test_the_reading_gives_it_away(fault: str, check: CheckKey) -> None:
+def test_the_reading_gives_it_away(fault: FaultId, check: CheckKey) -> None:
     for seed in range(4):
         world = BY_ID[fault].inject(shipped(), 0.5, np.random.default_rng(seed))
         assert fault in values_of(check, world, seed)[1]

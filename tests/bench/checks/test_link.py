@@ -15,7 +15,7 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 
 SEEDS = range(20)
@@ -55,7 +55,7 @@ def sound() -> World:
     )
 
 
-def faulty(name: str, severity: float = 0.5, seed: int = 2) -> World:
+def faulty(name: FaultId, severity: float = 0.5, seed: int = 2) -> World:
     return CATALOGUE[name].inject(sound(), severity, np.random.default_rng(seed))
 
 
@@ -76,7 +76,7 @@ def changed(a: Reading, b: Reading, value: str) -> float:
 
 
 @pytest.mark.parametrize(("fault", "check", "value", "least"), REVEALS)
-def test_the_reading_shows_it(fault: str, check: CheckKey, value: str, least: float) -> None:
+def test_the_reading_shows_it(fault: FaultId, check: CheckKey, value: str, least: float) -> None:
     assert changed(taken(faulty(fault), check), taken(sound(), check), value) > least
     assert check in CATALOGUE[fault].revealed_by
 
@@ -90,7 +90,7 @@ def test_no_false_alarm(check: CheckKey) -> None:
 
 @pytest.mark.parametrize(("fault", "check"), sorted({row[:2] for row in REVEALS}))
 @pytest.mark.parametrize("severity", [0.3, 1.0])
-def test_the_careful_name_it(fault: str, check: CheckKey, severity: float) -> None:
+def test_the_careful_name_it(fault: FaultId, check: CheckKey, severity: float) -> None:
     sheet = sound().airframe.sheet
     for seed in range(4):
         found = judged(taken(faulty(fault, severity, seed), check, seed), sheet)

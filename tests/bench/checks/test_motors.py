@@ -12,7 +12,7 @@ from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 
 AIRFRAME = library.airframe("club-trainer-450")
@@ -38,7 +38,7 @@ BY_CHECK = {
 }
 
 
-def rig(fault: str = "", severity: float = 0.5, seed: int = 1) -> Rig:
+def rig(fault: FaultId | None = None, severity: float = 0.5, seed: int = 1) -> Rig:
     where = World(
         airframe=AIRFRAME,
         pack_spec=library.pack(AIRFRAME.pack),

@@ -11,7 +11,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import conduct, site
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.session import scenario
 from sim.trainees.judgement import judged
 
@@ -37,7 +37,7 @@ def suspected(world: World, check: CheckKey, seed: int = 1) -> set[str]:
     return {finding.squawk.cause for finding in found}
 
 
-def injected(name: str, severity: float, seed: int = 0) -> World:
+def injected(name: FaultId, severity: float, seed: int = 0) -> World:
     return FAULTS[name].inject(sound(), severity, np.random.default_rng(seed))
 
 

@@ -16,7 +16,7 @@ from sim.bench.checks.supply import rail_v
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 
 SEEDS = range(20)
@@ -24,7 +24,7 @@ UNPOWERED = ("pack-at-rest", "first-power")
 SUPPLY = (*UNPOWERED, "rails", "voltage-and-alarm", "restrained-run-up")
 
 REVEALS: tuple[
-    tuple[str, CheckKey, str, float], ...
+    tuple[FaultId, CheckKey, str, float], ...
 ] = (  # fault, check, value, least change that anybody would see
     ("pack-undercharged", "pack-at-rest", "lowest_cell_v", 0.2),
     ("pack-cell-weak", "pack-at-rest", "spread_v", 0.05),
@@ -55,7 +55,7 @@ def sound() -> World:
     )
 
 
-def faulty(name: str, severity: float = 0.5, seed: int = 2) -> World:
+def faulty(name: FaultId, severity: float = 0.5, seed: int = 2) -> World:
     return CATALOGUE[name].inject(sound(), severity, np.random.default_rng(seed))
 
 
@@ -74,7 +74,7 @@ def taken(world: World, check: CheckKey, seed: int = 3) -> Reading:
 
 
 @pytest.mark.parametrize(("fault", "check", "value", "least"), REVEALS)
-def test_the_reading_shows_it(fault: str, check: CheckKey, value: str, least: float) -> None:
+def test_the_reading_shows_it(fault: FaultId, check: CheckKey, value: str, least: float) -> None:
     without = taken(sound(), check).values[value]
     assert abs(taken(faulty(fault), check).values[value] - without) > least
     assert check in CATALOGUE[fault].revealed_by
@@ -89,7 +89,7 @@ def test_no_false_alarm(check: CheckKey) -> None:
 
 @pytest.mark.parametrize(("fault", "check"), sorted({row[:2] for row in REVEALS}))
 @pytest.mark.parametrize("severity", [0.3, 1.0])
-def test_the_careful_name_it(fault: str, check: CheckKey, severity: float) -> None:
+def test_the_careful_name_it(fault: FaultId, check: CheckKey, severity: float) -> None:
     sheet = sound().airframe.sheet
     for seed in range(4):
         found = judged(taken(faulty(fault, severity, seed), check, seed), sheet)
