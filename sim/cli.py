@@ -105,7 +105,7 @@ def practise(
         load(scenario or DEMO)
         folder = None if new else left_attempt(scenario and name_of(scenario), seed, trainee)
     if not has_display():
-        raise Refusal("No display here: a drill is practised in a window.")
+        raise Refusal("No display here: a drill is practised in a window.", "no_display")
     if folder is not None:
         err.plain(f"Taking up the attempt left in {folder}; --new begins another.")
         on_attempt(folder)
@@ -177,7 +177,7 @@ def replay(
     tick = run_again(folder)
     out.print(f"Same to the last bit: {tick} ticks.")
     if window and not has_display():
-        raise Refusal("No display here: the run can't be shown.")
+        raise Refusal("No display here: the run can't be shown.", "no_display")
     if window:
         on_run(folder, folder.name)
 

@@ -8,6 +8,7 @@ DryhopError
 import reprlib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal, NamedTuple
 
 
 def legible(text: str) -> str:
@@ -50,8 +51,75 @@ class InputError(DryhopError):
         return "\n".join(str(problem) for problem in self.problems)
 
 
+MustBeFirst = Literal[
+    "powered",
+    "unplugged",
+    "linked",
+    "props_off",
+    "props_on",
+    "in_hands",
+    "standing",
+    "clamped",
+    "disarmed",
+    "rotors_still",
+    "started",
+    "software",
+    "throttle_down",
+    "stop_switch_off",
+    "level",
+    "compass",
+    "own_memory",
+    "cable_in",
+    "connected",
+    "disconnected",
+    "restarted",
+    "other_rate",
+    "begun",
+    "all_faces",
+    "held_still",
+    "held_square",
+    "other_face",
+]
+CanNotBe = Literal[
+    "will_not_arm",
+    "over",
+    "flown",
+    "already",
+    "unknown",
+    "not_tonight",
+    "value",
+    "no_fit",
+    "dead",
+    "in_use",
+    "no_display",
+]
+Reason = MustBeFirst | CanNotBe
+
+
+class Objection(NamedTuple):
+    """One thing that stands in the way of an act: its code, and the sentence that says it."""
+
+    reason: Reason
+    words: str
+
+
 class Refusal(DryhopError):
-    """An action a person may not do now; the message says why."""
+    """An action a person may not do now; the message says why.
+
+    reasons : what must be so first, or why it can't be at all; code reads these, never the words.
+    """
+
+    def __init__(self, words: str, reason: Reason, *more: Reason) -> None:
+        self.reasons = frozenset((reason, *more))
+        super().__init__(words)
+
+
+def refuse_for(objections: Iterable[Objection], begins: str = "", *also: Reason) -> None:
+    """Refuse with everything that stands in the way; do nothing if nothing does."""
+    all_of_them = tuple(objections)
+    if all_of_them:
+        words = " ".join((begins, *(one.words for one in all_of_them))).strip()
+        raise Refusal(words, *also, *(one.reason for one in all_of_them))
 
 
 class _Short(reprlib.Repr):

@@ -1,16 +1,16 @@
 """The kinds of check, and what each needs before it can be done."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import KW_ONLY, dataclass
 from typing import Literal, NamedTuple, cast
 
 from sim.aircraft.conduct import Conduct, Hold
 from sim.aircraft.site import PlaceName
 from sim.bench.changes import Change
-from sim.bench.interlocks import reasons_not_to_arm
+from sim.bench.interlocks import refuse_to_arm
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
-from sim.errors import Refusal
+from sim.errors import Objection
 from sim.kernel.radio import Sticks
 from sim.keys import CardKey, CheckKey
 
@@ -28,6 +28,16 @@ NEEDS: dict[Need, tuple[str, bool | Hold, str]] = {
     "standing": ("hold", "standing", "Set the aircraft down on its legs first."),
     "clamped": ("hold", "clamp", "Put the aircraft in the clamp first."),
 }  # what of the conduct must be how, and what is said otherwise
+
+
+def unmet(needs: Iterable[Need], conduct: Conduct) -> list[Objection]:
+    """Return what has to be done first where something is needed."""
+    asked = ((need, *NEEDS[need]) for need in needs)
+    return [
+        Objection(need, words)
+        for need, name, value, words in asked
+        if getattr(conduct, name) != value
+    ]
 
 
 class Line(NamedTuple):
@@ -77,10 +87,9 @@ class Check:
     caution: str = ""
     hurts: bool = False
 
-    def missing(self, conduct: Conduct) -> list[str]:
+    def missing(self, conduct: Conduct) -> list[Objection]:
         """Return what has to be done before this check can be."""
-        asked = (NEEDS[need] for need in self.needs)
-        return [words for name, value, words in asked if getattr(conduct, name) != value]
+        return unmet(self.needs, conduct)
 
     @property
     def stance(self) -> Stance:
@@ -107,9 +116,7 @@ STANDING_RAD_S = 10.0  # rad/s; own: a rotor this slow is as good as still
 def armed(rig: Rig) -> None:
     """Arm for a check, or refuse with the controller's own reasons."""
     rig.run(HANDS_OFF, 0.1)
-    reasons = reasons_not_to_arm(rig)
-    if reasons:
-        raise Refusal("It will not arm. " + " ".join(reasons))
+    refuse_to_arm(rig)
     rig.put("armed", 1.0)
 
 

@@ -60,7 +60,7 @@ class Board:
     def plug_cable(self, plugged: bool, pack: bool) -> str:
         """Put the cable in or pull it out; without any power the board forgets that it hangs."""
         if plugged == self.cable:
-            raise Refusal(f"The cable is {'in' if plugged else 'out'} already.")
+            raise Refusal(f"The cable is {'in' if plugged else 'out'} already.", "already")
         self.cable = plugged
         if not plugged and self.by == "cable":
             self.by = None
@@ -73,17 +73,21 @@ class Board:
     def connect(self, by: By, rate_bd: int, pack: bool, blank: bool) -> str:
         """Open a connection, or refuse with what is seen instead of one."""
         if by == "cable" and not self.cable:
-            raise Refusal("No port is listed: the cable is not plugged in.")
+            raise Refusal("No port is listed: the cable is not plugged in.", "cable_in")
         if by == "telemetry" and not pack:
             raise Refusal(
-                "The radio's lamp blinks: it finds no partner, the aircraft has no power."
+                "The radio's lamp blinks: it finds no partner, the aircraft has no power.",
+                "powered",
             )
         if self.hangs or blank:
-            raise Refusal("The port opens, but nothing comes: no software runs on the board.")
+            raise Refusal(
+                "The port opens, but nothing comes: no software runs on the board.", "software"
+            )
         if rate_bd != RATE_BD[by]:
             self.by = None
             raise Refusal(
-                f"Signs arrive at {rate_bd} Bd but make no sense; after ten seconds it gives up."
+                f"Signs arrive at {rate_bd} Bd but make no sense; after ten seconds it gives up.",
+                "other_rate",
             )
         self.by = by
         return "Connected: the settings come in."
@@ -91,20 +95,25 @@ class Board:
     def disconnect(self) -> str:
         """Close the connection."""
         if self.by is None:
-            raise Refusal("No connection is open.")
+            raise Refusal("No connection is open.", "connected")
         self.by = None
         return "Connection closed."
 
     def load(self, pack: bool) -> str | None:
         """Load the software; return None if it went through, else what was seen; may refuse."""
         if not self.cable:
-            raise Refusal("The load goes over the cable: plug it in.")
+            raise Refusal("The load goes over the cable: plug it in.", "cable_in")
         if pack:
-            raise Refusal("Unplug the pack: nothing but the cable may be connected during a load.")
+            raise Refusal(
+                "Unplug the pack: nothing but the cable may be connected during a load.",
+                "unplugged",
+            )
         if self.by is not None:
-            raise Refusal("Close the connection first: it holds the port.")
+            raise Refusal("Close the connection first: it holds the port.", "disconnected")
         if self.hangs:
-            raise Refusal("The board does not answer: unplug it, plug it in again, then repeat.")
+            raise Refusal(
+                "The board does not answer: unplug it, plug it in again, then repeat.", "restarted"
+            )
         if self.failures < MOST_FAILURES and self.chance.random() < FAIL_CHANCE:
             self.failures += 1
             self.hangs = True

@@ -5,6 +5,7 @@ from math import cos, pi
 import numpy as np
 
 from sim.bench.rig import HANDS_OFF, Rig
+from sim.errors import Objection, refuse_for
 from sim.kernel import estimator
 from sim.kernel.avionics import BOOT_TICKS
 from sim.kernel.frames import Quat, Vec3, apply, to_world
@@ -15,7 +16,7 @@ LEVEL_LIMIT_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or h
 RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a good calibration
 COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
 FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
-NO_LINK = "There is no link to the transmitter."
+NO_LINK = Objection("linked", "There is no link to the transmitter.")
 FIELD_SAMPLES = 20  # own: 0.2 s of compass readings
 
 
@@ -25,24 +26,24 @@ def field_strength_ut(rig: Rig) -> float:
     return float(np.hypot(np.hypot(earth.north_ut, earth.east_ut), earth.down_ut))
 
 
-def _compass_reasons(rig: Rig) -> list[str]:
+def _compass_objections(rig: Rig) -> list[Objection]:
     stored = rig.world.setup.compass
     if stored is None:
-        return ["The compass has not been calibrated."]
-    reasons = []
+        return [Objection("compass", "The compass has not been calibrated.")]
+    words = []
     if stored.residual_share > RESIDUAL_LIMIT:
-        reasons.append(
+        words.append(
             f"The compass calibration does not fit: its readings scatter by "
             f"{100 * stored.residual_share:.0f} % of the field."
         )
     if stored.coverage < COVERAGE_LIMIT:
-        reasons.append(
+        words.append(
             f"The compass calibration saw only {100 * stored.coverage:.0f} % of all directions."
         )
     size, expected = measured_field_ut(rig), field_strength_ut(rig)
     if abs(size / expected - 1.0) > FIELD_LIMIT:
-        reasons.append(f"The compass feels {size:.0f} µT where the site has {expected:.0f} µT.")
-    return reasons
+        words.append(f"The compass feels {size:.0f} µT where the site has {expected:.0f} µT.")
+    return [Objection("compass", sentence) for sentence in words]
 
 
 def measured_field_ut(rig: Rig) -> float:
@@ -58,14 +59,14 @@ def _leaning(rig: Rig) -> bool:
     return float(-to_world(attitude, Vec3(0.0, 0.0, -1.0)).z) < cos(LEVEL_LIMIT_RAD)
 
 
-def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[str]:
+def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:
     """Return every reason the controller has to refuse; an empty list means it would arm."""
     if not rig.world.conduct.pack_plugged:
-        return ["There is no power: the pack is not plugged in."]
+        return [Objection("powered", "There is no power: the pack is not plugged in.")]
     if rig.value("powered_ticks") < BOOT_TICKS:
-        return ["The controller is still starting; keep the aircraft still."]
+        return [Objection("started", "The controller is still starting; keep the aircraft still.")]
     if rig.world.build.board_blank:
-        return ["The controller holds no software yet."]
+        return [Objection("software", "The controller holds no software yet.")]
     control = rig.world.setup.controller
     if not control.arming_rules:  # then nothing but the link is asked for
         return [] if rig.value("radio.linked") > 0.0 else [NO_LINK]
@@ -75,9 +76,14 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[str]:
     else:
         pulses = tuple(rig.value(f"radio.pulse_us.{i}") for i in range(4))
         if command(pulses, rig.craft.radio).throttle > THROTTLE_LIMIT:
-            reasons.append("The throttle is not all the way down.")
+            reasons.append(Objection("throttle_down", "The throttle is not all the way down."))
     if sticks.kill > 0.0 and control.stop_switch:
-        reasons.append("The stop switch is on.")
+        reasons.append(Objection("stop_switch_off", "The stop switch is on."))
     if _leaning(rig):
-        reasons.append("The aircraft is not level.")
-    return reasons + _compass_reasons(rig)
+        reasons.append(Objection("level", "The aircraft is not level."))
+    return reasons + _compass_objections(rig)
+
+
+def refuse_to_arm(rig: Rig) -> None:
+    """Refuse with the controller's own reasons, if it has any."""
+    refuse_for(reasons_not_to_arm(rig), "It will not arm.", "will_not_arm")

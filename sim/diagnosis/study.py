@@ -38,7 +38,6 @@ LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the firs
 SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
-WILL_NOT_ARM = "It will not arm"
 
 
 @dataclass(frozen=True)
@@ -108,7 +107,7 @@ def trial(session: Session, check: CheckKey) -> Trial:
         hands.fly(HANDS_OFF, pause * TICK_S)
         reading = hands.do(act.Read(check=check)).reading
     except Refusal as refusal:
-        return Trial(session.seed, refused=str(refusal).startswith(WILL_NOT_ARM))
+        return Trial(session.seed, refused="will_not_arm" in refusal.reasons)
     assert reading is not None
     findings = judged(reading, hands.sheet)
     return Trial(session.seed, flagged=bool(findings), values=dict(reading.values))

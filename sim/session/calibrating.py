@@ -64,9 +64,11 @@ def sticks(rig: Rig) -> Stored:
     """Take out the trims and set ends and centre of each stick until the display reads right."""
     world = rig.world
     if world.setup.transmitter.memory != OWN_MEMORY:
-        raise Refusal("The screen names another model: choose this aircraft's memory first.")
+        raise Refusal(
+            "The screen names another model: choose this aircraft's memory first.", "own_memory"
+        )
     if rig.value("radio.linked") == 0.0:
-        raise Refusal("Nothing moves on the display: there is no link.")
+        raise Refusal("Nothing moves on the display: there is no link.", "linked")
     values = {}
     for channel in CHANNELS:
         low, centre, high = sorted(_pulse_us(rig, channel, p) for p in (-1.0, 0.0, 1.0))
@@ -84,7 +86,7 @@ def sticks(rig: Rig) -> Stored:
 def drives(rig: Rig) -> Stored:
     """Teach all four drives the same ends of the throttle at once."""
     if rig.world.conduct.props_fitted:
-        raise Refusal("Take the propellers off first: the motors may start.")
+        raise Refusal("Take the propellers off first: the motors may start.", "props_off")
     world = rig.world
     for place in PLACES:
         world = with_value(world, f"build.rotors.{place}.motor.start_extra", 0.0)
@@ -121,7 +123,7 @@ def compass_from(rig: Rig, rows_ut: NDArray[np.float64]) -> tuple[CompassCalibra
     try:
         fit = fit_compass(turned, expected)
     except FitError as error:
-        raise Refusal(f"No calibration was stored: {error}.") from None
+        raise Refusal(f"No calibration was stored: {error}.", "no_fit") from None
     x, y, z = fit.offset_ut.tolist()
     a, b, c = (tuple(row) for row in fit.matrix.tolist())
     stored = CompassCalibration(
@@ -199,13 +201,13 @@ class Calibrations:
 
     def _start_compass(self, rig: Rig) -> tuple[str, None]:
         if rig.world.conduct.hold != "hands":
-            raise Refusal("Take the aircraft in your hands first.")
+            raise Refusal("Take the aircraft in your hands first.", "in_hands")
         self.compass = []
         return "Turn it about every axis; the controller is collecting.", None
 
     def _finish_compass(self, rig: Rig) -> tuple[str, Reading]:
         if self.compass is None:
-            raise Refusal("No compass calibration is under way.")
+            raise Refusal("No compass calibration is under way.", "begun")
         rows = np.vstack([np.empty((0, 3)), *self.compass])
         self.compass = None
         stored, reading = compass_from(rig, rows)
@@ -216,7 +218,7 @@ class Calibrations:
 
     def _take_level(self, rig: Rig) -> tuple[str, None]:
         if rig.world.conduct.hold != "standing":
-            raise Refusal("Stand it on the levelled plate first.")
+            raise Refusal("Stand it on the levelled plate first.", "standing")
         rig.change(levelled(rig))
         return "Level stored.", None
 
@@ -226,14 +228,14 @@ class Calibrations:
 
     def _take_face(self, rig: Rig) -> tuple[str, None]:
         if self.faces is None:
-            raise Refusal("No calibration of the faces is under way.")
+            raise Refusal("No calibration of the faces is under way.", "begun")
         window = rig.run(HANDS_OFF, TAKE_S)
         face = self.faces.take(window, rig.craft.estimator.mounting)
         return f"Taken: {face}; {6 - len(self.faces.taken)} to go.", None
 
     def _finish_faces(self, rig: Rig) -> tuple[str, Reading]:
         if self.faces is None:
-            raise Refusal("No calibration of the faces is under way.")
+            raise Refusal("No calibration of the faces is under way.", "begun")
         stored, residual = self.faces.solved()
         self.faces = None
         rig.change(with_value(rig.world, "setup.accelerometer", stored))

@@ -19,7 +19,7 @@ def connect(board: Board, world: World, action: act.Connect) -> str:
 def load(board: Board, world: World) -> tuple[World, str]:
     """Load the software; return (world, what is seen). A load that fails leaves the board blank."""
     if world.conduct.props_fitted:
-        raise Refusal("Take the propellers off before a load.")
+        raise Refusal("Take the propellers off before a load.", "props_off")
     failed = board.load(world.conduct.pack_plugged)
     world = with_value(world, "build.board_blank", failed is not None)
     return world, failed or "Loaded and verified; the board starts."
@@ -31,11 +31,11 @@ def refuse_setting(board: Board, world: World, key: str) -> None:
         return
     pack = world.conduct.pack_plugged
     if not board.powered(pack):
-        raise Refusal("The controller has no power: plug the pack in first.")
+        raise Refusal("The controller has no power: plug the pack in first.", "powered")
     if world.build.board_blank:
-        raise Refusal("The controller holds no software yet: load it first.")
+        raise Refusal("The controller holds no software yet: load it first.", "software")
     if board.fresh and not board.connected(pack):
-        raise Refusal("Connect to the controller first.")
+        raise Refusal("Connect to the controller first.", "connected")
 
 
 def with_setting(world: World, key: str, value: object) -> World:
@@ -43,11 +43,11 @@ def with_setting(world: World, key: str, value: object) -> World:
     try:
         return with_value(world, key, value)
     except KeyError:
-        raise Refusal(f"There is no setting called {key!r}.") from None
+        raise Refusal(f"There is no setting called {key!r}.", "unknown") from None
     except ValidationError as error:
         said = "; ".join(problem["msg"] for problem in error.errors())
         reasons = said.replace("Input should be", "it must be")
-        raise Refusal(f"{key} can't be {value!r}: {reasons}.") from None
+        raise Refusal(f"{key} can't be {value!r}: {reasons}.", "value") from None
 
 
 def warmed(world: World) -> World:
@@ -64,5 +64,5 @@ def plugged_wrong(world: World) -> World | None:
     """Return the world after plugging in the wrong way round, or None if it is the right way."""
     leads = world.build.leads
     if leads.destroyed:
-        raise Refusal("Nothing happens: the electronics are dead.")
+        raise Refusal("Nothing happens: the electronics are dead.", "dead")
     return None if leads.polarity_right else with_value(world, "build.leads.destroyed", True)

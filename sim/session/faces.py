@@ -43,13 +43,13 @@ class Faces:
         _refuse_moving(readings, told(window, "gyro", "rad_s", mounting))
         size = float(np.linalg.norm(mean))
         if abs(size / GRAVITY_M_S2 - 1.0) > GRAVITY_OFF:
-            raise Refusal(f"Not taken: it feels {size:.1f} m/s² where gravity is 9.8.")
+            raise Refusal(f"Not taken: it feels {size:.1f} m/s² where gravity is 9.8.", "no_fit")
         axis = int(np.argmax(np.abs(mean)))
         if abs(mean[axis]) < SQUARE * size:
-            raise Refusal("Not taken: it lies between two faces. Hold it square.")
+            raise Refusal("Not taken: it lies between two faces. Hold it square.", "held_square")
         face = (axis, 1 if mean[axis] > 0.0 else -1)
         if face in self.taken:
-            raise Refusal(f"Not taken: {NAMES[face]} has been taken already.")
+            raise Refusal(f"Not taken: {NAMES[face]} has been taken already.", "other_face")
         self.taken[face] = mean
         return NAMES[face]
 
@@ -61,7 +61,9 @@ class Faces:
         """Return the calibration and how well it fits, m/s2; raise Refusal if a face is missing."""
         missing = [name for face, name in NAMES.items() if face not in self.taken]
         if missing:
-            raise Refusal(f"No calibration was stored: still to do: {', '.join(missing)}.")
+            raise Refusal(
+                f"No calibration was stored: still to do: {', '.join(missing)}.", "all_faces"
+            )
         readings = np.array(list(self.taken.values()))
         expected = np.array([_gravity_on(face) for face in self.taken])
         offset, matrix = solve_six_positions(readings, expected)
@@ -88,7 +90,7 @@ def _refuse_moving(accel: Reals, gyro: Reals) -> None:
     half = len(accel) // 2
     change = float(np.linalg.norm(accel[:half].mean(axis=0) - accel[half:].mean(axis=0)))
     if change > STILL_M_S2 or float(np.linalg.norm(gyro.mean(axis=0))) > STILL_RAD_S:
-        raise Refusal("Not taken: it is moving. Hold it still.")
+        raise Refusal("Not taken: it is moving. Hold it still.", "held_still")
 
 
 def calibration_reading(stored: AccelerometerCalibration, residual_m_s2: float) -> Reading:

@@ -97,7 +97,9 @@ class JournalFile:
         self._file = path.open("a+b", buffering=0)
         try:
             if not hold(self._file.fileno()):
-                raise Refusal(f"{path.parent}: this attempt is under way in another window.")
+                raise Refusal(
+                    f"{path.parent}: this attempt is under way in another window.", "in_use"
+                )
             text = text_of(path, torn=True)
             self._file.truncate(len(text.encode()))  # cut off a torn last line
         except BaseException:

@@ -11,13 +11,14 @@ from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import NO_OFFSET, PLACES
 from sim.aircraft.world import World
+from sim.bench.check import Need, unmet
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
-from sim.bench.interlocks import reasons_not_to_arm
+from sim.bench.interlocks import refuse_to_arm
 from sim.bench.parts import swapped
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
-from sim.errors import Refusal
+from sim.errors import Reason, Refusal, refuse_for
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
 from sim.kernel.history import HISTORY
@@ -96,7 +97,7 @@ class Session:
     def do(self, action: act.Action) -> Outcome:
         """Do one thing; raises Refusal with the reason if it can't be done now."""
         if self.phase == "debrief":
-            raise Refusal("The drill is over.")
+            raise Refusal("The drill is over.", "over")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
         before, refused, reading = self.rig.world, None, None
         self._log_all(hazards.on_reaching(action.do, before.conduct, self._armed()))
@@ -126,12 +127,12 @@ class Session:
             raise ValueError(f"throttle must lie in 0..1, got {sticks.throttle}")
         if not all(switch in (0.0, 1.0) for switch in sticks[4:]):
             raise ValueError(f"a switch is 0 or 1, got {sticks[4:]}")
-        if not 0.0 < seconds <= LONGEST_S:
+        if not abs(seconds) <= LONGEST_S:
             raise ValueError(f"one stretch of time lasts at most {LONGEST_S:g} s, got {seconds} s")
         if abs(ticks - round(ticks)) > 1e-6 or round(ticks) < 1:
             raise ValueError(f"time goes in whole ticks of 1 ms, got {seconds} s")
         if self.phase == "debrief":
-            raise Refusal("The drill is over.")
+            raise Refusal("The drill is over.", "over")
         return self.rig.run(sticks, seconds)
 
     def view(self) -> View:
@@ -258,9 +259,12 @@ class Session:
         conduct = world.conduct.model_copy(update=changes)
         self._change(world.model_copy(update={"conduct": conduct}))
 
-    def _refuse_if(self, condition: bool, words: str) -> None:
+    def _refuse_if(self, condition: bool, words: str, reason: Reason) -> None:
         if condition:
-            raise Refusal(words)
+            raise Refusal(words, reason)
+
+    def _needs(self, *needs: Need) -> None:
+        refuse_for(unmet(needs, self.rig.world.conduct))
 
     def _armed(self) -> bool:
         return self.rig.value("armed") > 0.0
@@ -274,7 +278,7 @@ class Session:
 
     def _plug_pack(self, action: act.PlugPack) -> Outcome:
         conduct = self.rig.world.conduct
-        self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.")
+        self._refuse_if(conduct.pack_plugged, "The pack is plugged in already.", "already")
         burnt = connecting.plugged_wrong(self.rig.world)
         if burnt is not None:
             self._log("wrong-polarity-plugged")
@@ -291,10 +295,12 @@ class Session:
         return Outcome("Plugged in; the controller has started.")
 
     def _unplug_pack(self, action: act.UnplugPack) -> Outcome:
-        self._refuse_if(not self.rig.world.conduct.pack_plugged, "The pack is not plugged in.")
+        conduct = self.rig.world.conduct
+        self._refuse_if(not conduct.pack_plugged, "The pack is not plugged in.", "already")
         self._refuse_if(
-            self._seen().rotors_turning and self.rig.world.conduct.props_fitted,
+            self._seen().rotors_turning and conduct.props_fitted,
             "The propellers are still turning: disarm and wait.",
+            "rotors_still",
         )
         self._conduct(pack_plugged=False)
         self.rig.run(HANDS_OFF, 0.5)
@@ -308,8 +314,10 @@ class Session:
         self.rig.watch_ticks = WATCH_TICKS if on_pad else 0
 
     def _refuse_if_turning(self) -> None:
-        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
-        self._refuse_if(self._seen().rotors_turning, "The motors are still turning: wait.")
+        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.", "flown")
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.", "disarmed")
+        turning = self._seen().rotors_turning
+        self._refuse_if(turning, "The motors are still turning: wait.", "rotors_still")
 
     def _cable(self, action: act.Cable) -> Outcome:
         pack = self.rig.world.conduct.pack_plugged
@@ -328,8 +336,7 @@ class Session:
 
     def _fit_props(self, action: act.FitProps) -> Outcome:
         conduct = self.rig.world.conduct
-        self._refuse_if(conduct.props_fitted, "The propellers are on already.")
-        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        self._refuse_if(conduct.props_fitted, "The propellers are on already.", "already")
         self._refuse_if_turning()
         self._conduct(props_fitted=True)
         self._log_all(hazards.on_power(self.rig.world.conduct))
@@ -338,8 +345,8 @@ class Session:
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
-        self._refuse_if(not self.rig.world.conduct.props_fitted, "The propellers are off already.")
-        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        off = not self.rig.world.conduct.props_fitted
+        self._refuse_if(off, "The propellers are off already.", "already")
         self._refuse_if_turning()
         self._conduct(props_fitted=False)
         self._settle_phase()
@@ -347,7 +354,8 @@ class Session:
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
-        self._refuse_if(f"prepare:{action.what}" in self.scenario.lacking, "Not to be had tonight.")
+        gone = f"prepare:{action.what}" in self.scenario.lacking
+        self._refuse_if(gone, "Not to be had tonight.", "not_tonight")
         self._change(prepared(self.rig.world, action.what))
         self._facts -= voided_by(f"prepare:{action.what}")
         if action.what == "restart-card":
@@ -355,7 +363,7 @@ class Session:
         return Outcome(PREPARATIONS[action.what][0])
 
     def _wait(self, action: act.Wait) -> Outcome:
-        self._refuse_if(self._armed(), "Disarm before waiting.")
+        self._refuse_if(self._armed(), "Disarm before waiting.", "disarmed")
         self.rig.run(HANDS_OFF, 60.0 * action.minutes)
         self.minutes += action.minutes
         if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
@@ -364,12 +372,13 @@ class Session:
         return Outcome(f"Waited {action.minutes:g} minutes.")
 
     def _carry(self, action: act.Carry) -> Outcome:
-        self._refuse_if(self._armed(), "The motors are armed: disarm first.")
+        self._refuse_if(self._armed(), "The motors are armed: disarm first.", "disarmed")
         self._refuse_if(
             self._seen().rotors_turning and self.rig.world.conduct.props_fitted,
             "The propellers are still turning: wait.",
+            "rotors_still",
         )
-        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.")
+        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.", "flown")
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
@@ -379,17 +388,14 @@ class Session:
         return Outcome(f"At the {action.to.replace('_', ' ')}.")
 
     def _turn(self, action: act.Turn) -> Outcome:
-        self._refuse_if(
-            self.rig.world.conduct.hold != "hands", "Take the aircraft in your hands first."
-        )
+        self._needs("in_hands")
         self.rig.turn(action.roll_deg, action.pitch_deg, action.heading_deg)
         return Outcome("Turned.")
 
     def _read(self, action: act.Read) -> Outcome:
         check = CHECKS[action.check]
-        missing = check.missing(self.rig.world.conduct)
-        self._refuse_if(bool(missing), " ".join(missing))
-        self._refuse_if(self._armed(), "Disarm before starting a check.")
+        self._needs(*check.needs)
+        self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
         if check.hurts:
             self._log_all(hazards.on_turning(self.rig.world.conduct))
             if self.phase == "pad":
@@ -408,12 +414,13 @@ class Session:
         return Outcome("Noted on the squawk sheet.")
 
     def _withdraw(self, action: act.Withdraw) -> Outcome:
-        self._refuse_if(action.item not in self._squawks, f"No squawk about {action.item!r}.")
+        none = action.item not in self._squawks
+        self._refuse_if(none, f"No squawk about {action.item!r}.", "unknown")
         del self._squawks[action.item]
         return Outcome("Struck out.")
 
     def _set(self, action: act.Set) -> Outcome:
-        self._refuse_if(self._armed(), "Disarm before changing a setting.")
+        self._refuse_if(self._armed(), "Disarm before changing a setting.", "disarmed")
         connecting.refuse_setting(self.board, self.rig.world, action.key)
         world = connecting.with_setting(self.rig.world, action.key, action.value)
         sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
@@ -423,10 +430,10 @@ class Session:
         return Outcome(f"{action.key} is now {action.value}.")
 
     def _swap(self, action: act.Swap) -> Outcome:
-        self._refuse_if(self.rig.world.conduct.pack_plugged, "Unplug the pack first.")
+        self._needs("unplugged")
         words = action.part.replace("-", " ")
         gone = f"swap:{action.part}" in self.scenario.lacking
-        self._refuse_if(gone, f"There is no {words} in the parts bin tonight.")
+        self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
         self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
         if action.part == "pack":
             self.rig.swap_pack(self.scenario.pack_charge)
@@ -437,8 +444,8 @@ class Session:
         return Outcome(f"Done: {words}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
-        self._refuse_if(not self.rig.world.conduct.pack_plugged, "Plug the pack in first.")
-        self._refuse_if(self._armed(), "Disarm before a calibration.")
+        self._needs("powered")
+        self._refuse_if(self._armed(), "Disarm before a calibration.", "disarmed")
         words, reading = self._calibrations.step(self.rig, action.what)
         done = calibrating.STORES.get(action.what)
         if done is not None:
@@ -450,9 +457,8 @@ class Session:
         return Outcome("Self-level." if action.self_level else "Rate.")
 
     def _arm(self, action: act.Arm) -> Outcome:
-        self._refuse_if(self._armed(), "Armed already.")
-        reasons = reasons_not_to_arm(self.rig)
-        self._refuse_if(bool(reasons), "It will not arm. " + " ".join(reasons))
+        self._refuse_if(self._armed(), "Armed already.", "already")
+        refuse_to_arm(self.rig)
         self._log_all(hazards.on_turning(self.rig.world.conduct))
         if self.phase == "pad":
             self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
@@ -466,19 +472,19 @@ class Session:
     def _answer(self, action: act.Answer) -> Outcome:
         card = next(c for c in CARDS if c.key == action.card)
         if action.item != "complete" and action.item not in {i.key for i in card.items}:
-            raise Refusal(f"The card {card.title!r} has no item {action.item!r}.")
+            raise Refusal(f"The card {card.title!r} has no item {action.item!r}.", "unknown")
         return Outcome("Answered.")
 
     def _declare(self, action: act.Declare) -> Outcome:
-        self._refuse_if(self.phase == "hop", "Too late: it has flown.")
-        self._refuse_if(self._armed(), "Disarm first.")
+        self._refuse_if(self.phase == "hop", "Too late: it has flown.", "flown")
+        self._refuse_if(self._armed(), "Disarm first.", "disarmed")
         self._declared = (action.verdict, action.reason)
         if action.verdict == "stay on the bench":
             self._end()
         return Outcome(action.verdict)
 
     def _finish(self, action: act.Finish) -> Outcome:
-        self._refuse_if(self._armed(), "Disarm first.")
+        self._refuse_if(self._armed(), "Disarm first.", "disarmed")
         self._end()
         return Outcome("Debrief.")
 

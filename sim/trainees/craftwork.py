@@ -84,11 +84,11 @@ def read(hands: Hands, check: CheckKey) -> Reading:
     try:
         outcome = hands.do(act.Read(check=check))
     except Refusal as refusal:
-        if "compass" in str(refusal):
+        if "compass" in refusal.reasons:
             calibrate_compass(hands)
-        elif "not level" in str(refusal) and not hands.see().conduct.props_fitted:
+        elif "level" in refusal.reasons and not hands.see().conduct.props_fitted:
             straighten(hands)
-        elif "throttle" in str(refusal) and check != "stick-display":
+        elif "throttle_down" in refusal.reasons and check != "stick-display":
             look_at_sticks(hands)
         else:
             raise

@@ -16,7 +16,7 @@ import numpy as np
 from sim.aircraft.fields import PLACES, plain
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
-from sim.errors import Refusal
+from sim.errors import Reason, Refusal
 from sim.kernel.radio import Sticks
 from sim.runs import kept_card, take_up
 from sim.session import actions as act
@@ -49,8 +49,13 @@ class Said:
 
     action: act.Action
     words: str
-    refused: bool = False
+    reasons: frozenset[Reason] = frozenset()
     reading: Reading | None = None
+
+    @property
+    def refused(self) -> bool:
+        """Whether it was refused: then there are reasons."""
+        return bool(self.reasons)
 
     @property
     def told(self) -> str:
@@ -65,7 +70,7 @@ def said_of(does: Callable[[act.Action], Outcome], action: act.Action) -> Said:
     try:
         outcome = does(action)
     except Refusal as refusal:
-        return Said(action, str(refusal), refused=True)
+        return Said(action, str(refusal), refusal.reasons)
     return Said(action, outcome.words, reading=outcome.reading)
 
 

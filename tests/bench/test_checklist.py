@@ -159,10 +159,12 @@ def test_what_a_check_needs_is_asked_for(placed):
     nothing = placed(
         props_fitted=True, pack_plugged=False, transmitter_on=False, hold="hands"
     ).conduct
-    assert len(CHECKS["failsafe"].missing(nothing)) == 3
+    asked = [one.reason for one in CHECKS["failsafe"].missing(nothing)]
+    assert asked == ["powered", "linked", "props_off"]
     assert CHECKS["people-and-room"].missing(nothing) == []
     clamped = CHECKS["restrained-run-up"].missing(nothing)
-    assert any("clamp" in words for words in clamped)
+    assert [one.reason for one in clamped] == ["powered", "linked", "clamped"]
+    assert "clamp" in clamped[-1].words
 
 
 def test_a_check_that_arms_is_refused_where_arming_is(world, ready, placed):

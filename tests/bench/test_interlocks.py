@@ -5,8 +5,14 @@ import pytest
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.setup import CompassCalibration
-from sim.bench.interlocks import field_strength_ut, measured_field_ut, reasons_not_to_arm
+from sim.bench.interlocks import (
+    field_strength_ut,
+    measured_field_ut,
+    reasons_not_to_arm,
+    refuse_to_arm,
+)
 from sim.bench.rig import HANDS_OFF, Rig
+from sim.errors import Refusal
 from sim.kernel.frames import from_angles
 
 
@@ -25,9 +31,9 @@ def rig(world):
     return made
 
 
-def only(reasons, words):
-    assert len(reasons) == 1, reasons
-    assert words in reasons[0]
+def only(reasons, code, words):
+    assert [one.reason for one in reasons] == [code]
+    assert words in reasons[0].words
 
 
 def test_a_sound_aircraft_arms(rig):
@@ -35,7 +41,7 @@ def test_a_sound_aircraft_arms(rig):
 
 
 def test_compass_never_calibrated(rig):
-    only(reasons_not_to_arm(rig(setup__compass=None)), "has not been calibrated")
+    only(reasons_not_to_arm(rig(setup__compass=None)), "compass", "has not been calibrated")
 
 
 @pytest.mark.parametrize(("share", "refused"), [(0.049, False), (0.08, True)])
@@ -43,7 +49,7 @@ def test_compass_that_does_not_fit(rig, share, refused):
     stored = CompassCalibration(residual_share=share, coverage=0.9)
     reasons = reasons_not_to_arm(rig(setup__compass=stored))
     if refused:
-        only(reasons, "scatter by 8 %")
+        only(reasons, "compass", "scatter by 8 %")
     else:
         assert reasons == []
 
@@ -53,7 +59,7 @@ def test_compass_turned_too_little(rig, coverage, refused):
     stored = CompassCalibration(residual_share=0.01, coverage=coverage)
     reasons = reasons_not_to_arm(rig(setup__compass=stored))
     if refused:
-        only(reasons, "only 40 %")
+        only(reasons, "compass", "only 40 %")
     else:
         assert reasons == []
 
@@ -61,7 +67,7 @@ def test_compass_turned_too_little(rig, coverage, refused):
 def test_magnet_close_by(rig):
     """14 uT along the 45 uT of down field are more than a quarter of 49; 8 uT are not."""
     near = rig(build__sensors__mag_hard_iron_ut=(0.0, 0.0, 14.0))
-    only(reasons_not_to_arm(near), "The compass feels")
+    only(reasons_not_to_arm(near), "compass", "The compass feels")
     assert reasons_not_to_arm(rig(build__sensors__mag_hard_iron_ut=(0.0, 0.0, 8.0))) == []
 
 
@@ -80,12 +86,12 @@ def test_throttle_up(rig):
         held = HANDS_OFF._replace(throttle=throttle)
         standing.run(held, 0.2)
         reasons = reasons_not_to_arm(standing, held)
-        assert any("throttle" in reason for reason in reasons) is refused
+        assert any(one.reason == "throttle_down" for one in reasons) is refused
 
 
 def test_reversed_throttle_counts_as_up(rig):
     reasons = reasons_not_to_arm(rig(setup__transmitter__throttle__direction=-1))
-    only(reasons, "throttle is not all the way down")
+    only(reasons, "throttle_down", "throttle is not all the way down")
 
 
 @pytest.mark.parametrize(("lean_deg", "refused"), [(15.0, False), (25.0, True)])
@@ -95,33 +101,41 @@ def test_tilted(world, placed, lean_deg, refused):
     held.run(HANDS_OFF, 2.6)
     reasons = reasons_not_to_arm(held)
     if refused:
-        only(reasons, "not level")
+        only(reasons, "level", "not level")
     else:
         assert reasons == []
 
 
 def test_not_started_yet(rig):
-    only(reasons_not_to_arm(rig(seconds=1.9)), "still starting")
+    only(reasons_not_to_arm(rig(seconds=1.9)), "started", "still starting")
 
 
 def test_no_power(placed):
     dead = Rig(placed(pack_plugged=False), 3)
     dead.run(HANDS_OFF, 3.0)
-    only(reasons_not_to_arm(dead), "no power")
+    only(reasons_not_to_arm(dead), "powered", "no power")
 
 
 def test_no_link(placed):
     alone = Rig(placed(transmitter_on=False), 3)
     alone.run(HANDS_OFF, 3.0)
-    only(reasons_not_to_arm(alone), "no link")
+    only(reasons_not_to_arm(alone), "linked", "no link")
 
 
 def test_stop_switch(rig):
-    only(reasons_not_to_arm(rig(), HANDS_OFF._replace(kill=1.0)), "stop switch is on")
+    only(
+        reasons_not_to_arm(rig(), HANDS_OFF._replace(kill=1.0)),
+        "stop_switch_off",
+        "stop switch is on",
+    )
 
 
 def test_all_reasons_are_told_at_once(rig):
     standing = rig(setup__compass=None)
     up = HANDS_OFF._replace(throttle=0.5, kill=1.0)
     standing.run(up, 0.2)
-    assert len(reasons_not_to_arm(standing, up)) == 3
+    codes = ["throttle_down", "stop_switch_off", "compass"]
+    assert [one.reason for one in reasons_not_to_arm(standing, up)] == codes
+    with pytest.raises(Refusal, match=r"^It will not arm\. The throttle .*has not been") as refused:
+        refuse_to_arm(standing)  # its own sticks are down, what has come by radio is up
+    assert refused.value.reasons == {"will_not_arm", "throttle_down", "compass"}

@@ -243,7 +243,7 @@ def test_a_stand_in_stuck_at_a_refusal_counts_as_far_as_it_went(monkeypatch):
     from sim.trainees import standins
 
     def gives_up(hands, scenario, rng):
-        raise Refusal("by design")
+        raise Refusal("by design", "over")
 
     monkeypatch.setitem(standins.STAND_INS, "hasty", gives_up)
     (one,) = attempts({"first-evening": load("first-evening")}, ("hasty",), 1, here)

@@ -123,7 +123,7 @@ class KeyHands:
             raise AssertionError(f"nothing came of {action}")
         assert type(said.action) is type(action), (said, action)
         if said.refused:
-            raise Refusal(said.words)
+            raise Refusal(said.words, *said.reasons)
         return Outcome(said.words, said.reading)
 
     def advance(self, sticks: Sticks, seconds: float) -> History:
