@@ -2,31 +2,57 @@
 
 Compiled code calls a part as compiled code; Python calls the plain function it is written as, so
 nothing has to be compiled or loaded from disk to work out one number. An `entry` is what Python
-enters compiled code by: a loop, kept on disk, that lets go of Python's lock.
+enters compiled code by: a loop, kept on disk, that lets go of Python's lock. The compiler itself is
+loaded when the first entry is called.
 
-This module and `trees` are all that lean on what numba does not promise to keep: dispatchers of an
-own class here, types of an own kind there. `tests/kernel/test_plain.py` holds compiled flights
-against plain Python, and `pyproject.toml` keeps to versions that pass.
+This module and `trees` are all that lean on what numba does not promise to keep: how an object says
+what it is compiled as here, types of an own kind there. `tests/kernel/test_plain.py` holds compiled
+flights against plain Python, and `pyproject.toml` keeps to versions that pass.
 """
 
 from collections.abc import Callable
+from functools import cached_property, update_wrapper
 from typing import Any
 
-import numba
 import numpy as np
-from numba.core.registry import CPUDispatcher
 
 from sim.kernel import cache
 
-numba.config.CACHE_DIR = str(cache.cache_dir())  # type: ignore[attr-defined]  # before any entry
+# Nothing in a tick owns memory, so parts count no references; a division by zero gives inf or nan,
+# for there is nobody inside a tick to catch an exception.
+_PART = {
+    "nogil": True,
+    "no_cpython_wrapper": True,
+    "no_cfunc_wrapper": True,
+    "_nrt": False,
+    "error_model": "numpy",
+}
 
 
-class Part(CPUDispatcher):
+class Part:
     """A function that compiled code calls compiled and Python calls as it is written."""
+
+    def __init__(self, function: Callable[..., Any], **options: Any) -> None:
+        update_wrapper(self, function)
+        self.py_func = function
+        self.targetoptions = _PART | options  # by this name the compiler sees what is to be merged
 
     def __call__(self, *args: Any) -> Any:
         """Run the plain function."""
         return self.py_func(*args)
+
+    @cached_property
+    def _compiled(self) -> Any:
+        import numba
+
+        return numba.njit(**self.targetoptions)(self.py_func)
+
+    @property
+    def _numba_type_(self) -> Any:
+        """What this is to the compiler, which asks for it by this name."""
+        from numba import types
+
+        return types.Dispatcher(self._compiled)
 
 
 class WrappingPart(Part):
@@ -38,27 +64,33 @@ class WrappingPart(Part):
             return self.py_func(*args)
 
 
-# Nothing in a tick owns memory, so parts count no references; a division by zero gives inf or nan,
-# for there is nobody inside a tick to catch an exception.
-_PART = {
-    "nopython": True,
-    "nogil": True,
-    "no_cpython_wrapper": True,
-    "no_cfunc_wrapper": True,
-    "_nrt": False,
-    "error_model": "numpy",
-    "boundscheck": None,
-}
+class Entry:
+    """A function that Python calls compiled."""
+
+    def __init__(self, function: Callable[..., Any]) -> None:
+        update_wrapper(self, function)
+        self.py_func = function
+
+    def __call__(self, *args: Any) -> Any:
+        """Run the compiled function."""
+        return self._compiled(*args)
+
+    @cached_property
+    def _compiled(self) -> Any:
+        import numba
+
+        numba.config.CACHE_DIR = str(cache.cache_dir())  # type: ignore[attr-defined]
+        return numba.njit(cache=True, nogil=True, error_model="numpy")(self.py_func)
 
 
 def compiled(function: Callable[..., Any]) -> Part:
     """Make a part of a function of small values."""
-    return Part(py_func=function, targetoptions=dict(_PART))
+    return Part(function)
 
 
 def wrapping(function: Callable[..., Any]) -> WrappingPart:
     """Make a part of a function whose whole numbers wrap round on purpose."""
-    return WrappingPart(py_func=function, targetoptions=dict(_PART))
+    return WrappingPart(function)
 
 
 def inner(function: Callable[..., Any]) -> Part:
@@ -66,7 +98,7 @@ def inner(function: Callable[..., Any]) -> Part:
 
     It ends up inside its caller's machine code: passing so many numbers costs more than the work.
     """
-    return Part(py_func=function, targetoptions=_PART | {"forceinline": True})
+    return Part(function, forceinline=True)
 
 
 def merged(function: Callable[..., Any]) -> Part:
@@ -75,7 +107,9 @@ def merged(function: Callable[..., Any]) -> Part:
     It would else be optimised twice, for itself and within its caller. Nowhere else: a text put in
     at each call is analysed anew with each caller.
     """
-    return Part(py_func=function, targetoptions=_PART | {"inline": "always"})
+    return Part(function, inline="always")
 
 
-entry = numba.njit(cache=True, nogil=True, error_model="numpy")
+def entry(function: Callable[..., Any]) -> Entry:
+    """Make an entry of a function."""
+    return Entry(function)
