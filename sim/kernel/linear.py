@@ -14,10 +14,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from sim.kernel import motor, pack, rotor
 from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
+from sim.kernel.roots import root
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import TICK_S, Craft
 
@@ -72,7 +72,7 @@ def hover_trim(craft: Craft, tables: Tables, cells: pack.PackState) -> Trim:
         )
         return float(thrust), float(torque)
 
-    speed = brentq(lambda w: lift(w)[0] - each, 50.0, 1500.0)
+    speed = root(lambda w: lift(w)[0] - each, 50.0, 1500.0)
     thrust, torque = lift(speed)
     params = craft.rotors[0].motor
     motor_v, amps = motor.operating_point(speed, torque, params)
@@ -83,7 +83,7 @@ def hover_trim(craft: Craft, tables: Tables, cells: pack.PackState) -> Trim:
         return volts - ohm * drawn - supply_v
 
     middle = max(0.5 * volts, 0.1)
-    supply_v = brentq(shortfall, middle, volts) if shortfall(middle) > 0.0 else middle
+    supply_v = root(shortfall, middle, volts) if shortfall(middle) > 0.0 else middle
     duty = motor_v / supply_v
     command = (duty - params.offset) / params.gain
     return Trim(speed, thrust, torque, command, supply_v, (volts - supply_v) / ohm)
@@ -136,10 +136,8 @@ def _falls_through_zero(f: Callable[[Reals], Reals], grid: Reals) -> list[float]
     """Return every place in the band where f goes from above zero to zero or below."""
     values = f(grid)
     down = np.flatnonzero((values[:-1] > 0.0) & (values[1:] <= 0.0))
-    return [
-        float(brentq(lambda w: float(f(np.array([w]))[0]), grid[i], grid[i + 1], xtol=1e-12))
-        for i in down
-    ]
+    at = lambda w: float(f(np.array([w]))[0])  # noqa: E731
+    return [root(at, float(grid[i]), float(grid[i + 1])) for i in down]
 
 
 def margins(response: Callable[[Reals], Complex], low_rad_s: float, high_rad_s: float) -> Margins:

@@ -7,9 +7,9 @@ correction (half an item added to each count, one to each total), so a perfect r
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
+from statistics import NormalDist
 
-from scipy.stats import norm
-
+NORMAL = NormalDist()
 FEWEST_ITEMS = 10  # own: below ten of each kind d' says more about luck than about people
 Z_95 = 1.959963984540054  # 1; two-sided 95 % point of the normal distribution
 
@@ -57,13 +57,13 @@ def rates(calls: Calls) -> tuple[float, float]:
 def d_prime(calls: Calls) -> float:
     """Return the sensitivity d' = z(H) - z(F)."""
     hit, false = rates(calls)
-    return float(norm.ppf(hit) - norm.ppf(false))
+    return NORMAL.inv_cdf(hit) - NORMAL.inv_cdf(false)
 
 
 def criterion(calls: Calls) -> float:
     """Return the caution c = -(z(H) + z(F)) / 2; positive: slow to call."""
     hit, false = rates(calls)
-    return float(-0.5 * (norm.ppf(hit) + norm.ppf(false)))
+    return -0.5 * (NORMAL.inv_cdf(hit) + NORMAL.inv_cdf(false))
 
 
 def beta(calls: Calls) -> float:
@@ -73,7 +73,7 @@ def beta(calls: Calls) -> float:
 
 def a_z(calls: Calls) -> float:
     """Return the area under the curve of equal-variance normals, from 0.5 (chance) to 1."""
-    return float(norm.cdf(d_prime(calls) / sqrt(2.0)))
+    return NORMAL.cdf(d_prime(calls) / sqrt(2.0))
 
 
 def d_prime_se(calls: Calls) -> float:
@@ -82,7 +82,7 @@ def d_prime_se(calls: Calls) -> float:
     for rate, items in zip(rates(calls), (calls.signals, calls.noises), strict=True):
         if items == 0:
             return float("inf")
-        variance += rate * (1.0 - rate) / (items * float(norm.pdf(norm.ppf(rate))) ** 2)
+        variance += rate * (1.0 - rate) / (items * NORMAL.pdf(NORMAL.inv_cdf(rate)) ** 2)
     return sqrt(variance)
 
 
