@@ -242,7 +242,8 @@ def scenarios(as_json: Json = False) -> None:
 @app.command()
 def faults(as_json: Json = False) -> None:
     """List the fault catalogue."""
-    from sim.commands.report import faults_data, print_blocks
+    from sim.commands.catalogues import faults_data
+    from sim.commands.report import print_blocks
 
     rows = faults_data()
     if not say(rows, as_json):
@@ -255,7 +256,8 @@ def faults(as_json: Json = False) -> None:
 @app.command()
 def checks(as_json: Json = False) -> None:
     """List the checks."""
-    from sim.commands.report import checks_data, print_blocks
+    from sim.commands.catalogues import checks_data
+    from sim.commands.report import print_blocks
 
     rows = checks_data()
     if not say(rows, as_json):

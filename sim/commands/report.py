@@ -1,4 +1,4 @@
-"""Scorecards, catalogues and tables on a terminal."""
+"""Scorecards, lists and tables on a terminal."""
 
 from itertools import groupby
 from operator import itemgetter
@@ -11,10 +11,7 @@ from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
 
-from sim.bench.checklist import CHECKS
 from sim.errors import legible
-from sim.faults.catalogue import CATALOGUE
-from sim.procedure.hazards import HAZARDS
 
 YES, NO = "yes", "no"
 
@@ -45,6 +42,10 @@ def fault_table(rungs: list[dict[str, Any]]) -> Table:
 
 def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     """Print a scorecard."""
+    from sim.procedure.hazards import (
+        HAZARDS,  # here, for lists do without all that stands behind it
+    )
+
     parts = card["parts"]
     head = (
         f"   {card['points']:.1f} of 100 points\n"
@@ -80,42 +81,6 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
             f"inner band, {hop['adequate_s']:.1f} s in the outer; touched down at "
             f"{hop['touchdown_m_s']:.2f} m/s{', crashed' if hop['crashed'] else ''}."
         )
-
-
-def faults_data() -> list[dict[str, Any]]:
-    """Return the fault catalogue as plain data."""
-    return [
-        {
-            "id": f.id,
-            "family": f.family,
-            "item": f.item,
-            "hazard": f.hazard,
-            "revealed_by": list(f.revealed_by),
-            "proved_by": list(f.proved_by),
-            "fixes": list(f.fixes),
-            "in_the_air": f.in_the_air,
-            "explanation": f.explanation,
-            "caution": f.caution,
-        }
-        for f in CATALOGUE.values()
-    ]
-
-
-def checks_data() -> list[dict[str, Any]]:
-    """Return the checks as plain data."""
-    return [
-        {
-            "key": c.key,
-            "code": c.code,
-            "title": c.title,
-            "minutes": c.minutes,
-            "needs": list(c.needs),
-            "asks": c.asks,
-            "caution": c.caution,
-            "hurts": c.hurts,
-        }
-        for c in CHECKS.values()
-    ]
 
 
 def listing(rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:

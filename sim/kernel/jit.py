@@ -20,7 +20,7 @@ from sim.kernel import cache
 
 # Nothing in a tick owns memory, so parts count no references; a division by zero gives inf or nan,
 # for there is nobody inside a tick to catch an exception.
-_PART = {
+_PART: dict[str, Any] = {
     "nogil": True,
     "no_cpython_wrapper": True,
     "no_cfunc_wrapper": True,

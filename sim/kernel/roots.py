@@ -7,7 +7,9 @@ keeps the bracket and makes the order 1.44.
 from collections.abc import Callable
 from math import copysign
 
-CLOSE = 2e-13  # 1; own: width of the bracket over the root's size at which no digit that counts is open
+CLOSE = (
+    2e-13  # 1; own: width of the bracket over the root's size at which no digit that counts is open
+)
 TRIES = 200  # own: a dozen do; one for each halving where the ends differ by many powers of two
 
 

@@ -19,10 +19,15 @@ FUNCTIONS = (
 )
 
 
-@pytest.mark.parametrize("f, low, high", FUNCTIONS)
+@pytest.mark.parametrize(("f", "low", "high"), FUNCTIONS)
 def test_agrees_with_a_library(f, low, high):
     at: list[float] = []
-    found = root(lambda x: at.append(x) or f(x), low, high)
+
+    def watched(x: float) -> float:
+        at.append(x)
+        return f(x)
+
+    found = root(watched, low, high)
     assert found == pytest.approx(brentq(f, low, high, xtol=1e-14), rel=2e-12, abs=0)
     assert all(low <= x <= high for x in at)
     assert len(at) < 25
@@ -41,5 +46,5 @@ def test_a_zero_at_an_end():
 
 
 def test_no_change_of_sign_is_refused():
-    with pytest.raises(ValueError, match="between 1.0 and 2.0"):
+    with pytest.raises(ValueError, match="no change of sign"):
         root(lambda x: x * x + 1.0, 1.0, 2.0)
