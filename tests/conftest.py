@@ -20,6 +20,7 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.faults.fault import Truth
 from sim.kernel import records
 from sim.kernel.cache import is_warm
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import UPRIGHT, ZERO
 from sim.kernel.history import HISTORY
 from sim.kernel.linear import hover_trim
@@ -27,7 +28,7 @@ from sim.kernel.radio import Sticks
 from sim.kernel.run import run
 from sim.kernel.start import initial_state
 from sim.kernel.tables import Tables
-from sim.kernel.vehicle import TICK_S, Craft, State
+from sim.kernel.vehicle import Craft, State
 
 # the first call of a kernel function compiles it, so a time limit per example would be by chance
 settings.register_profile("kernel", deadline=None, derandomize=True)

@@ -81,8 +81,8 @@ class MotorBuild(Strict):
     gain: Positive = 1.0
     friction_n_m: NotNegative = 0.0
     bell_unbalance_g_mm: NotNegative = 0.0
-    strength: Positive = 1.0  # torque per ampere, relative
-    no_load_factor: Positive = 1.0
+    strength: Positive = 1.0  # of the magnets: torque per ampere, relative
+    shorted_share: Share = 0.0  # of the turns
     gap_rate_per_s: NotNegative = 0.0
     gap_s: NotNegative = 0.0
     command_noise: NotNegative = 0.0

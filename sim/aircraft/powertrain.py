@@ -60,6 +60,16 @@ def corners(
     )
 
 
+def short_braking_n_m_s(airframe: Airframe, built: MotorBuild) -> float:
+    """Return the brake of shorted turns, N m per rad/s.
+
+    A share x of the turns has a back-EMF of x Kt w and a resistance of x R, so Kt w/R flows in it
+    and brakes with x Kt Kt w/R (induction left out).
+    """
+    kt = motor.torque_constant_n_m_a(airframe.motor.kv_rpm_v * RAD_S_PER_RPM) * built.strength
+    return float(built.shorted_share * kt * kt / airframe.motor.resistance_ohm)
+
+
 def motor_params(
     airframe: Airframe, props_fitted: bool, built: MotorBuild = AS_DESIGNED
 ) -> motor.MotorParams:
@@ -70,12 +80,13 @@ def motor_params(
     return motor.MotorParams(
         kv_rad_s_v=m.kv_rpm_v * RAD_S_PER_RPM / built.strength,
         resistance_ohm=m.resistance_ohm,
-        no_load_a=m.no_load_a * built.no_load_factor,
+        no_load_a=m.no_load_a / built.strength,  # the same friction, less torque per ampere
         inertia_kg_m2=inertia,
         start_command=m.start_command + built.start_extra,
         gain=built.gain,
         offset=0.0,
         friction_n_m=built.friction_n_m,
+        braking_n_m_s=short_braking_n_m_s(airframe, built),
         desync_jump=DESYNC_JUMP if built.desync_chance > 0.0 else inf,
         desync_chance=built.desync_chance,
         desync_s=DESYNC_S,

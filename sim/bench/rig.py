@@ -19,18 +19,20 @@ from sim.bench.driven_outputs import driving_only
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
 from sim.kernel.body import BodyState
+from sim.kernel.clock import TICK_S, ticks
 from sim.kernel.frames import UPRIGHT, Quat, from_angles
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
 from sim.kernel.start import anchored_feet, body_at, initial_state
-from sim.kernel.vehicle import TICK_S, Craft, State
+from sim.kernel.vehicle import Craft, State
 from sim.units import RAD_PER_DEG
 
 COLUMN = {name: i for i, name in enumerate(HISTORY)}
 POSITION = {
     name.replace(records.SEPARATOR, "."): i for i, (name, _) in enumerate(records.fields(State))
 }
+ROW_TICKS = ticks(0.01)  # own: a recording holds 100 rows a second unless asked for more
 HANDS_OFF = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 SETTLED_RAD = 2.0 * RAD_PER_DEG  # rad; own: near enough to a pose asked for
 TURN_TIMEOUT_S = 6.0  # s; own: longer than any turn takes
@@ -77,7 +79,7 @@ class Rig:
 
     @property
     def tick(self) -> int:
-        """The clock, in ticks of 1 ms."""
+        """The clock, in ticks."""
         return int(self._states["tick"][0])
 
     @property
@@ -148,7 +150,7 @@ class Rig:
             self.put(f"feet.{i}.north_m", foot.north_m)
             self.put(f"feet.{i}.east_m", foot.east_m)
 
-    def run(self, sticks: Sticks, seconds: float, every: int = 10) -> History:
+    def run(self, sticks: Sticks, seconds: float, every: int = ROW_TICKS) -> History:
         """Let time pass with the sticks held; return a recording with a row each `every` ticks."""
         ticks = round(seconds / TICK_S)
         sticks = transmitted(sticks, self.world, self.time_s)
@@ -169,7 +171,7 @@ class Rig:
         outputs: Iterable[Place],
         command: float,
         seconds: float,
-        every: int = 10,
+        every: int = ROW_TICKS,
         wiggle: float = 1.0,
     ) -> History:
         """Give some controller outputs a command (0..1) by its motor test; the others stay mute.

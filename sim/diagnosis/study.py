@@ -23,7 +23,7 @@ from sim.diagnosis.detection import Detection, Trial, detect, stands_out, unmove
 from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
-from sim.kernel.vehicle import TICK_S
+from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.scenario import HiddenFault, Scenario

@@ -78,11 +78,10 @@ def _small_drive(world: World, severity: float, rng: np.random.Generator) -> Wor
 
 def hottest_drive_k(truth: Truth) -> float:
     """Return the temperature the hottest drive would settle at in a long hover, K."""
-    torque = hover_trim(truth.craft, truth.tables, RESTED).torque_n_m
+    trim = hover_trim(truth.craft, truth.tables, RESTED)
     warmest = 0.0
     for rotor in truth.craft.rotors:
-        load = torque + rotor.motor.friction_n_m
-        amps = motor.operating_point(1.0, load, rotor.motor)[1]
+        amps = motor.operating_point(trim.speed_rad_s, trim.torque_n_m, rotor.motor)[1]
         loss_w = amps * amps * rotor.motor.resistance_ohm
         warmest = max(warmest, loss_w * rotor.motor.heat_resistance_k_w)
     return truth.craft.air.temperature_k + warmest

@@ -9,10 +9,10 @@ import numpy as np
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.setup import ControllerSetup
 from sim.faults.fault import Truth
+from sim.kernel.clock import TICK_S
 from sim.kernel.controller import PERIOD_S
 from sim.kernel.linear import Margins, craft_margins, low_pass
 from sim.kernel.pack import PackState
-from sim.kernel.vehicle import TICK_S
 
 RESTED = PackState(
     0.9, 0.9, 0.0, 0.0, 0.0

@@ -7,6 +7,7 @@ from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.faults.places import any_place, matched_places, spin_signs, swaps
+from sim.kernel import motor
 from sim.kernel.motor import MotorParams
 from sim.keys import CheckKey
 
@@ -14,6 +15,7 @@ FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
 BELL_G_MM = 0.15  # g mm; own: what grade G6.3 allows a 25 g bell at 9000 rpm
 JOINT_OPENS_PER_S = 0.02  # 1/s; own: once a minute is not a good joint
 NO_LOAD_RATIO = 1.3  # 1; trade experience: siblings agree within 15 %, twice that is a fault
+NO_LOAD_RAD_S = 500.0  # rad/s; own: about the speed in hover, where no-load currents are compared
 TORQUE_RATIO = 1.08  # 1; own: windings of one kind agree within a few per cent
 
 
@@ -64,23 +66,29 @@ def _opens(truth: Truth) -> bool:
     return any(m.gap_rate_per_s > JOINT_OPENS_PER_S and m.gap_s > 0.0 for m in motors)
 
 
-def _shorted(world: World, severity: float, rng: np.random.Generator) -> World:
-    """Short some turns: less torque per ampere, a larger current with nothing to drive."""
+def _weak_or_shorted(world: World, severity: float, rng: np.random.Generator) -> World:
+    """Weaken the magnets of a motor, or short some of its turns: one or the other by chance."""
     place = any_place(rng)
-    world = with_value(world, _key(place, "strength"), 0.90 - 0.12 * severity)  # own
-    return with_value(world, _key(place, "no_load_factor"), 1.6 + 1.0 * severity)  # trade: x2
+    if rng.random() < 0.5:
+        return with_value(world, _key(place, "strength"), 0.90 - 0.12 * severity)  # 1; own
+    return with_value(world, _key(place, "shorted_share"), 0.015 + 0.035 * severity)  # 1; own
 
 
-def _weak(truth: Truth) -> bool:
+def _spoilt(truth: Truth) -> bool:
     motors = [rotor.motor for rotor in truth.craft.rotors]
-    return _stands_out(motors, "no_load_a", NO_LOAD_RATIO) or _stands_out(
-        motors, "kv_rad_s_v", TORQUE_RATIO
+    return _stands_out([m.kv_rad_s_v for m in motors], TORQUE_RATIO) or _stands_out(
+        [no_load_a(m) for m in motors], NO_LOAD_RATIO
     )
 
 
-def _stands_out(motors: list[MotorParams], name: str, ratio: float) -> bool:
-    """Tell whether one motor lies above the middle of the four by more than a ratio."""
-    values = [float(getattr(motor, name)) for motor in motors]
+def no_load_a(params: MotorParams) -> float:
+    """Return the current that magnets and windings take with nothing to drive, bearings sound."""
+    sound = params._replace(friction_n_m=0.0)
+    return float(motor.operating_point(NO_LOAD_RAD_S, 0.0, sound)[1])
+
+
+def _stands_out(values: list[float], ratio: float) -> bool:
+    """Tell whether one of the four lies above their middle by more than a ratio."""
     return max(values) > ratio * float(np.median(values))
 
 
@@ -186,16 +194,17 @@ FAULTS = (
         item="motors",
         hazard=3,
         opens="corner-gives-way",
-        inject=_shorted,
-        present=_weak,
+        inject=_weak_or_shorted,
+        present=_spoilt,
         revealed_by=(*BOTH, "light-on-legs"),
         proved_by=ONE,
         fixes=swaps("motor"),
         in_the_air="A steady trim to one corner, and that motor and its drive get hot.",
         explanation=(
-            "Some turns of a winding are shorted, or its magnets are weak: it makes less torque of "
-            "each ampere. Without a propeller it runs faster than its siblings and takes far more "
-            "current; with one it gets hot."
+            "Its magnets have become weak, or some turns of a winding are shorted. Weak magnets make "
+            "less torque of each ampere: it runs faster than its siblings and takes more current for "
+            "it. Shorted turns brake: it takes several times their current with nothing to drive, "
+            "runs a little slower and lifts less. Either way motor and drive get hot."
         ),
         caution="Stop at any smell; a shorted winding gets hot in seconds.",
     ),

@@ -6,7 +6,7 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
 from sim.faults import transmitter
 from sim.faults.fault import Fault, Truth
-from sim.kernel.vehicle import TICK_S
+from sim.kernel.clock import TICK_S
 
 STOP_S = 2.0  # s; design: motors stand within this time of losing the link
 RUN_DOWN_S = 0.5  # s; own: measured on the trainer's bare motors, 0.45 s

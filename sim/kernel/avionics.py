@@ -3,24 +3,25 @@
 from math import atan2, sqrt
 
 from sim.kernel import controller, estimator, noise, radio, sensors
+from sim.kernel.clock import TICK_S, ticks
 from sim.kernel.estimator import EstimatorState
 from sim.kernel.frames import (
     Vec3,
     add,
     add_scaled,
     apply,
+    divided,
     from_angles,
-    scale,
     subtract,
     to_angles,
     to_world,
 )
 from sim.kernel.jit import inner
 from sim.kernel.sensors import SensorState
-from sim.kernel.vehicle import TICK_S
 
-BOOT_TICKS = 2000  # ticks; own: start-up time in which the gyro must lie still
-MAG_TICKS = 10  # ticks; own: 100 Hz magnetometer, barometer and pack monitor
+BOOT_TICKS = ticks(2.0)  # own: start-up time in which the gyro must lie still
+MAG_TICKS = ticks(0.01)  # own: 100 Hz magnetometer, barometer and pack monitor
+LOW_RAIL_TICKS = ticks(0.005)  # training practice: 5 ms below the limit restart the electronics
 
 
 @inner
@@ -64,14 +65,16 @@ def estimated(state, reading, ticks, params):
 
 @inner
 def shake_of(rotors, craft):
-    """Return the acceleration that all unbalanced rotors give the frame, m/s2, body."""
-    total = Vec3(0.0, 0.0, 0.0)
+    """Return (acceleration in m/s2, rate in rad/s) unbalanced rotors give the frame, body axes."""
+    push, sway = Vec3(0.0, 0.0, 0.0), Vec3(0.0, 0.0, 0.0)
     for i in range(4):
-        spin, gram = rotors[i].motor, craft.rotors[i].unbalance_kg_m
-        if gram > 0.0:
-            push = sensors.shake_m_s2(spin.speed_rad_s, spin.phase_rad, gram, craft.body.mass_kg)
-            total = add(total, push)
-    return total
+        p, w = craft.rotors[i], rotors[i].motor.speed_rad_s
+        if p.unbalance_kg_m > 0.0:
+            turn = p.spin * rotors[i].motor.phase_rad  # positive from forward to right
+            push = add(push, sensors.shake_m_s2(w, turn, p.unbalance_kg_m, craft.body.mass_kg))
+            moment = sensors.sway_n_m_s(w * p.spin, turn, p.unbalance_kg_m, p.hub_m)
+            sway = add(sway, divided(moment, craft.body.inertia_kg_m2))
+    return push, sway
 
 
 @inner
@@ -92,17 +95,16 @@ def slow_instruments(random, state, drift, rate, bend, gyro, accel, craft):
 
 @inner
 def sensed(random, state, craft):
-    """Return (random state, readings) of this tick; slow instruments every tenth tick."""
+    """Return (random state, readings) of this tick; slow instruments at their own rate."""
     p, last = craft.sensors, state.sensors
     random, gyro_noise, accel_noise = sensors.inertial_noise(random, p)
     drift = last.gyro_drift_rad_s
-    rate, bend = sensors.mounted(
-        state.body.rate_rad_s, last.mount_rate_rad_s, last.mount_bend_rad, p, TICK_S
-    )
+    push, sway = shake_of(state.rotors, craft)
+    turning = add_scaled(state.body.rate_rad_s, sway, p.shake_gain)
+    rate, bend = sensors.mounted(turning, last.mount_rate_rad_s, last.mount_bend_rad, p, TICK_S)
     error = sensors.start_error(state.powered_ticks * TICK_S, BOOT_TICKS * TICK_S, p)
     gyro = sensors.gyro_reading(rate, add(drift, error), gyro_noise, p)
-    shake = scale(shake_of(state.rotors, craft), p.shake_gain)
-    felt = add(state.specific_force_m_s2, shake)
+    felt = add_scaled(state.specific_force_m_s2, push, p.shake_gain)
     accel = sensors.accel_reading(felt, accel_noise, p)
     if state.tick % MAG_TICKS != 0:
         return random, SensorState(
@@ -140,7 +142,7 @@ def rail(state, supply_v, craft):
     if craft.plugged == 0.0:
         return 0.0, 0.0, 0.0
     low = state.rail_low_ticks + 1.0 if supply_v < craft.pack.sag_limit_v else 0.0
-    if low >= 5.0:  # ticks; training practice: 5 ms below the limit restarts the electronics
+    if low >= LOW_RAIL_TICKS:
         return 0.0, craft.pack.reset_s / TICK_S, 0.0
     if state.reset_ticks > 0.0:
         return low, state.reset_ticks - 1.0, 0.0

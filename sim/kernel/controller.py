@@ -2,21 +2,22 @@
 
 Attitude error times a gain asks for a body rate; a PID per axis asks for a share of motor command;
 the mixer spreads roll, pitch, yaw and throttle over four motors, saving roll and pitch first, then
-the middle throttle, and yaw last, when commands reach their ends. The loop runs every second tick (500 Hz), its
+the middle throttle, and yaw last, when commands reach their ends. The loop runs at 500 Hz, its
 output reaches the drives after a whole number of such periods.
 """
 
 from math import cos, exp, pi, sin
 from typing import NamedTuple
 
+from sim.kernel.clock import ticks
 from sim.kernel.frames import Vec3, subtract, wrapped
 from sim.kernel.jit import compiled
 
 Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on the frame
 Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
 
-PERIOD_TICKS = 2  # ticks of 1 ms: 500 Hz control
-PERIOD_S = 0.002  # s; two ticks, design
+PERIOD_S = 0.002  # s; design: 500 Hz control
+PERIOD_TICKS = ticks(PERIOD_S)  # the same, a whole number
 
 
 class AxisGains(NamedTuple):

@@ -4,9 +4,10 @@ from math import sqrt
 
 from sim.kernel import motor, pack
 from sim.kernel import rotor as propeller
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import Vec3, add, add_scaled, cross, subtract, to_body, to_world
 from sim.kernel.jit import inner
-from sim.kernel.vehicle import TICK_S, RotorState
+from sim.kernel.vehicle import RotorState
 
 SLIP_S = 0.3  # s; own: a slipping hub takes this long to bite again
 SLIP_SHARE = 0.35  # 1; own: thrust left while a hub slips (0.2-0.5 in the trade's experience)
@@ -46,16 +47,22 @@ def supply(rotors, cells, plugged, tables, craft):
 
 
 @inner
-def axial_speed_m_s(b, gust, craft):
-    """Return the climb speed of the discs through the air, body up axis."""
+def through_air_m_s(b, gust, craft):
+    """Return how fast the centre of gravity moves through the air, m/s, body axes."""
     wind = add(craft.air.wind_m_s, gust)
-    return -to_body(b.attitude, subtract(b.velocity_m_s, wind)).z
+    return to_body(b.attitude, subtract(b.velocity_m_s, wind))
+
+
+@inner
+def hub_speed_m_s(through, b, hub_m):
+    """Return how fast a hub moves through the air, v + w x r, m/s, body axes."""
+    return add(through, cross(b.rate_rad_s, hub_m))
 
 
 @inner
 def surface_factor(height_m, ceiling_m, radius_m, spacing_m):
     """Return what floor and ceiling make of the thrust of one rotor."""
-    near = propeller.ground_factor_four(height_m, radius_m, spacing_m)
+    near = propeller.floor_factor(height_m, radius_m, spacing_m)
     return near * propeller.ceiling_factor(ceiling_m - height_m, radius_m)
 
 
@@ -69,7 +76,11 @@ def near_factor(b, hub_m, craft):
 
 @inner
 def one_rotor(state, params, supply_v, axial_m_s, near, hit, tables, size_m, gas):
-    """Return one rotor's state after the tick. near : factor of floor and ceiling on thrust."""
+    """Return one rotor's state after the tick.
+
+    axial_m_s : climb speed of its hub through the air, body up axis; near : factor of floor and
+    ceiling on thrust.
+    """
     speed = state.motor.speed_rad_s
     broken = 1.0 if hit else state.broken
     lift, drag = 0.0, 0.0
@@ -95,13 +106,13 @@ def rotor_wrench(b, rotors, before, gust, shifted, craft):
     shifted : 1 if the pack has slipped, which moves the CG away from the thrust.
     """
     force, torque, momentum = Vec3(0.0, 0.0, 0.0), Vec3(0.0, 0.0, 0.0), 0.0
-    wind = add(craft.air.wind_m_s, gust)
-    through = to_body(b.attitude, subtract(b.velocity_m_s, wind))
+    through = through_air_m_s(b, gust, craft)
     for i in range(4):
         p, r = craft.rotors[i], rotors[i]
         speed = r.motor.speed_rad_s
         drag = -craft.lateral_drag_n_s2_m * speed * p.fitted
-        push = add_scaled(Vec3(drag * through.x, drag * through.y, 0.0), p.axis, r.thrust_n)
+        hub = hub_speed_m_s(through, b, p.hub_m)
+        push = add_scaled(Vec3(drag * hub.x, drag * hub.y, 0.0), p.axis, r.thrust_n)
         force = add(force, push)
         torque = add(torque, cross(p.hub_m, push))
         gain = p.motor.inertia_kg_m2 * (speed - before[i].motor.speed_rad_s) / TICK_S

@@ -66,6 +66,12 @@ def scale(a, k):
 
 
 @compiled
+def divided(a, b):
+    """Return a over b, part by part."""
+    return Vec3(a.x / b.x, a.y / b.y, a.z / b.z)
+
+
+@compiled
 def add_scaled(a, b, k):
     """Return a + k b."""
     return Vec3(a.x + k * b.x, a.y + k * b.y, a.z + k * b.z)

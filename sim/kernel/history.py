@@ -1,9 +1,9 @@
 """What a recording holds: its columns, and how a row is written."""
 
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import to_angles
 from sim.kernel.jit import inner
 from sim.kernel.surroundings import load_n
-from sim.kernel.vehicle import TICK_S
 
 HISTORY = (
     "time_s",

@@ -2,7 +2,7 @@
 
 The loop is cut at the motor commands of one axis. With s = jw and z = exp(s T):
 L = (P + I/s + D s F_d) (1 + K/s) correction of attitude on the P path only, times gyro filters,
-delays, motor lag and inertia. Filters are taken in their sampled form, the hold of the output as
+delays, motor lag and the body, whose turning the air at the hubs damps: 1/(J s + c). Filters are taken in their sampled form, the hold of the output as
 half a control period of delay; within a tick, sensing, control and the motor's response at the end
 of the tick coincide, which is half a tick less.
 """
@@ -16,10 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.kernel import motor, pack, rotor
+from sim.kernel.clock import TICK_S
 from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
+from sim.kernel.frames import Vec3
 from sim.kernel.roots import root
 from sim.kernel.tables import Tables
-from sim.kernel.vehicle import TICK_S, Craft
+from sim.kernel.vehicle import Craft
 
 Complex = NDArray[np.complexfloating[Any, Any]]
 Reals = NDArray[np.float64]
@@ -37,10 +39,11 @@ class Trim(NamedTuple):
 
 
 class Plant(NamedTuple):
-    """Torque on one axis from its command share: gain in N m and first-order lag in s."""
+    """Torque on one axis from its command share, a first-order lag, and how the air damps turning."""
 
     gain_n_m: float
     lag_s: float
+    damping_n_m_s: float
 
 
 class Margins(NamedTuple):
@@ -89,10 +92,42 @@ def hover_trim(craft: Craft, tables: Tables, cells: pack.PackState) -> Trim:
     return Trim(speed, thrust, torque, command, supply_v, (volts - supply_v) / ohm)
 
 
-def axis_plant(craft: Craft, tables: Tables, trim: Trim, lever_m: float) -> Plant:
+def axial_damping_n_s_m(craft: Craft, tables: Tables, trim: Trim) -> float:
+    """Return the thrust one rotor loses for each m/s its hub climbs, N s/m, at a steady speed."""
+    step = 0.1  # m/s; small against the inflow of 5 m/s
+
+    def thrust(climb_m_s: float) -> float:
+        found = rotor.thrust_and_torque(
+            tables, trim.speed_rad_s, climb_m_s, craft.air.density_kg_m3, craft.diameter_m
+        )
+        return float(found[0])
+
+    return (thrust(-step) - thrust(step)) / (2.0 * step)
+
+
+def turn_damping(craft: Craft, tables: Tables, trim: Trim) -> Vec3:
+    """Return the torque the air gives back for each rad/s about the body axes, N m s/rad.
+
+    A hub at r moves with w x r: where it climbs thrust falls by a, where it slides sideways the
+    lateral drag of its rotor holds it back by k. So c_x = sum of a y^2 + k z^2, c_y likewise with x,
+    and c_z = sum of k (x^2 + y^2).
+    """
+    a = axial_damping_n_s_m(craft, tables, trim)
+    k = craft.lateral_drag_n_s2_m * trim.speed_rad_s
+    hubs = [place.hub_m for place in craft.rotors]
+    return Vec3(
+        sum(a * r.y**2 + k * r.z**2 for r in hubs),
+        sum(a * r.x**2 + k * r.z**2 for r in hubs),
+        sum(k * (r.x**2 + r.y**2) for r in hubs),
+    )
+
+
+def axis_plant(
+    craft: Craft, tables: Tables, trim: Trim, lever_m: float, damping_n_m_s: float = 0.0
+) -> Plant:
     """Return gain and lag from command share to torque about roll or pitch.
 
-    lever_m: distance of the rotors from the axis, m.
+    lever_m : distance of the rotors from the axis, m; damping_n_m_s : see `turn_damping`.
     """
     params = craft.rotors[0].motor
     kt = motor.torque_constant_n_m_a(params.kv_rad_s_v)
@@ -108,9 +143,10 @@ def axis_plant(craft: Craft, tables: Tables, trim: Trim, lever_m: float) -> Plan
         return (high[0] - low[0]) / (2.0 * step), (high[1] - low[1]) / (2.0 * step)
 
     thrust_slope, torque_slope = slopes(trim.speed_rad_s)
-    damping = kt * kt / params.resistance_ohm + torque_slope
+    damping = kt * kt / params.resistance_ohm + params.braking_n_m_s + torque_slope
     speed_gain = kt * trim.supply_v * params.gain / params.resistance_ohm / damping
-    return Plant(4.0 * lever_m * thrust_slope * speed_gain, params.inertia_kg_m2 / damping)
+    gain = 4.0 * lever_m * thrust_slope * speed_gain
+    return Plant(gain, params.inertia_kg_m2 / damping, damping_n_m_s)
 
 
 def loop(w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: Craft) -> Complex:
@@ -123,7 +159,7 @@ def loop(w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: 
     control = gyro * (rate + gains.d * slope) + rate * c.attitude_gain_per_s / s
     delay = np.exp(-s * (c.delay_periods * PERIOD_S + 0.5 * PERIOD_S - 0.5 * TICK_S))
     actuator = plant.gain_n_m / (1.0 + plant.lag_s * s)
-    return np.asarray(control * delay * actuator / (inertia_kg_m2 * s))
+    return np.asarray(control * delay * actuator / (inertia_kg_m2 * s + plant.damping_n_m_s))
 
 
 def low_pass(s: Complex, cutoff_hz: float, step_s: float) -> Complex:
@@ -167,10 +203,14 @@ def craft_margins(craft: Craft, tables: Tables, cells: pack.PackState) -> tuple[
     """Return the margins of the roll and the pitch loop in hover."""
     trim = hover_trim(craft, tables, cells)
     hub, inertia, c = craft.rotors[0].hub_m, craft.body.inertia_kg_m2, craft.controller
-    axes = ((c.roll, abs(hub.y), inertia.x), (c.pitch, abs(hub.x), inertia.y))
+    turning = turn_damping(craft, tables, trim)
+    axes = (
+        (c.roll, abs(hub.y), inertia.x, turning.x),
+        (c.pitch, abs(hub.x), inertia.y, turning.y),
+    )
     found = []
-    for gains, lever, moment in axes:
-        plant = axis_plant(craft, tables, trim, lever)
+    for gains, lever, moment, damping in axes:
+        plant = axis_plant(craft, tables, trim, lever, damping)
         response = partial(_axis_loop, gains, plant, moment, craft)
         found.append(margins(response, LOWEST_RAD_S, HIGHEST_RAD_S))
     return found[0], found[1]

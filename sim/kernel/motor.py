@@ -1,7 +1,8 @@
 """One motor with its drive: first-order DC-equivalent motor (Drela, QPROP motor type 1).
 
 I = (u V - w/Kv)/R, Q = (I - I0)/Kv with Kv in rad/(s V); u is the duty of the drive. The drive
-brakes as well as drives, so the current may be negative; at zero duty it lets the rotor coast.
+brakes as well as drives: a rotor faster than its duty asks for sends current back to the supply
+(u I < 0). At zero duty the drive lets it coast. Shorted turns brake it in proportion to its speed.
 """
 
 from math import pi
@@ -24,6 +25,7 @@ class MotorParams(NamedTuple):
     gain: float  # 1; duty = offset + gain * command
     offset: float
     friction_n_m: float  # N m; extra bearing drag
+    braking_n_m_s: float  # N m per rad/s; shorted turns
     desync_jump: float  # 1; command jump that may upset commutation; inf = never
     desync_chance: float  # 1; per such jump
     desync_s: float  # s; time without torque
@@ -73,20 +75,22 @@ def shaft_torque_n_m(motor_a, params):
 
 @compiled
 def operating_point(speed_rad_s, torque_n_m, params):
-    """Return (voltage at the motor in V, current in A) that turn `torque_n_m` at a speed."""
-    amps = torque_n_m * params.kv_rad_s_v + params.no_load_a
+    """Return (voltage at the motor in V, current in A) that turn a load `torque_n_m` at a speed."""
+    torque = torque_n_m + params.friction_n_m + params.braking_n_m_s * speed_rad_s
+    amps = torque * params.kv_rad_s_v + params.no_load_a
     return speed_rad_s / params.kv_rad_s_v + amps * params.resistance_ohm, amps
 
 
 @compiled
 def time_constant_s(params, drag_n_m_s2, speed_rad_s):
-    """Return the lag of speed behind voltage, J R/(Kt^2 + 2 R c w).
+    """Return the lag of speed behind voltage, J R/(Kt^2 + R (b + 2 c w)), b of shorted turns.
 
     drag_n_m_s2: propeller torque over speed squared, N m s2/rad2.
     """
     kt = torque_constant_n_m_a(params.kv_rad_s_v)
     r = params.resistance_ohm
-    return params.inertia_kg_m2 * r / (kt * kt + 2.0 * r * drag_n_m_s2 * speed_rad_s)
+    slope = params.braking_n_m_s + 2.0 * drag_n_m_s2 * speed_rad_s
+    return params.inertia_kg_m2 * r / (kt * kt + r * slope)
 
 
 @compiled
@@ -127,10 +131,10 @@ def turned(state, duty, supply_v, drag_n_m_s2, params, air_k, dt_s):
     kt = torque_constant_n_m_a(params.kv_rad_s_v)
     friction = params.friction_n_m + params.no_load_a * kt
     per_step = dt_s / params.inertia_kg_m2
-    drive, damping = 0.0, 0.0
+    drive, damping = 0.0, params.braking_n_m_s
     if duty > 0.0:
         drive = kt * duty * supply_v / params.resistance_ohm
-        damping = kt * kt / params.resistance_ohm
+        damping += kt * kt / params.resistance_ohm
     speed = state.speed_rad_s
     faster = (speed + per_step * (drive - friction)) / (
         1.0 + per_step * (damping + drag_n_m_s2 * speed)

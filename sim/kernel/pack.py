@@ -71,9 +71,14 @@ def cell_voltages_v(state, tables, params):
 
 @compiled
 def drawn(state, amps, params, dt_s):
-    """Return the pack one step later at a constant current (exact for the RC pairs)."""
+    """Return the pack one step later at a constant current (exact for the RC pairs).
+
+    Braking rotors send current back for some hundredths of a second. It lifts the voltage, but no
+    charge is credited for it (own; at most the rotors' energy of motion, below a thousandth of a
+    pack), so charge only falls.
+    """
     keep1, keep2 = exp(-dt_s / params.tau1_s), exp(-dt_s / params.tau2_s)
-    used = amps * dt_s / params.capacity_c
+    used = max(0.0, amps) * dt_s / params.capacity_c
     return PackState(
         max(0.0, state.charge - used),
         max(0.0, state.weak_charge - used / params.weak_capacity_ratio),

@@ -31,7 +31,7 @@ class Input(NamedTuple):
 
 
 class RadioParams(NamedTuple):
-    """Channels and inputs in the order roll, pitch, throttle, yaw; times in ticks of 1 ms."""
+    """Channels and inputs in the order roll, pitch, throttle, yaw; times in ticks."""
 
     channels: tuple[Channel, Channel, Channel, Channel]
     inputs: tuple[Input, Input, Input, Input]

@@ -12,6 +12,8 @@ from sim.kernel.tables import between, locate
 SLOWEST_RAD_S = 12.0  # rad/s; own: below this thrust is under 2 mN and J is meaningless
 DEEPEST_DESCENT_RATIO = -0.2  # J; own: no table data below J = 0, extrapolated only this far
 LOWEST_HEIGHT_RATIO = 0.5  # z/R; Cheeseman and Bennett: formula valid from about here
+FADES_FROM, FADES_TO = 3.0, 5.0  # z/R; own: half the image form is left at 4, where flight tests
+# show under 1 %; Prouty's chart shows nothing from 2.4 on
 CEILING_GAIN = 6.9  # 1; from memory, fitted for a 9.5 inch propeller (Sanchez-Cuevas 2017)
 CEILING_OFFSET_M = 0.038  # m; from memory, same fit
 
@@ -97,6 +99,17 @@ def ground_factor_four(height_m, radius_m, spacing_m):
     neighbours = r2 * z / (near * sqrt(near))
     across = 0.5 * r2 * z / (far * sqrt(far))
     return 1.0 / (1.0 - r2 / (16.0 * z * z) - neighbours - across)
+
+
+@compiled
+def floor_factor(height_m, radius_m, spacing_m):
+    """Return the factor on thrust that is flown: that of the images, faded out further up.
+
+    Images of an ideal fluid reach too far: the wake of a real rotor has spread and slowed by then.
+    """
+    far = min(1.0, max(0.0, (height_m / radius_m - FADES_FROM) / (FADES_TO - FADES_FROM)))
+    left = 1.0 - far * far * (3.0 - 2.0 * far)
+    return 1.0 + left * (ground_factor_four(height_m, radius_m, spacing_m) - 1.0)
 
 
 @compiled

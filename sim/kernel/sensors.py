@@ -8,7 +8,18 @@ from math import cos, exp, sin, sqrt
 from typing import NamedTuple
 
 from sim.kernel import noise
-from sim.kernel.frames import Mat3, Vec3, add, add_scaled, apply, dot, scale, subtract, to_body
+from sim.kernel.frames import (
+    Mat3,
+    Vec3,
+    add,
+    add_scaled,
+    apply,
+    cross,
+    dot,
+    scale,
+    subtract,
+    to_body,
+)
 from sim.kernel.jit import compiled
 
 
@@ -33,7 +44,7 @@ class SensorParams(NamedTuple):
     mag_mounting: Mat3  # compass axes from body axes
     mount_rad_s: float  # rad/s; natural frequency of a loose mount, 0 = rigid
     mount_damping: float  # 1; share of critical
-    shake_gain: float  # 1; how much of the rotors' shake reaches the instruments
+    shake_gain: float  # 1; how much of the rotors' shake reaches gyro and accelerometer
     gyro_moved_rad_s: Vec3  # bias error left by moving the aircraft during start-up
     gyro_warm_rad_s: Vec3  # bias change of the gyro as it warms up
     gyro_warm_s: float  # s; time constant of that
@@ -174,6 +185,20 @@ def inertial_noise(random, params):
 
 @compiled
 def shake_m_s2(speed_rad_s, phase_rad, unbalance_kg_m, mass_kg):
-    """Return the acceleration an unbalanced rotor gives the frame: m r w^2 / mass, once a turn."""
+    """Return the acceleration an unbalanced rotor gives the frame: m r w^2 / mass, once a turn.
+
+    phase_rad : where the heavy side points, from forward to the right.
+    """
     size = unbalance_kg_m * speed_rad_s * speed_rad_s / mass_kg
     return Vec3(size * cos(phase_rad), size * sin(phase_rad), 0.0)
+
+
+@compiled
+def sway_n_m_s(turning_rad_s, phase_rad, unbalance_kg_m, hub_m):
+    """Return the angular momentum an unbalanced rotor gives the frame about its CG, N m s.
+
+    The force m r w^2 turns with the rotor; summed over time it is m r w, a quarter turn behind, and
+    hub x that is the momentum. turning_rad_s : positive from forward to the right.
+    """
+    size = unbalance_kg_m * turning_rad_s
+    return cross(hub_m, Vec3(size * sin(phase_rad), -size * cos(phase_rad), 0.0))

@@ -1,4 +1,4 @@
-"""One tick (1 ms) of the whole aircraft.
+"""One tick of the whole aircraft.
 
 Order within a tick: radio, hold, instruments, estimate, control, drives, pack, rotors, body,
 contact. The state is a tree of named tuples; long runs keep it in a structured array (`records`).
@@ -8,13 +8,15 @@ from math import sqrt
 
 from sim.kernel import controller, ground, hands, pack, radio, sensors
 from sim.kernel.avionics import controls, estimated, rail, sensed
+from sim.kernel.clock import TICK_S
 from sim.kernel.drivetrain import (
-    axial_speed_m_s,
     commanded,
+    hub_speed_m_s,
     near_factor,
     one_rotor,
     rotor_wrench,
     supply,
+    through_air_m_s,
 )
 from sim.kernel.frames import Vec3, add, apply, scale, subtract, to_body
 from sim.kernel.jit import inner, merged
@@ -22,12 +24,13 @@ from sim.kernel.surroundings import (
     BODY_REACH_M,
     crash_bits,
     feet_after,
+    hardest_m_s,
     held_or_free,
     load_n,
     step_body,
     struck,
 )
-from sim.kernel.vehicle import TICK_S, State
+from sim.kernel.vehicle import State
 
 STRAP_HOLDS_M_S2 = 2.9  # m/s2; trade experience: a loose pack slips at 0.3 g
 
@@ -68,16 +71,29 @@ def strikes(b, rotors, craft):
 
 
 @inner
-def turned(b, rotors, supply_v, axial_m_s, hit, tables, craft):
-    """Return all four rotors one tick later."""
+def climbs_m_s(b, through, craft):
+    """Return the climb speed of each hub through the air, body up axis."""
+    p = craft.rotors
+    return (
+        -hub_speed_m_s(through, b, p[0].hub_m).z,
+        -hub_speed_m_s(through, b, p[1].hub_m).z,
+        -hub_speed_m_s(through, b, p[2].hub_m).z,
+        -hub_speed_m_s(through, b, p[3].hub_m).z,
+    )
+
+
+@inner
+def turned(b, rotors, supply_v, through, hit, tables, craft):
+    """Return all four rotors one tick later. through : speed through the air, m/s, body axes."""
     p, size, gas = craft.rotors, craft.diameter_m, craft.air
+    up = climbs_m_s(b, through, craft)
     f0, f1 = near_factor(b, p[0].hub_m, craft), near_factor(b, p[1].hub_m, craft)
     f2, f3 = near_factor(b, p[2].hub_m, craft), near_factor(b, p[3].hub_m, craft)
     return (
-        one_rotor(rotors[0], p[0], supply_v, axial_m_s, f0, hit[0], tables, size, gas),
-        one_rotor(rotors[1], p[1], supply_v, axial_m_s, f1, hit[1], tables, size, gas),
-        one_rotor(rotors[2], p[2], supply_v, axial_m_s, f2, hit[2], tables, size, gas),
-        one_rotor(rotors[3], p[3], supply_v, axial_m_s, f3, hit[3], tables, size, gas),
+        one_rotor(rotors[0], p[0], supply_v, up[0], f0, hit[0], tables, size, gas),
+        one_rotor(rotors[1], p[1], supply_v, up[1], f1, hit[1], tables, size, gas),
+        one_rotor(rotors[2], p[2], supply_v, up[2], f2, hit[2], tables, size, gas),
+        one_rotor(rotors[3], p[3], supply_v, up[3], f3, hit[3], tables, size, gas),
     )
 
 
@@ -138,7 +154,7 @@ def step(state, sticks, craft, tables):
 
     b = state.body
     hit = strikes(b, before, craft)
-    rotors = turned(b, before, supply_v, axial_speed_m_s(b, gust, craft), hit, tables, craft)
+    rotors = turned(b, before, supply_v, through_air_m_s(b, gust, craft), hit, tables, craft)
     force, torque, momentum = rotor_wrench(b, rotors, before, gust, state.shifted, craft)
     context = held_or_free(state, hold, force, torque, craft)
     after = step_body(b, context, momentum, craft.body, TICK_S)
@@ -159,7 +175,7 @@ def step(state, sticks, craft, tables):
         state.clear_ticks + 1.0 if free and not loaded else 0.0,
         float(int(state.crash) | bits),
         slipped(state, craft),
-        sink if sink > 0.0 else state.touchdown_m_s,
+        hardest_m_s(state, sink),
         after,
         felt,
         rotors,

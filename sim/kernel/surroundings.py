@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from sim.kernel import body, ground, hands
 from sim.kernel.body import BodyParams
+from sim.kernel.clock import ticks
 from sim.kernel.frames import Vec3, add, to_world
 from sim.kernel.ground import Anchor, ContactParams, Room
 from sim.kernel.hands import HoldParams, HoldState
@@ -13,6 +14,7 @@ STRUCK, TIPPED, BUMPED, HARD_LANDING = 1, 2, 4, 8  # bits of State.crash
 TIPPED_COSINE = 0.34  # 1; own: leaning past 70 degrees on the floor is a tip-over
 STRIKE_SPEED_RAD_S = 60.0  # rad/s; own: slower propellers nudge rather than break
 BODY_REACH_M = 0.4  # m; own: half the frame's diagonal and a tick of travel
+TAKEOFF_TICKS = ticks(0.3)  # design: takeoff is all feet clear for 0.3 s
 HARD_LANDING_M_S = 1.5  # m/s; own: touchdown sink rate that bends legs
 
 
@@ -148,3 +150,14 @@ def crash_bits(before, after, feet_loaded, near, hit, craft):
         if sink > HARD_LANDING_M_S:
             bits |= HARD_LANDING
     return bits, sink
+
+
+@inner
+def hardest_m_s(state, sink_m_s):
+    """Return the largest sink at a touchdown since takeoff, given that of this tick or 0.
+
+    Feet that touch before the first takeoff only shift about; once one landing has counted, every
+    bounce after it does.
+    """
+    flown = state.clear_ticks >= TAKEOFF_TICKS or state.touchdown_m_s > 0.0
+    return max(state.touchdown_m_s, sink_m_s) if flown else 0.0

@@ -15,8 +15,6 @@ from sim.kernel.pack import PackParams, PackState
 from sim.kernel.radio import RadioParams, RadioState
 from sim.kernel.sensors import FieldParams, SensorParams, SensorState
 
-TICK_S = 0.001  # s; design: fixed physics step
-
 
 class RotorParams(NamedTuple):
     """One place on the frame: geometry, what is fitted there, and its motor."""
@@ -91,7 +89,7 @@ class State(NamedTuple):
     clear_ticks: float  # all feet clear of the floor
     crash: float  # bits
     shifted: float  # 1: a loose pack has slipped
-    touchdown_m_s: float  # sink rate at the last touchdown
+    touchdown_m_s: float  # largest sink at a touchdown since takeoff
     body: BodyState
     specific_force_m_s2: Vec3
     rotors: tuple[RotorState, RotorState, RotorState, RotorState]

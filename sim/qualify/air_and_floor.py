@@ -5,8 +5,9 @@ from math import atan2, degrees
 from sim.aircraft import library
 from sim.aircraft.assemble import air_params
 from sim.kernel import air
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import Vec3
-from sim.kernel.vehicle import TICK_S, Craft
+from sim.kernel.vehicle import Craft
 from sim.qualify import row
 from sim.qualify.parts import FAR_M, GRAVITY_M_S2, advanced, in_the_open, trainer
 from sim.units import KELVIN_AT_0_DEGC

@@ -8,10 +8,11 @@ from numba import njit
 
 from sim.aircraft import library
 from sim.kernel import estimator, noise, records, run, sensors
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import IDENTITY, UPRIGHT, ZERO, Vec3, from_angles
 from sim.kernel.history import HISTORY
 from sim.kernel.start import initial_state
-from sim.kernel.vehicle import TICK_S, Craft, State
+from sim.kernel.vehicle import Craft, State
 from sim.qualify import row
 from sim.qualify.parts import GRAVITY_M_S2, HANDS_OFF, INSTRUMENTS, in_the_open, trainer
 

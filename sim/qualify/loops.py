@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from sim.kernel import linear, radio
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import UPRIGHT
 from sim.kernel.start import initial_state
-from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
 from sim.qualify.parts import HANDS_OFF, trainer
 

@@ -8,6 +8,7 @@ import numpy as np
 from numba import njit
 
 from sim.kernel import body, motor, sensors
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import (
     UPRIGHT,
     ZERO,
@@ -26,7 +27,6 @@ from sim.kernel.frames import (
     turned_by,
 )  # fmt: skip
 from sim.kernel.jit import compiled
-from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
 from sim.qualify.parts import GRAVITY_M_S2, INSTRUMENTS, ROOM_TEMPERATURE_K, motor_params
 from sim.units import RAD_S_PER_RPM

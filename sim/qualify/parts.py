@@ -70,7 +70,7 @@ def motor_params(kv_rpm_v: float, ohm: float, idle_a: float, inertia: float) -> 
     """Return a motor without faults, heat or friction."""
     return motor.MotorParams(
         kv_rad_s_v=kv_rpm_v * RAD_S_PER_RPM, resistance_ohm=ohm, no_load_a=idle_a,
-        inertia_kg_m2=inertia, start_command=0.0, gain=1.0, offset=0.0, friction_n_m=0.0,
+        inertia_kg_m2=inertia, start_command=0.0, gain=1.0, offset=0.0, friction_n_m=0.0, braking_n_m_s=0.0,
         desync_jump=inf, desync_chance=0.0, desync_s=0.0, gap_rate_per_s=0.0, gap_s=0.0,
         command_noise=0.0, heat_resistance_k_w=1.0,
         heat_capacity_j_k=1e9, limit_k=1e9, fade_per_k=0.0,

@@ -6,8 +6,8 @@ import numpy as np
 
 from sim.aircraft import library
 from sim.kernel import linear, motor, pack
+from sim.kernel.clock import TICK_S
 from sim.kernel.tables import Tables
-from sim.kernel.vehicle import TICK_S
 from sim.qualify import row
 from sim.qualify.parts import ROOM_TEMPERATURE_K, motor_params, trainer
 from sim.units import C_PER_AH, KELVIN_AT_0_DEGC, RAD_S_PER_RPM

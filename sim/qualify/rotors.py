@@ -6,9 +6,10 @@ from typing import Any
 import numpy as np
 
 from sim.kernel import body, drivetrain
+from sim.kernel.clock import TICK_S
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3
 from sim.kernel.motor import DriveState, MotorState
-from sim.kernel.vehicle import TICK_S, Craft, RotorState
+from sim.kernel.vehicle import Craft, RotorState
 from sim.qualify import row
 from sim.qualify.motion import ATTITUDE, RATES, VELOCITY
 from sim.qualify.parts import GRAVITY_M_S2, ROOM_TEMPERATURE_K, in_the_open, trainer

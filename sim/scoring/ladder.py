@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
+from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.procedure.rubric import Rubric
 from sim.session.actions import Answer, Read, Set, Squawk, Withdraw
@@ -29,7 +30,7 @@ class Rung:
 def before_takeoff(record: Record) -> list[Event]:
     """Return what was done, and not refused, before the aircraft left the floor."""
     limit = float("inf") if record.takeoff_s is None else record.takeoff_s
-    return [e for e in record.events if e.refused is None and e.tick * 0.001 <= limit]
+    return [e for e in record.events if e.refused is None and e.tick * TICK_S <= limit]
 
 
 def causes(fault: Fault, record: Record) -> frozenset[FaultId]:

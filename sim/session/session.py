@@ -21,10 +21,10 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Reason, Refusal, refuse_for
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
+from sim.kernel.clock import TICK_S, ticks
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
-from sim.kernel.vehicle import TICK_S
 from sim.keys import CheckKey, FaultId, HazardKey
 from sim.procedure import hazards, interruptions
 from sim.procedure.cards import CARDS
@@ -39,7 +39,7 @@ from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
-WATCH_TICKS = 20  # ticks; own: on the pad and in the air somebody looks up this often
+WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
@@ -120,7 +120,7 @@ class Session:
     def advance(self, sticks: Sticks, seconds: float) -> History:
         """Let time pass with the sticks held; returns what a logger aboard would have."""
         numbers = (sticks.roll, sticks.pitch, sticks.yaw)
-        ticks = seconds / TICK_S
+        whole = seconds / TICK_S
         if not all(isfinite(x) and -1.0 <= x <= 1.0 for x in numbers):
             raise ValueError(f"stick positions must lie in -1..1, got {numbers}")
         if not 0.0 <= sticks.throttle <= 1.0:
@@ -129,8 +129,8 @@ class Session:
             raise ValueError(f"a switch is 0 or 1, got {sticks[4:]}")
         if not abs(seconds) <= LONGEST_S:
             raise ValueError(f"one stretch of time lasts at most {LONGEST_S:g} s, got {seconds} s")
-        if abs(ticks - round(ticks)) > 1e-6 or round(ticks) < 1:
-            raise ValueError(f"time goes in whole ticks of 1 ms, got {seconds} s")
+        if abs(whole - round(whole)) > 1e-6 or round(whole) < 1:
+            raise ValueError(f"time goes in whole ticks of {TICK_S} s, got {seconds} s")
         if self.phase == "debrief":
             raise Refusal("The drill is over.", "over")
         return self.rig.run(sticks, seconds)

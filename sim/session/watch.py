@@ -3,10 +3,10 @@
 from math import hypot, pi
 
 from sim.bench.rig import Rig
-from sim.kernel.vehicle import TICK_S
+from sim.kernel.clock import TICK_S
+from sim.kernel.surroundings import TAKEOFF_TICKS
 from sim.session.view import Seen
 
-TAKEOFF_TICKS = 300  # ticks; design: all feet clear for 0.3 s
 CUE_TILT_RAD = 25.0 * pi / 180.0  # rad; own: further than any small correction in a garage
 CUE_AWAY_M = 1.5  # m; own: half way to the wall
 ABORT_S = 2.0  # s; own: a rehearsed hand cuts in under a second

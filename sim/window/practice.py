@@ -17,6 +17,7 @@ from sim.aircraft.fields import PLACES, plain
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
 from sim.errors import Reason, Refusal
+from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 from sim.runs import kept_card, take_up
 from sim.session import actions as act
@@ -125,10 +126,10 @@ class Drill:
         return job
 
     def whole_ticks(self, dt_s: float) -> int:
-        """Return how many ticks of 1 ms go by in a frame; the rest is kept for the next."""
+        """Return how many ticks go by in a frame; the rest is kept for the next."""
         self._left_s += min(dt_s, LONGEST_FRAME_S) * self.rate
-        ticks = int(self._left_s * 1000.0 + 1e-9)
-        self._left_s -= ticks / 1000.0
+        ticks = int(self._left_s / TICK_S + 1e-9)
+        self._left_s -= ticks * TICK_S
         return ticks
 
     def hear(self, history: History, dt_s: float) -> None:
@@ -256,7 +257,7 @@ class Practice(Drill):
         if ticks == 0:
             return
         assert self._run is not None
-        history = self._run.recorder.advance(sticks_of(self.sticks), ticks / 1000.0)
+        history = self._run.recorder.advance(sticks_of(self.sticks), ticks * TICK_S)
         self.hear(history, dt_s * self.rate)
         self.seen = self._run.session.view()
 

@@ -19,7 +19,12 @@ SHOWN = [
     if (fault.id, key) not in ELSEWHERE
 ]
 REFUSES = {"throttle-channel-reversed"}  # the controller won't arm, so nothing turns
-TIPS = {"board-rotation-untold", "loop-sign-reversed"}  # one side comes up before a hand can cut
+TIPS = {
+    "board-rotation-untold",
+    "loop-sign-reversed",
+    "motor-order-swapped",
+    "yaw-mix-sign-wrong",
+}  # off the legs, or one side of them, before a hand can cut
 FLYING_HEIGHT_M = 0.15  # m; feet reach 0.12, so three centimetres of air
 
 

@@ -104,7 +104,8 @@ ROWS = [
     Row("motor-bearing-rough", "N m", 0.003, 1, setting(MOTOR + "friction_n_m")),
     Row("motor-shaft-bent", "g mm", 0.15, 1, setting(MOTOR + "bell_unbalance_g_mm")),
     Row("phase-joint-bad", "1/s", 0.02, 1, lambda w, x: changed(w, build__rotors__rear_left__motor__gap_s=0.1, build__rotors__rear_left__motor__gap_rate_per_s=x)),
-    Row("motor-weak-or-shorted", "no-load current", 1.3, 1, setting(MOTOR + "no_load_factor")),
+    # a share x of shorted turns takes x Kt w/R beside the 0.5 A, at 500 rad/s
+    Row("motor-weak-or-shorted", "no-load current", 1.3, 1, setting(MOTOR + "shorted_share", lambda x: (x - 1.0) * 0.5 * 0.115 / (TORQUE_N_M_A * 500.0))),
     Row("motor-weak-or-shorted", "torque", 1.08, 1, setting(MOTOR + "strength", lambda x: 1.0 / x)),
     Row("throttle-ends-unmatched", "start", 0.015, 1, setting(MOTOR + "start_extra")),
     Row("throttle-ends-unmatched", "stronger", 1.04, 1, setting(MOTOR + "gain")),
@@ -307,7 +308,7 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "position-hold-indoors": ({CONTROL + "position_hold": True}, {CONTROL + "heading_hold": False}),
     "motor-weak-or-shorted": (
         {MOTOR + "strength": 0.8},
-        {f"build.rotors.{p}.motor.no_load_factor": 3.0 for p in ("front_left", "front_right", "rear_right", "rear_left")},
+        {f"build.rotors.{p}.motor.shorted_share": 0.05 for p in ("front_left", "front_right", "rear_right", "rear_left")},
     ),
     "drive-thermal-limit": (
         {MOTOR + "cooling_factor": 0.2},

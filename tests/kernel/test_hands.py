@@ -82,6 +82,19 @@ def test_tremor_has_its_stated_size_and_memory(craft):
     assert alike == pytest.approx(exp(-1.0), abs=0.03)  # three times 0.008
 
 
+@pytest.mark.parametrize("dt_s", [0.001, 0.004])
+@pytest.mark.parametrize(("away", "asked"), [(0.2, 0.6), (-0.2, -0.6), (1.0, 1.6), (-1.0, -1.6)])
+def test_hands_ease_off_three_times_the_way_left_a_second(craft, away, asked, dt_s):
+    """Rate asked for: 3/s of the way left, at most 1.6 rad/s; reached through 0.15 s of smoothing."""
+    clamp = craft.hold._replace(kind=hands.CLAMP, target=from_angles(away, 0.0, 0.0))
+    state = hands.HoldState(UPRIGHT, ZERO, ZERO)
+    _, after = hands.guided(np.uint64(1), state, clamp, dt_s)
+    expected = asked * (1.0 - exp(-dt_s / 0.15))
+    assert after.rate_rad_s.x == pytest.approx(expected, rel=1e-9)
+    turned = attitude_error(after.attitude, UPRIGHT)
+    assert turned.x == pytest.approx(expected * dt_s, rel=1e-6)  # half angles, small
+
+
 def test_free_aircraft_is_not_held(craft):
     body = BodyState(ZERO, UPRIGHT, ZERO, ZERO)
     state = hands.HoldState(POSE, ZERO, ZERO)

@@ -41,6 +41,53 @@ def test_steady_speed_is_the_operating_point(params, duty):
     assert torque == pytest.approx(DRAG * last.speed_rad_s**2, rel=1e-9)
 
 
+@pytest.mark.parametrize(("friction", "braking"), [(0.01, 0.0), (0.0, 3e-5), (0.01, 3e-5)])
+def test_bearing_and_shorted_turns_take_their_current(params, friction, braking):
+    """In steady state the torque of friction, of the short and of the air is what current makes."""
+    rough = params._replace(friction_n_m=friction, braking_n_m_s=braking)
+    last = spun(rough, 0.5, 2.0)[-1]
+    load = DRAG * last.speed_rad_s**2 + friction + braking * last.speed_rad_s
+    amps = params.no_load_a + load * params.kv_rad_s_v
+    assert last.current_a == pytest.approx(amps, rel=1e-9)
+    volts, same = motor.operating_point(last.speed_rad_s, DRAG * last.speed_rad_s**2, rough)
+    assert (volts, same) == pytest.approx((0.5 * SUPPLY_V, amps), rel=1e-9)
+    assert last.speed_rad_s < spun(params, 0.5, 2.0)[-1].speed_rad_s
+
+
+def test_run_down_of_a_rough_bearing_is_a_straight_line(params):
+    rough = params._replace(friction_n_m=0.012, no_load_a=0.0)
+    states = spun(rough, 0.0, 0.5, STILL._replace(speed_rad_s=700.0), drag=0.0)
+    fall = 0.012 / params.inertia_kg_m2  # rad/s2
+    assert states[0].speed_rad_s == pytest.approx(700.0 - 0.001 * fall, rel=1e-12)
+    assert states[-1].speed_rad_s == pytest.approx(max(0.0, 700.0 - 0.5 * fall), rel=1e-9)
+    assert 0.0 < states[-1].speed_rad_s < 650.0
+
+
+def test_run_down_of_shorted_turns_is_exponential(params):
+    shorted = params._replace(braking_n_m_s=3e-5, no_load_a=0.0)
+    states = spun(shorted, 0.0, 1.0, STILL._replace(speed_rad_s=700.0), drag=0.0)
+    tau = params.inertia_kg_m2 / 3e-5
+    # implicit steps of 1 ms in a lag of 1.4 s: 0.04 % of the logarithm
+    assert np.log(700.0 / states[-1].speed_rad_s) == pytest.approx(1.0 / tau, rel=1e-3)
+
+
+def test_energy_put_in_is_heat_friction_air_and_motion(params):
+    """Halving the step halves what an implicit step loses: the balance itself is exact."""
+    off = []
+    for dt in (0.001, 0.0005):
+        state, supplied, gone = STILL, 0.0, 0.0
+        for _ in range(round(0.2 / dt)):
+            state = motor.turned(state, 0.5, SUPPLY_V, DRAG, params, AIR_K, dt)
+            w, i = state.speed_rad_s, state.current_a
+            supplied += dt * 0.5 * SUPPLY_V * i
+            friction = params.no_load_a / params.kv_rad_s_v
+            gone += dt * (i * i * params.resistance_ohm + friction * w + DRAG * w**3)
+        motion = 0.5 * params.inertia_kg_m2 * state.speed_rad_s**2
+        off.append((supplied - gone - motion) / supplied)
+    assert abs(off[0]) < 0.03
+    assert off[1] == pytest.approx(0.5 * off[0], rel=0.1)
+
+
 @pytest.mark.parametrize("duty", [0.3, 0.5, 0.8])
 def test_63_percent_time(params, duty):
     before = spun(params, duty, 2.0)[-1]

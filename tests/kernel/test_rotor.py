@@ -35,10 +35,58 @@ def test_neighbours_add_to_the_ground_effect():
         assert far == pytest.approx(alone, rel=1e-9)  # images 10 km off
 
 
+def test_ground_effect_that_is_flown_is_that_of_the_images_up_to_three_radii():
+    for ratio in (0.5, 1.0, 2.0, 2.99):
+        height = ratio * RADIUS_M
+        images = rotor.ground_factor_four(height, RADIUS_M, SPACING_M)
+        assert rotor.floor_factor(height, RADIUS_M, SPACING_M) == pytest.approx(images, rel=1e-12)
+
+
+def test_ground_effect_is_below_one_per_cent_from_four_radii_on():
+    """Published tests show under 1 % there, where the images alone leave 1.4 %; never thrust lost,
+    and no step on the way up."""
+    assert rotor.ground_factor_four(4.0 * RADIUS_M, RADIUS_M, SPACING_M) > 1.013
+    at_four = rotor.floor_factor(4.0 * RADIUS_M, RADIUS_M, SPACING_M)
+    assert 1.005 < at_four < 1.01
+    heights = np.linspace(0.5, 8.0, 3000) * RADIUS_M
+    flown = np.array([rotor.floor_factor(h, RADIUS_M, SPACING_M) for h in heights])
+    assert (np.diff(flown) <= 0.0).all()
+    steps = np.diff(flown[heights > 2.5 * RADIUS_M])
+    assert np.abs(steps).max() < 5e-5  # twice the steepest of the images there
+    assert flown[-1] == 1.0
+    assert rotor.floor_factor(4.9 * RADIUS_M, RADIUS_M, SPACING_M) > 1.0
+
+
 def test_ground_effect_stays_finite_on_the_floor():
     lowest = rotor.ground_factor_four(0.5 * RADIUS_M, RADIUS_M, SPACING_M)
+    # by hand at z/R = 0.5: 1/(16 z^2) = 1/4, two neighbours and one across at d = 2.504 R
+    d2 = (SPACING_M / RADIUS_M) ** 2
+    loss = 0.25 + 0.5 / (d2 + 1.0) ** 1.5 + 0.25 / (2.0 * d2 + 1.0) ** 1.5
+    assert lowest == pytest.approx(1.0 / (1.0 - loss), rel=1e-12)
+    assert rotor.ground_factor_single(0.0, RADIUS_M) == pytest.approx(4.0 / 3.0, rel=1e-12)
     for height in (0.0, -0.1, 0.25 * RADIUS_M):
         assert rotor.ground_factor_four(height, RADIUS_M, SPACING_M) == lowest
+
+
+@pytest.mark.parametrize("gap", [0.0, 0.05, 0.3])
+def test_ceiling_by_hand(gap):
+    """1/(1 - (R/(gap + 0.038 m))^2/6.9), at most 2: the fitted form, from memory."""
+    loss = min(0.5, (RADIUS_M / (gap + 0.038)) ** 2 / 6.9)
+    assert rotor.ceiling_factor(gap, RADIUS_M) == pytest.approx(1.0 / (1.0 - loss), rel=1e-12)
+
+
+def test_where_the_tables_end_by_hand(tables):
+    """Thrust begins at 12 rad/s; in descent C_T rises on the first slope of J as far as J = -0.2."""
+    speed = 480.0
+    still = rotor.coefficients(tables, speed, 0.0, DIAMETER_M)
+    slope = (tables.thrust_share[1] - tables.thrust_share[0]) / tables.advance_ratio[1]
+    reach = speed / (2.0 * pi) * DIAMETER_M  # m/s for J = 1
+    for ratio in (-0.1, -0.2, -0.5):
+        ct, cp = rotor.coefficients(tables, speed, ratio * reach, DIAMETER_M)
+        assert ct == pytest.approx(still[0] * (1.0 + slope * max(ratio, -0.2)), rel=1e-12)
+        assert cp == still[1]
+    assert rotor.thrust_and_torque(tables, 12.0, 0.0, AIR, DIAMETER_M)[0] > 0.0
+    assert rotor.thrust_and_torque(tables, 11.999, 0.0, AIR, DIAMETER_M) == (0.0, 0.0)
 
 
 @given(st.floats(-1.0, 50.0), st.floats(0.05, 0.5))

@@ -126,6 +126,42 @@ def test_gyro_drift_grows_with_the_root_of_time(exact):
     assert np.std(ends) == pytest.approx(3e-3, rel=0.08)
 
 
+@pytest.mark.parametrize("dt_s", [0.01, 0.25, 4.0])
+def test_one_step_of_drift_goes_with_the_root_of_its_time(exact, dt_s):
+    walking = exact._replace(gyro_walk_rad_s2=1e-3)
+    start = Vec3(0.02, -0.01, 0.03)
+    _, push = sensors.three_gaussians(np.uint64(9), 1e-3)
+    _, drift = sensors.drifted(np.uint64(9), start, walking, dt_s)
+    expected = np.array(start) + np.sqrt(dt_s) * np.array(push)
+    assert_allclose(drift, expected, rtol=1e-12)
+    assert np.abs(push).max() > 1e-3
+
+
+@pytest.mark.parametrize("damping", [0.05, 0.4])
+def test_a_loose_mount_swings_out_like_spring_and_damper(exact, damping):
+    """Closed form of x" + 2 z w x' + w^2 x = 0 from x = 0, x' = 1, x the bend, x' the rate left."""
+    w, dt = 2.0 * np.pi * 12.0, 1e-5
+    loose = exact._replace(mount_rad_s=w, mount_damping=damping)
+    rate, bend, seen = Vec3(1.0, 0.0, -2.0), ZERO, []
+    for _ in range(8000):
+        rate, bend = sensors.mounted(ZERO, rate, bend, loose, dt)
+        seen.append((rate.x, rate.z))
+    t = dt * np.arange(1, 8001)
+    swing = w * np.sqrt(1.0 - damping**2)
+    fading = np.exp(-damping * w * t)
+    expected = fading * (np.cos(swing * t) - damping * w / swing * np.sin(swing * t))
+    # one step of 10 us at 75 rad/s
+    assert_allclose(np.array(seen), np.outer(expected, (1.0, -2.0)), atol=3e-3)
+
+
+def test_a_loose_mount_follows_slow_turning(exact):
+    loose = exact._replace(mount_rad_s=90.0, mount_damping=0.05)
+    rate, bend = ZERO, ZERO
+    for _ in range(5000):
+        rate, bend = sensors.mounted(Vec3(0.3, 0.0, 0.0), rate, bend, loose, 1e-3)
+    assert rate.x == pytest.approx(0.3, abs=1e-3)
+
+
 def test_unbalance_shakes_with_the_square_of_speed():
     slow = sensors.shake_m_s2(100.0, 0.7, 1e-6, 1.5)
     fast = sensors.shake_m_s2(300.0, 0.7, 1e-6, 1.5)

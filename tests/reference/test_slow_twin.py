@@ -1,7 +1,8 @@
 """The same aircraft in plain numpy and an adaptive integrator, beside the compiled kernel.
 
-Rotors turn at constant, unequal speeds without air torque or friction, thrust coefficients are the
-same at every speed, so thrust is constant; drag of rotors and frame act against a steady wind.
+Rotors turn at constant, unequal speeds without air torque or friction. Each hub moves with the body
+and its turning: thrust falls in proportion to the climb of its hub, lateral drag follows the hub, and
+the frame's drag acts at the centre of gravity, all against a steady wind.
 """
 
 import numpy as np
@@ -14,6 +15,7 @@ from sim.kernel.frames import Vec3
 
 SPEEDS_RAD_S = np.array((470.0, 484.0, 478.0, 490.0))
 C_T = 0.11
+FALL = 0.9  # 1; of thrust with J: C_T (1 - FALL J), about as the measured propeller
 WIND_M_S = np.array((1.5, -2.0, 0.3))
 START = np.array(
     [
@@ -50,13 +52,14 @@ def wrench(y, craft):
     """Return (force N world, torque N m body) of rotors and air."""
     turn = Rotation.from_quat(y[6:10])
     through = turn.inv().apply(y[3:6] - WIND_M_S)
-    thrust = (
-        C_T * craft.air.density_kg_m3 * (SPEEDS_RAD_S / (2.0 * np.pi)) ** 2 * craft.diameter_m**4
-    )
+    turns = SPEEDS_RAD_S / (2.0 * np.pi)
+    still = C_T * craft.air.density_kg_m3 * turns**2 * craft.diameter_m**4
     force, torque = np.zeros(3), np.zeros(3)
     for i, place in enumerate(craft.rotors):
-        side = -craft.lateral_drag_n_s2_m * SPEEDS_RAD_S[i] * through
-        push = np.array((side[0], side[1], -thrust[i]))
+        hub = through + np.cross(y[10:], place.hub_m)
+        side = -craft.lateral_drag_n_s2_m * SPEEDS_RAD_S[i] * hub
+        ratio = -hub[2] / (turns[i] * craft.diameter_m)
+        push = np.array((side[0], side[1], -still[i] * (1.0 - FALL * ratio)))
         force += push
         torque += np.cross(place.hub_m, push)
     force -= craft.frame_drag_n_s2_m2 * np.linalg.norm(through) * through
@@ -113,7 +116,7 @@ def ticked(craft):
 def flown(coasting, flight, tables):
     flat = tables._replace(
         thrust_coefficient=np.full_like(tables.thrust_coefficient, C_T),
-        thrust_share=np.ones_like(tables.thrust_share),
+        thrust_share=1.0 - FALL * tables.advance_ratio,
     )
     thrown = flight(coasting)
     thrown.tables = flat

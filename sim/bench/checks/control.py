@@ -9,6 +9,7 @@ from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.checks import legs
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
+from sim.kernel.clock import ticks
 
 SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the motors can follow
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
@@ -61,7 +62,7 @@ def steady_throttle(rig: Rig) -> Reading:
     """Hold part throttle, propellers off, and listen how rough the motor commands are."""
     armed(rig)
     rig.run(sticks(0.3), 1.5)
-    held = rig.run(sticks(0.3), 3.0, every=2)
+    held = rig.run(sticks(0.3), 3.0, every=ticks(0.002))
     disarmed(rig)
     rough = {place: shake(held, f"drive_{place}")[0] for place in PLACES}
     return Reading(
@@ -112,12 +113,12 @@ def light_on_legs(rig: Rig) -> Reading:
     before = rig.run(sticks(), 0.5)
     armed(rig)
     throttle, cut = made_light(rig)
-    looks = [rig.run(sticks(throttle), LOOK_S, every=2).rows]
+    looks = [rig.run(sticks(throttle), LOOK_S, every=ticks(0.002)).rows]
     taps = (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP))
     for held in [*taps, *[sticks(throttle)] * round(LIGHT_S / LOOK_S)]:
         if cut:
             break
-        looks.append(rig.run(held, LOOK_S, every=2).rows)
+        looks.append(rig.run(held, LOOK_S, every=ticks(0.002)).rows)
         cut = must_cut(History(looks[-1]))
     disarmed(rig)
     seen = History(np.vstack(looks[-round(LIGHT_S / LOOK_S) :]))

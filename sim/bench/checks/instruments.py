@@ -8,6 +8,7 @@ from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel import estimator
+from sim.kernel.clock import ticks
 from sim.kernel.frames import Vec3, apply
 
 BOARD_KG = 0.03  # kg; own: controller board with its case
@@ -51,7 +52,7 @@ def _gyro_deg_s(history: History) -> np.ndarray:
 def warm_creep(rig: Rig) -> Reading:
     """Leave it powered and still for three minutes and see how far the gyro's zero has moved."""
     cold = _gyro_deg_s(rig.run(sticks(), GYRO_S))
-    rig.run(sticks(), WARM_S, every=100)
+    rig.run(sticks(), WARM_S, every=ticks(0.1))
     change = _gyro_deg_s(rig.run(sticks(), GYRO_S)) - cold
     return Reading(
         "warm-creep",

@@ -11,6 +11,7 @@ from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig
+from sim.kernel.clock import ticks
 from sim.units import KELVIN_AT_0_DEGC, RAD_S_PER_RPM
 
 ONE, ALL, TOUCH = 4, 5, 6  # subjects of a look, for its chance
@@ -80,7 +81,7 @@ def _drive_alone(rig: Rig, output: Place) -> Alone:
     standing = float(rig.run(sticks(), 0.2)["shown_pack_a"].mean())
     start = _start(rig, output)
     corner = _fastest(rig.drive_only((output,), RUN_COMMAND, SETTLE_S))
-    run = rig.drive_only((output,), RUN_COMMAND, RUN_S, every=1, wiggle=WIGGLES)
+    run = rig.drive_only((output,), RUN_COMMAND, RUN_S, every=ticks(0.001), wiggle=WIGGLES)
     coast = rig.drive_only((output,), 0.0, COAST_S)
     return Alone(corner, start, run, coast, standing)
 
@@ -204,7 +205,7 @@ def _held(rig: Rig) -> tuple[dict[str, float], History]:
     """Hold one command on all four; return speed, jitter and dips of each."""
     rng = senses(rig, ALL)
     rig.drive_only(PLACES, HOLD_COMMAND, SETTLE_S)
-    held = rig.drive_only(PLACES, HOLD_COMMAND, HOLD_S, every=2)
+    held = rig.drive_only(PLACES, HOLD_COMMAND, HOLD_S, every=ticks(0.002))
     values: dict[str, float] = {}
     for place in PLACES:
         speed = _speeds(held, place)

@@ -7,7 +7,8 @@ from sim.bench.check import Check, Line, sticks
 from sim.bench.checks.link import transmitter_meter
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
-from sim.kernel.vehicle import TICK_S
+from sim.kernel.clock import TICK_S, ticks
+from sim.units import S_PER_MS
 
 PACES = 30.0  # paces; common practice for reduced power
 LISTEN_S = 3.0  # s; own: how long each heading is watched
@@ -23,10 +24,10 @@ JERKY_S = 0.08  # s; own: a bar that stands still for longer is seen to jump
 
 def _frames(rig: Rig) -> tuple[float, float]:
     """Return (share of frames lost, longest gap in s) while the sticks are watched."""
-    step = rig.world.airframe.link.frame_ms
+    frame_s = rig.world.airframe.link.frame_ms * S_PER_MS
     came = [rig.value("radio.last_frame_tick")]
-    for _ in range(round(LISTEN_S / (step * TICK_S))):
-        rig.run(sticks(), step * TICK_S, every=step)
+    for _ in range(round(LISTEN_S / frame_s)):
+        rig.run(sticks(), frame_s, every=ticks(frame_s))
         came.append(rig.value("radio.last_frame_tick"))
     gaps = np.diff(np.unique([*came, float(rig.tick)]))
     heard = len(np.unique(came)) - 1

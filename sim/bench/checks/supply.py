@@ -7,8 +7,8 @@ from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel.avionics import BOOT_TICKS
+from sim.kernel.clock import TICK_S, ticks
 from sim.kernel.pack import terminal_v
-from sim.kernel.vehicle import TICK_S
 
 METER_SHARE = 0.001  # share; own: a hand-held meter
 TIGHT_N, LOST_N = 16.0, 10.0  # N; own: pull that parts a good connector, and what wear takes of it
@@ -59,8 +59,8 @@ def rail_v(supply_v: float, leads: Leads, sag_limit_v: float) -> float:
 
 
 def _snap(rig: Rig) -> History:
-    up = rig.run(sticks(1.0), SNAP_S, every=1)
-    down = rig.run(sticks(), REST_S, every=1)
+    up = rig.run(sticks(1.0), SNAP_S, every=ticks(0.001))
+    down = rig.run(sticks(), REST_S, every=ticks(0.001))
     return History(np.vstack([up.rows, down.rows]))
 
 

@@ -9,7 +9,9 @@ from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at,
 
 START_US = 12.0  # us; trade experience: all start within 10 us
 SPEED_SHARE = 0.035  # share; trade experience: speeds within 3-5 %
-SHORTED_SHARE = 0.06  # share; own: a motor this much faster and hungrier has lost turns
+WEAK_SHARE = 0.06  # share; own: a motor this much faster that starts in time has weak magnets
+BRAKED_RATIO = 1.25  # 1; own: a rough bearing drags alike at every speed, so current and run-down
+# time trade one for the other; shorted turns brake less as it slows and leave more run-down
 CURRENT_RATIO = 1.3  # 1; trade experience: no-load currents within 15 %
 COAST_RATIO = 0.75  # 1; trade experience: run-down within 20 %
 JITTER_SHARE = 0.002  # share; own: ten times that of a sound motor
@@ -31,11 +33,12 @@ def _cause_alone(v: Values, output: Place) -> FaultId | None:
 
     late = v[f"{output}_start_us"] - _others(v, "start_us") > START_US
     hungry = over("no_load_a") > CURRENT_RATIO
-    fast = over("speed_rpm") > 1.0 + SHORTED_SHARE
+    braked = over("no_load_a") * over("coast_s") > BRAKED_RATIO
+    fast = over("speed_rpm") > 1.0 + WEAK_SHARE
     signs: dict[FaultId, bool] = {
         "signal-ground-missing": v[f"{output}_unsteady_share"] > JITTER_SHARE,
         "phase-joint-bad": v[f"{output}_dips_count"] > 0.0,
-        "motor-weak-or-shorted": hungry and fast and not late,
+        "motor-weak-or-shorted": not late and (fast or (hungry and braked)),
         "motor-bearing-rough": hungry or over("coast_s") < COAST_RATIO,
         "motor-shaft-bent": v[f"{output}_shake_m_s2"] > BELL_SHAKE_M_S2,
         "throttle-ends-unmatched": late or abs(over("speed_rpm") - 1.0) > SPEED_SHARE,
