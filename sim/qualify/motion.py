@@ -1,7 +1,7 @@
 """Motion of a body: free, pushed, on strings, carrying spinning rotors; turns of axes."""
 
 from collections.abc import Sequence
-from math import ceil, degrees, pi, radians
+from math import ceil, degrees, nan, pi, radians
 from typing import Any
 
 import numpy as np
@@ -85,13 +85,18 @@ def spinning_tops() -> list[row.Row]:
     middle = spun((1.0, 2.0, 3.0), (1e-3, 1.0, 1e-3), 75.0)[:, RATES_AT][:, 1]
     before = np.flatnonzero(middle[:-1] * middle[1:] < 0.0)
     part = middle[before] / (middle[before] - middle[before + 1])
+    times = dict(enumerate(TICK_S * (before + part)))
     turned = []
     for line in top.lines:
         moments = (line["ixx_kg_m2"], line["ixx_kg_m2"], line["izz_kg_m2"])
         rates = spun(moments, (0.1, 0.0, line["spin_rad_s"]), 1.0)[:, RATES_AT]
         turned.append(float(np.unwrap(np.arctan2(rates[:, 1], rates[:, 0]))[-1]))
     return [
-        flips.worst("turning over about the middle axis", "time_s", TICK_S * (before + part)),
+        flips.worst(
+            "turning over about the middle axis",
+            "time_s",
+            [times.get(i, nan) for i in range(len(flips.lines))],
+        ),
         top.worst("precession of a symmetrical body", "precession_rad_s", turned),
     ]
 
@@ -176,7 +181,7 @@ HALF_TICK_S = 0.0005  # s; own: the strings swing up and down within a few ticks
 
 
 def swing_s(line: dict[str, float], inertia_z_kg_m2: float) -> float:
-    """Return the time of one swing of a body on two strings, mean of two."""
+    """Return the time of one swing of a body on two strings, mean of two; nan if it stops."""
     arm, length, stiff = line["half_spacing_m"], line["length_m"], STRING_STIFF_N_M
     mass = line["mass_kg"]
     p = body.BodyParams(
@@ -189,6 +194,8 @@ def swing_s(line: dict[str, float], inertia_z_kg_m2: float) -> float:
     steps = round(3.0 * 2.5 / HALF_TICK_S)
     half = hung_turns(start, context, p, HALF_TICK_S, steps)
     before = np.flatnonzero(half[:-1] * half[1:] < 0.0)[:5]
+    if before.size < 5:
+        return nan
     part = half[before] / (half[before] - half[before + 1])
     crossings = (before + part) * HALF_TICK_S
     return float(crossings[4] - crossings[0]) / 2.0

@@ -19,6 +19,7 @@ from sim.units import RAD_S_PER_RPM
 
 GRAVITY_M_S2 = air.STANDARD_GRAVITY_M_S2
 ROOM_TEMPERATURE_K = 293.0  # K; own: no test here depends on it
+SEA_LEVEL_KG_M3 = 1.225  # kg/m3, ISO 2533
 FAR_M = 1000.0  # m; own: walls and ceiling out of reach
 INSTRUMENTS = sensors.SensorParams(
     mounting=IDENTITY, mag_mounting=IDENTITY, mount_rad_s=0.0, mount_damping=1.0, shake_gain=1.0,
@@ -54,12 +55,18 @@ def in_the_open(craft: Craft) -> Craft:
     )
 
 
-def advanced(craft: Craft, tables: Tables, height_m: float, speeds_rad_s: float, ticks: int) -> Any:
-    """Return the state row of a craft let go upright, its rotors at one speed, ticks later."""
+def advanced(
+    craft: Craft, tables: Tables, height_m: float, speed_rad_s: float, ticks: int, rate: Vec3 = ZERO
+) -> Any:
+    """Return the state row of a craft let go upright, its rotors at one speed, ticks later.
+
+    rate : rad/s, body, at which it is let go.
+    """
     state = initial_state(craft, UPRIGHT, 0.9, 1)
-    turning = state.rotors[0]._replace(motor=MotorState(speeds_rad_s, 0.0, 0.0, ROOM_TEMPERATURE_K))
+    turning = state.rotors[0]._replace(motor=MotorState(speed_rad_s, 0.0, 0.0, ROOM_TEMPERATURE_K))
     state = state._replace(
-        body=state.body._replace(position_m=Vec3(0.0, 0.0, -height_m)), rotors=(turning,) * 4
+        body=state.body._replace(position_m=Vec3(0.0, 0.0, -height_m), rate_rad_s=rate),
+        rotors=(turning,) * 4,
     )
     states, crafts = records.to_row(State, state), records.to_row(Craft, craft)
     run.run(states, crafts, tables, HANDS_OFF, ticks, run.NO_HISTORY, 1)

@@ -9,11 +9,10 @@ from sim.kernel import linear, motor, pack
 from sim.kernel.clock import TICK_S
 from sim.kernel.tables import Tables
 from sim.qualify import row
-from sim.qualify.parts import ROOM_TEMPERATURE_K, motor_params, trainer
+from sim.qualify.parts import ROOM_TEMPERATURE_K, SEA_LEVEL_KG_M3, motor_params, trainer
 from sim.units import C_PER_AH, KELVIN_AT_0_DEGC, RAD_S_PER_RPM
 
 FINE_S = 5e-5  # s; own: a twentieth of the tick, to tell the equation from the step
-SEA_LEVEL_KG_M3 = 1.225  # kg/m3, ISO 2533
 LONG_S = 2.0  # s; own: fifty time constants of any motor here
 
 

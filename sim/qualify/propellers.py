@@ -1,6 +1,6 @@
 """The shipped propeller against runs it was not made from, blade elements and definitions."""
 
-from math import pi
+from math import nan, pi
 
 import numpy as np
 from scipy.optimize import brentq
@@ -9,11 +9,10 @@ from sim.aircraft import library
 from sim.kernel import linear, pack, rotor
 from sim.kernel.tables import Tables
 from sim.qualify import row
-from sim.qualify.parts import trainer
+from sim.qualify.parts import SEA_LEVEL_KG_M3, trainer
 from sim.units import RAD_S_PER_RPM
 
 TEN_INCH_M = 0.254  # m, exact
-SEA_LEVEL_KG_M3 = 1.225  # kg/m3, ISO 2533
 COEFFICIENTS = ("thrust_coefficient", "power_coefficient")
 LAST_RATIO = 0.652  # 1; last advance ratio the shipped table was made from
 
@@ -54,12 +53,12 @@ def other_runs() -> list[row.Row]:
 
 
 def without_thrust(tables: Tables, rpm: float) -> float:
-    """Return the advance ratio at which our propeller gives no thrust."""
+    """Return the advance ratio at which our propeller gives no thrust; nan if there is none."""
 
     def pull(advance_ratio: float) -> float:
         return coefficients(tables, {"rotor_speed_rpm": rpm, "advance_ratio": advance_ratio})[0]
 
-    return float(brentq(pull, 0.6, 0.7))
+    return float(brentq(pull, 0.6, 0.7)) if pull(0.6) > 0.0 > pull(0.7) else nan
 
 
 def hover_point() -> list[row.Row]:

@@ -224,14 +224,19 @@ def noise_theory() -> Table:
     """
     from allantools import Noise
 
-    step, white, walk = 0.001, 0.01, 0.002  # s, rad/s a sample, rad/s per root second
+    step, white, rough, walk = 0.001, 0.01, 0.08, 0.002  # s; rad/s, m/s2 a sample; rad/s per root s
     quiet = Noise(nr=2, qd=(white * step) ** 2, b=-2)
+    shaken = Noise(nr=2, qd=(rough * step) ** 2, b=-2)
     drift = Noise(nr=2, qd=walk**2 * step**3, b=-4)
-    rows = [
-        (white, walk, tau, quiet.adev(tau0=step, tau=tau), drift.adev(tau0=step, tau=tau))
-        for tau in (0.1, 1.0, 10.0)
-    ]
-    return "sample_rad_s,walk_rad_s_root_s,tau_s,white_rad_s,drift_rad_s", rows
+    rows = []
+    for tau in (0.1, 1.0):
+        deviations = (noise.adev(tau0=step, tau=tau) for noise in (quiet, shaken, drift))
+        rows.append((white, rough, walk, tau, *deviations))
+    return (
+        "gyro_sample_rad_s,accel_sample_m_s2,walk_rad_s_root_s,tau_s,"
+        "gyro_rad_s,accel_m_s2,drift_rad_s",
+        rows,
+    )
 
 
 def earth_field_model() -> Table:

@@ -119,7 +119,7 @@ HUB_UP_M = 0.03  # m; rotors above the centre of gravity
 SPINS = (-1, 1, 1, -1)  # 1; two on a side alike, so that momentum and torque do not cancel
 ROTOR_KG, ROTOR_ACROSS, ROTOR_ALONG = 0.02, 2.1e-5, 4.2e-5  # kg, kg m2, kg m2
 STARTS_RAD_S = (300.0, 700.0, 650.0, 350.0)  # rad/s
-MOTORS_N_M = (0.045, 0.040, 0.055, 0.050)  # N m; between frame and rotor
+MOTORS_N_M = (0.045, 0.060, 0.075, 0.050)  # N m; between frame and rotor; they do not cancel
 DRAGS_N_M = (0.030, 0.050, 0.045, 0.035)  # N m; of the air on the rotor
 THRUSTS_N = (3.2, 4.1, 3.6, 3.9)  # N
 
