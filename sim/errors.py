@@ -141,3 +141,12 @@ _SHORT = _Short()
 def shown(value: object) -> str:
     """Return a value of a file in one short piece of text."""
     return _SHORT.repr(value)
+
+
+def line_of(error: OSError | DryhopError) -> str:
+    """Return an error on one line: what the system said of a file, folder or disk, or our words."""
+    if isinstance(error, DryhopError):
+        return str(error)
+    what = error.strerror or str(error) or type(error).__name__
+    names = [str(name) for name in (error.filename, error.filename2) if name is not None]
+    return ": ".join((" and ".join(names) or "files", what))

@@ -3,6 +3,7 @@
 import json
 import platform
 import tempfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,7 +19,7 @@ from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.attempt import SCORECARD, Note, noted
 from sim.session.folder import RunFolder, holds_run, is_finished, under_way
-from sim.session.journal import JOURNAL, SCENARIO, replayed
+from sim.session.journal import JOURNAL, SCENARIO, Drives, replayed
 from sim.session.record import Record
 from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
@@ -128,16 +129,17 @@ def require_left(folder: Path) -> Path:
     return folder
 
 
-def take_up(folder: Path) -> RunFolder:
+def take_up(folder: Path, by: Callable[[RunFolder], Drives] | None = None) -> RunFolder:
     """Return the run folder of a person's unfinished attempt, brought to where it was left.
 
-    The caller goes on by its `recorder`; if the session is in its debrief already, what is left to
+    `by`: makes what does it all again, if not the run folder's recorder alone. The caller goes on by
+    the `recorder`; if the session is in its debrief already, what is left to
     do is `finish` and `kept_card`. Raises InputError if the folder holds no such attempt, Differs
     if its journal does not come again, Refusal if it is under way elsewhere.
     """
     run = RunFolder.reopen(require_left(folder))
     try:
-        run.redo()
+        run.redo(by(run) if by else None)
     except BaseException:
         run.close()
         raise

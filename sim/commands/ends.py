@@ -16,7 +16,7 @@ import typer
 from rich.console import Console
 from typer.core import TyperGroup
 
-from sim.errors import DryhopError, InputError, legible
+from sim.errors import DryhopError, InputError, legible, line_of
 
 FINE, NO, BAD_INPUT = 0, 1, 2  # exit codes; design
 STOPPED, UNREAD = 130, 141  # exit codes; POSIX shells: 128 + signal
@@ -99,15 +99,8 @@ def _end_of(error: BaseException) -> tuple[int, str]:
     if isinstance(error, RecursionError | MemoryError):
         return BAD_INPUT, "The input is too large or nested too deeply."
     if isinstance(error, OSError):
-        return BAD_INPUT, said_of(error)
+        return BAD_INPUT, line_of(error)
     raise error
-
-
-def said_of(error: OSError) -> str:
-    """Return what the system said of a file, folder or disk, on one line."""
-    what = error.strerror or str(error) or type(error).__name__
-    names = [str(name) for name in (error.filename, error.filename2) if name is not None]
-    return ": ".join((" and ".join(names) or "files", what))
 
 
 def _prepare_streams() -> None:

@@ -20,6 +20,7 @@ from sim.session.journal import (
     SCENARIO,
     TRACE,
     Differs,
+    Drives,
     Recorder,
     apply,
     entries,
@@ -235,8 +236,8 @@ class RunFolder:
         """Force the journal to the disk; look at `trouble` afterwards."""
         self._journal.sync()
 
-    def redo(self) -> None:
-        """Do again what the journal keeps of an attempt left in the middle.
+    def redo(self, by: Drives | None = None) -> None:
+        """Do again what the journal keeps of an attempt left in the middle, with the recorder or `by`.
 
         Raises Differs if the journal is not as it was written, or does not come again.
         """
@@ -244,7 +245,7 @@ class RunFolder:
         read = list(entries("".join(kept))) if kept else []
         for step in [step_of(entry) for entry in read[1:]]:
             if step.trace is None:
-                apply(self.recorder, step)
+                apply(by or self.recorder, step)
 
     def move(self, folder: Path) -> None:
         """Go on in another folder, one that holds no run, with everything there was so far.

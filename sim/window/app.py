@@ -73,6 +73,8 @@ class App:
         drill = self.drill
         if not isinstance(drill, Practice):
             return
+        if drill.news:
+            self.notice, drill.news = drill.news, ""
         flying = drill.ready and drill.flows
         if not flying and self.pad is None:
             self.controls.low()

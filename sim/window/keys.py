@@ -70,6 +70,7 @@ ACTS: tuple[Act, ...] = (
     Act("try-it", "Walk: try what the sheet offers", "d", "menu"),
     Act("again", "Begin again", "b", "menu"),
     Act("give-up", "Give the drill up", "g", "menu"),
+    Act("save-drill", "Save the drill elsewhere", "e", "menu"),
     Act("hold", "Hold the run watched, or go on", "space", "menu"),
     Act("teach", "Device: show it each stick", "t", "menu"),
     Act("skip", "Device: leave this one out", "l", "menu"),

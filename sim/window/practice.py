@@ -5,21 +5,23 @@ while it is busy; the window draws from the last view meanwhile.
 """
 
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Any
+from shutil import rmtree
+from typing import Any, TypeVar
 
 import numpy as np
 
 from sim.aircraft.fields import PLACES, plain
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
-from sim.errors import Reason, Refusal
+from sim.errors import DryhopError, InputError, Reason, Refusal, line_of
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
-from sim.runs import kept_card, take_up
+from sim.runs import RUNS, card_of, elsewhere, kept_card, new_folder, take_up
 from sim.session import actions as act
 from sim.session.attempt import NAME_LENGTH, Note
 from sim.session.folder import SOMEBODY, RunFolder
@@ -29,6 +31,7 @@ from sim.session.view import View
 from sim.window.action_words import seen, setting_words
 from sim.window.sticks.positions import SAFE, Positions
 
+T = TypeVar("T")
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
 STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
@@ -80,11 +83,48 @@ def sticks_of(positions: Positions) -> Sticks:
     return Sticks(positions.roll, positions.pitch, positions.throttle, positions.yaw, 1.0, 1.0, 0.0)
 
 
+class _Again:
+    """Does an attempt's acts again with its recorder, and logs what comes of each."""
+
+    def __init__(self, run: RunFolder, log: list[tuple[float, Said]]) -> None:
+        self._run, self._log = run, log
+
+    def do(self, action: act.Action) -> Outcome:
+        """Do an act again."""
+        said = said_of(self._run.recorder.do, action)
+        self._log.append((self._run.session.minutes, said))
+        return Outcome(said.words, said.reading)
+
+    def advance(self, sticks: Sticks, seconds: float) -> History:
+        """Let the same time pass."""
+        return self._run.recorder.advance(sticks, seconds)
+
+
+def first_taken(
+    places: Iterable[Callable[[], Path]], work: Callable[[Path], T]
+) -> tuple[T, OSError | None]:
+    """Return what work made of the first place the disk takes, and the error of the first, if any.
+
+    Raises that error if no place is taken.
+    """
+    first: OSError | None = None
+    for place in places:
+        try:
+            return work(place()), first
+        except OSError as error:
+            first = first or error
+    raise first or ValueError("no places")
+
+
 class Drill:
-    """What practice and watching have in common: a session, its view, recordings, a clock."""
+    """What practice and watching have in common: a session, its view, recordings, a clock.
+
+    `failed`: why it could not be opened; `unsaved`: why it is kept in memory only.
+    """
 
     def __init__(self) -> None:
         self.seen: View | None = None
+        self.unsaved = self.failed = ""
         self.rate = 1.0  # 1; own: share of real time
         self.paused = False
         self.sticks = SAFE
@@ -125,6 +165,16 @@ class Drill:
         job, self._job = self._job, None
         return job
 
+    def outcome(self, job: Future[Any]) -> Any:
+        """Return what a finished job came to; None if the drill could not be opened: see `failed`."""
+        try:
+            return job.result()
+        except (OSError, DryhopError) as error:
+            if self.ready:
+                raise
+            self.failed = line_of(error)
+            return None
+
     def whole_ticks(self, dt_s: float) -> int:
         """Return how many ticks go by in a frame; the rest is kept for the next."""
         self._left_s += min(dt_s, LONGEST_FRAME_S) * self.rate
@@ -152,7 +202,12 @@ class Drill:
 
 
 class Practice(Drill):
-    """One person's attempt. `folder`: run folder to fill; `left`: it holds the attempt so far."""
+    """One person's attempt. `folder`: run folder to fill; `left`: it holds the attempt so far.
+
+    Without a folder a new one is filled where runs usually lie. What the disk does not take goes to
+    the next best place, and `news` says so once; if no place takes it, the attempt goes on in memory
+    and `unsaved` says why.
+    """
 
     def __init__(
         self,
@@ -160,38 +215,90 @@ class Practice(Drill):
         name: str,
         seed: int,
         trainee: str,
-        folder: Path,
+        folder: Path | None = None,
         left: bool = False,
     ) -> None:
         super().__init__()
         self.scenario, self.name, self.seed = scenario, name, seed
         self.trainee = plain(trainee, NAME_LENGTH) or SOMEBODY
-        self.folder = folder
+        self.folder = folder or Path()
+        self.news = ""
         self.card: dict[str, Any] | None = None
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
         if left:
-            self.begin("Everything is put back as it was", lambda: self._open(take_up(folder)))
+            self.begin("Everything is put back as it was", self._go_on)
         else:
-            note = Note(trainee=self.trainee, by="person", scenario=plain(name), seed=seed)
-            begun = RunFolder.begin
-            self.begin(
-                "The aircraft is laid on the bench",
-                lambda: self._open(begun(folder, scenario, note)),
-            )
+            self.begin("The aircraft is laid on the bench", lambda: self._begin(folder))
+
+    def _begin(self, folder: Path | None) -> None:
+        note = Note(
+            trainee=self.trainee, by="person", scenario=plain(self.name, 200), seed=self.seed
+        )
+        places = [partial(new_folder, self.name, below) for below in (RUNS, *elsewhere())]
+        if folder is not None:
+            places[0] = partial(Path, folder)
+        run, error = first_taken(places, lambda place: RunFolder.begin(place, self.scenario, note))
+        if error is not None:
+            self.news = f"{line_of(error)}. The drill is kept in {run.folder}."
+        self._open(run)
+
+    def _go_on(self) -> None:
+        self._open(take_up(self.folder, lambda run: _Again(run, self.log)))
 
     def _open(self, run: RunFolder) -> None:
-        self._run = run
+        self._run, self.folder = run, run.folder
         self.seen = run.session.view()
-        self._settle(run)
+        self._keep(run)
 
-    def _settle(self, run: RunFolder) -> None:
-        """Force what was done to the disk; at the end of the drill, score it."""
+    # --- what is kept ----------------------------------------------------------------------------
+
+    def _keep(self, run: RunFolder) -> None:
+        """Force what was done to the disk; at the end of the drill, score it. Else go elsewhere."""
+        over = run.session.phase == "debrief"
+        if self.unsaved and not over:
+            return
+        try:
+            self._write(run)
+        except OSError as error:
+            self._rescue(run, line_of(error))
+        if over and self.unsaved:
+            record = run.session.record()
+            self.card = card_of(record, run.note.trainee, run.note.scenario)
+
+    def _write(self, run: RunFolder) -> None:
         if run.session.phase == "debrief":
             self.card = kept_card(run.finish(), run.note, run.folder)
-        else:
-            run.sync()
+            return
+        run.sync()
+        if run.trouble is not None:
+            raise run.trouble
+
+    def _rescue(self, run: RunFolder, why: str) -> None:
+        for below in elsewhere():
+            try:
+                self.save(below)
+            except (OSError, InputError):
+                continue
+            self.news = f"{why}. From here on the drill is kept in {run.folder}."
+            return
+        self.unsaved = why
+
+    def save(self, below: Path) -> None:
+        """Go on in a new folder below another, with all there was so far.
+
+        Raises OSError or InputError if that can't be filled; then nothing has changed.
+        """
+        assert self._run is not None
+        folder = new_folder(self.name, below)
+        try:
+            self._run.move(folder)
+            self._write(self._run)
+        except (OSError, InputError):
+            rmtree(folder, ignore_errors=True)  # else it would lie there as an attempt of its own
+            raise
+        self.folder, self.unsaved = folder, ""
 
     @property
     def session(self) -> Session:
@@ -232,7 +339,7 @@ class Practice(Drill):
             self._run.recorder.advance(sticks_of(self.sticks), 0.1)  # s; own: the sticks as held
         said = said_of(self._run.recorder.do, action)
         self.seen = self._run.session.view()
-        self._settle(self._run)
+        self._keep(self._run)
         return said
 
     def poll(self) -> Said | None:
@@ -240,7 +347,7 @@ class Practice(Drill):
         job = self.finished()
         if job is None:
             return None
-        said = job.result()
+        said = self.outcome(job)
         if self._waiting and self.card is None:
             self.ask(self._waiting.popleft())
         if isinstance(said, Said):

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from sim.aircraft.fields import Line, plain
 from sim.aircraft.textfile import load_json, write_text_atomic
-from sim.errors import InputError
+from sim.errors import InputError, line_of
 from sim.window.sticks.mapping import DeviceMapping
 
 FILE = "window.json"
@@ -82,5 +82,5 @@ def keep(path: Path, settings: Settings) -> str:
         path.parent.mkdir(parents=True, exist_ok=True)
         write_text_atomic(path, json.dumps(settings.model_dump(mode="json"), indent=2) + "\n")
     except OSError as error:
-        return f"The settings could not be kept: {error}."
+        return f"The settings could not be kept: {line_of(error)}."
     return ""

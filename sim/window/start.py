@@ -1,15 +1,16 @@
 """How the screens hang together: home, a drill, its pause and debrief, a run being watched."""
 
+from functools import partial
 from pathlib import Path
 
-from sim.errors import InputError, Problem
-from sim.runs import new_folder, rehearse
+from sim.errors import DryhopError, InputError, Problem, line_of
+from sim.runs import RUNS, elsewhere, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import SCENARIO
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
-from sim.window.practice import Practice
+from sim.window.practice import Practice, first_taken
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home
@@ -19,9 +20,16 @@ from sim.window.screens.watch import Showing, Watch
 
 
 def home(app: App) -> None:
-    """Show the list of drills."""
+    """Show the list of drills, and what was left in the middle."""
     app.leave()
-    app.go(Home(lambda name, seed: practise(app, name, seed), lambda n, s: demo(app, n, s)))
+    app.go(
+        Home(
+            lambda name, seed: practise(app, name, seed),
+            lambda name, seed: demo(app, name, seed),
+            left=[left for place in (RUNS, *elsewhere()) for left in left_in_the_middle(place)],
+            go_on=lambda folder: go_on(app, folder),
+        )
+    )
 
 
 def first_screen(app: App) -> None:
@@ -33,9 +41,8 @@ def first_screen(app: App) -> None:
 
 def practise(app: App, name: str, seed: int) -> None:
     """Begin a drill."""
-    folder = new_folder(name)
     drill = scenario.load(name)
-    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, folder)
+    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 
@@ -51,6 +58,14 @@ def take_up(app: App, folder: Path) -> None:
     app.go(Desk(app, practice, debrief, pause))
 
 
+def go_on(app: App, folder: Path) -> None:
+    """Go on with an attempt left in the middle, or say why that can't be."""
+    try:
+        take_up(app, folder)
+    except (OSError, DryhopError) as error:
+        app.notice = line_of(error)
+
+
 def pause(app: App, back: Screen) -> None:
     """Show the pause of the drill under way."""
     drill = app.drill
@@ -60,10 +75,14 @@ def pause(app: App, back: Screen) -> None:
 
 
 def debrief(app: App, practice: Practice) -> None:
-    """Show what the drill came to."""
+    """Show what the drill came to; the drills, if it could not be begun."""
+    if practice.failed:
+        app.notice = practice.failed
+        home(app)
+        return
     assert practice.card is not None
     again = lambda: practise(app, practice.name, practice.seed)  # noqa: E731
-    app.go(Debrief(practice.card, practice.folder, again, lambda: home(app)))
+    app.go(Debrief(practice.card, practice, again, lambda: home(app)))
 
 
 def watch(app: App, folder: Path, title: str) -> None:
@@ -77,11 +96,11 @@ def demo(app: App, name: str, seed: int) -> None:
     """Let the careful stand-in do a drill, then show it."""
     drill = scenario.load(name)
 
-    def found() -> Path:
-        folder = new_folder(name)
+    def found(folder: Path) -> Path:
         rehearse(Attempt(drill, "careful", seed), Path(name).stem, folder)
         return folder
 
-    showing = Showing(Path(), drill.title, found)
+    places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]
+    showing = Showing(Path(), drill.title, lambda: first_taken(places, found)[0])
     app.take(showing)
     app.go(Watch(showing, home))

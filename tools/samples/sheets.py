@@ -2,12 +2,15 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, cast
 
 from sim.aircraft.fields import CHANNELS
 from sim.procedure.hazards import HAZARDS
+from sim.runs import Left
+from sim.session.attempt import Note
 from sim.session.scenario import load
 from sim.window.app import App, Blank, Screen
 from sim.window.practice import Practice
@@ -26,6 +29,7 @@ from sim.window.sticks.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
 from sim.window.sticks.positions import SAFE, Positions
 
 SEED = 4821  # own: any will do
+FULL = "runs/first-evening-1/journal.jsonl: No space left on device"
 RESTING = (0.0, 0.0, 0.0, 0.0)
 
 
@@ -90,12 +94,24 @@ def state_of(
     return SimpleNamespace(device=found, axes=axes, buttons=buttons)
 
 
-def drill_stood() -> Practice:
+def drill_stood(unsaved: str = "") -> Practice:
     """Return what the pause needs of a drill, without one having been begun."""
     made = SimpleNamespace(
-        scenario=load("first-evening"), name="first-evening", seed=SEED, rate=1.0, paused=True
+        scenario=load("first-evening"),
+        name="first-evening",
+        seed=SEED,
+        rate=1.0,
+        paused=True,
+        busy="",
+        unsaved=unsaved,
     )
     return cast(Practice, made)
+
+
+def left_then(name: str, seed: int) -> Left:
+    """Return an attempt as if it had been left in the middle once."""
+    note = Note(trainee="somebody", by="person", scenario=name, seed=seed)
+    return Left(Path("runs") / name, note, datetime(2026, 1, 31, 18, 40, tzinfo=UTC))
 
 
 def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
@@ -214,6 +230,7 @@ def home(app: App) -> Iterator[Screen]:
         if i == 0 or drill.drawn:
             home.picked, home._fresh = i, False
             yield home
+    yield Home(nothing, nothing, SEED, [left_then("first-evening", 7), left_then("made-up", 12)])
 
 
 def walk(app: App) -> Iterator[Screen]:
@@ -293,9 +310,16 @@ def pause(app: App) -> Iterator[Screen]:
     for id_ in ("again", "give-up"):
         pause._sure = id_
         yield pause
+    unsaved = Pause(Blank(), drill_stood(FULL), nothing, nothing)
+    unsaved._saving.where, unsaved._sure = "~/evenings", "give-up"
+    yield unsaved
 
 
 def debrief(app: App) -> Iterator[Screen]:
     """Yield the screen in each state."""
     for card in (card_of(), bad_card(), refused_card()):
         yield Debrief(card, Path("runs/first-evening-1"), nothing, nothing)
+    unsaved = Debrief(card_of(), drill_stood(FULL), nothing, nothing)
+    assert unsaved._saving is not None
+    unsaved._saving.where = "~/evenings"
+    yield unsaved

@@ -9,6 +9,7 @@ from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Rect
 from sim.window.pictures import paper
+from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
 from sim.window.screens.paper import (
     EDGE_UNITS,
@@ -26,6 +27,7 @@ from sim.window.screens.paper import (
     stamped,
     taped,
 )
+from sim.window.screens.saving import Saving
 from sim.window.screens.story import story
 from sim.window.theme import BODY, NUMBER, TITLE, Type
 from sim.window.ui import Ui
@@ -38,19 +40,27 @@ OF_POINTS = "of 100 points"
 
 
 class Debrief:
-    """What a drill came to. `card`: its scorecard; `folder`: where the run lies."""
+    """What a drill came to. `card`: its scorecard; `run`: where it lies, or the drill just done."""
 
     def __init__(
         self,
         card: dict[str, Any],
-        folder: Path,
+        run: Path | Practice,
         again: Callable[[], None],
         home: Callable[[], None],
     ) -> None:
-        self.card, self.folder = card, folder
+        self.card, self.run = card, run
+        self._saving = None if isinstance(run, Path) else Saving(run)
         self.again, self.home = again, home
         self._roll, self._side = Roll(), Roll()
         self._fresh = True
+
+    @property
+    def folder(self) -> Path | None:
+        """Return where the run lies; None if it is not saved."""
+        if isinstance(self.run, Path):
+            return self.run
+        return None if self.run.unsaved else self.run.folder
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw both sheets and do what was asked."""
@@ -79,9 +89,16 @@ class Debrief:
 
     def _verdict(self, ui: Ui, app: App, rect: Rect) -> None:
         above = self._ways(ui, app, rect)
-        self._side.show(ui, "verdict", above, "Verdict", lambda r: self._sheet(ui, r))
+        self._side.show(
+            ui,
+            "verdict",
+            above,
+            "Verdict",
+            lambda r: self._sheet(ui, app, r),
+            self.folder is not None,
+        )
 
-    def _sheet(self, ui: Ui, sheet: Rect) -> float:
+    def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
         canvas = ui.canvas
         card = self.card
         column = Column(canvas, sheet)
@@ -89,6 +106,8 @@ class Debrief:
         column.small(
             f"seed {card['seed']}, {card['trainee']}, {card['minutes']:.0f} min at work", 6
         )
+        if self._saving is not None:
+            self._saving.show(ui, app, column)
         self._stamp(ui, column)
         figure = f"{card['points']:.1f}"
         column.write(figure, FIGURE)

@@ -54,7 +54,7 @@ HANDWORK = (
 )
 
 
-Debriefs = Callable[[App, Practice], None]  # shows the debrief of a finished drill
+Debriefs = Callable[[App, Practice], None]  # shows what came of a drill that is over or failed
 
 
 class Desk:
@@ -76,6 +76,7 @@ class Desk:
         self.said = ""
         self.refused = False
         self.units: Units = "metric"
+        self._recalled = False
 
     # --- doing -----------------------------------------------------------------------------------
 
@@ -114,9 +115,14 @@ class Desk:
             self.hear(said)
         canvas, u = ui.canvas, ui.unit
         canvas.fill(area, theme.BENCH)
+        if self.practice.failed:
+            self.debrief(app, self.practice)
+            return
         if not self.practice.ready:
             wait(canvas, area, self.practice.busy + " …")
             return
+        if not self._recalled:
+            self._recall()
         if self._elsewhere(app):
             return
         grown = canvas.text_scale
@@ -139,6 +145,13 @@ class Desk:
             self.pause(app, self)
         if ui.struck("keys"):
             app.go(Keys(self))
+
+    def _recall(self) -> None:
+        """Lay everything out as it was, if the attempt was begun before."""
+        self._recalled = True
+        for _, said in self.practice.log:
+            self.card.recall(said)
+            self.hear(said)
 
     def _elsewhere(self, app: App) -> bool:
         """Go to the flight while time passes, to the debrief once it is over."""

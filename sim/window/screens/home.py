@@ -1,11 +1,14 @@
 """The first screen: who practises, which drill, with which seed; and the way to everything else."""
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import datetime
 from functools import cache
+from pathlib import Path
 from typing import NamedTuple
 
 from sim.aircraft.fields import plain
+from sim.runs import Left
 from sim.session import scenario
 from sim.window import theme
 from sim.window.app import App
@@ -38,6 +41,7 @@ from sim.window.ui import Ui
 WORDMARK = Type("bold", 36, theme.CHALK)
 BEGIN_HERE = "first-evening"
 SEEDS = 10_000  # own: seeds a person can still say aloud
+MOST_LEFT = 3  # attempts; own: seen at once, so that the drills keep most of the sheet
 MOST_SEED = 999_999_999  # own: nine digits fit the line
 SKETCH_UNITS = 130.0  # units; own: less room holds no sketch
 NAME_LENGTH = 60  # letters; as the settings keep it
@@ -51,6 +55,7 @@ BY_CHANCE = "What is in it is drawn by chance; the seed decides."
 WAYS = (("walk", "Walk round"), ("settings", "Settings"), ("keys", "Keys"), ("quit", "Quit"))
 
 Begin = Callable[[str, int], None]  # (drill, seed)
+GoOn = Callable[[Path], None]  # (folder of the attempt)
 
 
 class Listed(NamedTuple):
@@ -90,11 +95,35 @@ def seed_of(text: str) -> int | None:
     return int(plain)
 
 
-class Home:
-    """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given."""
+def what_is_left(left: Left) -> str:
+    """Return which attempt was left, in words."""
+    titles = {drill.name: drill.title for drill in drills()}
+    note = left.note
+    return f"Go on: {titles.get(note.scenario, note.scenario)}, seed {note.seed}, {note.trainee}"
 
-    def __init__(self, practise: Begin, watch: Begin, seed: int | None = None) -> None:
+
+def when(last: datetime) -> str:
+    """Return when something was done last: the time, of another day with its date."""
+    today = last.date() == datetime.now(last.tzinfo).date()
+    return f"{last:%H:%M}" if today else f"{last:%Y-%m-%d}"
+
+
+class Home:
+    """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given.
+
+    `left`: attempts left in the middle, the last one first; `go_on` takes one up.
+    """
+
+    def __init__(
+        self,
+        practise: Begin,
+        watch: Begin,
+        seed: int | None = None,
+        left: Sequence[Left] = (),
+        go_on: GoOn = lambda folder: None,
+    ) -> None:
         self.practise, self.watch = practise, watch
+        self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
         self.picked = 0
         self.said = ""
@@ -143,7 +172,8 @@ class Home:
 
     def _list(self, ui: Ui, rect: Rect) -> None:
         canvas = ui.canvas
-        inner = headed(canvas, taped(canvas, rect), "Drills")
+        inner = self._left(ui, taped(canvas, rect))
+        inner = headed(canvas, inner, "Drills")
         listed = drills()
         inside = (ui.focus or "").startswith("drill:")
         if inside and not self._inside:  # come back to the one picked, not to the topmost
@@ -159,6 +189,20 @@ class Home:
             if pressed and not ui.inputs.released:
                 self._begin(self.practise)
         ui.scrollbar(scroll)
+
+    def _left(self, ui: Ui, rect: Rect) -> Rect:
+        """Draw the attempts left in the middle, if there are any; return what is left below."""
+        if not self.left:
+            return rect
+        inner = headed(ui.canvas, rect, "Left in the middle")
+        place = inner.top(min(len(self.left), MOST_LEFT) * ui.row_height)
+        scroll = ui.scroll("left", place, len(self.left))
+        for i, row in scroll:
+            left = self.left[i]
+            if ui.row(f"left:{i}", row, what_is_left(left), when(left.last)):
+                self.go_on(left.folder)
+        ui.scrollbar(scroll)
+        return inner.below(place.h + GAP_UNITS * ui.unit)
 
     def _begin(self, begin: Begin) -> None:
         begin(drills()[self.picked].name, self.seed)

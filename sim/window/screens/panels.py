@@ -22,6 +22,7 @@ from sim.window.ui import Ui
 from sim.window.values import Units, axis
 
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
+UNSAVED = "Not saved: pause, and name another folder"
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much
 
 
@@ -130,19 +131,29 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
     for i, line in enumerate(lines):
         canvas.text((strip_.x + 10 * u, strip_.y + 4 * u + i * step), line, style)
     below = strip_.bottom + 6 * u
+    if drill.unsaved:
+        below = _banner(canvas, scene, below, UNSAVED, theme.CAUTION, theme.INK)
     for words in view.crash:
-        words = f"!  {words}"
-        w, h = canvas.measure(words, BODY_BOLD)
-        banner = Rect(scene.x + 10 * u, below, w + 20 * u, h + 8 * u)
-        canvas.fill(banner, theme.WARNING, 2 * u)
-        canvas.text((banner.x + 10 * u, below + 4 * u), words, BODY_BOLD.on(theme.PAPER))
-        below = banner.bottom + 4 * u
+        below = _banner(canvas, scene, below, words, theme.WARNING, theme.PAPER)
     if drill.rate != 1.0 or drill.paused:
         words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
         w, h = canvas.measure(words, NUMBER)
         box = Rect(scene.right - w - 30 * u, strip_.bottom + 8 * u, w + 20 * u, h + 8 * u)
         canvas.fill(box, theme.PAPER, 2 * u)
         canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
+
+
+def _banner(
+    canvas: Canvas, scene: Rect, y: float, words: str, ground: theme.Colour, ink: theme.Colour
+) -> float:
+    """Stick a line of warning on the picture; return where the next may stand."""
+    u = canvas.scale
+    words = f"!  {words}"
+    w, h = canvas.measure(words, BODY_BOLD)
+    banner = Rect(scene.x + 10 * u, y, w + 20 * u, h + 8 * u)
+    canvas.fill(banner, ground, 2 * u)
+    canvas.text((banner.x + 10 * u, y + 4 * u), words, BODY_BOLD.on(ink))
+    return banner.bottom + 4 * u
 
 
 LARGE_TEXT = 1.4  # 1; own: from this text scale on, words need more width than height

@@ -20,6 +20,7 @@ from sim.window.screens.paper import (
     lower_height,
     taped,
 )
+from sim.window.screens.saving import Saving
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
 from sim.window.theme import BODY, SMALL
@@ -29,7 +30,8 @@ SHEET_UNITS = 660.0  # units; own: width of the sheet at 100 % text
 RATES: dict[float, str] = {0.25: "a quarter", 0.5: "half", 1.0: "as it is"}  # 1; own: slow motion
 AGAIN, GIVE_UP = "Begin this drill again", "Give up, to the drills"
 SURE_AGAIN, SURE_GIVE_UP = "Really begin again?", "Really give up?"
-LOST = "What was done so far stays in the run folder, without a debrief."
+KEPT = "What was done so far is kept, and can be taken up again from the drills."
+LOST = "What was done so far is not saved and will be lost."
 
 
 class Pause:
@@ -41,7 +43,7 @@ class Pause:
         self.back, self.drill = back, drill
         self.again, self.home = again, home
         self._sure = ""
-        self._roll = Roll()
+        self._roll, self._saving = Roll(), Saving(drill)
         self._fresh = True
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
@@ -62,6 +64,7 @@ class Pause:
     def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
         column = Column(ui.canvas, sheet)
         column.write(f"{self.drill.scenario.title}, seed {self.drill.seed}", BODY, 10)
+        self._saving.show(ui, app, column)
         h, gap = ui.row_height, 10
         words = "Go on"
         if ui.act("pause", self._place(column, act_width(ui, "pause", words) * 1.3, h), words):
@@ -102,7 +105,7 @@ class Pause:
                 app.go(screen())
 
     def _leave(self, ui: Ui, column: Column) -> None:
-        """Draw the two ways that lose the attempt; each asks once."""
+        """Draw the two ways out of the attempt; each asks once."""
         h, gap = ui.row_height, 8 * ui.unit
         asks = (
             ("again", AGAIN, SURE_AGAIN, self.again),
@@ -118,4 +121,5 @@ class Pause:
             if self._sure == id_:
                 leave()
             self._sure = "" if self._sure == id_ else id_
-        column.write(LOST if self._sure else "", SMALL)
+        if self._sure:
+            column.write(LOST if self.drill.unsaved else KEPT, SMALL)

@@ -31,7 +31,7 @@ NO_HOP = "The aircraft did not leave the floor."
 LEVEL = "danger {level} of 5"
 
 
-def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path, units: Units) -> float:
+def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path | None, units: Units) -> float:
     """Write the sheet; return the height used, px."""
     column = Column(canvas, sheet)
     _faults(column, card)
@@ -40,7 +40,7 @@ def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path, units: Units) -
     _ties(column, card)
     _hop(column, card, units)
     column.head("Where it lies")
-    column.write(str(folder), NOTE, 2)
+    column.write(str(folder or "Not saved."), NOTE, 2)
     column.small(f"drill {card['scenario']}, seed {card['seed']}")
     return column.used
 

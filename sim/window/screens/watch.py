@@ -90,7 +90,7 @@ class Showing(Drill):
         """Go on by a frame: dwell on an act, or let the sticks' time pass."""
         job = self.finished()
         if job is not None:
-            said = job.result()
+            said = self.outcome(job)
             if isinstance(said, Said):
                 self._heard(said)
         if self.busy or self.paused or self.over or not self.ready:
@@ -155,6 +155,10 @@ class Watch:
         showing, canvas, u = self.showing, ui.canvas, ui.unit
         showing.step(dt_s)
         canvas.fill(area, theme.BENCH)
+        if showing.failed:
+            self.leave(app)
+            app.notice = showing.failed
+            return
         if not showing.ready:
             wait(canvas, area, showing.busy + " …")
             if ui.struck("pause"):

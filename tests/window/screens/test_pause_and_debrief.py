@@ -66,7 +66,7 @@ def test_what_loses_the_attempt_asks_once(person, done, id_, word):
     person.press(id_)
     assert done == []
     person.frame()
-    assert "stays in the run folder" in person.said
+    assert "can be taken up again" in person.said
     person.strike("return")
     assert done == [word]
 

@@ -10,6 +10,7 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
 from sim.window.pictures import paper
+from sim.window.practice import Said
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
@@ -85,6 +86,14 @@ class CardPage:
         before = self.written.get(self._slot, "") if reading is self._answered else ""
         value = f"{told.words} {told.amount}"
         self._write(desk, f"{before}; {value}" if before else value)
+
+    def recall(self, said: Said) -> None:
+        """Take note of an answer or a call given before."""
+        match said.action:
+            case act.Answer(card=card, item="complete") if not said.refused:
+                self.called.add(card)
+            case act.Answer(card=card, item=item, value=value) if not said.refused:
+                self.written[card, item] = value
 
     @property
     def _slot(self) -> tuple[CardKey, str]:
