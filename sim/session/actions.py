@@ -153,7 +153,7 @@ class Wait(Strict):
     """Wait for some minutes with things as they are."""
 
     do: Literal["wait"] = "wait"
-    minutes: Annotated[float, Field(gt=0, le=15)]
+    minutes: Annotated[float, Field(ge=0.01, le=15)]  # min; own: shorter is no waiting
 
 
 class SetMode(Strict):

@@ -7,9 +7,17 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 import numpy as np
+import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
 from hypothesis.strategies import SearchStrategy
 from pydantic import ValidationError
 
@@ -100,6 +108,8 @@ STICKS = st.builds(Sticks, STICK, STICK, st.floats(0.0, 1.0), STICK, SWITCH, SWI
 class Evening(RuleBasedStateMachine):
     """One evening at a drill, whatever is done."""
 
+    steps = 0
+
     @initialize(drill=st.sampled_from(names()), seed=st.integers(0, 2**63 - 1))
     def begin(self, drill, seed):
         self.lines: list[str] = []
@@ -115,6 +125,7 @@ class Evening(RuleBasedStateMachine):
 
     @rule(data=ACTIONS)
     def do(self, data):
+        Evening.steps += 1
         try:
             action = act.ACTION.validate_python(data)
         except ValidationError:
@@ -134,6 +145,7 @@ class Evening(RuleBasedStateMachine):
 
     @rule(sticks=STICKS, ticks=st.integers(1, 300))
     def hold(self, sticks, ticks):
+        Evening.steps += 1
         tick = self.session.rig.tick
         over = self.session.phase == "debrief"
         try:
@@ -147,8 +159,8 @@ class Evening(RuleBasedStateMachine):
     @rule(throttle=st.floats(0.3, 1.0), ticks=st.integers(100, 1500))
     def hop(self, throttle, ticks):
         """Do what leads off the floor, since chance alone seldom does."""
+        Evening.steps += 1
         hands = Hands(self.recorder, self.session)
-        self.swapped = True  # the way there may end in one
         try:
             to_the_pad(hands)
             hands.do(act.Arm())
@@ -200,9 +212,10 @@ class Evening(RuleBasedStateMachine):
             assert digest(again.rig.fingerprint()) == line.content["state"]
 
 
-def machine(evenings: int, steps: int) -> Any:
-    case = Evening.TestCase
-    case.settings = settings(
+def spent(evenings: int, steps: int) -> int:
+    """Let evenings go by; return how many steps were taken."""
+    Evening.steps = 0
+    how = settings(
         max_examples=evenings,
         stateful_step_count=steps,
         deadline=None,
@@ -210,10 +223,17 @@ def machine(evenings: int, steps: int) -> Any:
         phases=(Phase.explicit, Phase.generate),  # to make a failure short takes minutes
         suppress_health_check=list(HealthCheck),
     )
-    return case
+    run_state_machine_as_test(Evening, settings=how)
+    return Evening.steps
 
 
-TestEvenings = machine(evenings=8, steps=30)
+def test_anything_in_any_order():
+    assert spent(evenings=8, steps=30) > 100
+
+
+@pytest.mark.slow
+def test_ten_thousand_steps():
+    assert spent(evenings=300, steps=60) > 10_000
 
 
 def test_every_action_is_made_here():
