@@ -99,7 +99,7 @@ class Cases:
             for action in (
                 act.Prepare(what="goggles"), act.FitProps(), act.Carry(to="pad", hold="standing"),
                 act.SwitchTransmitter(on=True), act.PlugPack(), act.Set(key="setup.controller.idle", value=0.1),
-                act.Arm(), act.Squawk(item="pack", cause="pack-swollen"), act.Wait(minutes=0.05),
+                act.Arm(), act.Squawk(item="pack", cause="pack-cold"), act.Wait(minutes=0.05),
             ):  # fmt: skip
                 try:
                     run.recorder.do(action)

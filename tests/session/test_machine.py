@@ -44,7 +44,7 @@ WAIT_MIN = (
     0.2  # min; own: longer waits are tested by themselves, here they would be most of the time
 )
 REGAINED = 6e-4  # of the charge; rotors braked from 800 rad/s: 4 · ½ · 4e-5 kg·m² · ω² of 88 kJ
-WORDS = {  # what stands in a field of words, beside any word at all
+WORDS: dict[str, list[str]] = {  # what stands in a field of words, beside any word at all
     "item": sorted({f.item for f in CATALOGUE.values()} | {i.key for c in CARDS for i in c.items}),
     "cause": sorted(CATALOGUE),
     "part": sorted(PARTS),
@@ -72,8 +72,9 @@ def made(kind: Any, name: str, limits: dict[str, Any]) -> SearchStrategy[Any]:
     if kind is float:
         low, high = limits.get("ge", limits.get("gt")), limits.get("le", limits.get("lt"))
         high = WAIT_MIN if name == "minutes" else high
-        ends = {"exclude_min": "gt" in limits, "allow_nan": False, "allow_infinity": False}
-        return st.floats(low, high, **ends)
+        return st.floats(
+            low, high, exclude_min="gt" in limits, allow_nan=False, allow_infinity=False
+        )
     if kind is str:
         return st.sampled_from(WORDS[name]) | ANY_WORD if name in WORDS else ANY_WORD
     raise TypeError(f"no strategy for {name}: {kind}")
