@@ -44,7 +44,7 @@ def say(document: Any, as_json: bool) -> bool:
 
 def compile_with_progress() -> None:
     """Compile the flight model if this version has not been compiled here yet."""
-    from sim.kernel.cache import is_warm
+    from sim.kernel.cache import is_warm, seal
 
     if is_warm():
         return
@@ -60,6 +60,7 @@ def compile_with_progress() -> None:
             progress.update(task, description=f"Compiling the {name}, once for this version")
             compiles()
             progress.advance(task)
+    seal()
 
 
 @app.callback()

@@ -27,11 +27,14 @@ def work() -> Work:
 
 def main() -> None:
     """Compile, with a line before each step: `done of-how-many name`."""
+    from sim.kernel.cache import seal
+
     steps = work()
     for done, (name, compiles) in enumerate(steps):
         sys.stdout.write(f"{done} {len(steps)} {name}\n")
         sys.stdout.flush()
         compiles()
+    seal()
     sys.stdout.write(f"{len(steps)} {len(steps)} done\n")
 
 

@@ -9,11 +9,16 @@ compiled code in it means that there is nothing to wait for. Numba itself need n
 import hashlib
 import os
 import sys
+import tempfile
+from contextlib import suppress
+from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+from stat import S_ISDIR
 
 import platformdirs
 
+SEAL = "seal"
 KEPT = "run"  # the module whose function is kept on disk, with all it calls
 
 
@@ -34,11 +39,84 @@ def key(folder: Path) -> str:
 
 
 def cache_dir() -> Path:
-    """Return the folder this version's compiled kernels live in (an explicit setting wins)."""
-    root = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
-    return Path(root) / f"kernel-{key(Path(__file__).parent)}"
+    """Return the folder this version's compiled kernels live in (an explicit setting wins).
+
+    It is made if it is not there. Where nothing can be written, a folder of this user's own among
+    the temporary files stands in, and if need be one that nobody else knows of.
+    """
+    name = f"kernel-{key(Path(__file__).parent)}"
+    wanted = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
+    user = getattr(os, "getuid", lambda: "user")()
+    for root in (Path(wanted), Path(tempfile.gettempdir()) / f"dryhop-{user}"):
+        if _usable(root / name, private=root != Path(wanted)):
+            return root / name
+    return _nobody_elses() / name
+
+
+@cache
+def _nobody_elses() -> Path:
+    return Path(tempfile.mkdtemp(prefix="dryhop-"))
+
+
+def _usable(folder: Path, private: bool) -> bool:
+    """Tell whether a folder can be written; `private`: and by nobody else, since code lies there."""
+    if folder.parts[0].startswith("~"):  # nobody's home
+        return False
+    try:
+        folder.parent.mkdir(mode=0o700 if private else 0o777, parents=True, exist_ok=True)
+        about = folder.parent.lstat()
+        if private and not _own(about):
+            return False
+        folder.mkdir(exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError:
+        return False
+
+
+def _own(about: os.stat_result) -> bool:
+    """Tell whether a folder among the temporary files is this user's, and only theirs to write."""
+    if not hasattr(os, "getuid"):  # a system where temporary files are each user's own
+        return True
+    return S_ISDIR(about.st_mode) and about.st_uid == os.getuid() and not about.st_mode & 0o022
+
+
+def _kept(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.rglob("*.nb[ci]") if path.is_file())
+
+
+def _digest(folder: Path) -> str:
+    digest = hashlib.sha256()
+    for path in _kept(folder):
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def seal() -> None:
+    """Note what the compiled code is now, so that damage is noticed; nothing if none is kept."""
+    folder = cache_dir()
+    if _kept(folder):
+        with suppress(OSError):
+            (folder / SEAL).write_text(_digest(folder))
 
 
 def is_warm() -> bool:
-    """Return True if the flight model of this installation is already compiled."""
-    return any(cache_dir().rglob(f"{KEPT}.{KEPT}-*.nbc"))
+    """Return True if the flight model of this installation is already compiled.
+
+    Compiled code that is not what `seal` noted is deleted: running it could do anything.
+    """
+    folder = cache_dir()
+    try:
+        if not any(folder.rglob(f"{KEPT}.{KEPT}-*.nbc")):
+            return False
+        if not (folder / SEAL).exists():
+            seal()
+            return True
+        if (folder / SEAL).read_text(errors="replace") == _digest(folder):
+            return True
+        for path in (*_kept(folder), folder / SEAL):
+            path.unlink(missing_ok=True)
+    except OSError:
+        pass  # what can't be read can't be used
+    return False

@@ -3,6 +3,7 @@
 import os
 import shutil
 import sys
+import tempfile
 from pathlib import Path
 
 import numpy as np
@@ -66,3 +67,86 @@ def test_a_flight_leaves_what_is_looked_for(craft, flight):
     flight(craft).run(0.001, HANDS_OFF)
     assert cache.is_warm()
     assert np.isfinite(flight(craft).run(0.001, HANDS_OFF).rows).all()
+
+
+@pytest.fixture
+def kept(tmp_path, monkeypatch):
+    """Return a file of compiled code, and one of its list, in a cache of their own."""
+    monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path / "cache"))
+    below = cache.cache_dir() / "kernel_1"
+    below.mkdir(parents=True)
+    files = (below / "run.run-1.py311.1.nbc", below / "run.run-1.py311.nbi")
+    for file in files:
+        file.write_bytes(b"machine code")
+    cache.seal()
+    assert cache.is_warm()
+    return files
+
+
+@pytest.mark.parametrize("which", [0, 1])
+@pytest.mark.parametrize("damage", [b"", b"machine codf", b"machine code and more"])
+def test_damaged_code_is_deleted_and_compiled_again(kept, which, damage):
+    kept[which].write_bytes(damage)
+    assert not cache.is_warm()
+    assert not any(file.exists() for file in kept)
+    kept[0].write_bytes(b"new code")
+    cache.seal()
+    assert cache.is_warm()
+
+
+def test_a_lost_list_or_a_spoiled_seal_is_damage_as_well(kept):
+    kept[1].unlink()
+    assert not cache.is_warm()
+    kept[0].write_bytes(b"new code")
+    (cache.cache_dir() / cache.SEAL).write_bytes(b"\xff\x00")
+    assert not cache.is_warm()
+    assert not kept[0].exists()
+
+
+def test_what_nobody_has_sealed_is_sealed_as_it_is_found(kept):
+    (cache.cache_dir() / cache.SEAL).unlink()
+    assert cache.is_warm()
+    kept[0].write_bytes(b"damage")
+    assert not cache.is_warm()
+
+
+@pytest.fixture
+def nowhere(tmp_path, monkeypatch):
+    """Take the cache away; return the folder of temporary files."""
+    (tmp_path / "file").write_text("in the way")
+    (tmp_path / "temporary").mkdir()
+    monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path / "file" / "cache"))
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temporary"))
+    cache._nobody_elses.cache_clear()
+    yield tmp_path / "temporary"
+    cache._nobody_elses.cache_clear()
+
+
+def test_where_nothing_can_be_written_temporary_files_stand_in_for_each_source(
+    nowhere, monkeypatch
+):
+    folder = cache.cache_dir()
+    assert folder.is_relative_to(nowhere)
+    assert folder == cache.cache_dir()
+    assert folder.parent.stat().st_mode & 0o077 == 0
+    monkeypatch.setattr(cache, "key", lambda _: "another")
+    assert cache.cache_dir() != folder
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="temporary files are each user's own")
+def test_code_is_not_read_from_where_others_can_write_it(nowhere):
+    folder = cache.cache_dir().parent
+    folder.chmod(0o777)
+    assert cache.cache_dir().parent != folder
+    shutil.rmtree(folder)
+    (nowhere / "theirs").mkdir(mode=0o700)
+    folder.symlink_to(nowhere / "theirs")
+    assert cache.cache_dir().parent != folder
+    assert cache.cache_dir() == cache.cache_dir()
+
+
+def test_a_home_that_is_none_makes_no_folder_of_that_name(nowhere, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("DRYHOP_CACHE_DIR", "~/.cache/dryhop")
+    assert cache.cache_dir().is_relative_to(nowhere)
+    assert not (tmp_path / "~").exists()
