@@ -4,10 +4,12 @@ import errno
 import io
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -62,7 +64,7 @@ def test_a_mistake_of_ours_is_not_hidden():
     ("words", "says"),
     [
         (["rehearse", "first-evening", "--seed", "x"], "--seed"),
-        (["rehearse"], "SCENARIO"),
+        (["rehearse"], "scenario"),
         (["rehears"], "rehearse"),
         (["demo", "--sed", "1"], "--seed"),
         (["rehearse", "first-evening", "--seed", str(2**63)], "2^63"),
@@ -79,7 +81,7 @@ def test_a_wrong_command_line_is_one_line_and_exit_two(dryhop, words, says):
 
 
 def test_paths_are_printed_as_they_are(dryhop, tmp_path):
-    path = tmp_path / ("[bold]" + "long name " * 20) / "[red]drill[/red].yaml"
+    path = tmp_path / ("[bold]" + "long name " * 20) / "[red]drill.yaml"
     path.parent.mkdir()
     said = dryhop("validate", path)
     assert said.err == f"{path}: no such file\n"
@@ -88,14 +90,18 @@ def test_paths_are_printed_as_they_are(dryhop, tmp_path):
     said = dryhop("demo", path, "--no-window", "--out", path.parent / "run")
     assert f"Run folder: {path.parent / 'run'}\n" in said.out
     assert "[bold]T[/bold]" in said.out
-    assert "[red]drill[/red]" in said.out or "[red]drill[" in said.out
+    assert "[red]drill" in said.out
 
 
 def test_an_unwritable_folder_is_one_line(dryhop, monkeypatch, tmp_path):
-    def denied(self, *_, **__):
-        raise PermissionError(errno.EACCES, "Permission denied", str(self))
+    mkdir = Path.mkdir
 
-    monkeypatch.setattr("pathlib.Path.mkdir", denied)
+    def denied(self, *how, **more):
+        if self.is_relative_to(tmp_path):
+            raise PermissionError(errno.EACCES, "Permission denied", str(self))
+        mkdir(self, *how, **more)
+
+    monkeypatch.setattr(Path, "mkdir", denied)
     said = dryhop(*QUICK, "--out", tmp_path / "run")
     assert said.code == 2
     assert said.err == f"{tmp_path / 'run'}: Permission denied\n"
@@ -270,8 +276,6 @@ def recorded(tmp_path_factory):
 
 @pytest.mark.parametrize("change", WRONG.values(), ids=WRONG)
 def test_a_journal_with_a_right_chain_and_wrong_contents(dryhop, recorded, tmp_path, change):
-    import shutil
-
     folder = shutil.copytree(recorded, tmp_path / "run")
     rechained(folder, change)
     for command in ("score", "replay"):
@@ -284,8 +288,6 @@ def test_a_journal_with_a_right_chain_and_wrong_contents(dryhop, recorded, tmp_p
 @pytest.mark.parametrize("name", ["drill.yaml", "run/journal.jsonl", "run/attempt.json"])
 @pytest.mark.parametrize("nest", ["[", '{"a":', "- "])
 def test_nesting_of_a_hundred_thousand(dryhop, recorded, tmp_path, name, nest):
-    import shutil
-
     shutil.copytree(recorded, tmp_path / "run")
     (tmp_path / name).write_text(nest * 100_000 + "\n")
     said = dryhop(
