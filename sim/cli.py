@@ -299,6 +299,10 @@ def study(
     detection: Annotated[
         bool, typer.Option("--detection", help="Measure every fault against every check.")
     ] = False,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
+    ] = None,
     file: Annotated[Path | None, typer.Option("--out", help="Where the table goes.")] = None,
     as_json: Json = False,
 ) -> None:
@@ -308,11 +312,13 @@ def study(
 
     if detection == bool(scenarios):
         raise InputError((Problem("study", None, "", "", "name drills, or give --detection"),))
+    if only and not detection:
+        raise InputError((Problem("--only", None, "", only[0], "goes with --detection"),))
     where = commands.mapper(workers, cluster)
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
     compile_with_progress()
     if detection:
-        document = commands.detection_study(err, where, runs, file or default_file())
+        document = commands.detection_study(err, where, runs, file or default_file(), only or [])
         if not say(document, as_json):
             commands.print_detection_study(out, document)
         lacking = document["gaps"] or document["not_measured"] or document["broken"]

@@ -1,6 +1,6 @@
 """The study command: stand-ins over many seeds, or every fault against every check."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import asdict
 from difflib import get_close_matches
@@ -54,26 +54,26 @@ def progress_on(err: Console) -> Iterator[tuple[Callable[[str, int], None], Call
         yield begins, done
 
 
-def chosen_stand_ins(asked: list[str]) -> list[str]:
-    """Return the stand-ins asked for, given apart or with commas; InputError for an unknown one."""
+def chosen(option: str, asked: list[str], known: Iterable[str], rule: str) -> list[str]:
+    """Return the names asked for, given apart or with commas; InputError for an unknown one."""
     names = [name.strip() for part in asked for name in part.split(",") if name.strip()]
+    there = list(known)
     problems = [
-        Problem(
-            "--stand-ins",
-            None,
-            "",
-            name,
-            f"not one of {', '.join(STAND_INS)}",
-            next(iter(get_close_matches(name, STAND_INS, n=1)), None),
-        )
-        for name in names
-        if name not in STAND_INS
+        Problem(option, None, "", n, rule, next(iter(get_close_matches(n, there, n=1)), None))
+        for n in names
+        if n not in there
     ]
-    if not names:
-        problems = [Problem("--stand-ins", None, "", "", "name at least one stand-in")]
     if problems:
         raise InputError(problems)
     return list(dict.fromkeys(names))
+
+
+def chosen_stand_ins(asked: list[str]) -> list[str]:
+    """Return the stand-ins asked for; InputError for none or an unknown one."""
+    names = chosen("--stand-ins", asked, STAND_INS, f"not one of {', '.join(STAND_INS)}")
+    if not names:
+        raise InputError((Problem("--stand-ins", None, "", "", "name at least one stand-in"),))
+    return names
 
 
 def drills_study(
@@ -138,15 +138,22 @@ def _noticed(share: dict[str, Any]) -> str:
 
 
 def detection_study(
-    err: Console, where: AbstractContextManager[Mapper], runs: int, file: Path
+    err: Console, where: AbstractContextManager[Mapper], runs: int, file: Path, only: list[str]
 ) -> dict[str, Any]:
-    """Measure every fault against every check, write the table and the summary; return both."""
+    """Measure every fault against every check, write the table and the summary; return both.
+
+    only : faults and checks to measure; the other lines of the file are kept. Empty: all.
+    """
     started = perf_counter()
     faults, checks = everything()
+    names = chosen("--only", only, (*faults, *checks), "not a fault and not a check")
+    kept = table.read(file) if names else ()
+    faults = tuple(f for f in faults if f in names) or faults
+    checks = tuple(c for c in checks if c in names) or checks
     with where as spread, progress_on(err) as (begins, done):
         study = Study(spread, runs, begins, done)
         results = study.detections(faults, checks)
-    rows = [table.row_of(*key, found=found) for key, found in results.items()]
+    rows = table.renewed(kept, [table.row_of(*key, found=found) for key, found in results.items()])
     table.save(rows, file)
     measured = table.Table(rows)
     return {

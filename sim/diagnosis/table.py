@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, fields
 from functools import cache
 from itertools import pairwise
@@ -10,6 +10,7 @@ from pathlib import Path
 
 from sim import __version__
 from sim.aircraft.textfile import write_text_atomic
+from sim.bench.checklist import CHECKS
 from sim.diagnosis.detection import Detection
 from sim.diagnosis.study import MIDDLING, TECHNICAL
 from sim.errors import InputError, Problem
@@ -138,6 +139,18 @@ def _merit(row: Row) -> tuple[float, float, int]:
     meant = REVEALED_BY.get(row.fault, ())
     place = meant.index(row.check) if row.check in meant else len(meant)
     return -(row.power - row.false_alarm), row.false_alarm, place
+
+
+def renewed(kept: Iterable[Row], rows: Iterable[Row]) -> list[Row]:
+    """Return the lines kept with new ones in their places, in the order of faults and checks.
+
+    Lines of a fault or check that is no more are left out.
+    """
+    faults: dict[str, int] = {fault: place for place, fault in enumerate(CATALOGUE)}
+    checks: dict[str, int] = {check: place for place, check in enumerate(CHECKS)}
+    lines = {(r.fault, r.check, r.severity): r for r in (*kept, *rows)}
+    known = [r for r in lines.values() if r.fault in faults and r.check in checks]
+    return sorted(known, key=lambda r: (faults[r.fault], checks[r.check], r.severity))
 
 
 def text(rows: list[Row]) -> str:

@@ -297,6 +297,8 @@ def test_study_of_a_drill_in_words(monkeypatch, capsys):
         ("study", "first-evening", "--stand-ins", "carefull"),
         ("study", "first-evening", "--stand-ins", ","),
         ("study", "first-evening", "--runs", "0"),
+        ("study", "first-evening", "--only", "rails"),
+        ("study", "--detection", "--only", "railz"),
     ],
 )
 def test_bad_input_exits_two(monkeypatch, words):
@@ -317,6 +319,22 @@ def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys
     assert "pitch-channel-reversed" not in {gap["fault"] for gap in document["gaps"]}
     assert not document["broken"]
     assert "roll-channel-reversed" in document["not_measured"]
+    kept = [replace(row, power=0.25) for row in table.read(file)]
+    table.save(kept, file)
+    run(monkeypatch, *words, "--only", "stick-display")
+    power = {row.check: row.power for row in table.read(file) if row.severity == 0.5}
+    assert power == {"stick-display": 1.0, "propellers": 0.25}
+
+
+def test_new_lines_take_the_places_of_old_ones():
+    order = ("stick-display", "level-and-still")
+    old = [a_row(check, s, 0.1) for check in reversed(order) for s in (0.8, 0.5)]
+    gone = replace(old[0], check="no-more")
+    new = [a_row("stick-display", 0.5, 0.9)]
+    rows = table.renewed([*old, gone], new)
+    wanted = [(check, s) for check in CHECKS if check in order for s in (0.5, 0.8)]
+    assert [(row.check, row.severity) for row in rows] == wanted
+    assert [row.power for row in rows if row.check == "stick-display"] == [0.9, 0.1]
 
 
 @pytest.mark.skipif(find_spec("distributed") is not None, reason="a cluster can be asked here")
