@@ -74,10 +74,6 @@ HAZARDS: dict[HazardKey, Hazard] = {
 }
 
 
-BY_HAND = frozenset({"fit-props", "remove-props", "unplug-pack", "swap", "carry", "turn"})
-"""Actions that put a hand on the aircraft."""
-
-
 def held_safely(conduct: Conduct) -> bool:
     """Tell whether propellers may turn where the aircraft is: clamped, or standing on the pad."""
     return conduct.hold == "clamp" or (conduct.place == "pad" and conduct.hold == "standing")
@@ -102,9 +98,9 @@ def on_turning(conduct: Conduct) -> list[HazardKey]:
     return [hazard for hazard, there in signs.items() if there]
 
 
-def on_reaching(action: str, conduct: Conduct, armed: bool) -> list[HazardKey]:
+def on_reaching(by_hand: bool, conduct: Conduct, armed: bool) -> list[HazardKey]:
     """Return the hazards of wanting to do something by hand, as the motors stand."""
-    between = armed and conduct.props_fitted and action in BY_HAND
+    between = by_hand and armed and conduct.props_fitted
     return ["hand-in-disc-armed"] if between else []
 
 

@@ -1,6 +1,6 @@
 """What a person can do, as typed and frozen commands; the journal is a list of these."""
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, TypeAdapter
 
@@ -12,96 +12,121 @@ Word = Annotated[Line, Field(min_length=1)]
 Angle = Annotated[float, Field(ge=-720, le=720)]
 
 
-class SwitchTransmitter(Strict):
+class Deed(Strict):
+    """What all actions have: the minutes they take, and whether a hand goes to the aircraft.
+
+    Minutes are own estimates of bench time, used only for the cost shown; a check has its own.
+    """
+
+    takes_min: ClassVar[float] = 0.0  # min
+    by_hand: ClassVar[bool] = False
+
+
+class SwitchTransmitter(Deed):
     """Switch the transmitter on or off."""
 
     do: Literal["switch-transmitter"] = "switch-transmitter"
     on: bool
 
 
-class PlugPack(Strict):
+class PlugPack(Deed):
     """Plug the pack in and wait while the controller starts."""
 
     do: Literal["plug-pack"] = "plug-pack"
+    takes_min: ClassVar[float] = 0.5
 
 
-class UnplugPack(Strict):
+class UnplugPack(Deed):
     """Unplug the pack."""
 
     do: Literal["unplug-pack"] = "unplug-pack"
+    takes_min: ClassVar[float] = 0.2
+    by_hand: ClassVar[bool] = True
 
 
-class Cable(Strict):
+class Cable(Deed):
     """Put the set-up cable into the controller, or pull it out; it powers the board alone."""
 
     do: Literal["cable"] = "cable"
+    takes_min: ClassVar[float] = 0.2
     plugged: bool
 
 
-class Connect(Strict):
+class Connect(Deed):
     """Open the set-up connection by cable or telemetry radio, at a serial rate in Bd."""
 
     do: Literal["connect"] = "connect"
+    takes_min: ClassVar[float] = 0.3
     by: Literal["cable", "telemetry"]
     rate_bd: Literal[9600, 19200, 38400, 57600, 115200, 230400]
 
 
-class Disconnect(Strict):
+class Disconnect(Deed):
     """Close the set-up connection."""
 
     do: Literal["disconnect"] = "disconnect"
 
 
-class LoadSoftware(Strict):
+class LoadSoftware(Deed):
     """Load the controller's software over the cable."""
 
     do: Literal["load-software"] = "load-software"
+    takes_min: ClassVar[float] = 3.0
 
 
-class FitProps(Strict):
+class FitProps(Deed):
     """Fit all propellers."""
 
     do: Literal["fit-props"] = "fit-props"
+    takes_min: ClassVar[float] = 3.0
+    by_hand: ClassVar[bool] = True
 
 
-class RemoveProps(Strict):
+class RemoveProps(Deed):
     """Take all propellers off."""
 
     do: Literal["remove-props"] = "remove-props"
+    takes_min: ClassVar[float] = 2.0
+    by_hand: ClassVar[bool] = True
 
 
-class Prepare(Strict):
+class Prepare(Deed):
     """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
 
     do: Literal["prepare"] = "prepare"
+    takes_min: ClassVar[float] = 0.3
     what: Preparation
 
 
-class Carry(Strict):
+class Carry(Deed):
     """Carry the aircraft to a place and hold, set down or clamp it there."""
 
     do: Literal["carry"] = "carry"
+    takes_min: ClassVar[float] = 0.5
+    by_hand: ClassVar[bool] = True
     to: PlaceName
     hold: Literal["standing", "hands", "clamp"]
 
 
-class Turn(Strict):
+class Turn(Deed):
     """Turn the aircraft in the hands to a pose, deg."""
 
     do: Literal["turn"] = "turn"
+    takes_min: ClassVar[float] = 0.1
+    by_hand: ClassVar[bool] = True
     roll_deg: Angle = 0.0
     pitch_deg: Angle = 0.0
     heading_deg: Angle = 0.0
 
 
-class Read(Strict):
+class Read(Deed):
     """Do a check."""
 
     do: Literal["read"] = "read"
     check: CheckKey
 
 
-class Squawk(Strict):
+class Squawk(Deed):
     """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4."""
 
     do: Literal["squawk"] = "squawk"
@@ -110,32 +135,36 @@ class Squawk(Strict):
     confidence: Annotated[int, Field(ge=1, le=4)] = 3
 
 
-class Withdraw(Strict):
+class Withdraw(Deed):
     """Take back a claim about an item."""
 
     do: Literal["withdraw"] = "withdraw"
     item: Word
 
 
-class Set(Strict):
+class Set(Deed):
     """Change one value of the setup by its dotted key."""
 
     do: Literal["set"] = "set"
+    takes_min: ClassVar[float] = 1.0
     key: Annotated[Line, Field(pattern=r"^setup\.(transmitter|inputs|controller)\.[a-z0-9_.]+$")]
     value: bool | int | float | Line
 
 
-class Swap(Strict):
+class Swap(Deed):
     """Swap a part for a good one from the parts bin."""
 
     do: Literal["swap"] = "swap"
+    takes_min: ClassVar[float] = 2.0
+    by_hand: ClassVar[bool] = True
     part: PartKey
 
 
-class Calibrate(Strict):
+class Calibrate(Deed):
     """Do a step of a calibration; the compass and the six faces take several."""
 
     do: Literal["calibrate"] = "calibrate"
+    takes_min: ClassVar[float] = 0.5
     what: Literal[
         "compass-start",
         "compass-finish",
@@ -149,33 +178,33 @@ class Calibrate(Strict):
     ]
 
 
-class Wait(Strict):
+class Wait(Deed):
     """Wait for some minutes with things as they are."""
 
     do: Literal["wait"] = "wait"
     minutes: Annotated[float, Field(ge=0.01, le=15)]  # min; own: shorter is no waiting
 
 
-class SetMode(Strict):
+class SetMode(Deed):
     """Move the mode switch: self-level or rate."""
 
     do: Literal["set-mode"] = "set-mode"
     self_level: bool
 
 
-class Arm(Strict):
+class Arm(Deed):
     """Arm the motors."""
 
     do: Literal["arm"] = "arm"
 
 
-class Disarm(Strict):
+class Disarm(Deed):
     """Disarm the motors."""
 
     do: Literal["disarm"] = "disarm"
 
 
-class Answer(Strict):
+class Answer(Deed):
     """Answer an item of a card with the value seen; `complete` is the completion call."""
 
     do: Literal["answer"] = "answer"
@@ -184,7 +213,7 @@ class Answer(Strict):
     value: Word
 
 
-class Declare(Strict):
+class Declare(Deed):
     """Give the last word before or instead of the hop, with the reason."""
 
     do: Literal["declare"] = "declare"
@@ -192,7 +221,7 @@ class Declare(Strict):
     reason: Line = ""
 
 
-class Finish(Strict):
+class Finish(Deed):
     """End the drill and go to the debrief."""
 
     do: Literal["finish"] = "finish"
@@ -228,19 +257,3 @@ Action = Annotated[
 ]
 
 ACTION: TypeAdapter[Action] = TypeAdapter(Action)
-
-MINUTES: dict[str, float] = {
-    "plug-pack": 0.5,
-    "unplug-pack": 0.2,
-    "cable": 0.2,
-    "connect": 0.3,
-    "load-software": 3.0,
-    "fit-props": 3.0,
-    "remove-props": 2.0,
-    "prepare": 0.3,
-    "carry": 0.5,
-    "turn": 0.1,
-    "set": 1.0,
-    "swap": 2.0,
-    "calibrate": 0.5,
-}  # min; own estimates of bench time, used only for the cost shown

@@ -32,8 +32,9 @@ from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
 from sim.session import actions as act
-from sim.session import calibrating, connecting
+from sim.session import connecting
 from sim.session.calibrating import START_UP_S, Calibrations
+from sim.session.fixes import fix_of
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
@@ -100,7 +101,7 @@ class Session:
             raise Refusal("The drill is over.", "over")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
         before, refused, reading = self.rig.world, None, None
-        self._log_all(hazards.on_reaching(action.do, before.conduct, self._armed()))
+        self._log_all(hazards.on_reaching(action.by_hand, before.conduct, self._armed()))
         try:
             outcome = handler(action)
             reading = outcome.reading
@@ -112,7 +113,7 @@ class Session:
             if self.rig.world is not before:
                 self._notice_change()
             if refused is None:
-                self.minutes += act.MINUTES.get(action.do, 0.0)
+                self.minutes += action.takes_min
             self._events.append(
                 Event(self.rig.tick, self.phase, action, refused, reading, self._present)
             )
@@ -251,6 +252,12 @@ class Session:
         for hazard in found:
             self._log(hazard)
 
+    def _void(self, action: act.Action) -> None:
+        """Make due again what an action that is a fix may have made untrue."""
+        fix = fix_of(action)
+        if fix is not None:
+            self._facts -= voided_by(fix)
+
     def _change(self, world: World) -> None:
         self.rig.change(world)
 
@@ -290,7 +297,7 @@ class Session:
         if conduct.hold != "hands":  # set down, it lies still while it starts
             self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
         self._log_all(hazards.on_power(self.rig.world.conduct))
-        self._facts -= voided_by("plug")
+        self._void(action)
         self.rig.run(HANDS_OFF, START_UP_S)
         return Outcome("Plugged in; the controller has started.")
 
@@ -350,14 +357,14 @@ class Session:
         self._refuse_if_turning()
         self._conduct(props_fitted=False)
         self._settle_phase()
-        self._facts -= voided_by("remove-props")
+        self._void(action)
         return Outcome("Propellers off and laid aside.")
 
     def _prepare(self, action: act.Prepare) -> Outcome:
-        gone = f"prepare:{action.what}" in self.scenario.lacking
+        gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, "Not to be had tonight.", "not_tonight")
         self._change(prepared(self.rig.world, action.what))
-        self._facts -= voided_by(f"prepare:{action.what}")
+        self._void(action)
         if action.what == "restart-card":
             self._ticked.clear()
         return Outcome(PREPARATIONS[action.what][0])
@@ -367,7 +374,7 @@ class Session:
         self.rig.run(HANDS_OFF, 60.0 * action.minutes)
         self.minutes += action.minutes
         if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
-            self._facts -= voided_by("wait")
+            self._void(action)
             self._change(connecting.warmed(self.rig.world))
         return Outcome(f"Waited {action.minutes:g} minutes.")
 
@@ -426,13 +433,13 @@ class Session:
         sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
         self._log_all(hazards.on_setting(was, world.setup.controller, sheet))
         self._change(world)
-        self._facts -= voided_by(action.key)
+        self._void(action)
         return Outcome(f"{action.key} is now {action.value}.")
 
     def _swap(self, action: act.Swap) -> Outcome:
         self._needs("unplugged")
         words = action.part.replace("-", " ")
-        gone = f"swap:{action.part}" in self.scenario.lacking
+        gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
         self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
         if action.part == "pack":
@@ -440,16 +447,14 @@ class Session:
             self._watch.silence()
         elif action.part in MOTORS:
             self.rig.swap_motor(MOTORS[action.part])
-        self._facts -= voided_by(f"swap:{action.part}")
+        self._void(action)
         return Outcome(f"Done: {words}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
         self._needs("powered")
         self._refuse_if(self._armed(), "Disarm before a calibration.", "disarmed")
         words, reading = self._calibrations.step(self.rig, action.what)
-        done = calibrating.STORES.get(action.what)
-        if done is not None:
-            self._facts -= voided_by(f"calibrate:{done}")
+        self._void(action)
         return Outcome(words, reading)
 
     def _set_mode(self, action: act.SetMode) -> Outcome:
