@@ -4,7 +4,6 @@ from math import sqrt
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.avionics import (
-    GRAVITY_M_S2,
     controller_params,
     estimator_params,
     field_params,
@@ -18,6 +17,7 @@ from sim.aircraft.powertrain import corners, pack_params, rotors
 from sim.aircraft.site import Site, Standing
 from sim.aircraft.world import World
 from sim.kernel import air, ground, hands
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.body import BodyParams
 from sim.kernel.frames import Quat, Vec3
 from sim.kernel.vehicle import AirParams, Craft
@@ -129,7 +129,7 @@ def assemble(world: World, target: Quat) -> Craft:
                 airframe.pitch_inertia_kg_m2,
                 airframe.yaw_inertia_kg_m2,
             ),
-            GRAVITY_M_S2,
+            STANDARD_GRAVITY_M_S2,
         ),
         rotors=rotors(airframe, build, conduct),
         diameter_m=airframe.propeller.diameter_m,

@@ -8,11 +8,11 @@ from sim.aircraft.fields import CHANNELS, Matrix, Vector
 from sim.aircraft.setup import AxisGains, ControllerSetup, Setup
 from sim.aircraft.site import Site
 from sim.kernel import controller, estimator, radio, sensors
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.clock import TICK_S, ticks
 from sim.kernel.frames import Mat3, Vec3
 from sim.units import RAD_PER_DEG, S_PER_MS
 
-GRAVITY_M_S2 = 9.80665  # m/s2, ISO 80000-3 standard gravity
 LOOSE_DAMPING = 0.05  # 1; own: little damping in a loose joint
 SAMPLE_S = 0.001  # s; files state the noise of gyro and accelerometer at 1 kHz
 GYRO_WARM_S = 120.0  # s; own: minutes to warm up
@@ -136,7 +136,7 @@ def estimator_params(setup: Setup, site: Site) -> estimator.EstimatorParams:
         heading_gain_per_s=c.compass_gain_per_s,
         bias_gain_per_s2=c.bias_gain_per_s2,
         accel_trust_m_s2=ACCEL_TRUST_M_S2,
-        gravity_m_s2=GRAVITY_M_S2,
+        gravity_m_s2=STANDARD_GRAVITY_M_S2,
         accel_offset_m_s2=vec(setup.accelerometer.offset_m_s2),
         accel_matrix=mat(setup.accelerometer.matrix),
         mag_offset_ut=vec(offset),

@@ -12,7 +12,7 @@ from sim.kernel.frames import Quat, Vec3, apply, to_world
 from sim.kernel.radio import Sticks, command
 
 THROTTLE_LIMIT = 0.05  # share; own: stick all the way down, with its trim
-LEVEL_LIMIT_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or held in the hand
+ASKEW_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or held in the hand
 RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a good calibration
 COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
 FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
@@ -56,7 +56,7 @@ def measured_field_ut(rig: Rig) -> float:
 
 def _leaning(rig: Rig) -> bool:
     attitude = Quat(*(rig.value(f"estimator.attitude.{axis}") for axis in "wxyz"))
-    return float(-to_world(attitude, Vec3(0.0, 0.0, -1.0)).z) < cos(LEVEL_LIMIT_RAD)
+    return float(-to_world(attitude, Vec3(0.0, 0.0, -1.0)).z) < cos(ASKEW_RAD)
 
 
 def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:

@@ -5,8 +5,8 @@ import numpy as np
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
+from sim.faults.gains import RESTED
 from sim.faults.places import any_place, swaps
-from sim.faults.propellers import RESTED
 from sim.kernel import motor
 from sim.kernel.linear import hover_trim
 

@@ -14,9 +14,7 @@ from sim.kernel.controller import PERIOD_S
 from sim.kernel.linear import Margins, craft_margins, low_pass
 from sim.kernel.pack import PackState
 
-RESTED = PackState(
-    0.9, 0.9, 0.0, 0.0, 0.0
-)  # own: gains are judged on a fresh pack, not a sagging one
+RESTED = PackState(0.9, 0.9, 0.0, 0.0, 0.0)  # own: a fresh pack, not a sagging one
 NOISE_BAND_HZ = (20.0, 240.0)  # Hz; own: above the loop, below half the control rate
 
 

@@ -6,12 +6,12 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
 from sim.faults import supply
 from sim.faults.fault import Fault, Truth
+from sim.faults.supply import CHARGED
 from sim.kernel import pack
 from sim.kernel.linear import hover_trim
 
 LOADED_CELL_V = 3.5  # V; common practice: land at 3.5 V a cell under load
 STEP_S = 5.0  # s; own: the hop is short against the slow RC pair, long against the fast one
-FULL = pack.PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # own: resistance is judged on a charged pack
 REST_V = 4.0  # V; own: a hop and its reserve need 4.15 when taken up, 4.0 after the bench work
 REST_SPREAD_V = 0.05  # V; trade experience: 0.03 is good, 0.05 is a weak cell
 LOADED_SPREAD_V = 0.15  # V; trade experience: the spread allowed under load
@@ -54,7 +54,7 @@ def _worn(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _worn_out(truth: Truth) -> bool:
-    return after_hop(truth, FULL)[0] < LOADED_CELL_V
+    return after_hop(truth, CHARGED)[0] < LOADED_CELL_V
 
 
 def _half_empty(world: World, severity: float, rng: np.random.Generator) -> World:

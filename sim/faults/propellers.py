@@ -6,12 +6,11 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
+from sim.faults.gains import RESTED
 from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.linear import hover_trim
-from sim.kernel.pack import PackState
 from sim.keys import CheckKey
 
-RESTED = PackState(0.9, 0.9, 0.0, 0.0, 0.0)  # own: a charged pack at rest
 UNBALANCE_G_MM = 0.6  # g mm; own: more than twice what the club's balancing leaves
 GRIP_RATIO = 1.6  # 1; own: a hub must hold this many times the hover's torque to survive a punch
 SIZE_SPREAD = 0.10  # share of thrust; trade experience: command spread of matched props <= 10 %

@@ -13,6 +13,8 @@ SCALE_LIMIT = 0.02  # share; own: the trade calibrates to 1 %, 2 % is a tenth of
 ALARM_LOW_V = 3.4  # V; own: an alarm at 3.5 V a cell under load, less the play of its settings
 ALARM_HIGH_V = 3.75  # V; own: an alarm that sounds on a half-full pack is soon ignored
 
+CHARGED = pack.PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # own: a charged pack at rest
+
 
 def _reversed(world: World, severity: float, rng: np.random.Generator) -> World:
     return with_value(world, "build.leads.polarity_right", False)
@@ -25,8 +27,7 @@ def _corroded(world: World, severity: float, rng: np.random.Generator) -> World:
 
 def connector_drop_v(truth: Truth) -> float:
     """Return what the connector takes away at the hover's current, V."""
-    charged = pack.PackState(0.97, 0.97, 0.0, 0.0, 0.0)
-    amps = hover_trim(truth.craft, truth.tables, charged).pack_a
+    amps = hover_trim(truth.craft, truth.tables, CHARGED).pack_a
     return float(amps) * truth.world.build.leads.connector_ohm
 
 
@@ -40,9 +41,8 @@ def _weak_regulator(world: World, severity: float, rng: np.random.Generator) -> 
 def lowest_supply_v(truth: Truth) -> float:
     """Return the supply when all drives are thrown open from the hover, V."""
     craft = truth.craft
-    fresh = pack.PackState(0.97, 0.97, 0.0, 0.0, 0.0)
-    trim = hover_trim(craft, truth.tables, fresh)
-    volts, ohm = pack.sources(fresh, truth.tables, craft.pack)
+    trim = hover_trim(craft, truth.tables, CHARGED)
+    volts, ohm = pack.sources(CHARGED, truth.tables, craft.pack)
     back, load = craft.pack.avionics_a, 0.0
     for rotor in craft.rotors:
         m = rotor.motor

@@ -17,7 +17,7 @@ CENTRE_US = 1500.0  # us; the trade's convention for its middle
 END_ERROR_US = 25.0  # us; own: the trade asks for 10, a flight notices 5 % of the travel
 CENTRE_ERROR_US = 20.0  # us; own: the trade asks for 5, beyond 25 the dead band gives way
 EMPTY_V = 7.0  # V; own: 3.5 V a cell, what a two-cell transmitter pack should not go below
-IDENTITY = (0.0, 1.0, 2.0, 3.0)  # each input listens to its own channel
+IN_ORDER = (0.0, 1.0, 2.0, 3.0)  # each input listens to its own channel
 
 
 def _reversed(channel: ChannelName) -> Callable[[World, float, np.random.Generator], World]:
@@ -92,7 +92,7 @@ def _mixed(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _out_of_order(truth: Truth) -> bool:
-    return _own_map(truth) and truth.craft.radio.order != IDENTITY
+    return _own_map(truth) and truth.craft.radio.order != IN_ORDER
 
 
 def _short_ends(world: World, severity: float, rng: np.random.Generator) -> World:

@@ -11,6 +11,7 @@ from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.setup import OWN_MEMORY, CompassCalibration
 from sim.aircraft.world import World
 from sim.bench.check import sticks as held
+from sim.bench.checks.supply import METER_SHARE
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut
 from sim.bench.reading import Reading
@@ -29,7 +30,6 @@ LOOK_S = 2.0  # s; own: long enough to average the noise away
 REACH_S = 0.1  # s; own: time for a stick to reach the display
 FRAMES = 8  # 1; own: frames averaged at each place of a stick
 TARGET_US = {"low_us": 1000.0, "centre_us": 1500.0, "high_us": 2000.0}  # us; trade's convention
-METER_SHARE = 0.001  # share; own: a hand-held meter
 
 STORES: dict[str, Calibration] = {
     "compass-finish": "compass",

@@ -9,6 +9,8 @@ from sim.bench.connection import Board
 from sim.errors import Refusal
 from sim.session import actions as act
 
+WARM_MIN = 5.0  # min; trade experience: powered this long, the board is as warm as it gets
+
 
 def connect(board: Board, world: World, action: act.Connect) -> str:
     """Open the set-up connection; return what is seen."""

@@ -5,12 +5,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.aircraft.avionics import GRAVITY_M_S2
 from sim.aircraft.setup import AccelerometerCalibration
 from sim.bench.accelerometer import solve_six_positions
 from sim.bench.reading import Reading
 from sim.bench.rig import History
 from sim.errors import Refusal
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.frames import Mat3, Vec3, apply
 
 Reals = NDArray[np.float64]
@@ -42,7 +42,7 @@ class Faces:
         mean = readings.mean(axis=0)
         _refuse_moving(readings, told(window, "gyro", "rad_s", mounting))
         size = float(np.linalg.norm(mean))
-        if abs(size / GRAVITY_M_S2 - 1.0) > GRAVITY_OFF:
+        if abs(size / STANDARD_GRAVITY_M_S2 - 1.0) > GRAVITY_OFF:
             raise Refusal(f"Not taken: it feels {size:.1f} m/s² where gravity is 9.8.", "no_fit")
         axis = int(np.argmax(np.abs(mean)))
         if abs(mean[axis]) < SQUARE * size:
@@ -76,7 +76,7 @@ class Faces:
 
 def _gravity_on(face: tuple[int, int]) -> Reals:
     force = np.zeros(3)
-    force[face[0]] = face[1] * GRAVITY_M_S2
+    force[face[0]] = face[1] * STANDARD_GRAVITY_M_S2
     return force
 
 

@@ -34,6 +34,7 @@ from sim.procedure.rubric import shipped
 from sim.session import actions as act
 from sim.session import connecting
 from sim.session.calibrating import START_UP_S, Calibrations
+from sim.session.connecting import WARM_MIN
 from sim.session.fixes import fix_of
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
@@ -41,7 +42,6 @@ from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
-WARM_MIN = 5.0  # min; own: powered this long, the board is as warm as it gets
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place

@@ -39,7 +39,7 @@ _BODY = _indices(
 _ATTITUDE = _indices(*(f"body.attitude.{axis}" for axis in "wxyz"))
 _LOADS = _indices(*(f"feet.{i}.load_n" for i in range(4)))
 _SPEEDS = _indices(*(f"rotors.{i}.motor.speed_rad_s" for i in range(4)))
-TURNING_RAD_S = 20.0  # rad/s; own: slower rotors are seen to stand still
+SEEN_TURNING_RAD_S = 20.0  # rad/s; own: slower rotors are seen to stand still
 
 
 def look(rig: Rig) -> Seen:
@@ -58,7 +58,7 @@ def look(rig: Rig) -> Seen:
         pitch_rad=angles.y,
         heading_rad=angles.z,
         loaded=sum(row[i] for i in _LOADS) > 0.0,
-        rotors_turning=max(row[i] for i in _SPEEDS) > TURNING_RAD_S,
+        rotors_turning=max(row[i] for i in _SPEEDS) > SEEN_TURNING_RAD_S,
     )
 
 

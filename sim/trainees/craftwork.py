@@ -10,6 +10,7 @@ from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.keys import CheckKey, FixKey
 from sim.session import actions as act
+from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
 from sim.trainees.judges.attitude import from_tilt
 from sim.trainees.judges.control import from_settings
@@ -19,7 +20,6 @@ from sim.trainees.judges.link import from_stick_display
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
-WARM_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
 READ_AT_START = frozenset(
     {
         "setup.controller.board_turn_deg",

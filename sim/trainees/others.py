@@ -13,10 +13,10 @@ from sim.kernel.radio import Sticks
 from sim.keys import CheckKey, FaultId, FixKey
 from sim.procedure.cards import CARDS
 from sim.session import actions as act
+from sim.session.connecting import WARM_MIN
 from sim.session.scenario import Scenario
 from sim.trainees.careful import fly
 from sim.trainees.craftwork import (
-    WARM_MIN,
     calibrate_compass,
     channel_of,
     cure,

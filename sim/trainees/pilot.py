@@ -9,12 +9,12 @@ from collections import deque
 from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin
 
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.radio import Sticks
 from sim.session.view import Seen, View
 
 PERIOD_S = 0.02  # s; own: sticks move 50 times a second
 DELAY_S = 0.16  # s; eye to hand, of the order of the model's tau_e (value from memory)
-GRAVITY_M_S2 = 9.80665  # m/s2, standard gravity
 SPEED_PER_M = 0.6  # 1/s; own: speed asked for per metre off
 FASTEST_M_S = 0.5  # m/s; own: a garage is small
 LEAN_PER_M_S = 1.5  # 1/s; crossover of the speed loop
@@ -84,8 +84,8 @@ class Pilot:
         north, east = goal.north_m - seen.north_m, goal.east_m - seen.east_m
         far = hypot(north, east)
         k = min(SPEED_PER_M, FASTEST_M_S / far) if far > 0.0 else 0.0
-        push_north = LEAN_PER_M_S * (k * north - seen.north_m_s) / GRAVITY_M_S2
-        push_east = LEAN_PER_M_S * (k * east - seen.east_m_s) / GRAVITY_M_S2
+        push_north = LEAN_PER_M_S * (k * north - seen.north_m_s) / STANDARD_GRAVITY_M_S2
+        push_east = LEAN_PER_M_S * (k * east - seen.east_m_s) / STANDARD_GRAVITY_M_S2
         c, s = cos(seen.heading_rad), sin(seen.heading_rad)
         forward, right = c * push_north + s * push_east, -s * push_north + c * push_east
         return clip(forward, LEAN_LIMIT_RAD), clip(right, LEAN_LIMIT_RAD)

@@ -8,9 +8,9 @@ from numpy.testing import assert_allclose
 from pydantic import ValidationError
 
 from sim.aircraft.assemble import assemble
-from sim.aircraft.avionics import GRAVITY_M_S2
 from sim.aircraft.changes import with_value
 from sim.kernel import hands
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, from_angles
 
 
@@ -67,7 +67,7 @@ def test_units(built, world):
     assert craft.rotors[0].unbalance_kg_m == pytest.approx(0.25e-6)  # 0.25 g mm
     assert craft.controller.delay_periods == 3.0  # 6 ms of 2 ms
     assert craft.radio.timeout_ticks == 500.0
-    assert craft.body.gravity_m_s2 == GRAVITY_M_S2
+    assert craft.body.gravity_m_s2 == STANDARD_GRAVITY_M_S2
 
 
 def test_propellers_off_leave_bare_bells(placed, built, craft):

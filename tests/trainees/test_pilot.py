@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.session.view import Seen
-from sim.trainees.pilot import DELAY_S, GRAVITY_M_S2, LEAN_PER_M_S, PERIOD_S, Goal, Pilot
+from sim.trainees.pilot import DELAY_S, LEAN_PER_M_S, PERIOD_S, Goal, Pilot
 
 TILT_RAD = 20.0 * pi / 180.0  # rad; the trainer's self-level limit
 STILL = Seen(0.3, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, False, True)
@@ -30,7 +31,7 @@ def flown(delay_s: float, seconds: float = 40.0) -> np.ndarray:
     for _ in range(round(seconds / PERIOD_S)):
         view = view_of(north_m=north, north_m_s=speed)
         sticks = pilot.sticks(view, Goal(0.0, 0.0, 1.0, 0.0))
-        speed -= GRAVITY_M_S2 * sticks.pitch * TILT_RAD * PERIOD_S
+        speed -= STANDARD_GRAVITY_M_S2 * sticks.pitch * TILT_RAD * PERIOD_S
         north += speed * PERIOD_S
         path.append(north)
     return np.array(path)

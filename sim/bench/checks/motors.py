@@ -16,7 +16,7 @@ from sim.units import KELVIN_AT_0_DEGC, RAD_S_PER_RPM
 
 ONE, ALL, TOUCH = 4, 5, 6  # subjects of a look, for its chance
 FIRST_COMMAND, LAST_COMMAND, COMMAND_STEP = 0.020, 0.140, 0.004  # of command; own: slider steps
-TURNING_RAD_S = 25.0  # rad/s; own: seen to turn, with the flag of tape
+FLAG_TURNS_RAD_S = 25.0  # rad/s; own: seen to turn, with the flag of tape
 RUN_COMMAND, RUN_S = 0.6, 4.0  # own: brisk, and long enough to feel it
 SETTLE_S = 0.6  # s; own: time until the speed is steady
 WIGGLES = 6.0  # 1; own: a bad joint opens that much more often while its leads are moved
@@ -71,7 +71,7 @@ def _start(rig: Rig, output: Place) -> float:
     command = FIRST_COMMAND
     while command < LAST_COMMAND:
         seen = rig.drive_only((output,), command, 0.15)
-        if _speeds(seen, _fastest(seen))[-1] > TURNING_RAD_S:
+        if _speeds(seen, _fastest(seen))[-1] > FLAG_TURNS_RAD_S:
             break
         command += COMMAND_STEP
     return command
@@ -129,7 +129,7 @@ def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
     i, speed = PLACES.index(alone.corner), _speeds(alone.run, alone.corner)
     middle = usual(speed)
     full = speed > FULL_SHARE * middle
-    if middle < TURNING_RAD_S:  # this output drives no motor
+    if middle < FLAG_TURNS_RAD_S:  # this output drives no motor
         return dict.fromkeys(TOLD, 0.0)
     amps = float(np.median(alone.run["shown_pack_a"][full])) - alone.standing_a
     return {

@@ -12,6 +12,7 @@ from sim.bench.person import read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
 from sim.bench.rig import degrees as wrapped_deg
+from sim.faults.site import LIFTED_M
 from sim.kernel.frames import UPRIGHT
 
 SUBJECT = 20  # own: this check's number in our list
@@ -22,7 +23,6 @@ SPOTTED = 0.8  # share; own: of the pieces on a floor, those one look finds
 CUT_S = 0.7  # s; trade experience: a rehearsed cut
 STOPWATCH_S = 0.08  # s; own
 WATCH_MIN = 1.0  # min; own: how long people are watched before they are asked
-LIFTED_M = 1.0  # m; common practice
 LOOK_S = 8.0  # s; own: the heading settles within this time
 READ_DEG = 0.3  # deg; own: the last digit of the display flickers
 

@@ -1,13 +1,13 @@
 """Judgements on settings, on sticks at the motors and on the stabiliser moved by hand."""
 
-from math import pi
-
 from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import PLACES
+from sim.bench.checks.stabiliser import TILT_DEG
 from sim.faults.control import CREEP
 from sim.keys import CheckKey, FaultId
 from sim.session.actions import Set
 from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at, planned
+from sim.units import RAD_PER_DEG
 
 AS_FITTED = frozenset({"board_turn_deg", "board_upside_down", "compass_turn_deg", "volt_scale"})
 """Settings that follow the build, not the sheet."""
@@ -34,7 +34,6 @@ CAUSES: dict[str, FaultId] = {
     "idle": "idle-too-low",
     "position_hold": "position-hold-indoors",
 }  # by key of the settings sheet; what isn't here is a matter of gains
-TILT_RAD = 15.0 * pi / 180.0  # rad; how far the check tilts it
 NO_LOAD_RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
 WRONG_WAY = -0.3  # of the expected response; own: clear of a faint one
 ROUGHER = 1.9  # times the sheet; own: between the sheet's value and that of doubled gains
@@ -94,7 +93,7 @@ def _response(v: Values, move: str) -> tuple[float, float]:
 
 def from_stabiliser(v: Values, sheet: BuildSheet) -> list[Finding]:
     """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
-    per_share = sheet.setup.attitude_gain_per_s * TILT_RAD * NO_LOAD_RPM_PER_SHARE
+    per_share = sheet.setup.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * NO_LOAD_RPM_PER_SHARE
     roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
     across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
     twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]

@@ -14,7 +14,7 @@ BALANCE_G_MM = 0.5  # g mm; own: twice what the club's balancing leaves
 SPAN_MM = 4.0  # mm; own: more than the moulds differ, less than half an inch
 PITCH_IN = 0.15  # in; own: rounding of the mark
 TWIST_N_M = 0.12  # N m; own: twice the torque in hover
-CLEAR_MM = 10.0  # mm; trade experience: ten millimetres clear all round
+LEAST_CLEAR_MM = 10.0  # mm; trade experience: ten millimetres clear all round
 MASS_SHARE = 0.08  # share; own: straps and tape are less than this
 BALANCE_MM = 3.0  # mm; trade experience
 ROCK_MM = 3.0  # mm; own: less than a leg gives under the weight
@@ -60,7 +60,7 @@ def from_propellers(v: Values, sheet: BuildSheet) -> list[Finding]:
         cause = _propeller_cause(v, place)
         if cause is not None:
             seen.append(found_at(cause, place, item="propeller"))
-        if v[f"{place}_clear_mm"] < CLEAR_MM:
+        if v[f"{place}_clear_mm"] < LEAST_CLEAR_MM:
             seen.append(found_at("wire-in-disc", place))
     return seen
 

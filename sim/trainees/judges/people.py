@@ -8,8 +8,10 @@ from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Values, found, set_back
 from sim.units import RAD_PER_DEG
 
-ABORT_S = 1.2  # s; training practice: word to cut within a second, and the stopwatch's error
-RIBBON_DEG = 10.0  # deg; own: a ribbon in a shut room hangs within a few degrees
+CUT_ON_THE_WORD_S = (
+    1.2  # s; training practice: word to cut within a second, and the stopwatch's error
+)
+RIBBON_STILL_DEG = 10.0  # deg; own: a ribbon in a shut room hangs within a few degrees
 
 
 def _live(v: Values) -> bool:
@@ -24,13 +26,13 @@ SIGNS: dict[FaultId, Callable[[Values], bool]] = {
     "no-eye-protection": lambda v: v["others_without_goggles"] > 0.0,
     "hand-in-disc-armed": lambda v: v["hands_between_blades_count"] > 0.0,
     "no-spotter": lambda v: not v["helper_here"],
-    "no-abort-plan": lambda v: v["abort_try_s"] > ABORT_S or not v["same_abort_word"],
+    "no-abort-plan": lambda v: v["abort_try_s"] > CUT_ON_THE_WORD_S or not v["same_abort_word"],
     "pack-charged-unattended": lambda v: not v["charger_watched"],
     "checklist-interrupted": lambda v: v["phone_rings_count"] > 0.0,
     "repair-not-reverified": lambda v: v["repairs_without_check"] > 0.0,
     "loose-debris": lambda v: v["loose_pieces_within_3m"] > 0.0,
     "ceiling-or-wall-close": lambda v: v["nearest_wall_m"] < WALL_M or v["ceiling_m"] < CEILING_M,
-    "draught-from-door": lambda v: v["ribbon_deg"] > RIBBON_DEG,
+    "draught-from-door": lambda v: v["ribbon_deg"] > RIBBON_STILL_DEG,
     "nose-lost": lambda v: not v["nose_mark_seen"],
     "position-hold-indoors": lambda v: v["position_hold_on"] > 0.0,
 }  # what shows each

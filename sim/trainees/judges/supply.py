@@ -1,6 +1,7 @@
 """Judgements on pack, leads, rail, voltage reading and alarm."""
 
 from sim.aircraft.airframe import BuildSheet
+from sim.bench.checks.pack import LATER_SAG
 from sim.faults.power import REST_SPREAD_V
 from sim.faults.site import COLD_DEGC
 from sim.faults.supply import ALARM_HIGH_V, ALARM_LOW_V
@@ -19,7 +20,6 @@ SCALE = 0.012  # share; the trade's 1 % and the meter's own error
 CONNECTOR_MV = 60.0  # mV; the trade's 50 and the meter's scatter
 DROP = 2.0  # times the sheet's drop per cell under the hover's current; own
 AFTER_HOP_V = 3.62  # V; own: 3.5 V a cell and a margin for the guess in the prediction
-LATER_SAG = 1.35  # 1; own: sag after 90 s over sag in the run-up
 SWING_DEG = 1.3  # deg; own: the heading of a sound aircraft in the clamp stays within 0.8
 RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
 WORN = 1.5  # times the sheet's resistance; own: a pack on its way out

@@ -23,7 +23,7 @@ LARGE_PX = 640  # px; own: pictures higher than this are large
 CLEAR_M = 0.15  # m; own: what is this much nearer than the aircraft hides it
 DROP_PX = np.array([0.5, 2.0])  # px; own: the shadow of a bit
 LYING_M = 0.35  # m; own: broken bits lie about only if the aircraft is down too
-TURNING_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
+BLURRED_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
 HALO_M = 0.020  # m; own: how far a lit lamp glows
 WHOLE = (1.0, 1.0)  # 1; own: all of both blades
 Veiled = dict[int, list[tuple[Array, Veil]]]
@@ -155,7 +155,7 @@ def _lit(seen: CraftPicture) -> list[tuple[int, Veil]]:
 def _shadow(
     target: pygame.Surface, scene: Scenery, body: Craft, where: Pose, seen: CraftPicture
 ) -> None:
-    turning = max(seen.rotor_speed_rad_s) > TURNING_RAD_S
+    turning = max(seen.rotor_speed_rad_s) > BLURRED_RAD_S
     discs = (0.40 if turning else 0.15) if seen.props_fitted and not seen.broken else 0.0
     look = scene.look
     cast = shadow(body, where, scene.lens, look.lamp_m, look.ground_m, discs)

@@ -6,14 +6,13 @@ from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
+from sim.session.connecting import WARM_MIN
 from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import HEAD, SMALL
 from sim.window.ui import Ui
-
-WAIT_MIN = 5.0  # min; trade experience: until the board is as warm as it gets
 
 
 def headed(ui: Ui, rect: Rect, title: str, words: str) -> Rect:
@@ -114,8 +113,8 @@ class PeoplePage:
         scroll = ui.scroll("prepare", listed, len(kinds) + 1)
         for i, row in scroll:
             if i == len(kinds):
-                if ui.row(f"prepare:{i}", row, f"wait {WAIT_MIN:g} minutes as it is"):
-                    desk.ask(act.Wait(minutes=WAIT_MIN))
+                if ui.row(f"prepare:{i}", row, f"wait {WARM_MIN:g} minutes as it is"):
+                    desk.ask(act.Wait(minutes=WARM_MIN))
             elif ui.row(f"prepare:{i}", row, kinds[i].replace("-", " ")):
                 desk.ask(act.Prepare.model_validate({"what": kinds[i]}))
         ui.scrollbar(scroll)
