@@ -286,6 +286,7 @@ CHOICES = {
     "prop-upside-down": {(ROTOR + "propeller.right_way_up", False)},
     "motor-spin-reversed": {(MOTOR + "spin_right", False)},
     "wire-in-disc": {(MOTOR + "wire_in_disc", True)},
+    "motor-weak-or-shorted": {(MOTOR + "strength", 0.90), (MOTOR + "shorted_share", 0.015)},
     "ceiling-or-wall-close": {("site.room.ceiling_m", 2.1), ("site.room.west_m", -1.45)},
     "filter-cutoff-wrong": {
         (CONTROL + "gyro_cutoff_hz", 18.0),
@@ -295,6 +296,7 @@ CHOICES = {
     "low-volt-alarm-unset": {(CONTROL + "low_cell_alarm_v", 3.25), (CONTROL + "alarm_cells", 2)},
 }
 AT_WORST = {
+    "motor-weak-or-shorted": {(MOTOR + "strength", 0.78), (MOTOR + "shorted_share", 0.05)},
     "channel-order-mixed": {
         ("setup.transmitter.order", ("pitch", "yaw", "throttle", "roll")),
     },
@@ -312,7 +314,7 @@ AT_WORST = {
 def test_one_of_some_choices(put_in, fault):
     for severity, choices in ((0.0, CHOICES), (1.0, CHOICES | AT_WORST)):
         found = {
-            (key, value)
+            (key, round(value, 9) if isinstance(value, float) else value)
             for key, values in ranges(put_in, fault, severity).items()
             for value in values
         }
@@ -357,6 +359,7 @@ class Coin:
         ("pack-cell-count-wrong", 0.7),  # a cell more
         ("ceiling-or-wall-close", 0.7),  # a low ceiling
         ("accel-cal-bad", 0.5),
+        ("motor-weak-or-shorted", 0.5),
         ("filter-cutoff-wrong", 0.5),
         ("axis-gains-unequal", 0.5),
         ("low-volt-alarm-unset", 0.5),
