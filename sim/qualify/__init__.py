@@ -26,6 +26,7 @@ ITEMS: tuple[Callable[[], list[Row]], ...] = (
     air_and_floor.fall,
     air_and_floor.ground_effect,
     air_and_floor.legs,
+    air_and_floor.damping,
     propellers.other_runs,
     propellers.hover_point,
     propellers.blade_elements,

@@ -2,6 +2,8 @@
 
 from math import atan2, degrees
 
+import numpy as np
+
 from sim.aircraft import library
 from sim.aircraft.assemble import air_params
 from sim.kernel import air
@@ -9,12 +11,13 @@ from sim.kernel.clock import TICK_S
 from sim.kernel.frames import Vec3
 from sim.kernel.vehicle import Craft
 from sim.qualify import row
-from sim.qualify.parts import FAR_M, GRAVITY_M_S2, advanced, in_the_open, trainer
+from sim.qualify.parts import FAR_M, GRAVITY_M_S2, SEA_LEVEL_KG_M3, advanced, in_the_open, trainer
 from sim.units import KELVIN_AT_0_DEGC
 
 HEAVY_KG_M2 = 1e9  # kg m2; own: a rotor whose speed nothing changes
 CRUISE_RAD_S = 490.0  # rad/s; own: about hover, no test here depends on it
 ALOFT_M = 100.0  # m; own: far above the floor
+TURNING_RAD_S = 0.1  # rad/s; own: slow enough for straight lines
 
 
 def atmosphere() -> list[row.Row]:
@@ -96,6 +99,51 @@ def legs() -> list[row.Row]:
     return [t.worst("bounce on four legs", "sink_mm", sinks)]
 
 
+def damping_per_s(line: dict[str, float], axis: int) -> float:
+    """Return how fast the whole model slows a turn about an axis, per second, over one tick."""
+    x, y, speed = line["forward_m"], line["right_m"], line["rotor_speed_rad_s"]
+    craft, tables = with_rotors_held(in_the_open(trainer())), library.tables("10x4.7")
+    ratios = np.array([0.0, 1.0])
+    at_rest = 0.1  # 1; any, so long as no disc loses all of it
+    linear = tables._replace(
+        thrust_coefficient=np.full(tables.thrust_coefficient.size, at_rest),
+        advance_ratio=ratios,
+        thrust_share=1.0 - line["slope"] / at_rest * ratios,
+        power_share=np.ones(2),
+    )
+    hubs = ((x, -y), (x, y), (-x, y), (-x, -y))
+    a, b, c, d = (
+        place._replace(hub_m=Vec3(*hub, 0.0), axis=Vec3(0.0, 0.0, -1.0))
+        for place, hub in zip(craft.rotors, hubs, strict=True)
+    )
+    inertia = Vec3(*(line[f"i{name}{name}_kg_m2"] for name in "xyz"))
+    craft = craft._replace(
+        rotors=(a, b, c, d),
+        body=craft.body._replace(inertia_kg_m2=inertia),
+        diameter_m=line["diameter_m"],
+        air=craft.air._replace(density_kg_m3=SEA_LEVEL_KG_M3),
+        lateral_drag_n_s2_m=line["drag_n_s2_m"] if axis == 2 else 0.0,
+        frame_drag_n_s2_m2=0.0,
+    )
+    rate = Vec3(*(TURNING_RAD_S if i == axis else 0.0 for i in range(3)))
+    after = advanced(craft, linear, ALOFT_M, speed, 1, rate)
+    left = after[f"body__rate_rad_s__{'xyz'[axis]}"][0]
+    return float((TURNING_RAD_S - left) / TURNING_RAD_S / TICK_S)
+
+
+def damping() -> list[row.Row]:
+    """Damping of a turn by the air at each rotor: the whole model, one tick."""
+    t = row.table("damping")
+    return [
+        t.worst(
+            f"damping of {name} by the rotors",
+            f"{name}_damping_per_s",
+            [damping_per_s(line, axis) for line in t.lines],
+        )
+        for axis, name in enumerate(("roll", "pitch", "yaw"))
+    ]
+
+
 def thrust_n(craft: Craft, height_m: float) -> float:
     """Return the thrust of one rotor of the whole model at a height of its disc."""
     above_m = -craft.rotors[0].hub_m.z
@@ -106,6 +154,7 @@ def thrust_n(craft: Craft, height_m: float) -> float:
 def ground_effect() -> list[row.Row]:
     """Gain of thrust near the floor in the whole model, one rotor alone and four."""
     prouty, images = row.table("ground_effect_prouty"), row.table("ground_effect_images")
+    far = row.table("ground_effect_far")
     craft = with_rotors_held(in_the_open(trainer()))
     radius_m = 0.5 * craft.diameter_m
     above = Vec3(0.0, 0.0, -1.0)  # feet nowhere near the floor
@@ -122,7 +171,10 @@ def ground_effect() -> list[row.Row]:
         for x in images.lines
     ]
     one = [gain(z, FAR_M) for z in prouty.column("height_over_radius")]
+    [high] = far.lines
+    faded = gain(high["height_over_radius"], high["spacing_over_radius"] * radius_m)
     return [
         prouty.worst("one rotor near the floor, chart", "thrust_ratio", one),
         images.worst("one and four rotors near the floor, images", "thrust_ratio", four),
+        far.worst("four rotors two diameters up", "thrust_ratio", [faded]),
     ]

@@ -140,7 +140,7 @@ def ground_effect_images() -> Table:
     """Thrust ratio near the floor by images (sources below it), one rotor and four 3 R apart."""
     rows: list[tuple[Cell, ...]] = []
     for case, places in (("one", (0.0,)), ("four", (0.0, 3.0, 3.0, 3.0 * 2**0.5))):
-        for z in (0.5, 1.0, 1.5, 2.0, 3.0, 4.0):
+        for z in (0.5, 1.0, 1.5, 2.0, 3.0):
             # a source of the rotor's strength 2z below; upwash ~ (R/2)^2 * 2z / distance^3
             upwash = sum(0.25 * 2 * z / (away**2 + (2 * z) ** 2) ** 1.5 for away in places)
             rows.append((case, z, 3.0, 1 / (1 - upwash)))
@@ -167,6 +167,27 @@ def fall() -> Table:
     return "mass_kg,drag_n_s2_m2,time_s,speed_m_s,depth_m", rows
 
 
+def damping() -> Table:
+    """Damping of roll, pitch and yaw in hover, 1/s, by the air at each of four rotors.
+
+    A disc that climbs at v loses rho n D^3 s v of thrust where C_T = C0 - s J; at the end of an arm
+    that turns, v = rate times arm. A drag k w v along each disc does the same about the down axis.
+    """
+    rows = []
+    for x, y, slope, drag in ((0.16, 0.16, 0.18, 3e-4), (0.12, 0.20, 0.10, 1e-4)):
+        diameter, speed = 0.254, 480.0
+        ixx, iyy, izz = 0.018, 0.0195, 0.032
+        loss = DENSITY_KG_M3 * speed / (2 * pi) * diameter**3 * slope  # N s/m, each rotor
+        roll, pitch = 4 * loss * y**2 / ixx, 4 * loss * x**2 / iyy
+        yaw = 4 * drag * speed * (x**2 + y**2) / izz
+        rows.append((x, y, slope, drag, ixx, iyy, izz, diameter, speed, roll, pitch, yaw))
+    return (
+        "forward_m,right_m,slope,drag_n_s2_m,ixx_kg_m2,iyy_kg_m2,izz_kg_m2,diameter_m,"
+        "rotor_speed_rad_s,roll_damping_per_s,pitch_damping_per_s,yaw_damping_per_s",
+        rows,
+    )
+
+
 def legs() -> Table:
     """Height of a mass on four springs with dampers, put down above its rest: damped swing."""
     rows = []
@@ -190,5 +211,6 @@ BUILDERS: dict[str, Builder] = {
     "ground_effect_images": ground_effect_images,
     "wind_tilt": wind_tilt,
     "fall": fall,
+    "damping": damping,
     "legs": legs,
 }
