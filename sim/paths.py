@@ -1,5 +1,6 @@
-"""Where the shipped data files are: beside the package in a checkout, inside it when installed."""
+"""Where the shipped data files are, beside the package or inside it, and where a user's go."""
 
+import tempfile
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -23,3 +24,13 @@ def scenarios_dir() -> Path:
 def authority_dir() -> Path:
     """Return the folder of outside check values."""
     return _data_dir("authority", "tests/authority")
+
+
+def user_folder(found: str) -> Path:
+    """Return a folder of the user's own as the system names it, or one among temporary files.
+
+    Without a home to be found, the system's name of it begins with a bare `~`.
+    """
+    if found.startswith("~"):
+        return Path(tempfile.gettempdir()) / "dryhop-without-home"
+    return Path(found)

@@ -15,6 +15,7 @@ import platformdirs
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem
+from sim.paths import user_folder
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.attempt import SCORECARD, Note, noted
@@ -80,7 +81,7 @@ def new_folder(scenario: str, below: Path = RUNS) -> Path:
 
 def elsewhere() -> tuple[Path, ...]:
     """Return where runs may go when the usual place takes none, best first."""
-    kept = Path(platformdirs.user_data_dir("dryhop", appauthor=False))
+    kept = user_folder(platformdirs.user_data_dir("dryhop", appauthor=False))
     return kept / "runs", Path(tempfile.gettempdir()) / "dryhop-runs"
 
 

@@ -16,7 +16,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -221,11 +221,10 @@ class Crashes:
         require(not (folder / SCORECARD).exists(), "an unfinished attempt has a scorecard")
         with suppress(DryhopError):  # without a header there is nothing to score
             card = score(folder)
-            ended = b'"end":true' in (folder / JOURNAL).read_bytes()
-            require(
-                ended or (card["verdict"] != CLEARED and not card["finished"]),
-                "an unfinished attempt is cleared",
-            )
+            said = (folder / JOURNAL).read_bytes()
+            over = b'"do":"finish"' in said  # the drill is, and only its files are not
+            require(over == card["finished"], "an unfinished attempt counts as finished")
+            require(over or card["verdict"] != CLEARED, "an unfinished attempt is cleared")
         return False
 
     def demo_killed(self, n: int) -> None:
@@ -281,9 +280,8 @@ class Crashes:
         shutil.rmtree(folder)
 
 
-def crashed(kills: int, seed: int) -> dict[str, Counter[str]]:
-    """Kill this many attempts; return what came of them by way. Raises Lost."""
-    found = {}
+def crashed(kills: int, seed: int) -> Iterator[tuple[str, Counter[str]]]:
+    """Kill this many attempts; yield what came of them by way. Raises Lost."""
     with tempfile.TemporaryDirectory() as below:
         crashes = Crashes(Path(below), seed)
         shares = {
@@ -295,8 +293,7 @@ def crashed(kills: int, seed: int) -> dict[str, Counter[str]]:
             crashes.counts = Counter()
             for n in range(max(1, round(share * kills))):
                 way(n)
-            found[name] = crashes.counts
-    return found
+            yield name, crashes.counts
 
 
 def main() -> None:
@@ -306,8 +303,8 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     started = time.perf_counter()
-    for name, counts in crashed(asked.kills, asked.seed).items():
-        print(f"{name}: " + ", ".join(f"{n} {words}" for words, n in counts.items()))
+    for name, counts in crashed(asked.kills, asked.seed):
+        print(f"{name}: " + ", ".join(f"{n} {words}" for words, n in counts.items()), flush=True)
     print(f"{asked.kills} kills in {time.perf_counter() - started:.0f} s: nothing lost")
 
 

@@ -125,6 +125,11 @@ def write_text_atomic(path: Path, text: str) -> None:
         Replaced if it exists; its folder must exist.
     text : str
         Written with its line ends as they are.
+
+    Raises
+    ------
+    OSError
+        With the name of the file, if the disk does not take it; then nothing has changed.
     """
     content = text.encode()
     part = path.with_name(f".{secrets.token_hex(8)}.part")
@@ -134,6 +139,8 @@ def write_text_atomic(path: Path, text: str) -> None:
             file.flush()
             os.fsync(file.fileno())
         os.replace(part, path)
+    except OSError as error:
+        raise type(error)(error.errno, error.strerror, str(path)) from None
     finally:
         part.unlink(missing_ok=True)
 

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from sim.aircraft.fields import Line, plain
 from sim.aircraft.textfile import load_json, write_text_atomic
 from sim.errors import InputError, line_of
+from sim.paths import user_folder
 from sim.window.sticks.mapping import DeviceMapping
 
 FILE = "window.json"
@@ -35,7 +36,7 @@ class Settings(BaseModel):
 
 def settings_path() -> Path:
     """Return where the settings are kept."""
-    return Path(platformdirs.user_config_dir("dryhop", appauthor=False)) / FILE
+    return user_folder(platformdirs.user_config_dir("dryhop", appauthor=False)) / FILE
 
 
 def loaded(path: Path) -> tuple[Settings, str]:
