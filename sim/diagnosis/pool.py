@@ -2,9 +2,11 @@
 
 import multiprocessing
 import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
+from threading import current_thread, main_thread
 from typing import Any, Protocol, TypeVar
 
 from sim.errors import DryhopError
@@ -38,6 +40,19 @@ def cores() -> int:
 
 
 @contextmanager
+def _unheard() -> Iterator[None]:
+    """Let processes started meanwhile not hear Ctrl-C: it is for the one that started them."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
 def on_cores(workers: int, prepare: Callable[[], None]) -> Iterator[Mapper]:
     """Give a mapper that uses this many processes, each started once and made ready by `prepare`."""
     if workers == 1:
@@ -49,7 +64,8 @@ def on_cores(workers: int, prepare: Callable[[], None]) -> Iterator[Mapper]:
     def spread(
         work: Callable[[Any], Any], items: Sequence[Any], done: Callable[[], None]
     ) -> list[Any]:
-        futures = [pool.submit(work, item) for item in items]
+        with _unheard():  # all processes start with the first piece of work
+            futures = [pool.submit(work, item) for item in items]
         for future in as_completed(futures):
             future.result()
             done()
