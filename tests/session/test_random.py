@@ -16,6 +16,7 @@ from sim.trainees.others import random_action, random_sticks
 
 ATTITUDES = ("body.attitude", "estimator.attitude", "hold.attitude")
 UNIT = 1e-6  # renormalised each tick: only rounding and one step of drift are left
+SHORT_WAIT_MIN = 0.02  # min; own: drawn as they come, waits would be two thirds of the time
 SETTINGS = sorted(numbers_of(Session(load("quiet-morning"), 0).view().setup.controller))
 
 
@@ -42,7 +43,10 @@ def driven(drill, seed, count):
         if session.phase == "debrief" or n % 200 == 199:
             session, time_s = Session(load(drill), seed + n), 0.0
         try:
-            session.do(random_action(rng))
+            action = random_action(rng)
+            if isinstance(action, act.Wait) and n % 40:
+                action = act.Wait(minutes=SHORT_WAIT_MIN)
+            session.do(action)
             counts["done"] += 1
         except (Refusal, ValidationError):
             counts["refused"] += 1
