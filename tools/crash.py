@@ -36,6 +36,7 @@ from sim.window.sticks.positions import Positions
 DRILL, SEED = "first-evening", 7  # own: any will do
 FILES = (SCENARIO, JOURNAL, TRACE, SCORECARD, ATTEMPT)
 EDGES = 14  # file operations at the beginning; own: all before the first act, and a few acts
+OPERATIONS = 260  # file operations; own: a few more than a careful evening's lines
 Work = Callable[[], None]
 
 
@@ -199,13 +200,13 @@ class Crashes:
         require(is_finished(person), "the practice does not end")
 
     def kill(self, work: Work, n: int, lasts_s: float) -> None:
-        """Kill some work: at each of the first file operations, then at moments by chance."""
-        if n < EDGES:
-            died = killed_at(work, n, self.chance.random())
-        elif n < 2 * EDGES:
-            died = killed_at(work, self.chance.randrange(260), self.chance.random())
-        else:
+        """Kill some work: by the clock, at one of its first file operations, at any of them."""
+        if n % 3 == 0:
             died = killed_after(work, self.chance.uniform(0.0, 1.05 * lasts_s))
+        else:
+            first = n // 3 % EDGES
+            operation = first if n % 3 == 1 else self.chance.randrange(OPERATIONS)
+            died = killed_at(work, operation, self.chance.random())
         self.counts["killed" if died else "came to its end first"] += 1
 
     def judge(self, folder: Path) -> bool:
@@ -232,7 +233,7 @@ class Crashes:
         folder = self.below / f"demo-{n}"
         self.kill(demo(folder), n, self.demo_s)
         if not self.judge(folder):
-            if n % 3 == 0:
+            if n % 2 == 0:
                 killed_after(demo(folder), self.chance.uniform(0.0, self.demo_s))
             if not is_finished(folder):
                 require(code_of(demo(folder)) == 0, "a demo is not taken up")
