@@ -17,7 +17,6 @@ RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a 
 COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
 FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
 NO_LINK = Objection("linked", "There is no link to the transmitter.")
-FIELD_SAMPLES = 20  # own: 0.2 s of compass readings
 
 
 def field_strength_ut(rig: Rig) -> float:

@@ -31,11 +31,6 @@ def after_hop(truth: Truth, cells: pack.PackState) -> tuple[float, float]:
     return float(good), float(weak)
 
 
-def loaded_cell_v(truth: Truth) -> float:
-    """Return the weakest cell's voltage at the end of the planned hop, V."""
-    return min(after_hop(truth, truth.cells))
-
-
 def at_rest(truth: Truth) -> tuple[float, float]:
     """Return (ordinary, weakest) cell with nothing drawn and all strain gone, V."""
     rested = pack.PackState(truth.cells.charge, truth.cells.weak_charge, 0.0, 0.0, 0.0)

@@ -8,7 +8,7 @@ from sim.aircraft.site import PlaceName
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.errors import Refusal
-from sim.keys import CheckKey, FixKey
+from sim.keys import CheckKey, FixKey, SettingKey
 from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
@@ -20,7 +20,7 @@ from sim.trainees.judges.link import from_stick_display
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
-READ_AT_START = frozenset(
+READ_AT_START: frozenset[SettingKey] = frozenset(
     {
         "setup.controller.board_turn_deg",
         "setup.controller.board_upside_down",

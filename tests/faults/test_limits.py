@@ -10,11 +10,15 @@ from sim.aircraft.setup import AxisGains, CompassCalibration
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.compass import angle_rad, worst_heading_error_rad
 from sim.faults.gains import RESTED, loop_margins
-from sim.faults.power import loaded_cell_v
+from sim.faults.power import after_hop
 from sim.faults.sensing import tilt_error_rad
 from sim.kernel import linear
 
 LEVEL_UT = 19.553  # uT; horizontal part of the garage's field
+
+
+def loaded_cell_v(t):
+    return min(after_hop(t, t.cells))
 
 
 def heading_error_deg(t):

@@ -233,7 +233,3 @@ def test_anything_in_any_order():
 @pytest.mark.slow
 def test_ten_thousand_steps():
     assert spent(evenings=300, steps=60) > 10_000
-
-
-def test_every_action_is_made_here():
-    assert set(KINDS) == set(get_args(get_args(act.Action)[0]))
