@@ -46,7 +46,7 @@ def cache_dir() -> Path:
     """
     name = f"kernel-{key(Path(__file__).parent)}"
     wanted = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
-    user = getattr(os, "getuid", lambda: "user")()
+    user = getattr(os, "geteuid", lambda: "user")()
     for root in (Path(wanted), Path(tempfile.gettempdir()) / f"dryhop-{user}"):
         if _usable(root / name, private=root != Path(wanted)):
             return root / name
@@ -76,9 +76,9 @@ def _usable(folder: Path, private: bool) -> bool:
 
 def _own(about: os.stat_result) -> bool:
     """Tell whether a folder among the temporary files is this user's, and only theirs to write."""
-    if not hasattr(os, "getuid"):  # a system where temporary files are each user's own
+    if not hasattr(os, "geteuid"):  # a system where temporary files are each user's own
         return True
-    return S_ISDIR(about.st_mode) and about.st_uid == os.getuid() and not about.st_mode & 0o022
+    return S_ISDIR(about.st_mode) and about.st_uid == os.geteuid() and not about.st_mode & 0o022
 
 
 def _kept(folder: Path) -> list[Path]:

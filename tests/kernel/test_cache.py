@@ -133,7 +133,7 @@ def test_where_nothing_can_be_written_temporary_files_stand_in_for_each_source(
     assert cache.cache_dir() != folder
 
 
-@pytest.mark.skipif(not hasattr(os, "getuid"), reason="temporary files are each user's own")
+@pytest.mark.skipif(not hasattr(os, "geteuid"), reason="temporary files are each user's own")
 def test_code_is_not_read_from_where_others_can_write_it(nowhere):
     folder = cache.cache_dir().parent
     folder.chmod(0o777)
