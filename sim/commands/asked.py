@@ -65,9 +65,9 @@ def require_name(trainee: str) -> None:
 
 def left_attempt(name: str | None, seed: int | None, trainee: str) -> Path | None:
     """Return the folder of the last attempt left in the middle that was of this kind."""
-    from sim.runs import left_in_the_middle
+    from sim.runs import RUNS, elsewhere, left_in_the_middle
 
-    for left in left_in_the_middle():
+    for left in left_in_the_middle(RUNS, *elsewhere()):
         note = left.note
         if (
             (name is None or note.scenario == name)

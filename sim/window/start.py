@@ -26,7 +26,7 @@ def home(app: App) -> None:
         Home(
             lambda name, seed: practise(app, name, seed),
             lambda name, seed: demo(app, name, seed),
-            left=[left for place in (RUNS, *elsewhere()) for left in left_in_the_middle(place)],
+            left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
         )
     )

@@ -15,8 +15,12 @@ import pytest
 
 from sim.commands import ends
 from sim.errors import DryhopError, InputError, Refusal
+from sim.runs import RUNS
 from sim.session import folder as folders
+from sim.session.attempt import Note
+from sim.session.folder import RunFolder
 from sim.session.journal import JOURNAL, chained
+from sim.session.scenario import load
 
 QUICK = ["rehearse", "first-evening", "--stand-in", "hasty", "--json"]
 
@@ -295,3 +299,44 @@ def test_nesting_of_a_hundred_thousand(dryhop, recorded, tmp_path, name, nest):
     )
     assert said.code in ((1,) if "run" in name else (2,))
     assert said.err.count("\n") <= 1
+
+
+@pytest.fixture
+def attempts(tmp_path, monkeypatch):
+    """Leave three attempts in the middle, the last one of another drill; return their folders."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sim.runs.elsewhere", lambda: (tmp_path / "elsewhere",))
+    found = []
+    for n, (name, seed, who, below) in enumerate(
+        (("first-evening", 3, "Ada", RUNS), ("first-evening", 4, "Ben", tmp_path / "elsewhere"),
+         ("club-loaner", 5, "Ada", RUNS))
+    ):  # fmt: skip
+        note = Note(trainee=who, by="person", scenario=name, seed=seed)
+        with RunFolder.begin(below / f"run-{n}", load(name), note):
+            found.append(below / f"run-{n}")
+        os.utime(found[-1] / JOURNAL, (n, n))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("words", "which"),
+    [
+        ([], 2),
+        (["first-evening"], 1),
+        (["first-evening", "--trainee", "Ada"], 0),
+        (["--seed", "3"], 0),
+        (["runs/run-0"], 0),
+        (["--new"], None),
+        (["quiet-morning"], None),
+        (["club-loaner", "--trainee", "Ben"], None),
+    ],
+)
+def test_practise_takes_up_the_last_that_was_left(dryhop, attempts, monkeypatch, words, which):
+    opened = []
+    monkeypatch.setattr("sim.commands.window.has_display", lambda: True)
+    monkeypatch.setattr("sim.commands.window.on_attempt", lambda folder: opened.append(folder))
+    monkeypatch.setattr("sim.commands.window.on_drill", lambda *_: opened.append(None))
+    said = dryhop("practise", *words)
+    assert said.code == 0
+    assert opened == [None if which is None else attempts[which]]
+    assert ("--new begins another" in said.err) == (which is not None)
