@@ -97,10 +97,10 @@ class Left:
 def left_in_the_middle(*places: Path) -> list[Left]:
     """Return the attempts of persons below some folders that can be taken up, the last one first.
 
-    Those under way in another window are not among them; what can't be read is passed over.
+    Below `RUNS` if no folder is given. Those under way in another window are not among them; what can't be read is passed over.
     """
     found = []
-    for folder in [folder for below in places for folder in _folders(below)]:
+    for folder in [folder for below in places or (RUNS,) for folder in _folders(below)]:
         try:
             note = noted(folder)
             if note is None or note.by != "person" or is_finished(folder) or under_way(folder):
