@@ -1,6 +1,6 @@
 """From build, setup and site to the parameters of radio, instruments, estimator and controller."""
 
-from math import atan2, cos, pi, sin, sqrt
+from math import atan2, cos, pi, sin
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.build import Build
@@ -9,12 +9,11 @@ from sim.aircraft.setup import AxisGains, ControllerSetup, Setup
 from sim.aircraft.site import Site
 from sim.kernel import controller, estimator, radio, sensors
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
-from sim.kernel.clock import TICK_S, ticks
+from sim.kernel.clock import ticks
 from sim.kernel.frames import Mat3, Vec3
 from sim.units import RAD_PER_DEG, S_PER_MS
 
 LOOSE_DAMPING = 0.05  # 1; own: little damping in a loose joint
-SAMPLE_S = 0.001  # s; files state the noise of gyro and accelerometer at 1 kHz
 GYRO_WARM_S = 120.0  # s; own: minutes to warm up
 UNCOVERED_WASH = 12.0  # 1; own: half a metre to two metres of false height at the hover
 PLUS_TURN_RAD = pi / 4.0  # rad; a plus layout is a cross turned by an eighth
@@ -78,7 +77,6 @@ def rates(v: Vector) -> Vec3:
 def sensor_params(airframe: Airframe, build: Build) -> sensors.SensorParams:
     """Return the errors of the instruments as fitted."""
     noise, s = airframe.instruments, build.sensors
-    per_tick = sqrt(SAMPLE_S / TICK_S)  # white noise: the density stays
     loose_hz = s.loose_mount_hz or build.frame.loose_arm_hz
     return sensors.SensorParams(
         mounting=board_matrix(s.board_turn_deg, s.board_upside_down),
@@ -90,11 +88,11 @@ def sensor_params(airframe: Airframe, build: Build) -> sensors.SensorParams:
         gyro_warm_rad_s=rates(s.gyro_warm_deg_s),
         gyro_warm_s=GYRO_WARM_S,
         gyro_bias_rad_s=rates(s.gyro_bias_deg_s),
-        gyro_noise_rad_s=per_tick * noise.gyro_noise_rad_s,
+        gyro_noise_rad_s=noise.gyro_noise_rad_s,
         gyro_walk_rad_s2=noise.gyro_walk_rad_s2,
         accel_bias_m_s2=vec(s.accel_bias_m_s2),
         accel_matrix=mat(s.accel_matrix),
-        accel_noise_m_s2=per_tick * noise.accel_noise_m_s2,
+        accel_noise_m_s2=noise.accel_noise_m_s2,
         accel_clip_m_s2=noise.accel_clip_m_s2,
         mag_hard_iron_ut=vec(s.mag_hard_iron_ut),
         mag_soft_iron=mat(s.mag_soft_iron),

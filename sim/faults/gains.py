@@ -9,8 +9,7 @@ import numpy as np
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.setup import ControllerSetup
 from sim.faults.fault import Truth
-from sim.kernel.clock import TICK_S
-from sim.kernel.controller import PERIOD_S
+from sim.kernel.controller import GYRO_S, PERIOD_S
 from sim.kernel.linear import Margins, craft_margins, low_pass
 from sim.kernel.pack import PackState
 
@@ -68,7 +67,7 @@ def filter_noise(control: ControllerSetup, airframe: Airframe) -> float:
     """Return the gyro noise these filters let through to a motor, at the gains of the sheet."""
     sheet = airframe.sheet.setup.roll
     s = 2j * pi * np.linspace(*NOISE_BAND_HZ, 60)
-    gyro = low_pass(s, control.gyro_cutoff_hz, TICK_S) ** 2
+    gyro = low_pass(s, control.gyro_cutoff_hz, GYRO_S) ** 2
     slope = (1.0 - np.exp(-s * PERIOD_S)) / PERIOD_S
     slope = slope * low_pass(s, control.damping_cutoff_hz, PERIOD_S)
     size = np.abs(gyro * (sheet.p + sheet.d * slope))

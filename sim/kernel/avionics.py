@@ -25,9 +25,9 @@ LOW_RAIL_TICKS = ticks(0.005)  # training practice: 5 ms below the limit restart
 
 
 @inner
-def started_bias(bias, gyro, ticks):
+def started_bias(bias, gyro, samples):
     """Return the running mean of the gyro during start-up."""
-    return add_scaled(bias, subtract(gyro, bias), 1.0 / max(1.0, ticks))
+    return add_scaled(bias, subtract(gyro, bias), 1.0 / max(1.0, samples))
 
 
 @inner
@@ -53,13 +53,18 @@ def calibrated(reading, params):
 
 @inner
 def estimated(state, reading, ticks, params):
-    """Return the estimator state one tick later; in start-up the gyro's mean becomes its bias."""
+    """Return the estimator state one sample later; in start-up the gyro's mean becomes its bias.
+
+    ticks : since the start.
+    """
     gyro, accel, mag = calibrated(reading, params)
     if ticks <= MAG_TICKS:
         return EstimatorState(start_attitude(accel, mag, params), gyro)
-    after = estimator.updated(state, gyro, accel, mag, params, TICK_S)
+    after = estimator.updated(state, gyro, accel, mag, params, controller.GYRO_S)
     if ticks <= BOOT_TICKS:
-        return EstimatorState(after.attitude, started_bias(state.bias_rad_s, gyro, ticks))
+        return EstimatorState(
+            after.attitude, started_bias(state.bias_rad_s, gyro, ticks / controller.GYRO_TICKS)
+        )
     return after
 
 
@@ -94,14 +99,32 @@ def slow_instruments(random, state, drift, rate, bend, gyro, accel, craft):
 
 
 @inner
+def mounted_on(last, rate, bend):
+    """Return the readings as they were, the mount moved on."""
+    return SensorState(
+        last.gyro_drift_rad_s,
+        rate,
+        bend,
+        last.gyro_rad_s,
+        last.accel_m_s2,
+        last.mag_ut,
+        last.baro_m,
+        last.volt_v,
+        last.amp_a,
+    )
+
+
+@inner
 def sensed(random, state, craft):
     """Return (random state, readings) of this tick; slow instruments at their own rate."""
     p, last = craft.sensors, state.sensors
-    random, gyro_noise, accel_noise = sensors.inertial_noise(random, p)
     drift = last.gyro_drift_rad_s
     push, sway = shake_of(state.rotors, craft)
     turning = add_scaled(state.body.rate_rad_s, sway, p.shake_gain)
     rate, bend = sensors.mounted(turning, last.mount_rate_rad_s, last.mount_bend_rad, p, TICK_S)
+    if state.tick % controller.GYRO_TICKS != 0:
+        return random, mounted_on(last, rate, bend)
+    random, gyro_noise, accel_noise = sensors.inertial_noise(random, p)
     error = sensors.start_error(state.powered_ticks * TICK_S, BOOT_TICKS * TICK_S, p)
     gyro = sensors.gyro_reading(rate, add(drift, error), gyro_noise, p)
     felt = add_scaled(state.specific_force_m_s2, push, p.shake_gain)

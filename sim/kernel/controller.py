@@ -16,6 +16,8 @@ from sim.kernel.jit import compiled
 Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on the frame
 Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
 
+GYRO_S = 0.001  # s; own: gyro and accelerometer are sampled, filtered and fused at 1 kHz
+GYRO_TICKS = ticks(GYRO_S)  # the same, a whole number
 PERIOD_S = 0.002  # s; design: 500 Hz control
 PERIOD_TICKS = ticks(PERIOD_S)  # the same, a whole number
 
@@ -86,7 +88,7 @@ def towards(a, b, share):
 
 @compiled
 def smoothed(rates, gyro, share):
-    """Return the filter state after one gyro sample (every tick)."""
+    """Return the filter state after one gyro sample."""
     once = towards(rates.once_rad_s, gyro, share)
     twice = towards(rates.twice_rad_s, once, share)
     return RateFilter(once, twice, rates.before_rad_s, rates.slope_rad_s2)

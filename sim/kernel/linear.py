@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.kernel import motor, pack, rotor
 from sim.kernel.clock import TICK_S
-from sim.kernel.controller import PERIOD_S, AxisGains, low_pass_share
+from sim.kernel.controller import GYRO_S, PERIOD_S, AxisGains, low_pass_share
 from sim.kernel.frames import Vec3
 from sim.kernel.roots import root
 from sim.kernel.tables import Tables
@@ -153,7 +153,7 @@ def loop(w: Reals, gains: AxisGains, plant: Plant, inertia_kg_m2: float, craft: 
     """Return the open-loop response of one axis at angular frequencies w (rad/s)."""
     c = craft.controller
     s = 1j * w
-    gyro = low_pass(s, c.gyro_cutoff_hz, TICK_S) ** 2
+    gyro = low_pass(s, c.gyro_cutoff_hz, GYRO_S) ** 2
     slope = (1.0 - np.exp(-s * PERIOD_S)) / PERIOD_S * low_pass(s, c.damping_cutoff_hz, PERIOD_S)
     rate = gains.p + gains.i / s
     control = gyro * (rate + gains.d * slope) + rate * c.attitude_gain_per_s / s

@@ -107,10 +107,10 @@ def specific_force(before, after, gravity_m_s2):
 @inner
 def thought(state, reading, powered, craft):
     """Return (estimator state, filtered rates) of a controller that has been on for `powered`."""
-    if powered == 0.0:
+    if powered == 0.0 or state.tick % controller.GYRO_TICKS != 0:
         return state.estimator, state.rates
     estimate = estimated(state.estimator, reading, powered, craft.estimator)
-    share = controller.low_pass_share(craft.controller.gyro_cutoff_hz, TICK_S)
+    share = controller.low_pass_share(craft.controller.gyro_cutoff_hz, controller.GYRO_S)
     gyro = apply(craft.estimator.mounting, reading.gyro_rad_s)
     return estimate, controller.smoothed(state.rates, gyro, share)
 
