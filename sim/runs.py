@@ -6,10 +6,10 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-import numba
 import numpy as np
 import platformdirs
 
@@ -32,7 +32,7 @@ def versions() -> dict[str, str]:
     return {
         "python": platform.python_version(),
         "numpy": np.__version__,
-        "numba": numba.__version__,
+        "numba": version("numba"),
         "machine": platform.machine(),
     }
 

@@ -5,8 +5,8 @@ nothing has to be compiled or loaded from disk to work out one number. An `entry
 enters compiled code by: a loop, kept on disk, that lets go of Python's lock. The compiler itself is
 loaded when the first entry is called.
 
-This module and `trees` are all that lean on what numba does not promise to keep: how an object says
-what it is compiled as here, types of an own kind there. `tests/kernel/test_plain.py` holds compiled
+This module and `trees` lean on what numba does not promise to keep: how an object says what it is
+compiled as here, types of an own kind there (named together in `compiler`). `tests/kernel/test_plain.py` holds compiled
 flights against plain Python, and `pyproject.toml` keeps to versions that pass.
 """
 
@@ -43,14 +43,14 @@ class Part:
 
     @cached_property
     def _compiled(self) -> Any:
-        import numba
+        from sim.kernel.compiler import numba
 
         return numba.njit(**self.targetoptions)(self.py_func)
 
     @property
     def _numba_type_(self) -> Any:
         """What this is to the compiler, which asks for it by this name."""
-        from numba import types
+        from sim.kernel.compiler import types
 
         return types.Dispatcher(self._compiled)
 
@@ -77,7 +77,7 @@ class Entry:
 
     @cached_property
     def _compiled(self) -> Any:
-        import numba
+        from sim.kernel.compiler import numba
 
         numba.config.CACHE_DIR = str(cache.cache_dir())  # type: ignore[attr-defined]
         return numba.njit(cache=True, nogil=True, error_model="numpy")(self.py_func)

@@ -15,10 +15,11 @@ import typing
 from functools import cache
 
 from llvmlite import ir
-from numba.core import types
-from numba.core.errors import TypingError
-from numba.core.typing.templates import AttributeTemplate
-from numba.extending import (
+
+from sim.kernel import records
+from sim.kernel.compiler import (
+    AttributeTemplate,
+    TypingError,
     infer_getattr,
     intrinsic,
     lower_builtin,
@@ -26,9 +27,8 @@ from numba.extending import (
     models,
     register_model,
     type_callable,
+    types,
 )
-
-from sim.kernel import records
 
 LARGEST_VALUE = 4  # numbers; own: a quaternion, measured: up to 13 by value was no quicker
 NUMBER_BYTES = 8  # bytes; float64, int64 and uint64, all that `records` knows
