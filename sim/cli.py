@@ -1,5 +1,6 @@
 """The commands."""
 
+import gc
 import sys
 from functools import partial
 from pathlib import Path
@@ -338,7 +339,9 @@ def main() -> None:
     """Run a command and exit by its code, with one clear message where something stopped it."""
     # reading a command line takes several times as long as this answer, which scripts ask for
     at_once = sys.argv[1:] == ["version"]
-    raise SystemExit(ended(version if at_once else partial(app, standalone_mode=False)))
+    code = ended(version if at_once else partial(app, standalone_mode=False))
+    gc.freeze()  # what is left goes with the process: no need to search it for rubbish first
+    raise SystemExit(code)
 
 
 if __name__ == "__main__":

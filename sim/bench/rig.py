@@ -87,3 +87,169 @@ class Rig:
     def tick(self) -> int:
         """The clock, in ticks."""
         return int(self._wholes[POSITION["tick"]])
+
+    @property
+    def time_s(self) -> float:
+        """The clock in seconds."""
+        return self.tick * TICK_S
+
+    def value(self, path: str) -> float:
+        """Return one number of the state by its path, such as `body.position_m.z`."""
+        i = POSITION[path]
+        return float(self._states[0][i] if i in WHOLE else self._numbers[i])
+
+    @property
+    def shown_pack_v(self) -> float:
+        """The pack's voltage as the controller shows it, by its own scale."""
+        return self.value("sensors.volt_v") * self.world.setup.controller.volt_scale
+
+    def row(self) -> list[float]:
+        """Return every number of the state at once; `POSITION` tells which is which."""
+        values: list[float] = self._numbers.tolist()
+        for i in WHOLE:
+            values[i] = self._states[0][i].item()
+        return values
+
+    def put(self, path: str, value: float) -> None:
+        """Set one number of the state by its path."""
+        self._states[path.replace(".", records.SEPARATOR)][0] = value
+
+    def fingerprint(self) -> bytes:
+        """Return every bit of the state."""
+        return self._states.tobytes()
+
+    def cells(self) -> pack.PackState:
+        """Return charge and inner voltages of the pack now."""
+        names = pack.PackState._fields
+        return pack.PackState(*(self.value(f"pack.{name}") for name in names))
+
+    def change(self, world: World) -> None:
+        """Take a changed world; the state goes on, as it does for a real aircraft."""
+        self.world = world
+        self._craft = assemble(world, self.target)
+        self._crafts = records.to_row(Craft, self._craft)
+
+    def swap_pack(self, charge: float) -> None:
+        """Put in another pack with this charge, rested."""
+        fresh = pack.PackState(charge, charge, 0.0, 0.0, 0.0)
+        for name, value in zip(fresh._fields, fresh, strict=True):
+            self.put(f"pack.{name}", value)
+
+    def swap_motor(self, place: Place) -> None:
+        """Put in another motor and drive, as warm as the air."""
+        i = PLACES.index(place)
+        self.put(f"rotors.{i}.motor.temperature_k", self._craft.air.temperature_k)
+
+    def place(self, attitude: Quat = UPRIGHT) -> None:
+        """Set the aircraft down at rest where its conduct says, in this attitude."""
+        self.target = attitude
+        self.change(self.world)
+        body = body_at(self._craft, attitude)
+        for name, value in zip(
+            [f for f, _ in records.fields(BodyState)], records.flatten(body), strict=True
+        ):
+            self.put(f"body.{name}", value)
+        for name, value in zip("wxyz", attitude, strict=True):
+            self.put(f"hold.attitude.{name}", value)
+        for name in ("hold.rate_rad_s", "hold.tremor_rad"):
+            for axis in "xyz":
+                self.put(f"{name}.{axis}", 0.0)
+        feet = anchored_feet(self._craft, body)
+        for i, foot in enumerate(feet):
+            self.put(f"feet.{i}.north_m", foot.north_m)
+            self.put(f"feet.{i}.east_m", foot.east_m)
+
+    def run(
+        self,
+        sticks: Sticks,
+        seconds: float,
+        every: int = ROW_TICKS,
+        watch_ticks: int | None = None,
+    ) -> History:
+        """Let time pass with the sticks held; return a recording with a row each `every` ticks.
+
+        watch_ticks : how often the listener looks up meanwhile, if not as always.
+        """
+        ticks = round(seconds / TICK_S)
+        sticks = transmitted(sticks, self.world, self.time_s)
+        piece = (self.watch_ticks if watch_ticks is None else watch_ticks) or ticks
+        parts = [
+            self._run_piece(sticks, min(piece, ticks - done), every)
+            for done in range(0, ticks, piece)
+        ]
+        return parts[0] if len(parts) == 1 else History(np.vstack([p.rows for p in parts]))
+
+    def _run_piece(self, sticks: Sticks, ticks: int, every: int) -> History:
+        rows = np.empty((ticks // every + 1, len(HISTORY)))
+        written = run(self._states, self._crafts, self.tables, sticks, ticks, rows, every)
+        return self._seen(rows[:written])
+
+    def drive_only(
+        self,
+        outputs: Iterable[Place],
+        command: float,
+        seconds: float,
+        every: int = ROW_TICKS,
+        wiggle: float = 1.0,
+    ) -> History:
+        """Give some controller outputs a command (0..1) by its motor test; the others stay mute.
+
+        wiggle : how many times more often a bad joint opens because its leads are moved.
+        """
+        ticks = round(seconds / TICK_S)
+        crafts = records.to_row(Craft, driving_only(self._craft, outputs, wiggle))
+        history = np.empty((ticks // every + 1, len(HISTORY)))
+        sticks = HANDS_OFF._replace(throttle=command)
+        self.put("armed", 1.0)
+        rows = run(self._states, crafts, self.tables, sticks, ticks, history, every)
+        self.put("armed", 0.0)
+        return self._seen(history[:rows])
+
+    def _seen(self, history: NDArray[np.float64]) -> History:
+        """Return a recording as the controller shows it, its level trim taken off; pass it on."""
+        trim = self.world.setup
+        history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
+        history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
+        history[:, COLUMN["shown_pack_v"]] *= trim.controller.volt_scale
+        seen = History(history)
+        if self.listener is not None:
+            self.listener(seen)
+        return seen
+
+    def turn(self, roll_deg: float, pitch_deg: float, heading_deg: float) -> History:
+        """Turn the aircraft in the hands to a pose, the short way, and hold it; return the way."""
+        angles = (a * RAD_PER_DEG for a in (roll_deg, pitch_deg, heading_deg))
+        self.target = from_angles(*angles)
+        self.change(self.world)
+        parts = []
+        waited = 0.0
+        while waited < TURN_TIMEOUT_S:
+            parts.append(self.run(HANDS_OFF, 0.25).rows)
+            waited += 0.25
+            if self._away_rad() < SETTLED_RAD:
+                break
+        parts.append(self.run(HANDS_OFF, 0.5).rows)
+        return History(np.vstack(parts))
+
+    def _away_rad(self) -> float:
+        held = [self.value(f"hold.attitude.{axis}") for axis in "wxyz"]
+        cosine = abs(sum(a * b for a, b in zip(held, self.target, strict=True)))
+        return 2.0 * float(np.arccos(min(1.0, cosine)))
+
+    def trim(self) -> linear.Trim:
+        """Return the hover this aircraft would have on its pack as it is now."""
+        return linear.hover_trim(self._craft, self.tables, self.cells())
+
+    def copy(self) -> "Rig":
+        """Return an independent twin, down to the state of its random numbers."""
+        twin = object.__new__(Rig)
+        twin.world, twin.tables, twin.target = self.world, self.tables, self.target
+        twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
+        twin._crafts = self._crafts.copy()
+        twin._hold(self._states.copy())
+        return twin
+
+
+def degrees(angle_rad: float) -> float:
+    """Return an angle in degrees, -180..180."""
+    return float((angle_rad * 180.0 / pi + 180.0) % 360.0 - 180.0)
