@@ -94,3 +94,17 @@ def test_shown_level_is_after_trim(world):
 )
 def test_degrees(rad, deg):
     assert degrees(rad) == pytest.approx(deg)
+
+
+def test_how_often_one_looks_up_changes_nothing_but_that(placed):
+    often, seldom = Rig(placed(), 3), Rig(placed(), 3)
+    looks: list[int] = []
+    often.watch_ticks, often.listener = 20, lambda _: looks.append(often.tick)
+    seldom.watch_ticks, seldom.listener = 20, lambda _: looks.append(seldom.tick)
+    often.run(HANDS_OFF, 0.1)
+    assert looks == [20, 40, 60, 80, 100]
+    looks.clear()
+    seen = seldom.run(HANDS_OFF, 0.1, every=25, watch_ticks=50)
+    assert looks == [50, 100]
+    assert len(seen) == 4
+    assert often.fingerprint() == seldom.fingerprint()
