@@ -33,6 +33,8 @@ POSITION = {
     name.replace(records.SEPARATOR, "."): i for i, (name, _) in enumerate(records.fields(State))
 }
 ROW_TICKS = ticks(0.01)  # own: a recording holds 100 rows a second unless asked for more
+STILL_ROW_TICKS = ticks(0.1)  # own: between rows while it is left alone
+STILL_LOOK_TICKS = ticks(1.0)  # own: left alone, it is looked at this often
 WHOLE = tuple(i for i, (_, kind) in enumerate(records.fields(State)) if kind is not np.float64)
 HANDS_OFF = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 SETTLED_RAD = 2.0 * RAD_PER_DEG  # rad; own: near enough to a pose asked for
@@ -178,6 +180,10 @@ class Rig:
             for done in range(0, ticks, piece)
         ]
         return parts[0] if len(parts) == 1 else History(np.vstack([p.rows for p in parts]))
+
+    def wait(self, seconds: float) -> History:
+        """Leave the aircraft alone, disarmed: every tick is flown, but looked at now and then."""
+        return self.run(HANDS_OFF, seconds, STILL_ROW_TICKS, STILL_LOOK_TICKS)
 
     def _run_piece(self, sticks: Sticks, ticks: int, every: int) -> History:
         rows = np.empty((ticks // every + 1, len(HISTORY)))

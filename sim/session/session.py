@@ -42,8 +42,6 @@ from sim.session.view import Seen, View, look
 from sim.session.watch import FlightWatch
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
-STILL_TICKS = ticks(1.0)  # own: disarmed and waiting, one looks up this often
-STILL_EVERY = ticks(0.1)  # own: between rows of the recording meanwhile
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
@@ -373,7 +371,7 @@ class Session:
 
     def _wait(self, action: act.Wait) -> Outcome:
         self._refuse_if(self._armed(), "Disarm before waiting.", "disarmed")
-        self.rig.run(HANDS_OFF, 60.0 * action.minutes, STILL_EVERY, STILL_TICKS)
+        self.rig.wait(60.0 * action.minutes)
         self.minutes += action.minutes
         if self.rig.world.conduct.pack_plugged and action.minutes >= WARM_MIN:
             self._void(action)

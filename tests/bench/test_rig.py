@@ -108,3 +108,8 @@ def test_how_often_one_looks_up_changes_nothing_but_that(placed):
     assert looks == [50, 100]
     assert len(seen) == 4
     assert often.fingerprint() == seldom.fingerprint()
+    looks.clear()
+    assert len(seldom.wait(2.0)) == 20
+    assert looks == [1100, 2100]
+    often.run(HANDS_OFF, 2.0)
+    assert often.fingerprint() == seldom.fingerprint()
