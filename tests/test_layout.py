@@ -6,7 +6,10 @@ a module-level number carries a comment on its line with unit and source.
 
 import ast
 import io
+import re
+import sys
 import tokenize
+import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -209,3 +212,21 @@ def test_severity_changes_a_drill_only_a_little():
     gains = [drill.world(np.random.default_rng(seed)).setup.controller.roll.p for seed in (1, 2)]
     assert gains[0] != gains[1]
     assert gains[0] == pytest.approx(gains[1], rel=0.2)
+
+
+def test_what_is_installed_is_imported():
+    """A library that nothing in the package imports is not asked for, and none is left out."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = {re.split(r"[<>=]", need)[0] for need in project["dependencies"]}
+    imported = set()
+    for path in MODULES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                imported |= {name.name.split(".")[0] for name in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module:
+                imported.add(node.module.split(".")[0])
+    known = {"pyyaml": "yaml", "pygame-ce": "pygame"}
+    others = imported - set(sys.stdlib_module_names) - {"sim"}
+    brought = {"pydantic_core", "llvmlite"}  # come with pydantic and numba, of their versions
+    optional = {"distributed"}  # the extra for clusters
+    assert {known.get(name, name) for name in asked} == others - brought - optional

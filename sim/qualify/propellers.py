@@ -3,10 +3,10 @@
 from math import nan, pi
 
 import numpy as np
-from scipy.optimize import brentq
 
 from sim.aircraft import library
 from sim.kernel import linear, pack, rotor
+from sim.kernel.roots import root
 from sim.kernel.tables import Tables
 from sim.qualify import row
 from sim.qualify.parts import SEA_LEVEL_KG_M3, trainer
@@ -58,7 +58,7 @@ def without_thrust(tables: Tables, rpm: float) -> float:
     def pull(advance_ratio: float) -> float:
         return coefficients(tables, {"rotor_speed_rpm": rpm, "advance_ratio": advance_ratio})[0]
 
-    return float(brentq(pull, 0.6, 0.7)) if pull(0.6) > 0.0 > pull(0.7) else nan
+    return root(pull, 0.6, 0.7) if pull(0.6) > 0.0 > pull(0.7) else nan
 
 
 def hover_point() -> list[row.Row]:
