@@ -78,7 +78,7 @@ def test_a_killer_stands_above_others_wherever_its_line_says(monkeypatch):
     check = CHECKS["rails"]
     last = (*check.lines, Line("power", 99, "smoke", "Smoke: say none", killer=True))
     monkeypatch.setitem(CHECKS, "rails", replace(check, lines=last))
-    assert [item.key for item in items("power")] == ["smoke", "rails", "voltage"]
+    assert [item.key for item in items("power")][:2] == ["smoke", "rails"]
 
 
 def test_a_fix_makes_due_what_proves_it():
