@@ -340,3 +340,16 @@ def test_practise_takes_up_the_last_that_was_left(dryhop, attempts, monkeypatch,
     assert said.code == 0
     assert opened == [None if which is None else attempts[which]]
     assert ("--new begins another" in said.err) == (which is not None)
+
+
+@pytest.mark.parametrize("name", [JOURNAL, "trace.csv", "scenario.yaml", "attempt.json"])
+def test_a_file_larger_than_any_recorded_is_not_read(dryhop, recorded, tmp_path, name):
+    folder = shutil.copytree(recorded, tmp_path / "run")
+    with (folder / name).open("r+b") as file:
+        file.truncate(200 << 20)  # sparse: takes no room on the disk
+    said = dryhop("replay", folder)
+    if name == "attempt.json":  # nothing rests on it
+        assert (said.code, dryhop("score", folder, "--json").err) == (0, "")
+    else:
+        assert (said.code, said.out, said.err.count("\n")) == (1, "", 1)
+        assert "larger than any recorded" in said.err

@@ -8,6 +8,7 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.session import actions as act
+from sim.session.session import LONGEST_S
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
@@ -188,12 +189,33 @@ def test_plugging_in_anew_never_finds_it_armed(done):
         ({"roll": 1.01}, 0.1),
         ({"yaw": float("nan")}, 0.1),
         ({"throttle": -0.1}, 0.1),
+        ({"kill": 0.5}, 0.1),
+        ({"transmitter_on": float("nan")}, 0.1),
         ({}, 0.0005),
         ({}, 0.0),
+        ({}, -0.1),
+        ({}, float("nan")),
+        ({}, float("inf")),
+        ({}, LONGEST_S + 0.001),
+        ({}, 1e12),
     ],
 )
 def test_sticks_out_of_reach_and_part_ticks_are_refused(done, sticks, changed, seconds):
     session = done()
-    with pytest.raises(ValueError, match=r"stick|throttle|ticks"):
+    with pytest.raises(ValueError, match=r"stick|throttle|switch|ticks|at most"):
         session.advance(sticks()._replace(**changed), seconds)
     assert session.rig.tick == 0
+
+
+def test_the_longest_stretch_of_time_goes(done, sticks):
+    session = done()
+    session.advance(sticks(), LONGEST_S)
+    assert session.rig.tick == round(LONGEST_S * 1000.0)
+
+
+@pytest.mark.parametrize("minutes", [0.0099, 15.001, 1e-9, -1.0, float("nan")])
+def test_a_wait_has_a_least_and_a_most(minutes):
+    assert act.Wait(minutes=0.01)
+    assert act.Wait(minutes=15.0)
+    with pytest.raises(ValidationError):
+        act.Wait(minutes=minutes)
