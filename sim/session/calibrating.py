@@ -14,7 +14,7 @@ from sim.bench.check import sticks as held
 from sim.bench.checks.supply import METER_SHARE
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut
-from sim.bench.reading import Reading
+from sim.bench.reading import Calibrated, Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.kernel.frames import Vec3, apply
@@ -105,10 +105,10 @@ def voltage(rig: Rig) -> Stored:
     return world, "Voltage reading set to the meter.", {"meter_v": meter, "was_shown_v": shown}
 
 
-STEPS: dict[str, Callable[[Rig], Stored]] = {
-    "sticks": sticks,
-    "drives": drives,
-    "voltage": voltage,
+STEPS: dict[str, tuple[Callable[[Rig], Stored], Calibrated]] = {
+    "sticks": (sticks, "sticks-calibration"),
+    "drives": (drives, "drives-calibration"),
+    "voltage": (voltage, "voltage-calibration"),
 }
 
 
@@ -186,9 +186,10 @@ class Calibrations:
     def step(self, rig: Rig, what: str) -> tuple[str, Reading | None]:
         """Do one step on the rig; return what is said, and a reading if there are numbers."""
         if what in STEPS:
-            world, words, values = STEPS[what](rig)
+            learns, name = STEPS[what]
+            world, words, values = learns(rig)
             rig.change(world)
-            return words, Reading(f"{what}-calibration", values)
+            return words, Reading(name, values)
         steps = {
             "compass-start": self._start_compass,
             "compass-finish": self._finish_compass,

@@ -4,12 +4,13 @@ It knows the build sheet and the trade's tolerances, not the truth.
 """
 
 from sim.aircraft.airframe import BuildSheet
-from sim.bench.reading import Reading
+from sim.bench.reading import Calibrated, Reading
+from sim.keys import CheckKey
 from sim.trainees.judges import attitude, control, frame, legs, link, motors, people, supply
 from sim.trainees.judges.finding import Finding, Judge
 
 SUBJECTS = (supply, link, attitude, control, legs, frame, motors, people)
-JUDGES: dict[str, Judge] = {
+JUDGES: dict[CheckKey | Calibrated, Judge] = {
     check: judge for subject in SUBJECTS for check, judge in subject.JUDGES.items()
 }
 

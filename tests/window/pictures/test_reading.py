@@ -153,14 +153,14 @@ def test_output_that_turns_another_corner_shows_that_corner(readings):
 def test_traces_of_any_size_can_be_drawn(values):
     x = tuple(np.linspace(0.0, 5.0, 50).tolist())
     y = tuple(np.linspace(values[0], values[1], 50).tolist())
-    reading = Reading("any", {}, series={"any": Series("time_s", "speed_rpm", x, y)})
+    reading = Reading("rails", {}, series={"any": Series("time_s", "speed_rpm", x, y)})
     canvas = TextCanvas()
     assert draw_reading(canvas, Rect(0.0, 0.0, 700.0, 300.0), "t", reading).pages == 1
     assert "time, s" in canvas.lines()
 
 
 def test_unknown_keys_are_still_drawn():
-    reading = Reading("any", {"something_new": 1.25, "spin_rad_s": 2.0})
+    reading = Reading("rails", {"something_new": 1.25, "spin_rad_s": 2.0})
     canvas = TextCanvas()
     drawn = draw_reading(canvas, Rect(0.0, 0.0, 700.0, 300.0), "t", reading)
     assert [key for key, _ in drawn.values] == ["something_new", "spin_rad_s"]
