@@ -8,6 +8,7 @@ when that is first imported, so no file is ever changed, and runs pytest until a
 answer is a line: pytest's exit code, or null for a timeout.
 """
 
+import gc
 import importlib
 import importlib.abc
 import importlib.machinery
@@ -20,6 +21,7 @@ import sys
 import tempfile
 import threading
 import time
+import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,11 +31,12 @@ from typing import Any
 from tools.mutants import Mutant, applied, read_source
 
 ROOT = Path(__file__).resolve().parent.parent
-LIBRARIES = ("numpy", "numba", "scipy.optimize", "pydantic", "yaml")
+LIBRARIES = ("numpy", "numba", "pydantic", "yaml", "hypothesis.strategies")
 # what no mutant outside the kernel changes, and takes longest to import
 SETTLED = ("sim.kernel.run", "sim.kernel.linear", "sim.aircraft.assemble", "sim.aircraft.library")
 POLL_S = 0.02  # s; own: a fiftieth of the shortest run
 QUIET = ("-x", "-q", "--no-header", "--tb=line", "-p", "no:cacheprovider")
+EARLY = "ignore::pytest.PytestAssertRewriteWarning"  # hypothesis is imported before pytest begins
 
 
 class Changed(importlib.machinery.SourceFileLoader):
@@ -74,7 +77,7 @@ def run_tests(job: dict[str, Any]) -> int:
         sys.meta_path.insert(0, ChangedFinder(**job["mutant"]))
     import pytest
 
-    return int(pytest.main([*QUIET, *job["tests"]]))
+    return int(pytest.main([*QUIET, "-W", EARLY, *job["tests"]]))
 
 
 def forked(job: dict[str, Any]) -> int | None:
@@ -90,6 +93,8 @@ def forked(job: dict[str, Any]) -> int | None:
         code = 3  # pytest's own number for an internal error
         try:
             code = run_tests(job)
+        except BaseException:
+            traceback.print_exc()
         finally:
             sys.stdout.flush()
             sys.stderr.flush()
@@ -109,6 +114,7 @@ def serve(modules: Sequence[str]) -> None:
     """Import what is the same for every job, then answer jobs until there are no more."""
     for module in (*LIBRARIES, *modules):
         importlib.import_module(module)
+    gc.freeze()  # what is shared with the children need not be looked through in each
     for line in sys.stdin:
         print(json.dumps(forked(json.loads(line))), flush=True)
 

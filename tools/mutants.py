@@ -156,6 +156,8 @@ def _children(node: ast.AST) -> Iterator[ast.AST]:
             skipped = {id(node.annotation)}
         case ast.AnnAssign():
             skipped = {id(node.annotation)}
+        case ast.Call():  # that lengths agree is asked for in case they ever do not
+            skipped = {id(word) for word in node.keywords if word.arg == "strict"}
     for child in ast.iter_child_nodes(node):
         if id(child) not in skipped and not isinstance(child, ABOUT_TEXT):
             yield child

@@ -81,3 +81,24 @@ def test_resting_on_the_pad_is_no_hover(record):
     low = run.scenario.model_copy(update={"hop": HopPlan(height_m=0.4)})
     quality = hop_quality(replace(run, scenario=low), shipped())
     assert quality.desired_s == quality.adequate_s == pytest.approx(0.01)
+
+
+def test_what_never_left_the_floor_has_nothing_to_show(record):
+    for changes in ({"takeoff_s": None}, {"track": History(np.zeros((100, 41)))}):
+        quality = hop_quality(replace(record(set()), **changes), shipped())
+        assert vars(quality) == {
+            "share": 0.0,
+            "desired_s": 0.0,
+            "adequate_s": 0.0,
+            "worst_away_m": 0.0,
+            "touchdown_m_s": 0.0,
+            "crashed": False,
+        }
+
+
+def test_the_hop_says_how_far_and_how_hard(record, track):
+    quality = hop_quality(record(set(), track=track(away_m=0.4)), shipped())
+    assert quality.worst_away_m == pytest.approx(0.4)
+    assert quality.touchdown_m_s == 0.2
+    assert quality.adequate_s == pytest.approx(30.0)
+    assert quality.desired_s == 0.0

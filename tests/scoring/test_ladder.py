@@ -201,3 +201,8 @@ def test_a_fault_of_ones_own_is_told_but_not_marked(record):
 )
 def test_an_aircraft_half_set_is_no_fault_of_ones_own(record, steps, told):
     assert [s.id for s in stories(record(set(), *steps), shipped())] == [PITCH] * told
+
+
+def test_a_fault_gone_with_the_first_act_is_proved_by_the_second(record):
+    made = record({PITCH}, (TURN, set()), PROOF, looked_first=False)
+    assert marks(made) == (False, 0.0, True, True)

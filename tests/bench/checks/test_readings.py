@@ -264,7 +264,7 @@ SOUND: dict[str, Expected] = {
         "*_no_load_a": (0.6 * 0.5, 0.04),
         # 0.5 A through 1/Kv slow 8.0e-6 kg m2 down to a tenth
         "*_coast_s": (0.9 * free_rpm(0.6) / FREE_RPM * 8.0e-6 * KV_RAD_S_V**2 / 0.5 / 1.0, 0.17),
-        "*_unsteady_share": (0.00005, 0.00005),
+        "*_unsteady_share": (0.0001, 0.0001),  # of a speed still settling
         "*_dips_count": 0.0,
         "*_shake_m_s2": (0.006, 0.004),  # the accelerometer's noise
     },
