@@ -1,0 +1,239 @@
+"""Parts of a tick one by one, as plain functions: instruments, electronics, rotor, controller."""
+
+from math import exp, pi
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from sim.kernel import avionics, controller, drivetrain, sensors
+from sim.kernel.controller import ControllerState, RateFilter
+from sim.kernel.frames import UPRIGHT, ZERO, Vec3, norm
+from sim.kernel.radio import Command
+from sim.kernel.start import initial_state
+
+STEADY_RAD_S = 480.0  # rad/s; about the hover
+
+
+@pytest.fixture(scope="module")
+def state(quiet):
+    return initial_state(quiet, UPRIGHT, 0.97, 7)
+
+
+def wired(state, **changes):
+    return state._replace(**changes)
+
+
+def test_the_rail_restarts_the_electronics_and_counts_their_time(quiet, state):
+    """5 ms below 5.3 V, then 3 s of restart; without a plug nothing counts."""
+    low, high = quiet.pack.sag_limit_v - 0.01, quiet.pack.sag_limit_v + 0.01
+    up = wired(state, rail_low_ticks=3.0, reset_ticks=0.0, powered_ticks=700.0)
+    assert avionics.rail(up, high, quiet) == (0.0, 0.0, 701.0)
+    assert avionics.rail(up, low, quiet) == (4.0, 0.0, 701.0)
+    worn = wired(up, rail_low_ticks=4.0)
+    assert avionics.rail(worn, low, quiet) == (0.0, 3000.0, 0.0)
+    restarting = wired(up, reset_ticks=9.0, rail_low_ticks=0.0)
+    assert avionics.rail(restarting, high, quiet) == (0.0, 8.0, 0.0)
+    assert avionics.rail(restarting, low, quiet) == (1.0, 8.0, 0.0)
+    assert avionics.rail(up, high, quiet._replace(plugged=0.0)) == (0.0, 0.0, 0.0)
+
+
+def test_a_moved_start_shows_once_the_electronics_have_started(quiet, state):
+    """The error of a start that was moved counts from two seconds after power, not before."""
+    moved = Vec3(0.03, -0.02, 0.01)
+    craft = quiet._replace(sensors=quiet.sensors._replace(gyro_moved_rad_s=moved))
+    for ticks in (500.0, 1900.0, 2100.0, 60_000.0):
+        at = wired(state, powered_ticks=ticks, tick=1)
+        _, felt = avionics.sensed(at.random, at, craft)
+        _, sound = avionics.sensed(at.random, at, quiet)
+        difference = np.subtract(felt.gyro_rad_s, sound.gyro_rad_s)
+        expected = sensors.start_error(ticks * 0.001, 2.0, craft.sensors)
+        assert_allclose(difference, expected, atol=1e-15)
+        assert bool(norm(expected) > 0.0) is (ticks > 2000.0)
+
+
+def test_a_warm_gyro_creeps_with_the_time_since_power(quiet, state):
+    warm = Vec3(0.0, 0.04, 0.0)
+    craft = quiet._replace(sensors=quiet.sensors._replace(gyro_warm_rad_s=warm, gyro_warm_s=120.0))
+    shown = []
+    for ticks in (10_000.0, 130_000.0):
+        at = wired(state, powered_ticks=ticks, tick=1)
+        _, felt = avionics.sensed(at.random, at, craft)
+        shown.append(felt.gyro_rad_s.y)
+    assert shown[1] - shown[0] == pytest.approx(0.04 * (exp(-10.0 / 120.0) - exp(-130.0 / 120.0)))
+
+
+def test_slow_instruments_scatter_by_their_noise_and_shift_by_thrust(quiet, state):
+    """Sigma of 500 readings: 8 cm, 10 mV; 0.01 m lower for each newton of thrust."""
+    noisy = quiet._replace(sensors=quiet.sensors._replace(baro_noise_m=0.08, volt_noise_v=0.01))
+    rotors = tuple(
+        r._replace(thrust_n=t) for r, t in zip(state.rotors, (1.0, 2.0, 3.0, 4.0), strict=True)
+    )
+    body = state.body._replace(position_m=Vec3(0.0, 0.0, -1.5))
+    at = wired(state, rotors=rotors, supply_v=12.0, body=body)
+    random, baro, volts = at.random, [], []
+    for _ in range(500):
+        random, seen = avionics.slow_instruments(random, at, ZERO, ZERO, ZERO, ZERO, ZERO, noisy)
+        baro.append(seen.baro_m)
+        volts.append(seen.volt_v)
+    assert np.std(baro) == pytest.approx(0.08, rel=0.12)  # 1; sigma over the root of 1000, thrice
+    assert np.std(volts) == pytest.approx(0.01, rel=0.12)
+    assert np.mean(baro) == pytest.approx(1.5 - 0.01 * 10.0, abs=0.015)
+    assert np.mean(volts) == pytest.approx(12.0, abs=0.002)
+
+
+def test_the_compass_sits_where_it_is_and_feels_the_current(quiet, state):
+    sensors_ = quiet.sensors._replace(mag_per_amp_ut_a=Vec3(0.1, -0.2, 0.3), amp_scale=1.1)
+    at = wired(state, pack=state.pack._replace(current_a=10.0))
+    _, seen = avionics.slow_instruments(
+        at.random, at, ZERO, ZERO, ZERO, ZERO, ZERO, quiet._replace(sensors=sensors_)
+    )
+    _, bare = avionics.slow_instruments(at.random, at, ZERO, ZERO, ZERO, ZERO, ZERO, quiet)
+    assert_allclose(np.subtract(seen.mag_ut, bare.mag_ut), (1.0, -2.0, 3.0), atol=1e-12)
+    assert seen.amp_a == pytest.approx(11.0)
+
+
+def turned(quiet, state, tables, **changes):
+    """Return one rotor a tick later, at 480 rad/s, out of ground effect unless `near` says."""
+    near = changes.pop("near", 1.0)
+    rotor = state.rotors[0]._replace(
+        motor=state.rotors[0].motor._replace(speed_rad_s=STEADY_RAD_S),
+        slip_s=changes.pop("slip_s", 0.0),
+    )
+    params = quiet.rotors[0]._replace(**changes)
+    return drivetrain.one_rotor(
+        rotor, params, 12.0, 0.0, near, False, tables, quiet.diameter_m, quiet.air
+    )
+
+
+def test_a_slipping_hub_lifts_a_third_until_it_bites_again(quiet, state, tables):
+    """Own values: 0.35 of the thrust for 0.3 s; it lets go above its torque, not below."""
+    whole = turned(quiet, state, tables)
+    assert whole.slip_s == 0.0
+    for holds, slips in ((1.01 * whole.drag_n_m, False), (0.99 * whole.drag_n_m, True)):
+        after = turned(quiet, state, tables, slip_n_m=holds)
+        assert after.slip_s == pytest.approx(0.3 if slips else 0.0)
+        assert after.thrust_n == pytest.approx((0.35 if slips else 1.0) * whole.thrust_n)
+        assert after.drag_n_m == whole.drag_n_m
+    biting = turned(quiet, state, tables, slip_n_m=0.99 * whole.drag_n_m, slip_s=0.2)
+    assert biting.slip_s == pytest.approx(0.199)
+    assert biting.thrust_n == pytest.approx(0.35 * whole.thrust_n)
+
+
+def test_thrust_and_drag_of_a_propeller_as_fitted(quiet, state, tables):
+    whole = turned(quiet, state, tables)
+    assert whole.thrust_n == pytest.approx(3.53, rel=0.03)  # 3.677 N at 490 rad/s, with its square
+    odd = turned(quiet, state, tables, thrust_scale=-0.6, torque_scale=1.1, near=1.2)
+    assert odd.thrust_n == pytest.approx(-0.6 * 1.2 * whole.thrust_n, rel=1e-3)
+    assert odd.drag_n_m == pytest.approx(1.1 * whole.drag_n_m, rel=1e-3)
+    assert turned(quiet, state, tables, fitted=0.0).thrust_n == 0.0
+
+
+def controlled(params, **changes):
+    """Return one control period from rest with these inputs."""
+    given = {
+        "state": ControllerState(Vec3(0.01, 0.02, 0.03), 0.0, (0.0,) * 4),
+        "command": Command(0.0, 0.0, 0.4, 0.0),
+        "angles": ZERO,
+        "rates": RateFilter(ZERO, ZERO, ZERO, ZERO),
+        "bias": ZERO,
+        "self_level": 1.0,
+    } | changes
+    return controller.controlled(*given.values(), params)
+
+
+def shares(output):
+    """Return roll, pitch, yaw and throttle of four commands (the mixer undone)."""
+    a, b, c, d = output
+    return (
+        (a - b - c + d) / 4.0,
+        (a + b - c - d) / 4.0,
+        (a - b + c - d) / 4.0,
+        (a + b + c + d) / 4.0,
+    )
+
+
+def test_each_axis_has_its_own_law(quiet):
+    """P error + I sum - D slope, error = goal - (gyro - bias), with the sheet's gains."""
+    p = quiet.controller
+    rates = RateFilter(ZERO, Vec3(0.11, -0.12, 0.13), ZERO, Vec3(1.0, 2.0, 3.0))
+    after = controlled(p, rates=rates, bias=Vec3(0.01, -0.02, 0.03))
+    measured = (0.10, -0.10, 0.10)
+    start, gains = (0.01, 0.02, 0.03), (p.roll, p.pitch, p.yaw)
+    for i in range(3):
+        integral = start[i] - gains[i].i * measured[i] * 0.002
+        assert after.integral[i] == pytest.approx(integral, rel=1e-12)
+        asked = -gains[i].p * measured[i] + integral - gains[i].d * (i + 1.0)
+        assert shares(after.output)[i] == pytest.approx(asked, rel=1e-9)
+
+
+def test_throttle_curve_and_sense(quiet):
+    p = quiet.controller
+    for gain, stick, command in ((1.0, 0.4, 0.4), (1.5, 0.4, 0.6), (0.5, 0.8, 0.4)):
+        after = controlled(
+            p._replace(throttle_gain=gain),
+            command=Command(0.0, 0.0, stick, 0.0),
+            state=ControllerState(ZERO, 0.0, (0.0,) * 4),
+        )
+        assert after.output == pytest.approx((command,) * 4)
+    tilted = {"angles": Vec3(0.05, 0.03, 0.0), "state": ControllerState(ZERO, 0.0, (0.0,) * 4)}
+    right = shares(controlled(p, **tilted).output)
+    left = shares(controlled(p._replace(sense=Vec3(-1.0, -1.0, -1.0)), **tilted).output)
+    assert_allclose(left[:2], np.negative(right[:2]), rtol=1e-9)
+    assert right[0] < 0.0
+    assert right[1] < 0.0
+
+
+def test_a_layout_turned_by_an_eighth_mixes_roll_into_pitch(quiet):
+    p = quiet.controller._replace(layout_turn_rad=pi / 4.0)
+    asked = shares(controlled(quiet.controller, angles=Vec3(0.05, 0.03, 0.0)).output)
+    turned_ = shares(controlled(p, angles=Vec3(0.05, 0.03, 0.0)).output)
+    c = 0.5**0.5
+    assert turned_[0] == pytest.approx(c * asked[0] - c * asked[1])
+    assert turned_[1] == pytest.approx(c * asked[0] + c * asked[1])
+
+
+def test_the_controller_keeps_time_and_obeys_switches(quiet, state):
+    """Every other tick; the stop switch, a lost link, a restart and a pulled plug end arming."""
+    up = wired(state, armed=1.0, reset_ticks=0.0, tick=2)
+    link = SimpleNamespace(linked=1.0, pulse_us=(1500.0, 1500.0, 1400.0, 1500.0))
+    sticks = SimpleNamespace(kill=0.0, self_level=1.0)
+    estimate = state.estimator
+
+    def armed(state=up, link=link, sticks=sticks, craft=quiet):
+        return avionics.controls(state, link, sticks, state.rates, estimate, craft)[0]
+
+    assert armed() == 1.0
+    killed = SimpleNamespace(kill=1.0, self_level=1.0)
+    lost = SimpleNamespace(linked=0.0, pulse_us=link.pulse_us)
+    assert armed(sticks=killed) == 0.0
+    assert armed(link=lost) == 0.0
+    assert armed(state=up._replace(reset_ticks=5.0)) == 0.0
+    assert armed(craft=quiet._replace(plugged=0.0)) == 0.0
+    unset = quiet._replace(controller=quiet.controller._replace(kill_stops=0.0))
+    holds = quiet._replace(radio=quiet.radio._replace(failsafe_stops=0.0))
+    assert armed(sticks=killed, craft=unset) == 1.0
+    assert armed(link=lost, craft=holds) == 1.0
+    _, odd, _ = avionics.controls(up._replace(tick=3), link, sticks, state.rates, estimate, quiet)
+    assert odd == up.controller
+
+
+def test_start_up_takes_the_mean_of_the_gyro_for_its_bias():
+    bias = ZERO
+    samples = np.random.default_rng(3).normal(0.01, 0.003, (50, 3))
+    for k, sample in enumerate(samples, start=1):
+        bias = avionics.started_bias(bias, Vec3(*sample), float(k))
+    assert_allclose(bias, samples.mean(axis=0), rtol=1e-12)
+
+
+@pytest.mark.parametrize("angles", [(0.3, -0.2, 1.0), (-0.5, 0.4, -2.0)])
+def test_a_start_reads_attitude_from_gravity_and_field(quiet, angles):
+    from sim.kernel.frames import from_angles, to_angles, to_body
+
+    attitude = from_angles(*angles)
+    accel = to_body(attitude, Vec3(0.0, 0.0, -9.80665))
+    mag = to_body(attitude, Vec3(19.55, 0.324, 45.0))
+    params = quiet.estimator._replace(declination_rad=float(np.arctan2(0.324, 19.55)))
+    found = to_angles(avionics.start_attitude(accel, mag, params))
+    assert_allclose(found, angles, atol=1e-12)
