@@ -32,7 +32,7 @@ def test_the_item_after_is_that_of_the_first_card_it_stands_on():
     for card in CARDS:
         checks = [item.check for item in card.items]
         for i, check in enumerate(checks):
-            if check is not None and check not in seen:
+            if check not in seen:
                 following = checks[i + 1] if i + 1 < len(checks) else None
                 assert interruptions.after(check) == following
                 seen.add(check)
