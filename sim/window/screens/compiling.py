@@ -7,6 +7,7 @@ from threading import Thread
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Rect, paragraph
+from sim.window.layout import centred
 from sim.window.pictures import paper
 from sim.window.theme import BODY, TITLE
 from sim.window.ui import Ui
@@ -47,7 +48,7 @@ class Compiling:
         canvas, u = ui.canvas, ui.unit
         self.spent_s += dt_s
         canvas.fill(area, theme.BENCH)
-        box = Rect(area.centre[0] - 280 * u, area.centre[1] - 110 * u, 560 * u, 220 * u)
+        box = centred(area, 560 * u, 220 * u)
         paper.sheet(canvas, box)
         inner = box.inset(24 * u)
         canvas.text((inner.x, inner.y), "Once for this version", TITLE)

@@ -8,24 +8,22 @@ from sim.scoring.scorecard import CLEARED
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Rect
+from sim.window.layout import Cut, line_in
 from sim.window.pictures import paper
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
 from sim.window.screens.paper import (
-    EDGE_UNITS,
     GAP_UNITS,
     Column,
     Roll,
-    act_width,
-    board,
-    flow_height,
-    flowed,
+    foot,
     headed,
+    labelled,
     leading_out,
     lower,
-    lower_height,
     stamped,
     taped,
+    wood,
 )
 from sim.window.screens.saving import Saving
 from sim.window.screens.story import story
@@ -65,18 +63,14 @@ class Debrief:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw both sheets and do what was asked."""
         canvas, u = ui.canvas, ui.unit
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
-        low_h = lower_height(ui, app.notice, area)
-        sheets = inner.top(inner.h - low_h)
+        place, low = wood(ui, area, app.notice)
         wide = min(
-            SIDE_SHARE * inner.w * (0.7 + 0.3 * canvas.text_scale),
+            SIDE_SHARE * place.w * (0.7 + 0.3 * canvas.text_scale),
             SIDE_MOST_UNITS * u * canvas.text_scale,
         )
-        side = Rect(sheets.x, sheets.y, wide, sheets.h)
-        gap = GAP_UNITS * u
-        long = Rect(side.right + gap, sheets.y, sheets.w - wide - gap, sheets.h)
-        rest = headed(canvas, taped(canvas, long), "The whole story")
+        sheets = Cut(place, u)
+        side = sheets.left(wide, GAP_UNITS)
+        rest = headed(canvas, taped(canvas, sheets.rest), "The whole story")
         units = app.settings.units
         self._roll.show(
             ui, "story", rest, "Debrief", lambda r: story(canvas, r, self.card, self.folder, units)
@@ -84,7 +78,6 @@ class Debrief:
         self._verdict(ui, app, taped(canvas, side, corners=False))
         if self._fresh:
             ui.focus, self._fresh = "pause", False
-        low = Rect(inner.x, sheets.bottom + 10 * u, inner.w, inner.bottom - sheets.bottom)
         lower(ui, low, app.notice, leading_out(ui, "to the drills"))
 
     def _verdict(self, ui: Ui, app: App, rect: Rect) -> None:
@@ -113,7 +106,7 @@ class Debrief:
         column.write(figure, FIGURE)
         column.small(OF_POINTS, 6)
         for part, words in PARTS.items():
-            row = column.take(ui.row_height)
+            row = column.top(ui.row_height)
             self._part(ui, row, words, card["parts"][part])
         column.gap(8)
         if card.get("wise_refusal"):
@@ -128,37 +121,26 @@ class Debrief:
         good = self.card["verdict"] == CLEARED
         colour = theme.STAMP_GOOD if good else theme.WARNING
         words = self.card["verdict"]
-        place = column.take(1.7 * paper.stamp_size(ui.canvas, words)[1], 4)
+        place = column.top(1.7 * paper.stamp_size(ui.canvas, words)[1], 4)
         stamped(ui.canvas, place, words, colour, -3.0)
 
     def _part(self, ui: Ui, row: Rect, words: str, share: float) -> None:
         canvas, u = ui.canvas, ui.unit
-        y = row.centre[1] - canvas.measure("x", BODY)[1] / 2
-        label = canvas.measure("conduct ", BODY)[0]
-        number = canvas.measure("100 %", NUMBER)[0] + 8 * u
-        canvas.text((row.x, y), words, BODY)
-        bar = Rect(row.x + label, row.centre[1] - 6 * u, row.w - label - number, 12 * u)
+        line_in(canvas, row, f"{100.0 * share:.0f} %", NUMBER, "right")
+        parts = Cut(labelled(canvas, row, words, "conduct ", 0.0), u)
+        parts.right(canvas.measure("100 %", NUMBER)[0], 8)
+        bar = parts.rest._replace(y=row.centre[1] - 6 * u, h=12 * u)
         canvas.frame(bar, theme.INK_SOFT, 1.5 * u)
         canvas.fill(bar.inset(2.5 * u)._replace(w=(bar.w - 5 * u) * share), theme.PENCIL)
-        said = f"{100.0 * share:.0f} %"
-        canvas.text(
-            (row.right, row.centre[1] - canvas.measure("x", NUMBER)[1] / 2), said, NUMBER, "right"
-        )
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw the ways on; return what is left above them."""
-        u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
         ways = (("pause", "To the drills"), ("again", "The same again"), ("keys", "Keys"))
-        widths = [act_width(ui, name, words) for name, words in ways]
-        tall = flow_height(rect, widths, h, gap)
-        places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
-        home, again, keys = (
-            ui.act(name, place, words) for (name, words), place in zip(ways, places, strict=True)
-        )
-        if home:
+        above, pressed = foot(ui, rect, [(name, words, True) for name, words in ways])
+        if pressed == "pause":
             self.home()
-        elif again:
+        elif pressed == "again":
             self.again()
-        elif keys:
+        elif pressed == "keys":
             app.go(Keys(self))
-        return rect.top(rect.h - tall - GAP_UNITS * u)
+        return above

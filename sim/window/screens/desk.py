@@ -11,6 +11,7 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.pictures.sticks import transmitter
@@ -127,19 +128,18 @@ class Desk:
             return
         grown = canvas.text_scale
         paper_w = min(area.w * 0.5, PAPER_UNITS * u * (1.0 + 0.55 * (grown - 1.0)))
-        left = Rect(area.x, area.y, area.w - paper_w, area.h)
-        folder = Rect(left.right, area.y, paper_w, area.h)
-        lower_h = LOWER_UNITS * u * (1.0 + 0.15 * (grown - 1.0))
+        parts = Cut(area, u)
+        folder = parts.right(paper_w)
+        lower = parts.bottom(LOWER_UNITS * u * (1.0 + 0.15 * (grown - 1.0)))
         rows = -(-len(HANDWORK) // across(grown))
-        strip_h = rows * (ui.row_height + 4 * u) + 6 * u
-        scene = left.top(left.h - lower_h - strip_h)
-        self._scene(ui, app, scene, dt_s)
+        handwork = parts.bottom(rows * (ui.row_height + 4 * u) + 6 * u)
+        self._scene(ui, app, parts.rest, dt_s)
         if self.slip is not None:
             self.slip.show(ui, self, folder.inset(10 * u))
         else:
             self._folder(ui, folder)
-        self._handwork(ui, Rect(left.x, scene.bottom, left.w, strip_h).inset(8 * u, 4 * u))
-        self._lower(ui, app, Rect(left.x, left.bottom - lower_h, left.w, lower_h).inset(8 * u))
+        self._handwork(ui, handwork.inset(8 * u, 4 * u))
+        self._lower(ui, app, lower.inset(8 * u))
         clock_keys(ui, self.practice)
         if ui.struck("pause"):
             self.pause(app, self)
@@ -201,10 +201,8 @@ class Desk:
             "word": ("Last word", "Word"),
             "finish": ("Finish", "Finish"),
         }
-        columns = across(ui.canvas.text_scale)
-        rows = -(-len(HANDWORK) // columns)
-        for i, name in enumerate(HANDWORK):
-            cell = rect.row(i // columns, rows, 5 * u).column(i % columns, columns, 6 * u)
+        places = cells(rect, len(HANDWORK), across(ui.canvas.text_scale), 6 * u, 5 * u)
+        for name, cell in zip(HANDWORK, places, strict=True):
             long, short = words[name]
             if ui.act(name, cell, long, self.slip is None, short=short):
                 self._do(ui, name)
@@ -230,9 +228,10 @@ class Desk:
         u = ui.unit
         columns = 4 if ui.canvas.text_scale < LARGE_TEXT else 3
         rows = -(-len(self.pages) // columns)
-        tabs = rect.top(rows * ui.row_height + 8 * u).inset(4 * u, 3 * u)
-        for i, (name, page) in enumerate(self.pages.items()):
-            cell = tabs.row(i // columns, rows, 2 * u).column(i % columns, columns, 3 * u)
+        parts = Cut(rect, u)
+        tabs = parts.top(rows * ui.row_height + 8 * u).inset(4 * u, 3 * u)
+        places = cells(tabs, len(self.pages), columns, 3 * u, 2 * u)
+        for (name, page), cell in zip(self.pages.items(), places, strict=True):
             cap = ui.keys.cap(name)
             if ui.tab(name, cell, page.words, cap, name == self.page) or ui.struck(name):
                 self.page, ui.focus = name, page.first
@@ -244,12 +243,11 @@ class Desk:
 
     def _lower(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
-        sticks_w = STICKS_UNITS * u
-        h = ui.row_height
-        leaf = Rect(rect.x, rect.bottom - h, sticks_w, h)
-        panel = Rect(rect.x, rect.y, sticks_w, rect.h - h - 6 * u)
-        transmitter(canvas, panel, shown_sticks(app, self.practice))
-        sheet = Rect(rect.x + sticks_w + 10 * u, rect.y, rect.w - sticks_w - 10 * u, rect.h)
+        parts = Cut(rect, u)
+        side = Cut(parts.left(STICKS_UNITS * u, 10), u)
+        leaf = side.bottom(ui.row_height, 6)
+        transmitter(canvas, side.rest, shown_sticks(app, self.practice))
+        sheet = parts.rest
         pages_ = 1
         if self.reading is None:
             blank(canvas, sheet)

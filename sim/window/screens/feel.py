@@ -2,6 +2,7 @@
 
 from sim.aircraft.fields import CHANNELS, ChannelName
 from sim.window.canvas import Rect
+from sim.window.layout import Cut, line_in
 from sim.window.screens.padparts import drawn_sticks
 from sim.window.screens.paper import Column, Roll
 from sim.window.sticks.mapping import DeviceMapping, apply
@@ -27,11 +28,10 @@ class Feel:
 
     def show(self, ui: Ui, rect: Rect, mode: int, axes: tuple[float, ...]) -> None:
         """Draw sliders and live sticks."""
-        gap = 20 * ui.unit
-        wide = rect.w * STICKS_SHARE
-        left = Rect(rect.x, rect.y, rect.w - wide - gap, rect.h)
-        right = Rect(left.right + gap, rect.y, wide, min(rect.h, 0.62 * wide))
-        self._roll.show(ui, "feel-roll", left, "Feel", lambda r: self._sheet(ui, r), False)
+        parts = Cut(rect, ui.unit)
+        right = parts.right(rect.w * STICKS_SHARE, 20)
+        right = right.top(0.62 * right.w)
+        self._roll.show(ui, "feel-roll", parts.rest, "Feel", lambda r: self._sheet(ui, r), False)
         drawn_sticks(ui.canvas, right, mode, apply(self.mapping, axes))
 
     def _sheet(self, ui: Ui, sheet: Rect) -> float:
@@ -64,15 +64,14 @@ def _slide(
     ui: Ui, column: Column, id_: str, words: str, value: float, most: float, step: float
 ) -> float:
     """Draw a slider with its words and value; return the value, unchanged if it was not moved."""
-    canvas, u = ui.canvas, ui.unit
-    row = column.take(ui.row_height, 2)
-    label = canvas.measure("Dead band ", SMALL)[0] + 12 * u
-    number = canvas.measure("100 %", NUMBER)[0] + 10 * u
-    y = row.centre[1]
-    canvas.text((row.x + 8 * u, y - canvas.measure("x", SMALL)[1] / 2), words, SMALL)
-    place = Rect(row.x + label, row.y, row.w - label - number, row.h)
+    canvas = ui.canvas
+    row = column.top(ui.row_height, 2)
+    line_in(canvas, row, words, SMALL, pad=8)
+    parts = Cut(row, ui.unit)
+    parts.left(canvas.measure("Dead band ", SMALL)[0], 12)
+    number = parts.right(canvas.measure("100 %", NUMBER)[0], 10)
     name = f"{words}, {id_.split('-')[1]}"
-    found = ui.slider(id_, place, name, value, 0.0, max(most, value), step)
+    found = ui.slider(id_, parts.rest, name, value, 0.0, max(most, value), step)
     shown = f"{found:.0%}".replace("%", " %")
-    canvas.text((row.right, y - canvas.measure("x", NUMBER)[1] / 2), shown, NUMBER, "right")
+    line_in(canvas, number, shown, NUMBER, "right")
     return value if abs(found - value) < step / 2 else round(found, 3)

@@ -3,6 +3,7 @@
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.layout import Cut, centred
 from sim.window.pictures import paper
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
@@ -61,19 +62,13 @@ class Flight:
         canvas.fill(area, theme.BENCH)
         paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
         lower_h = LOWER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
-        scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
+        parts = Cut(area, u)
+        card, lower, scene = parts.right(paper_w), parts.bottom(lower_h), parts.rest
         picture_of(canvas, app, practice, scene, None)
         draw_state(canvas, scene, practice)
         if not practice.view.armed:
             note(canvas, scene, "Disarmed: the rotors run down.", False)
-        instruments(
-            canvas,
-            app,
-            practice,
-            self.strips,
-            Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u),
-        )
-        card = Rect(scene.right, area.y, paper_w, area.h)
+        instruments(canvas, app, practice, self.strips, lower.inset(8 * u))
         paper.sheet(canvas, card)
         self._card(ui, card.inset(18 * u))
         if practice.paused:
@@ -90,12 +85,12 @@ class Flight:
     def _paused(self, ui: Ui, app: App, scene: Rect) -> None:
         """Say why the clock stands; one press lets it go on."""
         u = ui.unit
-        box = Rect(scene.centre[0] - 220 * u, scene.centre[1] - 70 * u, 440 * u, 140 * u)
+        box = centred(scene, 440 * u, 140 * u)
         paper.sheet(ui.canvas, box)
-        inner = box.inset(14 * u)
+        parts = Cut(box, u, 14)
+        low = parts.bottom(ui.row_height)
         words = app.notice or "The clock stands."
-        paragraph(ui.canvas, inner, words, BODY_BOLD, 3)
-        low = Rect(inner.x, inner.bottom - ui.row_height, inner.w, ui.row_height)
+        paragraph(ui.canvas, parts.rest, words, BODY_BOLD, 3)
         ui.focus = ui.focus or "go-on"
         if ui.act("go-on", low.column(0, 2, 8 * u), "Go on"):
             self.practice.paused, app.notice = False, ""

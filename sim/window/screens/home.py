@@ -13,6 +13,7 @@ from sim.session import scenario
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
+from sim.window.layout import Cut, centred
 from sim.window.pictures import pencil
 from sim.window.screens.keys import Keys
 from sim.window.screens.paper import (
@@ -26,6 +27,7 @@ from sim.window.screens.paper import (
     flow_height,
     flowed,
     headed,
+    labelled,
     lower,
     lower_height,
     taped,
@@ -137,35 +139,36 @@ class Home:
         if self._fresh:
             ui.focus, self._fresh = ui.focus or "drill:0", False
         board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
         gap = GAP_UNITS * u
-        top = inner.top(canvas.measure("x", WORDMARK)[1])
-        self._top(ui, app, top)
+        parts = Cut(area, u, EDGE_UNITS)
+        self._top(ui, app, parts.top(canvas.measure("x", WORDMARK)[1], GAP_UNITS))
         notice = self.said or app.notice
-        low_h = self._ways_height(ui, inner) + lower_height(ui, notice, area) - 8 * u
-        middle = Rect(inner.x, top.bottom + gap, inner.w, inner.h - top.h - 2 * gap - low_h)
-        self._list(ui, middle.column(0, 2, gap))
-        self._ticket(ui, middle.column(1, 2, gap))
-        self._ways(ui, app, Rect(inner.x, middle.bottom + gap, inner.w, low_h))
-        note = Rect(inner.x, inner.bottom - lower_height(ui, notice, area) + 10 * u, inner.w, 0)
-        lower(ui, note._replace(h=inner.bottom - note.y + 12 * u), notice, USUAL_HINTS)
+        note_h = lower_height(ui, notice, area) - 10 * u
+        low = parts.bottom(self._ways_height(ui, parts.rest) + note_h + 2 * u, GAP_UNITS)
+        left, right = parts.rest.column(0, 2, gap), parts.rest.column(1, 2, gap)
+        self._list(ui, left)
+        self._ticket(ui, right)
+        self._ways(ui, app, low)
+        note = Cut(low, u).bottom(note_h)
+        lower(ui, note._replace(h=note.h + 12 * u), notice, USUAL_HINTS)
 
     def _top(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
+        parts = Cut(rect, u)
         canvas.text((rect.x, rect.y), "dryhop", WORDMARK)
-        x = rect.x + canvas.measure("dryhop", WORDMARK)[0] + 18 * u
-        w = rect.w * 0.36
-        line = Column(canvas, Rect(x, 0, rect.right - w - x - 12 * u, 0))
-        tall = text_height(canvas, TAGLINE, SMALL, line.rect.w)
-        line.left = line.left._replace(y=rect.bottom - tall - 6 * u)
-        line.write(TAGLINE, SMALL.on(theme.CHALK_SOFT))
-        h = ui.row_height
-        strip = Rect(rect.right - w, rect.centre[1] - h / 2 - 4 * u, w, h + 8 * u)
+        parts.left(canvas.measure("dryhop", WORDMARK)[0], 18)
+        strip = parts.right(rect.w * 0.36, 12)
+        tall = text_height(canvas, TAGLINE, SMALL, parts.rest.w)
+        tagline = parts.bottom(tall + 6 * u)
+        Column(canvas, tagline).write(TAGLINE, SMALL.on(theme.CHALK_SOFT))
+        strip = centred(strip, strip.w, ui.row_height + 8 * u)
         canvas.fill(strip, theme.PAPER, 2 * u)
         label = "Who practises"
         canvas.text((strip.x + 10 * u, strip.y + 7 * u), label, BODY)
-        left = canvas.measure(label, BODY)[0] + 20 * u
-        box = Rect(strip.x + left, strip.y + 4 * u, strip.w - left - 8 * u, h)
+        line = Cut(strip, u, 0, 4)
+        line.left(canvas.measure(label, BODY)[0], 20)
+        line.right(0, 8)
+        box = line.rest
         name = written(ui, "trainee", box, app.settings.trainee, "your name", label)
         if name is not None and plain(name.strip(), NAME_LENGTH) != app.settings.trainee:
             app.change(trainee=plain(name.strip(), NAME_LENGTH))
@@ -218,7 +221,9 @@ class Home:
             width_of(ui, w, ui.keys.cap(id_), BODY_BOLD) for id_, w in zip(ids, words, strict=True)
         ]
         buttons_h = flow_height(inner, widths, h, gap)
-        seed = Rect(inner.x, inner.bottom - buttons_h - h - 12 * u, inner.w, h)
+        parts = Cut(inner, u)
+        buttons = parts.bottom(buttons_h, 12)
+        seed = parts.bottom(h, 8)
 
         def story(sheet: Rect) -> float:
             column = Column(canvas, sheet)
@@ -228,11 +233,11 @@ class Home:
             column.small(f"Kept as {drill.name}")
             return column.used
 
-        place = Rect(inner.x, inner.y, inner.w, seed.y - inner.y - gap)
+        place = parts.rest
         self._story.show(ui, "story", place, "Story", story)
         sketch(canvas, place.below(self._story.length + gap))
         self._seed(ui, seed)
-        places = flowed(Rect(inner.x, inner.bottom - buttons_h, inner.w, 0), widths, h, gap)
+        places = flowed(buttons, widths, h, gap)
         for place, label, id_, begin in zip(
             places, words, ids, (self.practise, self.watch), strict=True
         ):
@@ -242,20 +247,14 @@ class Home:
     def _seed(self, ui: Ui, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
         label, other = "Seed", "Another"
-        y = rect.centre[1] - canvas.measure("x", BODY)[1] / 2
-        canvas.text((rect.x, y), label, BODY)
-        left = rect.x + canvas.measure(label, BODY)[0] + 12 * u
-        w = max(90 * u, canvas.measure("0" * 10, NOTE)[0] + 16 * u)
-        text = written(
-            ui, "seed", Rect(left, rect.y, w, rect.h), str(self.seed), "by chance", label
-        )
+        parts = Cut(labelled(canvas, rect, label), u)
+        line = parts.left(max(90 * u, canvas.measure("0" * 10, NOTE)[0] + 16 * u), 10)
+        text = written(ui, "seed", line, str(self.seed), "by chance", label)
         if text is not None:
             seed = chance_seed() if not text.strip() else seed_of(text)
             self.said = "" if seed is not None else "A seed is a whole number, at most nine digits."
             self.seed = self.seed if seed is None else seed
-        wide = act_width(ui, "another-seed", other)
-        place = Rect(left + w + 10 * u, rect.y, wide, rect.h)
-        if ui.act("another-seed", place, other):
+        if ui.act("another-seed", parts.left(act_width(ui, "another-seed", other)), other):
             self.seed, self.said = chance_seed(), ""
 
     def _ways_height(self, ui: Ui, rect: Rect) -> float:

@@ -4,19 +4,15 @@ from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.inputs import Stroke
 from sim.window.keys import ACTS, BY_NAME, Act, When, cap_of
+from sim.window.layout import line_in
 from sim.window.screens.paper import (
-    EDGE_UNITS,
-    GAP_UNITS,
     Roll,
-    act_width,
-    board,
-    flow_height,
-    flowed,
+    foot,
     headed,
     leading_out,
     lower,
-    lower_height,
     taped,
+    wood,
 )
 from sim.window.theme import BODY, HEAD, KEY, NOTE, SMALL
 from sim.window.ui import Ui
@@ -59,18 +55,14 @@ class Keys:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the sheet; take the new key if one is waited for."""
-        canvas, u = ui.canvas, ui.unit
+        canvas = ui.canvas
         if self.waits is not None:
             self._listen(ui, app, self.waits)
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
         notice = self._words(ui) or app.notice
-        low_h = lower_height(ui, notice, area)
-        sheet = inner.top(inner.h - low_h)
+        sheet, low = wood(ui, area, notice)
         rest = headed(canvas, taped(canvas, sheet), "Keys")
         rest = self._buttons(ui, app, rest)
         self._roll.show(ui, "keys-roll", rest, "Keys", lambda r: self._groups(ui, r), read=False)
-        low = Rect(inner.x, sheet.bottom + 10 * u, inner.w, inner.bottom - sheet.bottom)
         lower(ui, low, notice, leading_out(ui), caution=self._clashed or not self._words(ui))
         ui.typing = ui.typing or self.waits is not None
 
@@ -101,22 +93,19 @@ class Keys:
 
     def _buttons(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw the lower buttons; return what is left above them."""
-        u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
+        free = self.waits is None
         words = SURE if self._sure else FIRST
-        widths = [act_width(ui, "pause", "Back"), act_width(ui, "first-keys", words)]
-        tall = flow_height(rect, widths, h, gap)
-        places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
         changed = bool(app.settings.keys)
-        if ui.act("first-keys", places[1], words, changed and self.waits is None):
+        ways = (("pause", "Back", free), ("first-keys", words, changed and free))
+        above, pressed = foot(ui, rect, ways)
+        if pressed == "first-keys":
             if self._sure:
                 app.change(keys={})
                 self.said = "All keys are the first ones again."
             self._sure = not self._sure
-        if self.waits is None and ui.act("pause", places[0], "Back"):
+        elif pressed == "pause":
             app.go(self.back)
-        elif self.waits is not None:
-            ui.button("pause", places[0], "Back", ui.keys.cap("pause"), enabled=False)
-        return rect.top(rect.h - tall - GAP_UNITS * u)
+        return above
 
     def _groups(self, ui: Ui, sheet: Rect) -> float:
         canvas, gap = ui.canvas, 26 * ui.unit
@@ -140,14 +129,12 @@ class Keys:
         waits = self.waits == act.name
         if ui.blank_row(f"key-{act.name}", rect, act.words, ui.keys.cap(act.name), waits):
             self.waits, self.said, self._sure = act.name, "", False
-        step = canvas.measure("x", BODY)[1]
-        canvas.text((rect.x + 6 * u, rect.centre[1] - step / 2), act.words, BODY)
+        line_in(canvas, rect, act.words, BODY, pad=6)
         if waits:
-            canvas.text((rect.right - 8 * u, rect.centre[1] - step / 2), WHICH, NOTE, "right")
+            line_in(canvas, rect, WHICH, NOTE, "right", pad=8)
             return
         x = ui.keycap(rect.right - 8 * u, rect.centre[1], ui.keys.cap(act.name))
-        small = canvas.measure("x", SMALL)[1]
-        canvas.text((x - 4 * u, rect.centre[1] - small / 2), _before(ui, act), SMALL, "right")
+        line_in(canvas, rect._replace(w=x - rect.x), _before(ui, act), SMALL, "right", pad=4)
 
 
 def _before(ui: Ui, act: Act) -> str:

@@ -9,18 +9,14 @@ from sim.window.canvas import Rect
 from sim.window.screens.feel import Feel
 from sim.window.screens.padparts import axis_bars, drawn_sticks
 from sim.window.screens.paper import (
-    EDGE_UNITS,
     GAP_UNITS,
     Column,
-    act_width,
-    board,
-    flow_height,
-    flowed,
+    foot,
     headed,
     leading_out,
     lower,
-    lower_height,
     taped,
+    wood,
 )
 from sim.window.sticks.helper import Helper
 from sim.window.sticks.mapping import SWITCHES, DeviceMapping
@@ -35,6 +31,7 @@ BARS_UNITS = 640.0  # units; own: width of the axes' bars at 100 % text
 STICKS_TALL = 0.62  # of the width; own: height of the drawn transmitter
 GONE = "It is gone: it was unplugged, or its battery is empty."
 KNOWN, NEW = "known", "new"
+BACK = ("pause", "Back", True)
 
 
 class RawDevice(Protocol):
@@ -111,14 +108,11 @@ class PadSheet:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the step that is due."""
-        canvas, u = ui.canvas, ui.unit
+        canvas = ui.canvas
         self._time_s += dt_s
         state = self._state(app)
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
         notice = self.said or app.notice
-        low_h = lower_height(ui, notice, area)
-        sheet = inner.top(inner.h - low_h)
+        sheet, low = wood(ui, area, notice)
         rest = taped(canvas, sheet)
         if self.feel is not None and state is not None:
             self._feel(ui, app, rest, state, self.feel)
@@ -126,7 +120,6 @@ class PadSheet:
             self._help(ui, app, rest, state, self.helper)
         else:
             self._choose(ui, app, rest, state)
-        low = Rect(inner.x, sheet.bottom + 10 * u, inner.w, inner.bottom - sheet.bottom)
         lower(ui, low, notice, leading_out(ui), caution=self.said in ("", GONE))
 
     def _state(self, app: App) -> RawState | None:
@@ -150,7 +143,7 @@ class PadSheet:
         if not devices:
             column = Column(canvas, rest)
             column.write(NONE, BODY, 12)
-            free, pressed = self._buttons(ui, column.left, ())
+            free, pressed = foot(ui, column.rest, (BACK,))
             wide = min(free.w, BARS_UNITS * u)
             drawn_sticks(
                 canvas,
@@ -187,12 +180,12 @@ class PadSheet:
         ways.append(("feel", "How it feels", found is not None))
         if guess is not None:
             ways.append(("guess", "Try the usual order", True))
-        free, pressed = self._buttons(ui, rect, ways)
+        free, pressed = foot(ui, rect, [*ways, BACK])
         if state is not None:
             column = Column(ui.canvas, free)
             column.write(f"{state.device.name}, as it says itself:", SMALL, 4)
-            wide = min(column.left.w, BARS_UNITS * ui.unit * ui.canvas.text_scale)
-            axis_bars(ui.canvas, column.left._replace(w=wide), state.axes, state.buttons)
+            wide = min(column.rest.w, BARS_UNITS * ui.unit * ui.canvas.text_scale)
+            axis_bars(ui.canvas, column.rest._replace(w=wide), state.axes, state.buttons)
         if pressed == "teach" and state is not None:
             one = state.device
             self.helper = Helper(
@@ -220,12 +213,12 @@ class PadSheet:
         column.write(helper.prompt, HEAD, 6)
         if helper.trouble:
             h = canvas.measure("x", BODY)[1]
-            box = Column(canvas, column.left.inset(10 * u, 4 * u))
+            box = Column(canvas, column.rest.inset(10 * u, 4 * u))
             lines_h = h * (1 + canvas.measure(helper.trouble, BODY)[0] // box.rect.w)
-            canvas.fill(column.left.top(lines_h + 8 * u), theme.CAUTION, 3 * u)
+            canvas.fill(column.rest.top(lines_h + 8 * u), theme.CAUTION, 3 * u)
             box.write(helper.trouble, BODY)
-            column.take(lines_h + 8 * u, 6)
-        bar = column.take(14 * u, 10)
+            column.top(lines_h + 8 * u, 6)
+        bar = column.top(14 * u, 10)
         canvas.frame(bar, theme.INK, 1.5 * u)
         canvas.fill(bar.inset(3 * u)._replace(w=(bar.w - 6 * u) * helper.progress), theme.PENCIL)
         ways = [("again", "From the start", True)]
@@ -233,7 +226,7 @@ class PadSheet:
             ways.insert(0, ("skip", "Leave this one out", True))
         if helper.live is not None:
             ways.insert(0, ("keep", "Keep this", True))
-        free, pressed = self._buttons(ui, column.left, ways)
+        free, pressed = foot(ui, column.rest, [*ways, BACK])
         left, right = free.column(0, 2, 18 * u), free.column(1, 2, 18 * u)
         left = left.top(STICKS_TALL * left.w)
         drawn_sticks(canvas, left, app.settings.stick_mode, helper.live, helper.asking)
@@ -252,8 +245,8 @@ class PadSheet:
 
     def _feel(self, ui: Ui, app: App, rect: Rect, state: RawState, feel: Feel) -> None:
         rest = headed(ui.canvas, rect, f"How {state.device.name} feels")
-        ways = (("save", "Keep it so", True),)
-        free, pressed = self._buttons(ui, rest, ways)
+        ways = (("save", "Keep it so", True), BACK)
+        free, pressed = foot(ui, rest, ways)
         feel.show(ui, free, app.settings.stick_mode, state.axes)
         if pressed == "save":
             mapping = feel.mapping.model_copy(update={"unconfirmed": False})
@@ -263,23 +256,6 @@ class PadSheet:
             self.feel, self.said = None, f"{mapping.name} is known from now on."
         elif pressed == "pause":
             self.feel = None
-
-    def _buttons(
-        self, ui: Ui, rect: Rect, ways: Sequence[tuple[str, str, bool]]
-    ) -> tuple[Rect, str]:
-        """Draw buttons at the lower edge; return what is left above, and which was pressed."""
-        u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
-        widths = [act_width(ui, id_, words) for id_, words, _ in ways]
-        widths.append(act_width(ui, "pause", "Back"))
-        tall = flow_height(rect, widths, h, gap)
-        places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
-        pressed = ""
-        for (id_, words, enabled), place in zip(ways, places, strict=False):
-            if ui.act(id_, place, words, enabled):
-                pressed = id_
-        if ui.act("pause", places[-1], "Back"):
-            pressed = "pause"
-        return rect.top(rect.h - tall - GAP_UNITS * u), pressed
 
 
 def _key(device: RawDevice) -> tuple[str, str, int]:

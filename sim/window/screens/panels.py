@@ -11,6 +11,7 @@ from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
+from sim.window.layout import Cut, cells
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures.charts import Strip
 from sim.window.pictures.sticks import Hand, Panel, stick
@@ -184,11 +185,12 @@ class Recordings:
     def show(self, canvas: Canvas, drill: Drill, rect: Rect) -> None:
         """Draw the strips: two rows of three, or with large text three of two."""
         columns = 3 if canvas.text_scale < LARGE_TEXT else 2
-        rows = len(self._strips) // columns
         gap = 8 * canvas.scale
         tape = drill.tape[::2]
-        for i, (strip, factor) in enumerate(zip(self._strips, self._factors, strict=True)):
-            cell = rect.row(i // columns, rows, gap).column(i % columns, columns, gap)
+        places = cells(rect, len(self._strips), columns, gap, gap)
+        for i, (strip, factor, cell) in enumerate(
+            zip(self._strips, self._factors, places, strict=True)
+        ):
             values = tape[:, TAPE_COLUMNS.index(STRIPS[i][2])]
             if STRIPS[i][1] == "°":
                 values = np.unwrap(values)  # half a turn is no jump
@@ -201,10 +203,10 @@ def instruments(canvas: Canvas, app: App, drill: Drill, strips: Recordings, rect
     u = canvas.scale
     w = min(STICK_UNITS * u, rect.w * 0.2)
     panel = shown_sticks(app, drill)
-    stick(canvas, Rect(rect.x, rect.y, w, rect.h), panel.left)
-    stick(canvas, Rect(rect.right - w, rect.y, w, rect.h), panel.right)
-    middle = Rect(rect.x + w + 10 * u, rect.y, rect.w - 2 * w - 20 * u, rect.h)
-    strips.show(canvas, drill, middle)
+    parts = Cut(rect, u)
+    stick(canvas, parts.left(w, 10), panel.left)
+    stick(canvas, parts.right(w, 10), panel.right)
+    strips.show(canvas, drill, parts.rest)
 
 
 def note(canvas: Canvas, rect: Rect, words: str, refused: bool) -> None:

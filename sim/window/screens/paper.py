@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.inputs import OUTSIDE
+from sim.window.layout import Cut, line_in
 from sim.window.nodes import Node
 from sim.window.pictures import paper
 from sim.window.theme import BODY, BODY_BOLD, HEAD, KEY, SMALL, TITLE, Type
@@ -62,7 +63,7 @@ def headed(canvas: Canvas, rect: Rect, words: str, style: Type = TITLE) -> Rect:
     column = Column(canvas, rect)
     column.write(words, style)
     column.rule()
-    return column.left
+    return column.rest
 
 
 def stamped(canvas: Canvas, place: Rect, words: str, colour: theme.Colour, turn_deg: float) -> None:
@@ -73,6 +74,14 @@ def stamped(canvas: Canvas, place: Rect, words: str, colour: theme.Colour, turn_
     canvas.text_scale = before * min(1.0, room_w / w, room_h / h)
     paper.stamp(canvas, place.centre, words, colour, turn_deg)
     canvas.text_scale = before
+
+
+def labelled(canvas: Canvas, row: Rect, words: str, longest: str = "", gap: float = 12.0) -> Rect:
+    """Write a row's label; return what is left beside it. longest : label of all such rows."""
+    line_in(canvas, row, words, BODY)
+    parts = Cut(row, canvas.scale)
+    parts.left(canvas.measure(longest or words, BODY)[0], gap)
+    return parts.rest
 
 
 def width_of(ui: Ui, words: str, cap: str = "", style: Type = BODY) -> float:
@@ -125,59 +134,53 @@ def text_height(canvas: Canvas, words: str, style: Type, width: float) -> float:
     return len(fitting(canvas, words, style, width)) * canvas.measure("x", style)[1]
 
 
-class Column:
-    """Writes downwards within a rectangle. `left`: what is left of it."""
+class Column(Cut):
+    """Writes downwards within a rectangle; gaps are units."""
 
-    def __init__(self, canvas: Canvas, rect: Rect) -> None:
-        self.canvas, self.rect, self.left = canvas, rect, rect
+    def __init__(self, canvas: Canvas, rect: Rect, pad: float = 0.0, pad_y: float | None = None):
+        super().__init__(rect, canvas.scale, pad, pad_y)
+        self.canvas, self.rect = canvas, self.rest
 
     @property
     def used(self) -> float:
         """Return the height used so far, px."""
-        return self.left.y - self.rect.y
+        return self.rest.y - self.rect.y
 
-    def take(self, height: float, gap_units: float = 0.0) -> Rect:
-        """Return the next strip of this height, px, and leave a gap below it."""
-        strip = Rect(self.left.x, self.left.y, self.left.w, height)
-        gone = height + gap_units * self.canvas.scale
-        self.left = Rect(strip.x, strip.y + gone, strip.w, max(0.0, self.left.h - gone))
-        return strip
-
-    def write(self, words: str, style: Type = BODY, gap_units: float = 0.0) -> None:
+    def write(self, words: str, style: Type = BODY, gap: float = 0.0) -> None:
         """Write words broken to the width."""
         step = self.canvas.measure("x", style)[1]
-        for line in fitting(self.canvas, words, style, self.left.w):
-            self.canvas.text((self.left.x, self.left.y), line, style)
-            self.take(step)
-        self.gap(gap_units)
+        for line in fitting(self.canvas, words, style, self.rest.w):
+            self.canvas.text((self.rest.x, self.rest.y), line, style)
+            self.top(step)
+        self.gap(gap)
 
     def head(self, words: str) -> None:
         """Write the heading of a part."""
         self.write(words, HEAD, 3)
 
-    def small(self, words: str, gap_units: float = 2.0) -> None:
+    def small(self, words: str, gap: float = 2.0) -> None:
         """Write in small print."""
-        self.write(words, SMALL, gap_units)
+        self.write(words, SMALL, gap)
 
-    def strong(self, words: str, gap_units: float = 0.0) -> None:
+    def strong(self, words: str, gap: float = 0.0) -> None:
         """Write in bold print."""
-        self.write(words, BODY_BOLD, gap_units)
+        self.write(words, BODY_BOLD, gap)
 
     def gap(self, units: float) -> None:
         """Leave a gap."""
-        self.take(units * self.canvas.scale)
+        self.top(0.0, units)
 
     def rule(self) -> None:
         """Draw a line of ink across."""
-        u = self.canvas.scale
-        strip = self.take(10 * u)
+        u = self.unit
+        strip = self.top(10 * u)
         y = strip.y + 3 * u
         self.canvas.line(((strip.x, y), (strip.right, y)), theme.INK, 2 * u)
 
     def thin_rule(self) -> None:
         """Draw a ruled line across."""
-        u = self.canvas.scale
-        strip = self.take(11 * u)
+        u = self.unit
+        strip = self.top(11 * u)
         self.canvas.fill(Rect(strip.x, strip.y + 5 * u, strip.w, max(1.0, u)), theme.PAPER_LINE)
 
 
@@ -272,6 +275,30 @@ def written(ui: Ui, id_: str, rect: Rect, value: str, hint: str, name: str) -> s
     if done is None and not node.focused and node.value != value:
         return node.value
     return done
+
+
+def foot(ui: Ui, rect: Rect, ways: Sequence[tuple[str, str, bool]]) -> tuple[Rect, str]:
+    """Draw acts' buttons at the foot of a sheet; return what is left above, and which was pressed.
+
+    ways : act, words, and whether it can be pressed.
+    """
+    h, gap = ui.row_height, 8 * ui.unit
+    widths = [act_width(ui, name, words) for name, words, _ in ways]
+    parts = Cut(rect, ui.unit)
+    low = parts.bottom(flow_height(rect, widths, h, gap), GAP_UNITS)
+    pressed = ""
+    for (name, words, enabled), place in zip(ways, flowed(low, widths, h, gap), strict=True):
+        if ui.act(name, place, words, enabled):
+            pressed = name
+    return parts.rest, pressed
+
+
+def wood(ui: Ui, area: Rect, notice: str) -> tuple[Rect, Rect]:
+    """Draw the wood; return the place of the sheets and that of the notice and hints below."""
+    board(ui.canvas, area)
+    parts = Cut(area, ui.unit, EDGE_UNITS)
+    low = parts.bottom(lower_height(ui, notice, area))
+    return parts.rest, low._replace(y=low.y + 10 * ui.unit)
 
 
 def lower_height(ui: Ui, notice: str, area: Rect) -> float:

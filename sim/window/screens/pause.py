@@ -7,18 +7,17 @@ from sim.window.canvas import Rect
 from sim.window.practice import Practice
 from sim.window.screens.keys import Keys
 from sim.window.screens.paper import (
-    EDGE_UNITS,
     Column,
     Roll,
     act_width,
-    board,
     flow_height,
     flowed,
     headed,
+    labelled,
     leading_out,
     lower,
-    lower_height,
     taped,
+    wood,
 )
 from sim.window.screens.saving import Saving
 from sim.window.screens.settings import SettingsSheet
@@ -48,17 +47,14 @@ class Pause:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the sheet and do what was asked."""
-        canvas, u = ui.canvas, ui.unit
+        canvas = ui.canvas
         self.drill.paused = True
         if self._fresh:
             ui.focus, self._fresh = "pause", False
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
-        low_h = lower_height(ui, app.notice, area)
-        sheet = self._roll.sheet(canvas, inner.top(inner.h - low_h), SHEET_UNITS)
+        place, low = wood(ui, area, app.notice)
+        sheet = self._roll.sheet(canvas, place, SHEET_UNITS)
         rest = headed(canvas, taped(canvas, sheet, corners=False), "The clock stands")
         self._roll.show(ui, "pause-roll", rest, "Pause", lambda r: self._sheet(ui, app, r), False)
-        low = Rect(inner.x, inner.bottom - low_h + 10 * u, inner.w, low_h)
         lower(ui, low, app.notice, (*leading_out(ui, "go on"), ("← →", "change")))
 
     def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
@@ -71,22 +67,18 @@ class Pause:
             self.drill.paused, app.notice = False, ""
             app.go(self.back)
         column.gap(gap)
-        self._pace(ui, column.take(h, gap))
+        self._pace(ui, column.top(h, gap))
         self._ways(ui, app, column)
         column.thin_rule()
         self._leave(ui, column)
         return column.used
 
     def _place(self, column: Column, width: float, height: float) -> Rect:
-        return column.take(height)._replace(w=min(width, column.rect.w))
+        return column.top(height)._replace(w=min(width, column.rect.w))
 
     def _pace(self, ui: Ui, rect: Rect) -> None:
-        canvas, u = ui.canvas, ui.unit
         label = "Pace of the clock"
-        y = rect.centre[1] - canvas.measure("x", BODY)[1] / 2
-        canvas.text((rect.x, y), label, BODY)
-        left = canvas.measure(label, BODY)[0] + 14 * u
-        place = Rect(rect.x + left, rect.y, rect.w - left, rect.h)
+        place = labelled(ui.canvas, rect, label, gap=14)
         options = {f"× {rate:g}  {words}": rate for rate, words in RATES.items()}
         now = next((w for w, rate in options.items() if rate == self.drill.rate), "")
         self.drill.rate = options[ui.choice("pace", place, label, tuple(options), now)]
@@ -99,7 +91,7 @@ class Pause:
             ("walk", "Walk round", lambda: Walk(self)),
         )
         widths = [act_width(ui, name, words) for name, words, _ in ways]
-        rect = column.take(flow_height(column.left, widths, h, gap), 4)
+        rect = column.top(flow_height(column.rest, widths, h, gap), 4)
         for (name, words, screen), place in zip(ways, flowed(rect, widths, h, gap), strict=True):
             if ui.act(name, place, words):
                 app.go(screen())
@@ -113,7 +105,7 @@ class Pause:
         )
         shown = [sure if self._sure == id_ else words for id_, words, sure, _ in asks]
         widths = [act_width(ui, ask[0], words) for ask, words in zip(asks, shown, strict=True)]
-        rect = column.take(flow_height(column.left, widths, h, gap), 6)
+        rect = column.top(flow_height(column.rest, widths, h, gap), 6)
         places = flowed(rect, widths, h, gap)
         for (id_, _, _, leave), words, place in zip(asks, shown, places, strict=True):
             if not ui.act(id_, place, words):

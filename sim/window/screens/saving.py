@@ -29,10 +29,10 @@ class Saving:
         column.write(
             f"{self.practice.unsaved}. It goes on in memory. Name a folder for it:", BODY, 4
         )
-        line = column.take(ui.row_height, 6)
+        line = column.top(ui.row_height, 6)
         named = written(ui, "save-to", line, self.where, "a folder", "Folder to save it in")
         self.where = named or self.where
-        strip = column.take(ui.row_height, 10)
+        strip = column.top(ui.row_height, 10)
         strip = strip._replace(w=min(strip.w, act_width(ui, "save-drill", WORDS)))
         if ui.act("save-drill", strip, WORDS, not self.practice.busy):
             app.notice = self._save()

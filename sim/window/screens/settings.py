@@ -5,23 +5,20 @@ from typing import Any
 
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
+from sim.window.layout import Cut, line_in
 from sim.window.pictures.sticks import Hand, stick
 from sim.window.screens.keys import Keys
 from sim.window.screens.mapping import PadSheet
 from sim.window.screens.paper import (
-    EDGE_UNITS,
     GAP_UNITS,
     Column,
     Roll,
-    act_width,
-    board,
-    flow_height,
-    flowed,
+    foot,
     headed,
     leading_out,
     lower,
-    lower_height,
     taped,
+    wood,
 )
 from sim.window.screens.walk import Walk
 from sim.window.sticks.modes import MODES
@@ -49,35 +46,28 @@ class SettingsSheet:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the sheet; keep what was changed."""
         canvas, u = ui.canvas, ui.unit
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
-        low_h = lower_height(ui, app.notice, area)
+        place, low = wood(ui, area, app.notice)
         more = ui.row_height + GAP_UNITS * u
-        sheet = self._roll.sheet(canvas, inner.top(inner.h - low_h), SHEET_UNITS, more)
+        sheet = self._roll.sheet(canvas, place, SHEET_UNITS, more)
         rest = headed(canvas, taped(canvas, sheet), "Settings")
         rest = self._ways(ui, app, rest)
         self._roll.show(
             ui, "settings-roll", rest, "Settings", lambda r: self._sheet(ui, app, r, rest), False
         )
-        low = Rect(inner.x, inner.bottom - low_h + 10 * u, inner.w, low_h)
         lower(ui, low, app.notice, (*leading_out(ui), ("← →", "change")))
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw the lower buttons; return what is left above them."""
-        u, h, gap = ui.unit, ui.row_height, 8 * ui.unit
-        ways: tuple[tuple[str, str, Callable[[], Screen]], ...] = (
-            ("pause", "Back", lambda: self.back),
-            ("keys", "Keys", lambda: Keys(self)),
-            ("gamepads", "Gamepads and transmitters", lambda: PadSheet(self)),
-            ("walk", "Walk round", lambda: Walk(self)),
-        )
-        widths = [act_width(ui, name, words) for name, words, _ in ways]
-        tall = flow_height(rect, widths, h, gap)
-        places = flowed(Rect(rect.x, rect.bottom - tall, rect.w, 0), widths, h, gap)
-        for (name, words, screen), place in reversed(list(zip(ways, places, strict=True))):
-            if ui.act(name, place, words):
-                app.go(screen())
-        return rect.top(rect.h - tall - GAP_UNITS * u)
+        ways: dict[str, tuple[str, Callable[[], Screen]]] = {
+            "pause": ("Back", lambda: self.back),
+            "keys": ("Keys", lambda: Keys(self)),
+            "gamepads": ("Gamepads and transmitters", lambda: PadSheet(self)),
+            "walk": ("Walk round", lambda: Walk(self)),
+        }
+        above, pressed = foot(ui, rect, [(name, words, True) for name, (words, _) in ways.items()])
+        if pressed:
+            app.go(ways[pressed][1]())
+        return above
 
     def _sheet(self, ui: Ui, app: App, sheet: Rect, seen: Rect) -> float:
         u = ui.unit
@@ -104,7 +94,7 @@ class SettingsSheet:
             if app.devices is not None:
                 app.devices.mode = int(chosen)
         if not beside:
-            sticks_sketch(ui, rows.take(370 * ui.unit), kept.stick_mode)
+            sticks_sketch(ui, rows.top(370 * ui.unit), kept.stick_mode)
         _one_of(ui, app, rows, "units", "Lengths and weights", UNITS)
         self._volume(ui, app, rows)
         _one_of(ui, app, rows, "full_screen", "Shown in", SCREENS)
@@ -124,12 +114,9 @@ class SettingsSheet:
 
 def _labelled(ui: Ui, rows: Column, words: str) -> Rect:
     """Write the words of a row; return where what can be changed goes."""
-    canvas = ui.canvas
-    row = rows.take(ui.row_height, 8)
-    left = row.w * LABEL_SHARE
-    y = row.centre[1] - canvas.measure("x", BODY)[1] / 2
-    canvas.text((row.x, y), words, BODY)
-    return Rect(row.x + left, row.y, row.w - left, row.h)
+    row = Cut(rows.top(ui.row_height, 8), ui.unit)
+    line_in(ui.canvas, row.left(row.rest.w * LABEL_SHARE), words, BODY)
+    return row.rest
 
 
 def _choice(
@@ -155,8 +142,8 @@ def sticks_sketch(ui: Ui, rect: Rect, mode: int) -> None:
     words = f"Mode {mode}: what each stick does"
     column = Column(canvas, rect)
     column.write(words, NOTE, 4)
-    tall = min(column.left.h * 0.7, 170 * u * (0.4 + 0.6 * canvas.text_scale))
-    box = column.take(tall, 6)
+    tall = min(column.rest.h * 0.7, 170 * u * (0.4 + 0.6 * canvas.text_scale))
+    box = column.top(tall, 6)
     canvas.fill(box, BENCH, 8 * u)
     left = Hand(0.0, 0.0, layout.left_x, layout.left_y)
     right = Hand(0.0, 0.0, layout.right_x, layout.right_y)

@@ -120,7 +120,7 @@ def ladder(canvas: Canvas, rect: Rect) -> None:
         canvas.text(((left + right) / 2, y - h - 1 * u), words, BODY_BOLD, "middle")
     aside = Column(canvas, Rect(right + 18 * u, rect.y, rect.right - right - 18 * u, rect.h))
     aside.write("takeoff", HEAD, 0)
-    y = aside.left.y
+    y = aside.rest.y
     canvas.line(((right + 10 * u, y), (rect.right, y)), theme.INK, 2 * u, (7, 4))
     aside.gap(6)
     aside.write("What comes later does not count.", SMALL)

@@ -9,6 +9,7 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import SURE, cause_words
 from sim.window.canvas import Rect, paragraph
+from sim.window.layout import Cut
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures import paper
 from sim.window.screens.workplace import Slip, Workplace
@@ -22,13 +23,14 @@ VERDICTS: tuple[Literal["clear", "stay on the bench"], ...] = ("clear", "stay on
 def laid(ui: Ui, desk: Workplace, rect: Rect, title: str) -> tuple[Rect, bool]:
     """Draw a slip with its title and the way back; return what is left and whether to go back."""
     paper.sheet(ui.canvas, rect)
-    inner = rect.inset(14 * ui.unit)
+    parts = Cut(rect, ui.unit, 14)
+    inner = parts.rest
     h, gap = ui.row_height, 10 * ui.unit
-    w = 90 * ui.unit * ui.canvas.text_scale
-    back = Rect(inner.right - w, inner.y - 2 * ui.unit, w, h)
+    back = parts.right(90 * ui.unit * ui.canvas.text_scale, 10)
+    back = back._replace(y=back.y - 2 * ui.unit, h=h)
     goes_back = ui.button("slip-back", back, "Back", ui.keys.cap("pause"))
     goes_back = ui.struck("pause") or goes_back
-    used = paragraph(ui.canvas, inner._replace(w=inner.w - w - gap), title, HEAD)
+    used = paragraph(ui.canvas, parts.rest, title, HEAD)
     return inner.below(max(h, used) + gap), goes_back
 
 

@@ -68,7 +68,7 @@ def _rungs(column: Column, rung: Card) -> None:
     """Draw the four rungs as boxes with a tick; a half one says so."""
     canvas, u = column.canvas, column.canvas.scale
     size = BOX_UNITS * u * min(1.5, canvas.text_scale)
-    x, row = column.left.x, column.take(0.0)
+    x, row = column.rest.x, column.top(0.0)
     line = canvas.measure("x", BODY)[1] + 5 * u
     y = row.y
     for name in RUNGS:
@@ -83,7 +83,7 @@ def _rungs(column: Column, rung: Card) -> None:
             canvas.line(half, theme.PENCIL, 2 * u)
         canvas.text((x + size + 9 * u, y + 2 * u), words, BODY)
         x += wide
-    column.take(y + line - row.y, 3)
+    column.top(y + line - row.y, 3)
 
 
 def _at_takeoff(column: Column, rung: Card, flew: bool) -> None:
@@ -157,7 +157,7 @@ def _hop(column: Column, card: Card, units: Units) -> None:
     figures += [(words, reading_told(key, hop[key], units).amount) for key, words in told.items()]
     canvas = column.canvas
     for words, amount in figures:
-        row = column.take(canvas.measure("x", BODY)[1] + 2 * canvas.scale)
+        row = column.top(canvas.measure("x", BODY)[1] + 2 * canvas.scale)
         canvas.text((row.x, row.y), words, BODY)
         canvas.text((min(row.right, row.x + 0.8 * row.w), row.y), amount, theme.NUMBER, "right")
     if hop["crashed"]:

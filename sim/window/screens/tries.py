@@ -5,9 +5,10 @@ from sim.window.action_words import SURE
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
 from sim.window.controls import HELD, held_acts
+from sim.window.layout import Cut, line_in
 from sim.window.pictures import pencil
 from sim.window.screens.padparts import drawn_sticks
-from sim.window.screens.paper import Column, act_width, written
+from sim.window.screens.paper import Column, act_width, labelled, written
 from sim.window.screens.sketches import ground
 from sim.window.sticks.keysticks import KeySticks
 from sim.window.sticks.positions import SAFE, Positions
@@ -42,12 +43,12 @@ class PressTry:
     def show(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
         """Draw a list and a strip of tape; tell what was pressed."""
         column = Column(ui.canvas, ground(ui.canvas, rect))
-        place = column.take(len(self.things) * ui.row_height + 2 * ui.unit, 12)
+        place = column.top(len(self.things) * ui.row_height + 2 * ui.unit, 12)
         for i, row in ui.scroll("try", place, len(self.things)):
             if ui.row(f"try:{i}", row, self.things[i]):
                 self._note(self.things[i])
         words = "Press this strip of tape"
-        strip = column.take(ui.row_height, 14)
+        strip = column.top(ui.row_height, 14)
         if tried(ui, strip, words):
             self._note("The strip of tape")
         column.write(self.said, NOTE)
@@ -111,16 +112,16 @@ class CheckTry:
         canvas = ui.canvas
         column = Column(canvas, ground(canvas, rect))
         words = "Measure the pack's cells"
-        strip = column.take(ui.row_height, 12)
+        strip = column.top(ui.row_height, 12)
         if tried(ui, strip, words):
             self.measured = True
         if not self.measured:
             return
         for i, volts in enumerate(CELLS_V):
-            _cell(canvas, column.take(max(ui.row_height * 0.9, 22 * ui.unit), 2), i, volts)
+            _cell(canvas, column.top(max(ui.row_height * 0.9, 22 * ui.unit), 2), i, volts)
         column.gap(8)
         column.write("What did you see?", BODY, 2)
-        line = column.take(ui.row_height, 8)
+        line = column.top(ui.row_height, 8)
         note = written(ui, "try-note", line, self.noted, "write it here", "What you saw")
         if note is not None:
             self.noted = note
@@ -130,15 +131,13 @@ class CheckTry:
 
 def _cell(canvas: Canvas, rect: Rect, i: int, volts: float) -> None:
     u = canvas.scale
-    label, number = canvas.measure("cell 0 ", BODY)[0], canvas.measure(" 0.00 V", NUMBER)[0]
-    y = rect.centre[1]
-    canvas.text((rect.x, y - canvas.measure("x", BODY)[1] / 2), f"cell {i + 1}", BODY)
-    bar = Rect(rect.x + label, y - 7 * u, rect.w - label - number - 10 * u, 14 * u)
+    line_in(canvas, rect, f"{volts:.2f} V", NUMBER, "right")
+    parts = Cut(labelled(canvas, rect, f"cell {i + 1}", "cell 0 ", 0.0), u)
+    parts.right(canvas.measure(" 0.00 V", NUMBER)[0], 10)
+    bar = parts.rest._replace(y=rect.centre[1] - 7 * u, h=14 * u)
     canvas.frame(bar, theme.INK_SOFT, 1.5 * u)
     share = (volts - EMPTY_V) / (FULL_V - EMPTY_V)
     canvas.fill(bar.inset(2.5 * u)._replace(w=(bar.w - 5 * u) * share), theme.PENCIL)
-    place = (rect.right, y - canvas.measure("x", NUMBER)[1] / 2)
-    canvas.text(place, f"{volts:.2f} V", NUMBER, "right")
 
 
 class SquawkTry:
@@ -158,7 +157,7 @@ class SquawkTry:
         self.cause = self._choice(ui, column, "try-cause", "Cause", CAUSES, self.cause)
         self.sure = self._choice(ui, column, "try-sure", "Sure", SURE, self.sure)
         words = "Write it"
-        strip = column.take(ui.row_height, 10)
+        strip = column.top(ui.row_height, 10)
         if tried(ui, strip, words):
             self.sheet = [*self.sheet[-1:], f"{self.item}: {self.cause} ({self.sure})"]
         for line in self.sheet:
@@ -167,11 +166,7 @@ class SquawkTry:
     def _choice(
         self, ui: Ui, column: Column, id_: str, words: str, options: tuple[str, ...], value: str
     ) -> str:
-        canvas, u = ui.canvas, ui.unit
-        row = column.take(ui.row_height, 6)
-        label = canvas.measure("Cause", BODY)[0] + 12 * u
-        canvas.text((row.x, row.centre[1] - canvas.measure("x", BODY)[1] / 2), words, BODY)
-        place = Rect(row.x + label, row.y, row.w - label, row.h)
+        place = labelled(ui.canvas, column.top(ui.row_height, 6), words, "Cause")
         return ui.choice(id_, place, words, options, value)
 
 
@@ -231,18 +226,17 @@ class StopTry:
         """Draw the motor; stop it on the cut."""
         canvas, u = ui.canvas, ui.unit
         inner = ground(canvas, rect)
-        h = ui.row_height
+        parts = Cut(inner, u)
         words = ("Cut", "Let it turn again")
-        low = Rect(inner.x, inner.bottom - 2 * h - 6 * u, inner.w, h)
-        if ui.act("cut", low._replace(w=act_width(ui, "cut", words[0]) * 1.2), words[0]):
+        again, cut = parts.bottom(ui.row_height, 6), parts.bottom(ui.row_height, 8)
+        if ui.act("cut", cut._replace(w=act_width(ui, "cut", words[0]) * 1.2), words[0]):
             self.cuts += self.turns
             self.turns = False
-        if tried(ui, low._replace(y=low.y + h + 6 * u), words[1]):
+        if tried(ui, again, words[1]):
             self.turns = True
         if self.turns:
             self._at = (self._at + TURN_1_S * min(dt_s, 0.1)) % 1.0
-        top = Rect(inner.x, inner.y, inner.w, low.y - inner.y - 8 * u)
-        self._motor(canvas, top)
+        self._motor(canvas, parts.rest)
 
     def _motor(self, canvas: Canvas, rect: Rect) -> None:
         u = canvas.scale

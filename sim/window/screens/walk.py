@@ -4,21 +4,20 @@ from collections.abc import Callable
 
 from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
+from sim.window.layout import Cut
 from sim.window.screens.paper import (
-    EDGE_UNITS,
     GAP_UNITS,
     Column,
     Roll,
     act_width,
-    board,
     flow_height,
     flowed,
     headed,
     leading_out,
     lower,
-    lower_height,
     middle,
     taped,
+    wood,
 )
 from sim.window.screens.sketches import FinalTry, PathTry, Try
 from sim.window.screens.tries import (
@@ -121,21 +120,17 @@ class Walk:
         if self._fresh:
             ui.focus, self._fresh = self.tried.first, False
         title, words, _ = PAGES[self.page]
-        board(canvas, area)
-        inner = area.inset(EDGE_UNITS * u)
-        low_h = lower_height(ui, app.notice, area)
-        sheet = middle(canvas, inner.top(inner.h - low_h), *SHEET_UNITS)
+        place, low = wood(ui, area, app.notice)
+        sheet = middle(canvas, place, *SHEET_UNITS)
         inside = taped(canvas, sheet)
         rest = headed(canvas, inside, title)
         count(canvas, inside, self.page)
         rest = rest.top(rest.h - self._ways_height(ui, rest) - GAP_UNITS * u)
-        gap = 26 * u
-        left = Rect(rest.x, rest.y, rest.w * WORDS_SHARE, rest.h)
-        right = Rect(left.right + gap, rest.y, rest.w - left.w - gap, rest.h)
+        parts = Cut(rest, u)
+        left, right = parts.left(rest.w * WORDS_SHARE, 26), parts.rest
         self._roll.show(ui, "words", left, title, lambda r: reading(canvas, r, words))
         self.tried.show(ui, app, right, dt_s)
         self._ways(ui, app, inside)
-        low = Rect(inner.x, inner.bottom - low_h + 10 * u, inner.w, low_h)
         lower(ui, low, app.notice, leading_out(ui, "leave"))
 
     def _labels(self) -> tuple[tuple[str, str], ...]:

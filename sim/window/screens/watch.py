@@ -17,6 +17,7 @@ from sim.window import theme
 from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, fitted, wrapped
+from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.practice import Drill, Said, said_of
@@ -166,10 +167,11 @@ class Watch:
             return
         paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
         lower_h = LOWER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
-        scene = Rect(area.x, area.y, area.w - paper_w, area.h - lower_h)
+        parts = Cut(area, u)
+        log, lower, scene = parts.right(paper_w), parts.bottom(lower_h), parts.rest
         picture_of(canvas, app, showing, scene, showing.pose)
         draw_state(canvas, scene, showing)
-        lower = Rect(scene.x, scene.bottom, scene.w, lower_h).inset(8 * u)
+        lower = lower.inset(8 * u)
         if showing.view.phase == "hop" or showing.view.armed or showing.reading is None:
             instruments(canvas, app, showing, self.strips, lower)
         else:
@@ -178,7 +180,7 @@ class Watch:
             said = showing.log[-1][1] if showing.log else None
             words = showing.busy or (logged(said.action) if said else "")
             note(canvas, scene, words, bool(said and said.refused and not showing.busy))
-        self._log(ui, app, Rect(scene.right, area.y, paper_w, area.h))
+        self._log(ui, app, log)
 
     def _reading(self, canvas: Canvas, app: App, rect: Rect, dt_s: float) -> None:
         """Draw the last reading; a long one turns its leaves by itself."""
@@ -196,13 +198,11 @@ class Watch:
     def _log(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u, showing = ui.canvas, ui.unit, self.showing
         paper.sheet(canvas, rect)
-        inner = rect.inset(16 * u)
-        canvas.text((inner.x, inner.y), fitted(canvas, showing.title, TITLE, inner.w), TITLE)
-        at = inner.below(canvas.measure("x", TITLE)[1] + 6 * u)
-        h = ui.row_height
-        buttons = at.top(2 * h + 5 * u)
-        self._clock(ui, app, buttons)
-        at = at.below(buttons.h + 8 * u)
+        parts = Cut(rect, u, 16)
+        head = parts.top(canvas.measure("x", TITLE)[1], 6)
+        canvas.text((head.x, head.y), fitted(canvas, showing.title, TITLE, head.w), TITLE)
+        self._clock(ui, app, parts.top(2 * ui.row_height + 5 * u, 8))
+        at = parts.rest
         y, lines = at.bottom, showing.log[::-1]
         for minutes, said in lines:  # the newest lowest
             y -= log_line(canvas, Rect(at.x, at.y, at.w, y - at.y), minutes, said)
@@ -211,19 +211,19 @@ class Watch:
 
     def _clock(self, ui: Ui, app: App, rect: Rect) -> None:
         showing, u = self.showing, ui.unit
-        top, low = rect.row(0, 2, 5 * u), rect.row(1, 2, 5 * u)
+        slower, faster, hold, leave = cells(rect, 4, 2, 6 * u, 5 * u)
         at = RATES.index(showing.rate) if showing.rate in RATES else 0
-        if ui.act("slower", top.column(0, 2, 6 * u), "Slower", at > 0):
+        if ui.act("slower", slower, "Slower", at > 0):
             showing.rate = RATES[at - 1]
-        if ui.act("faster", top.column(1, 2, 6 * u), "Faster", at < 3):
+        if ui.act("faster", faster, "Faster", at < 3):
             showing.rate = RATES[at + 1]
         words = "Go on" if showing.paused else "Hold"
         if showing.over:
-            if ui.act("hold", low.column(0, 2, 6 * u), "Debrief", showing.card is not None):
+            if ui.act("hold", hold, "Debrief", showing.card is not None):
                 self._debrief(app)
-        elif ui.act("hold", low.column(0, 2, 6 * u), words):
+        elif ui.act("hold", hold, words):
             showing.paused = not showing.paused
-        if ui.act("pause", low.column(1, 2, 6 * u), "Leave"):
+        if ui.act("pause", leave, "Leave"):
             self.leave(app)
 
     def _debrief(self, app: App) -> None:
