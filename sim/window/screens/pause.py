@@ -113,5 +113,5 @@ class Pause:
             if self._sure == id_:
                 leave()
             self._sure = "" if self._sure == id_ else id_
-        if self._sure:
-            column.write(LOST if self.drill.unsaved else KEPT, SMALL)
+        lost = LOST if self.drill.unsaved else KEPT
+        column.write(lost if self._sure else "", SMALL)  # an empty line keeps the sheet's length
