@@ -54,6 +54,10 @@ class History:
     def __len__(self) -> int:
         return len(self.rows)
 
+    def each(self, ms: int) -> "History":
+        """Return the rows at whole multiples of so many milliseconds."""
+        return History(self.rows[np.round(self["time_s"] * 1000.0).astype(int) % ms == 0])
+
     def last(self, seconds: float) -> "History":
         """Return the part recorded in the last `seconds`."""
         return History(self.rows[self["time_s"] > self["time_s"][-1] - seconds])

@@ -67,8 +67,10 @@ def surface_factor(height_m, ceiling_m, radius_m, spacing_m):
 
 
 @inner
-def near_factor(b, hub_m, craft):
-    """Return the same for a hub of this aircraft where it is now."""
+def near_factor(b, hub_m, speed_rad_s, craft):
+    """Return the same for a hub of this aircraft where it is now; 1 if its rotor gives no thrust."""
+    if speed_rad_s <= propeller.SLOWEST_RAD_S:
+        return 1.0
     height = -b.position_m.z - to_world(b.attitude, hub_m).z
     radius = 0.5 * craft.diameter_m
     return surface_factor(height, craft.room.ceiling_m, radius, craft.spacing_m)

@@ -87,8 +87,10 @@ def turned(b, rotors, supply_v, through, hit, tables, craft):
     """Return all four rotors one tick later. through : speed through the air, m/s, body axes."""
     p, size, gas = craft.rotors, craft.diameter_m, craft.air
     up = climbs_m_s(b, through, craft)
-    f0, f1 = near_factor(b, p[0].hub_m, craft), near_factor(b, p[1].hub_m, craft)
-    f2, f3 = near_factor(b, p[2].hub_m, craft), near_factor(b, p[3].hub_m, craft)
+    f0 = near_factor(b, p[0].hub_m, rotors[0].motor.speed_rad_s, craft)
+    f1 = near_factor(b, p[1].hub_m, rotors[1].motor.speed_rad_s, craft)
+    f2 = near_factor(b, p[2].hub_m, rotors[2].motor.speed_rad_s, craft)
+    f3 = near_factor(b, p[3].hub_m, rotors[3].motor.speed_rad_s, craft)
     return (
         one_rotor(rotors[0], p[0], supply_v, up[0], f0, hit[0], tables, size, gas),
         one_rotor(rotors[1], p[1], supply_v, up[1], f1, hit[1], tables, size, gas),

@@ -24,7 +24,7 @@ from sim.session.faces import TAKE_S, Faces, calibration_reading
 
 START_UP_S = 2.6  # s; the controller's start-up and a little more
 SHOWN = 300  # own: readings enough to see which directions are covered
-COMPASS_EVERY = 10  # ticks; own: between compass readings kept
+COMPASS_EVERY = 10  # ms; own: between compass readings kept
 SETTLE_S = 6.0  # s; own: the attitude settles on the plate
 LOOK_S = 2.0  # s; own: long enough to average the noise away
 REACH_S = 0.1  # s; own: time for a stick to reach the display
@@ -165,11 +165,11 @@ class Calibrations:
     compass: list[NDArray[np.float64]] | None = None
     faces: Faces | None = None
 
-    def hear(self, history: History, ms: NDArray[np.int_]) -> None:
-        """Keep compass readings while they are wanted. ms : int[n], time of each row."""
+    def hear(self, history: History) -> None:
+        """Keep compass readings while they are wanted."""
         if self.compass is not None:
-            rows = np.column_stack([history[f"field_{axis}_ut"] for axis in "xyz"])
-            self.compass.append(rows[ms % COMPASS_EVERY == 0])
+            heard = history.each(COMPASS_EVERY)
+            self.compass.append(np.column_stack([heard[f"field_{axis}_ut"] for axis in "xyz"]))
 
     def collected_ut(self) -> tuple[tuple[float, float, float], ...]:
         """Return compass readings collected so far, at most about SHOWN of them."""

@@ -207,10 +207,9 @@ class Session:
     def _heard(self, history: History) -> None:
         """Keep the trace of the pad and the hop, and compass readings while they are wanted."""
         conduct = self.rig.world.conduct
-        ms = np.round(history["time_s"] * 1000.0).astype(int)
         if conduct.place == "pad" and conduct.props_fitted:
-            self._trace.append(history.rows[ms % TRACE_MS == 0])
-        self._calibrations.hear(history, ms)
+            self._trace.append(history.each(TRACE_MS).rows)
+        self._calibrations.hear(history)
         self._watch_flight()
 
     def _watch_flight(self) -> None:
@@ -218,7 +217,7 @@ class Session:
         if self.phase == "pad" and self._watch.took_off(self.rig):
             self._take_off()
         self._watch.watch_alarm(self.rig)
-        if self._watch.overdue(self.rig, self._seen()):
+        if self._watch.takeoff_tick is not None and self._watch.overdue(self.rig, self._seen()):
             self._log("no-abort-within-2s")
         if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
             self._log("crashed")

@@ -113,3 +113,9 @@ def test_how_often_one_looks_up_changes_nothing_but_that(placed):
     assert looks == [1100, 2100]
     often.run(HANDS_OFF, 2.0)
     assert often.fingerprint() == seldom.fingerprint()
+
+
+def test_rows_at_whole_multiples(placed):
+    seen = Rig(placed(), 3).run(HANDS_OFF, 0.1, every=4)
+    assert seen.each(20)["time_s"] == pytest.approx([0.02, 0.04, 0.06, 0.08, 0.1])
+    assert len(seen.each(3)) == 8  # of 4, 8 … 100 ms: 12, 24 … 96
