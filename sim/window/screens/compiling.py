@@ -12,7 +12,7 @@ from sim.window.pictures import paper
 from sim.window.theme import BODY, TITLE
 from sim.window.ui import Ui
 
-LONGEST_S = 25.0  # s; own: about what it takes, for a bar that moves between steps
+LONGEST_S = 10.0  # s; own: about what it takes, for a bar that moves between steps
 
 
 class Compiling:
