@@ -40,3 +40,13 @@ def test_a_cold_pack_is_not_taken_for_a_worn_one(world, ready):
     """It sags a quarter more than the sheet says, and so does a sound pack of some age."""
     cold = CATALOGUE["pack-cold"].inject(world, 0.5, np.random.default_rng(1))
     assert found(cold, ready, "restrained-run-up", 1) == []
+
+
+@pytest.mark.parametrize("fault", CATALOGUE.values(), ids=list(CATALOGUE))
+def test_a_judge_names_each_fault_by_a_check_that_shows_it(world, ready, fault):
+    """A fault without its line in a judge is one the careful stand-in can't see."""
+    broken = fault.inject(world, 0.7, np.random.default_rng(1))
+    for check in dict.fromkeys((*fault.proved_by, *fault.revealed_by)):
+        if fault.id in {finding.squawk.cause for finding in found(broken, ready, check, 1)}:
+            return
+    pytest.fail(f"no judge names {fault.id}")
