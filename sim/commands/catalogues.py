@@ -17,6 +17,7 @@ def faults_data() -> list[dict[str, Any]]:
             "revealed_by": list(f.revealed_by),
             "proved_by": list(f.proved_by),
             "fixes": list(f.fixes),
+            "opens": f.opens,
             "in_the_air": f.in_the_air,
             "explanation": f.explanation,
             "caution": f.caution,
