@@ -46,7 +46,11 @@ def test_a_cold_pack_is_not_taken_for_a_worn_one(world, ready):
 def test_a_judge_names_each_fault_by_a_check_that_shows_it(world, ready, fault):
     """A fault without its line in a judge is one the careful stand-in can't see."""
     broken = fault.inject(world, 0.7, np.random.default_rng(1))
-    for check in dict.fromkeys((*fault.proved_by, *fault.revealed_by)):
-        if fault.id in {finding.squawk.cause for finding in found(broken, ready, check, 1)}:
+    for check in (CHECKS[key] for key in dict.fromkeys((*fault.proved_by, *fault.revealed_by))):
+        rig = ready(broken, check, 1)
+        for run in check.follows[:1]:
+            CHECKS[run].take(rig)
+        findings = judged(check.take(rig), broken.airframe.sheet)
+        if fault.id in {finding.squawk.cause for finding in findings}:
             return
     pytest.fail(f"no judge names {fault.id}")
