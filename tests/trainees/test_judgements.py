@@ -42,7 +42,13 @@ def test_a_cold_pack_is_not_taken_for_a_worn_one(world, ready):
     assert found(cold, ready, "restrained-run-up", 1) == []
 
 
-@pytest.mark.parametrize("fault", CATALOGUE.values(), ids=list(CATALOGUE))
+# how the aircraft stands is undone by getting ready for a check: see the tests of people
+AS_IT_STANDS = "props-on-at-bench"
+
+
+@pytest.mark.parametrize(
+    "fault", [f for f in CATALOGUE.values() if f.id != AS_IT_STANDS], ids=lambda f: f.id
+)
 def test_a_judge_names_each_fault_by_a_check_that_shows_it(world, ready, fault):
     """A fault without its line in a judge is one the careful stand-in can't see."""
     broken = fault.inject(world, 0.7, np.random.default_rng(1))
