@@ -110,8 +110,7 @@ def is_warm() -> bool:
     try:
         if not any(folder.rglob(f"{KEPT}.{KEPT}-*.nbc")):
             return False
-        if not (folder / SEAL).exists():
-            seal()
+        if not (folder / SEAL).exists():  # somebody may still be at it
             return True
         if (folder / SEAL).read_text(errors="replace") == _digest(folder):
             return True

@@ -103,11 +103,12 @@ def test_a_lost_list_or_a_spoiled_seal_is_damage_as_well(kept):
     assert not kept[0].exists()
 
 
-def test_what_nobody_has_sealed_is_sealed_as_it_is_found(kept):
+def test_what_nobody_has_sealed_yet_is_left_alone(kept):
     (cache.cache_dir() / cache.SEAL).unlink()
+    kept[0].write_bytes(b"more of it")
     assert cache.is_warm()
-    kept[0].write_bytes(b"damage")
-    assert not cache.is_warm()
+    assert kept[0].exists()
+    assert not (cache.cache_dir() / cache.SEAL).exists()
 
 
 @pytest.fixture
