@@ -8,7 +8,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.compass import covered
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.person import read_off
-from sim.bench.rig import HANDS_OFF, Rig
+from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel.frames import from_angles
 
 
@@ -72,7 +72,7 @@ def test_a_twin_has_nobody_watching(world):
 
 
 def test_watched_it_looks_up_as_often_as_asked(world):
-    heard = []
+    heard: list[History] = []
     rig = Rig(world, 3)
     rig.watch_ticks, rig.listener = 20, heard.append
     rig.run(sticks(), 0.05, every=1)

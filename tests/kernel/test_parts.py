@@ -237,3 +237,21 @@ def test_a_start_reads_attitude_from_gravity_and_field(quiet, angles):
     params = quiet.estimator._replace(declination_rad=float(np.arctan2(0.324, 19.55)))
     found = to_angles(avionics.start_attitude(accel, mag, params))
     assert_allclose(found, angles, atol=1e-12)
+
+
+def test_bare_motors_do_not_drag(quiet, state):
+    """Wind of 2 m/s ahead: four rotors at 480 rad/s hold back by k v w each, bare bells do not."""
+    turning = tuple(
+        r._replace(motor=r.motor._replace(speed_rad_s=STEADY_RAD_S)) for r in state.rotors
+    )
+    body = state.body._replace(velocity_m_s=Vec3(2.0, 0.0, 0.0))
+    bare = quiet._replace(
+        rotors=tuple(r._replace(fitted=0.0) for r in quiet.rotors), frame_drag_n_s2_m2=0.0
+    )
+    still = bare._replace(rotors=quiet.rotors)
+    forces = [
+        drivetrain.rotor_wrench(body, turning, turning, ZERO, 0.0, craft)[0].x
+        for craft in (bare, still)
+    ]
+    assert forces[0] == 0.0
+    assert forces[1] == pytest.approx(-4.0 * quiet.lateral_drag_n_s2_m * 2.0 * STEADY_RAD_S)

@@ -1,6 +1,7 @@
 """What is made of a recording: shake in its band, dips, jitter, what turns with a rotor."""
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from sim.bench.person import read_off
 from sim.bench.rig import COLUMN, HANDS_OFF, History, Rig
 
 
-def recording(seconds: float = 20.0, step_s: float = 0.002, **columns) -> History:
+def recording(seconds: float = 20.0, step_s: float = 0.002, **columns: Any) -> History:
     """Return a recording whose columns are functions of time."""
     times = step_s * np.arange(round(seconds / step_s))
     rows = np.zeros((len(times), len(COLUMN)))
@@ -57,7 +58,7 @@ def test_a_hand_cuts_when_it_leans_rings_or_leaves():
     lean = np.radians(4.0)
     for share, cut in ((0.99, False), (1.01, True)):
         assert control.must_cut(recording(0.06, **calm, roll_rad=-0.6 * share * lean, pitch_rad=0.8 * share * lean)) is cut  # fmt: skip
-        ringing = {"drive_rear_right": lambda t, s=share: 0.12 * s * np.sign(np.sin(500.0 * t) + 1e-9)}  # fmt: skip
+        ringing: dict[str, Any] = {"drive_rear_right": lambda t, s=share: 0.12 * s * np.sign(np.sin(500.0 * t) + 1e-9)}  # fmt: skip
         level = recording(0.06, **calm, **ringing)
         deviation = level["drive_rear_right"].std()
         assert control.must_cut(level) is bool(deviation > 0.12)
@@ -226,7 +227,7 @@ def test_an_output_that_turns_nothing_tells_nothing():
     assert set(motors._told(Sure(), None, alone).values()) == {0.0}  # type: ignore[arg-type]
 
 
-POSES = {  # what the hands are asked for: roll, pitch, heading in deg
+POSES: dict[str, list[tuple[Any, Any, Any]]] = {  # what the hands are asked for: roll, pitch, heading in deg
     "hand-tilt": [(0, 0, 0), (0, -30, 0), (0, 0, 0), (30, 0, 0), (0, 0, 0), (0, 0, 45), (0, 0, 0)],
     "heading-marks": [(0, 0, 0), (0, 0, 90), (0, 0, 180), (0, 0, -90), (0, 0, 0)],
     "field-turn": [(0, 0, 30 * k) for k in range(13)],
