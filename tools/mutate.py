@@ -245,7 +245,7 @@ def report(campaign: Campaign, seconds: float) -> bool:
 def arguments() -> argparse.Namespace:
     """Return what the command line asks for."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
-    parser.add_argument("--only", metavar="PATTERN", help="mutants whose name or file matches")
+    parser.add_argument("--only", nargs="+", metavar="PATTERN", help="by name or file")
     parser.add_argument("--sample", type=int, metavar="N", help="so many, over all packages")
     parser.add_argument("--seed", default="", help="text that decides which are in the sample")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, metavar="N")
@@ -265,7 +265,7 @@ def main() -> int:
         print(f"{len(read_list())} mutants")
         return 0
     if asked.only:
-        names = (asked.only, f"*{asked.only}*")
+        names = [name for part in asked.only for name in (part, f"*{part}*")]
         entries = [
             e
             for e in entries
