@@ -1,0 +1,54 @@
+"""What a session refuses at its limits, and what it says of small things."""
+
+import numpy as np
+import pytest
+
+from sim.session import actions as act
+from sim.session.scenario import HiddenFault, Scenario
+
+
+@pytest.mark.parametrize("axis", ["roll", "pitch", "yaw"])
+def test_sticks_end_at_one(done, sticks, axis):
+    session = done()
+    for end in (-1.0, 1.0):
+        session.advance(sticks(**{axis: end}), 0.01)
+        with pytest.raises(ValueError, match=r"-1\.\.1"):
+            session.advance(sticks(**{axis: 1.01 * end}), 0.01)
+
+
+def test_the_throttle_goes_from_none_to_all(done, sticks):
+    session = done()
+    for throttle in (0.0, 1.0):
+        session.advance(sticks(throttle), 0.01)
+    for throttle in (-0.01, 1.01):
+        with pytest.raises(ValueError, match=r"0\.\.1"):
+            session.advance(sticks(throttle), 0.01)
+
+
+def test_modes_are_called_by_their_names(done):
+    session = done()
+    assert session.do(act.SetMode(self_level=True)).words == "Self-level."
+    assert session.do(act.SetMode(self_level=False)).words == "Rate."
+
+
+def test_it_is_watched_closely_on_the_pad_alone(done):
+    assert done().rig.watch_ticks == 0
+    assert done("fit pad").rig.watch_ticks > 1
+    assert done("fit pad bench").rig.watch_ticks == 0
+
+
+def test_a_hidden_fault_is_as_severe_as_said_but_for_its_spread():
+    """Over-mass goes from 1.18 to 1.58; a tenth of severity to either side is chance."""
+    found = []
+    for seed in range(40):
+        drill = Scenario(
+            title="A test",
+            purpose="Test",
+            origin="invented",
+            faults=(HiddenFault(id="over-mass", severity=0.5),),
+        )
+        world, hidden = drill.set_out(np.random.default_rng(seed))
+        assert hidden == {"over-mass"}
+        found.append((world.build.frame.mass_factor - 1.18) / 0.40)
+    assert min(found) == pytest.approx(0.4, abs=0.02)
+    assert max(found) == pytest.approx(0.6, abs=0.02)
