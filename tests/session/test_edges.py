@@ -52,3 +52,10 @@ def test_a_hidden_fault_is_as_severe_as_said_but_for_its_spread():
         found.append((world.build.frame.mass_factor - 1.18) / 0.40)
     assert min(found) == pytest.approx(0.4, abs=0.02)
     assert max(found) == pytest.approx(0.6, abs=0.02)
+
+
+def test_it_is_seen_to_stand_on_its_legs_or_hang_in_the_hands(done, sticks):
+    standing, held = done("pad"), done("bench")
+    for session, loaded in ((standing, True), (held, False)):
+        session.advance(sticks(), 0.3)
+        assert session.view().aircraft.loaded is loaded
