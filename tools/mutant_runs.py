@@ -77,7 +77,11 @@ def run_tests(job: dict[str, Any]) -> int:
         sys.meta_path.insert(0, ChangedFinder(**job["mutant"]))
     import pytest
 
-    return int(pytest.main([*QUIET, "-W", EARLY, *job["tests"]]))
+    try:
+        return int(pytest.main([*QUIET, "-W", EARLY, *job["tests"]]))
+    except Exception:  # what a mutant left open may only come out as pytest packs up
+        traceback.print_exc()
+        return 1
 
 
 def forked(job: dict[str, Any]) -> int | None:
@@ -90,7 +94,7 @@ def forked(job: dict[str, Any]) -> int | None:
         os.dup2(nowhere, 0)
         os.dup2(log, 1)
         os.dup2(log, 2)
-        code = 3  # pytest's own number for an internal error
+        code = 3  # pytest's own number for an internal error: the tests never began
         try:
             code = run_tests(job)
         except BaseException:
