@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from sim.kernel import avionics, controller, drivetrain, sensors
+from sim.kernel import avionics, controller, drivetrain, ground, sensors
 from sim.kernel.controller import ControllerState, RateFilter
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, norm
 from sim.kernel.radio import Command
@@ -255,3 +255,29 @@ def test_bare_motors_do_not_drag(quiet, state):
     ]
     assert forces[0] == 0.0
     assert forces[1] == pytest.approx(-4.0 * quiet.lateral_drag_n_s2_m * 2.0 * STEADY_RAD_S)
+
+
+@pytest.mark.parametrize("wall", ["floor", "ceiling", "north", "south", "east", "west"])
+def test_every_wall_pushes_back_and_drags_whichever_way_it_is_met(quiet, wall):
+    """A centimetre deep, closing at 0.2 m/s, sliding 3 m/s along both other axes: k d + c v, and
+    friction times that against the slide, in proportion.
+    """
+    p = quiet.contact
+    room = ground.Room(4.0, -3.5, 2.6, -2.6, 2.6)
+    axis, sign, at = {
+        "floor": (2, 1.0, 0.0),
+        "ceiling": (2, -1.0, -2.6),
+        "north": (0, 1.0, 4.0),
+        "south": (0, -1.0, -3.5),
+        "east": (1, 1.0, 2.6),
+        "west": (1, -1.0, -2.6),
+    }[wall]
+    place, speed = np.array((0.0, 0.0, -1.3)), np.array((1.8, 1.8, 1.8))
+    first, second = (i for i in range(3) if i != axis)
+    place[axis], speed[axis] = at + 0.01 * sign, 0.2 * sign
+    speed[first], speed[second] = 1.8, -2.4  # m/s; 3 m/s together
+    force = ground.bump_force(ground.Touch(Vec3(*place), Vec3(*speed), ZERO), room, p)
+    load = p.bump_stiffness_n_m * 0.01 + p.bump_damping_n_s_m * 0.2
+    assert force[axis] == pytest.approx(-sign * load)
+    assert force[first] == pytest.approx(-0.6 * p.friction * load)
+    assert force[second] == pytest.approx(0.8 * p.friction * load)
