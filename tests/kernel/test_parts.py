@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from sim.kernel import avionics, controller, drivetrain, ground, sensors
+from sim.kernel import avionics, controller, drivetrain, ground, hands, sensors
 from sim.kernel.controller import ControllerState, RateFilter
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, norm
 from sim.kernel.radio import Command
@@ -281,3 +281,11 @@ def test_every_wall_pushes_back_and_drags_whichever_way_it_is_met(quiet, wall):
     assert force[axis] == pytest.approx(-sign * load)
     assert force[first] == pytest.approx(-0.6 * p.friction * load)
     assert force[second] == pytest.approx(0.8 * p.friction * load)
+
+
+def test_held_where_it_is_asked_to_be_it_stays(quiet, state):
+    """Nothing to turn: no rate, the pose to the last bit."""
+    params = quiet.hold._replace(kind=hands.CLAMP, target=UPRIGHT)
+    _, after = hands.guided(state.random, state.hold, params, 0.001)
+    assert after.attitude == UPRIGHT
+    assert after.rate_rad_s == ZERO

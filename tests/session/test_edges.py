@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from sim.session import actions as act
+from sim.session.folder import JournalFile, holds_run, is_finished
 from sim.session.scenario import HiddenFault, Scenario
 
 
@@ -59,3 +60,17 @@ def test_it_is_seen_to_stand_on_its_legs_or_hang_in_the_hands(done, sticks):
     for session, loaded in ((standing, True), (held, False)):
         session.advance(sticks(), 0.3)
         assert session.view().aircraft.loaded is loaded
+
+
+def test_a_journal_that_was_let_go_of_is_no_trouble(tmp_path):
+    journal = JournalFile(tmp_path / "journal.jsonl")
+    journal.write("one\n")
+    journal.sync()
+    journal.close()
+    journal.sync()
+    assert journal.trouble is None
+
+
+def test_an_empty_folder_holds_nothing_finished_or_begun(tmp_path):
+    assert not is_finished(tmp_path)
+    assert not holds_run(tmp_path)
