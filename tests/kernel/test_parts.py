@@ -7,9 +7,20 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from sim.kernel import avionics, controller, drivetrain, ground, hands, sensors
+from sim.kernel import (
+    avionics,
+    controller,
+    drivetrain,
+    ground,
+    hands,
+    linear,
+    motor,
+    radio,
+    sensors,
+)
 from sim.kernel.controller import ControllerState, RateFilter
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, norm
+from sim.kernel.pack import PackState
 from sim.kernel.radio import Command
 from sim.kernel.start import initial_state
 
@@ -289,3 +300,62 @@ def test_held_where_it_is_asked_to_be_it_stays(quiet, state):
     _, after = hands.guided(state.random, state.hold, params, 0.001)
     assert after.attitude == UPRIGHT
     assert after.rate_rad_s == ZERO
+
+
+def test_a_rotor_turns_by_its_mean_speed_and_counts_within_a_turn(quiet):
+    params = quiet.rotors[0].motor
+    start = motor.MotorState(500.0, 1.0, 0.0, 290.0)
+    for duty in (0.0, 0.9):  # running down, running up
+        after = motor.turned(start, duty, 12.0, 0.0, params, 290.0, 0.001)
+        assert after.speed_rad_s != start.speed_rad_s
+        mean = 0.5 * (start.speed_rad_s + after.speed_rad_s)
+        assert after.phase_rad == pytest.approx(1.0 + mean * 0.001, rel=1e-12)
+    round_ = motor.turned(start._replace(phase_rad=6.0), 0.5, 12.0, 0.0, params, 290.0, 0.001)
+    mean = 0.5 * (500.0 + round_.speed_rad_s)
+    assert round_.phase_rad == pytest.approx(6.0 + mean * 0.001 - 2.0 * pi, rel=1e-12)
+
+
+def test_command_noise_has_its_size_and_wants_a_command(quiet, state):
+    """Sigma of 2000 duties at half a command: 0.03, to 3 sigma; none at no command."""
+    params = quiet.rotors[0].motor._replace(command_noise=0.03)
+    drive, random, duties = motor.DriveState(0.0, 0.5, 0.0), state.random, []
+    for _ in range(2000):
+        random, after = motor.driven(random, drive, 0.5, 290.0, params, 0.001)
+        duties.append(after.duty)
+    assert np.std(duties) == pytest.approx(0.03, rel=0.05)
+    assert np.mean(duties) == pytest.approx(0.5, abs=0.002)
+    _, still = motor.driven(random, drive._replace(recent_command=0.0), 0.0, 290.0, params, 0.001)
+    assert still.duty == 0.0
+    _, dead = motor.driven(random, drive._replace(dead_s=0.1), 0.5, 290.0, params, 0.001)
+    assert dead.duty == 0.0
+    assert dead.dead_s == pytest.approx(0.099)
+
+
+def test_the_air_damps_by_climb_and_by_sideways_slide(quiet, tables):
+    """c_x = sum a y2 + k z2, c_y with x, c_z = sum k (x2 + y2); hubs far up make k z2 count."""
+    high = quiet._replace(
+        rotors=tuple(r._replace(hub_m=Vec3(r.hub_m.x, 1.5 * r.hub_m.y, -1.0)) for r in quiet.rotors)
+    )
+    trim = linear.hover_trim(high, tables, PackState(0.9, 0.9, 0.0, 0.0, 0.0))
+    a = linear.axial_damping_n_s_m(high, tables, trim)
+    k = high.lateral_drag_n_s2_m * trim.speed_rad_s
+    x, y = 0.159, 1.5 * 0.159
+    found = linear.turn_damping(high, tables, trim)
+    expected = (4.0 * (a * y**2 + k), 4.0 * (a * x**2 + k), 4.0 * k * (x**2 + y**2))
+    assert_allclose(found, expected, rtol=1e-9)
+    assert a > 0.0
+
+
+def test_each_input_listens_to_the_channel_it_is_told(quiet):
+    """Four different pulses, twice in other orders."""
+    pulses = (1600.0, 1700.0, 1800.0, 1900.0)
+    straight = radio.command(pulses, quiet.radio)
+    assert straight == pytest.approx((0.2, 0.4, 0.8, 0.8))
+    mixed = radio.command(pulses, quiet.radio._replace(order=(3.0, 0.0, 1.0, 2.0)))
+    assert mixed == pytest.approx((0.8, 0.2, 0.7, 0.6))
+
+
+def test_a_pulse_is_measured_by_the_end_on_its_own_side():
+    uneven = radio.Input(1.0, 1000.0, 1500.0, 1900.0)
+    for pulse, share in ((1500.5, 0.5 / 400.0), (1499.5, -0.5 / 500.0), (1500.0, 0.0)):
+        assert radio.understood(pulse, uneven) == pytest.approx(share)
