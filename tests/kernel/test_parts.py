@@ -359,3 +359,8 @@ def test_a_pulse_is_measured_by_the_end_on_its_own_side():
     uneven = radio.Input(1.0, 1000.0, 1500.0, 1900.0)
     for pulse, share in ((1500.5, 0.5 / 400.0), (1499.5, -0.5 / 500.0), (1500.0, 0.0)):
         assert radio.understood(pulse, uneven) == pytest.approx(share)
+
+
+def test_a_rigid_mount_passes_the_rate_as_it_is(quiet):
+    rate, rigid = Vec3(0.3, -0.2, 0.1), quiet.sensors._replace(mount_rad_s=0.0)
+    assert sensors.mounted(rate, ZERO, ZERO, rigid, 0.001) == (rate, ZERO)
