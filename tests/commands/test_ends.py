@@ -195,18 +195,23 @@ def test_no_output_at_all_is_no_trouble():
 @pytest.mark.skipif(os.name == "nt", reason="signals are of another kind there")
 @pytest.mark.parametrize("after_s", [0.02, 0.15, 0.4, 0.9])
 def test_ctrl_c_is_one_line_and_130(tmp_path, after_s):
-    started = subprocess.Popen(
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background
+    started = subprocess.Popen(  # is started deaf, and so would be all that it starts
         [sys.executable, "-m", "sim", "study", "first-evening", "--runs", "500", "--workers", "1"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=tmp_path,
         env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)},
     )  # fmt: skip
+    signal.signal(signal.SIGINT, before)
     time.sleep(after_s)
     if after_s < 0.1:  # Python itself may not be there yet to hear it
         while not os.path.exists(f"/proc/{started.pid}/maps"):
             time.sleep(0.01)
         time.sleep(0.2)
     started.send_signal(signal.SIGINT)
-    _, said = started.communicate(timeout=60)
+    try:
+        _, said = started.communicate(timeout=60)
+    finally:
+        started.kill()
     assert started.returncode == 130, said
     assert said.splitlines()[-1].strip() == "Stopped."
     assert "Traceback" not in said
