@@ -21,13 +21,20 @@ def yes(value: object) -> str:
     return YES if value else NO
 
 
+def at_takeoff(rung: dict[str, Any]) -> str:
+    """Return whether a fault was there at takeoff, and whose it was."""
+    if not rung["present_at_takeoff"]:
+        return "gone"
+    return "made, left in" if rung["made_by_trainee"] else "was there, left in"
+
+
 def fault_table(rungs: list[dict[str, Any]]) -> Table:
     """Return the ladder as a table."""
     table = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
     for name in ("fault", "hazard", "noticed", "named", "cleared", "proved", "takeoff"):
         table.add_column(name, no_wrap=True)
     for rung in rungs:
-        named = {0.0: NO, 1.0: YES}.get(rung["named"], "family")
+        named = {0.0: NO, 1.0: f"{100 * rung['sure']:.0f} %"}.get(rung["named"], "family")
         table.add_row(
             rung["id"] if rung["present_at_start"] else f"{rung['id']} (made by the trainee)",
             str(rung["hazard"]),
@@ -35,7 +42,7 @@ def fault_table(rungs: list[dict[str, Any]]) -> Table:
             named,
             yes(rung["cleared"]),
             yes(rung["proved"]),
-            "still there" if rung["present_at_takeoff"] else "gone",
+            at_takeoff(rung),
         )
     return table
 
@@ -62,6 +69,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         )
     if card["wise_refusal"]:
         console.print("A wise refusal: what is left can't be put right tonight, and was named.")
+    if card["sound_decision"]:
+        console.print("A sound decision: what was found is left to the instructor.")
     if card["faults"]:
         console.print(fault_table(card["faults"]))
     else:
@@ -71,7 +80,7 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         console.print(f"{kind} at {hazard['time_s']:.1f} s: {HAZARDS[hazard['id']].words}")
     for claim in card["false_squawks"]:
         after = ", and changed something for it" if claim["led_to_change"] else ""
-        console.print(f"False squawk: {claim['cause']}{after}.")
+        console.print(f"False squawk: {claim['cause']}, {100 * claim['sure']:.0f} % sure{after}.")
     hop = card["hop"]
     if card["takeoff_s"] is None:
         console.print("The aircraft did not leave the floor.")

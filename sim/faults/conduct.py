@@ -13,7 +13,7 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FaultId
 
 Inject = Callable[[World, float, np.random.Generator], World]
 LOOK: tuple[CheckKey, ...] = ("people-and-room",)
@@ -33,6 +33,23 @@ def loose(conduct: Conduct) -> bool:
 
 def _person(conduct: Conduct) -> bool:
     return conduct.strays > 0 or (live(conduct) and conduct.person_in_ring)
+
+
+def _on_the_bench(conduct: Conduct) -> bool:
+    return conduct.props_fitted and conduct.place != "pad"
+
+
+TRULY: dict[FaultId, Callable[[Conduct], bool]] = {
+    "props-on-at-bench": _on_the_bench,
+    "person-in-zone": lambda c: c.person_in_ring or c.strays > 0,
+    "no-eye-protection": lambda c: not c.goggles_on or c.others_ungoggled > 0,
+    "no-spotter": lambda c: not c.spotter_present,
+}  # what is so and may be said, though it endangers nobody yet
+
+
+def said_truly(cause: FaultId, conduct: Conduct) -> bool:
+    """Tell whether a claim about people is true as words go, whether or not it is a fault yet."""
+    return cause in TRULY and TRULY[cause](conduct)
 
 
 def _having(**changes: object) -> Inject:

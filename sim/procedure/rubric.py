@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from sim.aircraft.fields import NotNegative, Positive, Share, Strict
 from sim.aircraft.textfile import load_model
@@ -29,6 +29,14 @@ class Rungs(Strict):
     def _adds_up(self) -> "Rungs":
         _whole(self.noticed, self.named, self.cleared, self.proved)
         return self
+
+
+class Wrong(Strict):
+    """What a wrong claim is measured by: the naming of one hidden fault, within limits."""
+
+    least: Share
+    sound: Share
+    well_founded: Share
 
 
 class Shares(Strict):
@@ -87,12 +95,22 @@ class Rubric(Strict):
 
     rungs: Rungs
     right_family: Share
+    sureness: Annotated[tuple[Share, ...], Field(min_length=4, max_length=4)]
+    wrong: Wrong
     false_change: NotNegative
+    handed_over: Share
     shares: Shares
     pass_points: Annotated[float, Field(ge=0, le=100)]
     dangerous_from: Annotated[int, Field(ge=1, le=5)]
     demerit: Demerit
     hop: HopRubric
+
+    @field_validator("sureness")
+    @classmethod
+    def _rises(cls, steps: tuple[float, ...]) -> tuple[float, ...]:
+        if list(steps) != sorted(set(steps)):
+            raise ValueError("each step must be surer than the one before")
+        return steps
 
     def dangerous(self, fault: FaultId) -> bool:
         """Tell whether the cure of a fault of the catalogue must be proved before takeoff."""

@@ -4,17 +4,32 @@ from dataclasses import dataclass
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
-from sim.kernel.clock import TICK_S
-from sim.keys import CheckKey, FaultId
+from sim.keys import FaultId
 from sim.procedure.rubric import Rubric
-from sim.session.actions import Answer, Read, Set, Squawk, Withdraw
-from sim.session.fixes import fix_of
+from sim.scoring.claims import (
+    Claim,
+    before_takeoff,
+    belongs,
+    claims,
+    earned,
+    family_named,
+    not_so,
+    price,
+    right_claims,
+    witnessed,
+    wrong_claims,
+)
+from sim.session.actions import Answer, Prepare, Read, Set, Squawk, Withdraw
 from sim.session.record import Event, Record
 
 
 @dataclass(frozen=True)
 class Rung:
-    """One fault's story. named is 0..1; the others are yes or no."""
+    """One fault's story before takeoff.
+
+    named : 1 its cause, a share its family alone, 0 neither; sure : the highest chance stated of
+    a right claim, 0 without one; made_by_trainee : it came, or came back, by what was done.
+    """
 
     id: FaultId
     family: str
@@ -22,63 +37,52 @@ class Rung:
     present_at_start: bool
     noticed: bool
     named: float
+    sure: float
     cleared: bool
     proved: bool
     present_at_takeoff: bool
+    made_by_trainee: bool
+
+    @property
+    def naming(self) -> float:
+        """Share of the naming that is earned, 0..1."""
+        return earned(self.sure) if self.sure else self.named
 
 
-def before_takeoff(record: Record) -> list[Event]:
-    """Return what was done, and not refused, before the aircraft left the floor."""
-    limit = float("inf") if record.takeoff_s is None else record.takeoff_s
-    return [e for e in record.events if e.refused is None and e.tick * TICK_S <= limit]
+def _item_named(fault: Fault, events: list[Event], wrong: list[Claim]) -> bool:
+    """Tell whether the right item was claimed, if with another cause, after a telling reading."""
+    return any(
+        CATALOGUE[c.cause].item == fault.item and witnessed(fault.id, c.at, events) for c in wrong
+    )
 
 
-def causes(fault: Fault, record: Record) -> frozenset[FaultId]:
-    """Return what the fault is rightly named by: itself or, unless hidden too, what trips it."""
-    if fault.id in record.hidden:
-        return frozenset({fault.id})
-    return frozenset({fault.id, *(name for name, f in CATALOGUE.items() if fault.id in f.also)})
+def _seen_to(fault: Fault, record: Record, events: list[Event]) -> bool:
+    """Tell whether a precaution ended a fault of conduct; that is noticing it, asked or unasked."""
+    before = [record.present_at_start, *(e.present for e in events)]
+    return fault.family == "conduct" and any(
+        isinstance(e.action, Prepare)
+        and belongs(e, fault.id)
+        and fault.id in was
+        and fault.id not in e.present
+        for e, was in zip(events, before, strict=False)
+    )
 
 
-def _naming(
-    squawk: Squawk, fault: Fault, present: frozenset[FaultId], rubric: Rubric
-) -> float | None:
-    """Return how well a squawk names a fault that is there, 0..1; None if it means another."""
-    if squawk.cause in present:
-        return None
-    if CATALOGUE[squawk.cause].family == fault.family:
-        return rubric.right_family
-    return 0.0 if squawk.item == fault.item else None
-
-
-def _squawks(events: list[Event]) -> list[tuple[Event, Squawk, frozenset[FaultId]]]:
-    """Return every squawk with the faults that were there when it was made."""
-    return [(e, e.action, e.present) for e in events if isinstance(e.action, Squawk)]
-
-
-def had_evidence(checks: tuple[CheckKey, ...], earlier: list[Event]) -> bool:
-    """Tell whether a check that can reveal it had been read; a mere guess is no notice."""
-    return any(isinstance(e.action, Read) and e.action.check in checks for e in earlier)
-
-
-def _names(fault: Fault, record: Record, events: list[Event], rubric: Rubric) -> list[float]:
-    """Return how well each squawk that means this fault, and had evidence, names it, 0..1."""
-    right_causes, names = causes(fault, record), []
-    for event, squawk, present in _squawks(events):
-        if fault.id not in present:
-            continue
-        right = squawk.cause in right_causes & present
-        shows = CATALOGUE[squawk.cause].revealed_by if right else fault.revealed_by
-        named = 1.0 if right else _naming(squawk, fault, present, rubric)
-        if named is not None and had_evidence(shows, events[: events.index(event)]):
-            names.append(named)
-    return names
+def _made(fault: FaultId, record: Record, events: list[Event]) -> bool:
+    """Tell whether a fault came, or came back, by what was done."""
+    before = [record.present_at_start, *(e.present for e in events)]
+    return any(
+        fault in e.present and fault not in was for e, was in zip(events, before, strict=False)
+    )
 
 
 def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
     """Return the story of one fault."""
     events = before_takeoff(record)
-    names = _names(fault, record, events, rubric)
+    counting = claims(events, rubric)
+    right = right_claims(fault, record, events, counting)
+    item = _item_named(fault, events, not_so(record, events, counting))
+    family = fault.id in family_named(record, rubric)
     started = fault.id in record.present_at_start
     ended = record.present_now if record.takeoff_s is None else record.present_at_takeoff
     cleared = fault.id not in ended
@@ -92,11 +96,13 @@ def rung(fault: Fault, record: Record, rubric: Rubric) -> Rung:
         family=fault.family,
         hazard=fault.hazard,
         present_at_start=started,
-        noticed=bool(names),
-        named=max(names, default=0.0),
+        noticed=bool(right) or item or _seen_to(fault, record, events),
+        named=1.0 if right else rubric.right_family * family,
+        sure=max((c.sure for c in right), default=0.0),
         cleared=cleared,
         proved=proved,
         present_at_takeoff=record.takeoff_s is not None and fault.id in record.present_at_takeoff,
+        made_by_trainee=_made(fault.id, record, events),
     )
 
 
@@ -119,36 +125,33 @@ def stories(record: Record, rubric: Rubric) -> list[Rung]:
     return [rung(CATALOGUE[name], record, rubric) for name in CATALOGUE if name in there]
 
 
-def false_squawks(record: Record) -> list[tuple[FaultId, bool]]:
-    """Return (cause claimed, whether a change followed from it) for every claim that was wrong."""
-    events = before_takeoff(record)
-    found = []
-    for event, squawk, present in _squawks(events):
-        family = CATALOGUE[squawk.cause].family
-        if any(CATALOGUE[name].family == family for name in present):
-            continue
-        later = events[events.index(event) :]
-        changed = any(fix_of(e.action) in CATALOGUE[squawk.cause].fixes for e in later)
-        found.append((squawk.cause, changed))
-    return found
+def _marks(
+    story: Rung, rubric: Rubric, refused: frozenset[FaultId], handed_over: frozenset[FaultId]
+) -> float:
+    """Return the marks of one fault, 0..1."""
+    w = rubric.rungs
+    if story.id in refused:
+        return 1.0
+    done = w.cleared * story.cleared + w.proved * story.proved
+    if story.id in handed_over:
+        done = rubric.handed_over * (w.cleared + w.proved)
+    noticed = story.noticed or story.id in handed_over
+    return w.noticed * noticed + w.named * story.naming + done
 
 
 def ladder_share(
-    record: Record, rubric: Rubric, refused: frozenset[FaultId] = frozenset()
+    record: Record,
+    rubric: Rubric,
+    refused: frozenset[FaultId] = frozenset(),
+    handed_over: frozenset[FaultId] = frozenset(),
 ) -> float:
-    """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less false changes.
+    """Return the ladder's marks, 0..1: hidden faults weighted by hazard, less wrong claims.
 
     refused : faults wisely refused, which have all their marks.
+    handed_over : faults that could be cured, found and left to somebody else.
     """
-    w = rubric.rungs
     hidden = [s for s in stories(record, rubric) if s.present_at_start]
-    marks = [
-        1.0
-        if s.id in refused
-        else w.noticed * s.noticed + w.named * s.named + w.cleared * s.cleared + w.proved * s.proved
-        for s in hidden
-    ]
+    marks = [s.hazard * _marks(s, rubric, refused, handed_over) for s in hidden]
     total = sum(s.hazard for s in hidden)
-    mean = sum(s.hazard * m for s, m in zip(hidden, marks, strict=True)) / total if total else 1.0
-    wrong = sum(changed for _, changed in false_squawks(record))
-    return max(0.0, mean - rubric.false_change * wrong)
+    mean = sum(marks) / total if total else 1.0
+    return max(0.0, mean - price(wrong_claims(record, rubric), len(hidden), rubric))

@@ -1,10 +1,15 @@
-"""The wise refusal: who stays on the bench for a right reason has done all that could be done."""
+"""Staying on the bench for a right reason.
+
+A wise refusal: what is left can't be put right tonight, so all that could be done is done. A sound
+decision: what is left could have been cured, was found, and is left to the instructor.
+"""
 
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
 from sim.keys import FaultId
 from sim.procedure.rubric import Rubric
-from sim.scoring.ladder import before_takeoff, causes, false_squawks, had_evidence, rung
+from sim.scoring.claims import before_takeoff, causes, witnessed, wrong_claims
+from sim.scoring.ladder import rung
 from sim.session.actions import Squawk, Withdraw
 from sim.session.record import Record
 
@@ -38,13 +43,13 @@ def named(fault: Fault, record: Record, rubric: Rubric) -> bool:
     """Tell whether a fault was named, with evidence, in a standing squawk or in the reason."""
     if _stands(fault, record) and rung(fault, record, rubric).named == 1.0:
         return True
-    seen = had_evidence(fault.revealed_by, before_takeoff(record))
-    return seen and _in_words(fault.id, record.reason)
+    events = before_takeoff(record)
+    return witnessed(fault.id, len(events), events) and _in_words(fault.id, record.reason)
 
 
-def wrong_claims(record: Record, rubric: Rubric) -> bool:
+def _false_danger(record: Record, rubric: Rubric) -> bool:
     """Tell whether a dangerous fault was claimed, or given as the reason, that was not there."""
-    claimed = {cause for cause, _ in false_squawks(record)}
+    claimed = {claim.cause for claim in wrong_claims(record, rubric)}
     claimed |= {
         name
         for name in CATALOGUE
@@ -53,16 +58,32 @@ def wrong_claims(record: Record, rubric: Rubric) -> bool:
     return any(rubric.dangerous(name) for name in claimed)
 
 
-def wise_refusal(record: Record, rubric: Rubric) -> bool:
-    """Tell whether staying on the bench was right, and for the right reason.
+def _named_left(record: Record, rubric: Rubric) -> frozenset[FaultId]:
+    """Return the faults left, each named, of somebody who rightly stayed; none if it was not right.
 
-    It is if a fault is left that can't be fixed tonight, if each such fault and each dangerous one
-    left is named, and if the drill was ended unplugged and with no critical hazard.
+    It was right if each fault left is named that can't be fixed tonight or is dangerous, if nothing
+    dangerous was claimed that was not there, and if the drill was ended unplugged and with no
+    critical hazard.
     """
     stayed = record.declared == STAY and record.takeoff_s is None and record.finished
     unsafe = any(h.critical or h.id == "still-plugged" for h in record.hazards)
-    beyond = beyond_fixing(record)
-    if not stayed or unsafe or not beyond or wrong_claims(record, rubric):
-        return False
+    if not stayed or unsafe or _false_danger(record, rubric):
+        return frozenset()
+    left = frozenset(n for n in record.present_now if named(CATALOGUE[n], record, rubric))
     dangerous = {n for n in record.present_now if rubric.dangerous(n)}
-    return all(named(CATALOGUE[name], record, rubric) for name in beyond | dangerous)
+    return left if beyond_fixing(record) | dangerous <= left else frozenset()
+
+
+def wise_refusal(record: Record, rubric: Rubric) -> bool:
+    """Tell whether staying on the bench was right, as a fault is left that can't be fixed tonight."""
+    return bool(beyond_fixing(record) & _named_left(record, rubric))
+
+
+def sound_decision(record: Record, rubric: Rubric) -> bool:
+    """Tell whether staying on the bench was right, though what is left could have been cured."""
+    return bool(_named_left(record, rubric)) and not beyond_fixing(record)
+
+
+def handed_over(record: Record, rubric: Rubric) -> frozenset[FaultId]:
+    """Return the faults found, curable tonight and rightly left to somebody else."""
+    return _named_left(record, rubric) - beyond_fixing(record)

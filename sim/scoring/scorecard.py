@@ -4,9 +4,16 @@ from typing import Any
 
 from sim import __version__
 from sim.procedure.rubric import Rubric
+from sim.scoring.claims import wrong_claims
 from sim.scoring.hop import hop_quality
-from sim.scoring.ladder import Rung, false_squawks, ladder_share, stories
-from sim.scoring.refusal import STAY, beyond_fixing, wise_refusal
+from sim.scoring.ladder import Rung, ladder_share, stories
+from sim.scoring.refusal import (
+    STAY,
+    beyond_fixing,
+    handed_over,
+    sound_decision,
+    wise_refusal,
+)
 from sim.session.record import Record
 
 CLEARED = "cleared to hop"
@@ -29,7 +36,7 @@ def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) ->
 
 
 def total(ladder: float, conduct: float, hop: float | None, rubric: Rubric) -> float:
-    """Return the points of 100; None for a hop wisely not flown, which leaves the rest the whole."""
+    """Return the points of 100; None for a hop rightly not flown, which leaves the rest the whole."""
     s = rubric.shares
     got = s.ladder * ladder + s.conduct * conduct
     if hop is None:
@@ -42,9 +49,11 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
     rungs = stories(record, rubric)
     hop = hop_quality(record, rubric)
     wise = wise_refusal(record, rubric)
-    ladder = ladder_share(record, rubric, beyond_fixing(record) if wise else frozenset())
+    sound = sound_decision(record, rubric)
+    refused = beyond_fixing(record) if wise else frozenset()
+    ladder = ladder_share(record, rubric, refused, handed_over(record, rubric))
     conduct = conduct_share(record, rubric)
-    points = total(ladder, conduct, None if wise else hop.share, rubric)
+    points = total(ladder, conduct, None if wise or sound else hop.share, rubric)
     return {
         "scenario": scenario_name,
         "title": record.scenario.title,
@@ -52,6 +61,7 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
         "trainee": trainee,
         "verdict": verdict(record, rungs, points, rubric),
         "wise_refusal": wise,
+        "sound_decision": sound,
         "points": points,
         "parts": {
             "ladder": round(ladder, 4),
@@ -59,9 +69,7 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
             "hop": round(hop.share, 4),
         },
         "faults": [vars(r) for r in rungs],
-        "false_squawks": [
-            {"cause": cause, "led_to_change": changed} for cause, changed in false_squawks(record)
-        ],
+        "false_squawks": [vars(claim) for claim in wrong_claims(record, rubric)],
         "hazards": [
             {"id": h.id, "time_s": round(h.time_s, 3), "critical": h.critical}
             for h in record.hazards
@@ -71,5 +79,5 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
         "declared": record.declared,
         "finished": record.finished,
         "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},
-        "versions": {"dryhop": __version__, "rubric": 1},
+        "versions": {"dryhop": __version__, "rubric": 2},
     }

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from sim.aircraft.conduct import Conduct
 from sim.bench.reading import Reading
 from sim.bench.rig import History
 from sim.keys import FaultId, HazardKey
@@ -11,7 +12,7 @@ from sim.session.scenario import Scenario
 
 @dataclass(frozen=True)
 class Event:
-    """One action, when, how it ended, and which faults were there afterwards."""
+    """One action, when, how it ended, and which faults and what conduct there were afterwards."""
 
     tick: int
     phase: str
@@ -19,6 +20,7 @@ class Event:
     refused: str | None
     reading: Reading | None
     present: frozenset[FaultId]
+    conduct: Conduct
 
 
 @dataclass(frozen=True)

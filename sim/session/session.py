@@ -114,8 +114,9 @@ class Session:
                 self._notice_change()
             if refused is None:
                 self.minutes += action.takes_min
+            conduct = self.rig.world.conduct
             self._events.append(
-                Event(self.rig.tick, self.phase, action, refused, reading, self._present)
+                Event(self.rig.tick, self.phase, action, refused, reading, self._present, conduct)
             )
 
     def advance(self, sticks: Sticks, seconds: float) -> History:

@@ -5,7 +5,7 @@ from sim.session import actions as act
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.values import reading_told, setting_told
 
-SURE = ("a guess", "likely", "quite sure", "certain")
+SURE = ("a guess", "likely", "quite sure", "nearly certain")
 SEEN_AND_LOGGED: dict[str, tuple[str, str]] = {
     "plug-pack": ("Plugging in; the controller starts", "Plugs the pack in"),
     "unplug-pack": ("Unplugging", "Unplugs the pack"),

@@ -117,8 +117,14 @@ def left_then(name: str, seed: int) -> Left:
 def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
     """Return one fault of a scorecard."""
     climbed = {"noticed": True, "named": 1.0, "cleared": True, "proved": True}
-    rest = {"present_at_start": True, "present_at_takeoff": False}
-    return {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, **story}
+    rest = {"present_at_start": True, "present_at_takeoff": False, "made_by_trainee": False}
+    told = {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, **story}
+    return {"sure": 0.8 if told["named"] == 1.0 else 0.0, **told}
+
+
+def wrong(cause: str, sure: float, **told: bool) -> dict[str, Any]:
+    """Return a claim of a scorecard that was not so."""
+    return {"cause": cause, "sure": sure, "well_founded": False, "led_to_change": False, **told}
 
 
 def card_of(**changes: Any) -> dict[str, Any]:
@@ -140,6 +146,8 @@ def card_of(**changes: Any) -> dict[str, Any]:
         "points": 93.4,
         "parts": {"ladder": 1.0, "conduct": 0.9, "hop": 0.8},
         "faults": [rung("pitch-channel-reversed", "radio", 5)],
+        "wise_refusal": False,
+        "sound_decision": False,
         "false_squawks": [],
         "hazards": [],
         "takeoff_s": 64.2,
@@ -170,12 +178,13 @@ def bad_card() -> dict[str, Any]:
                 proved=False,
                 present_at_start=False,
                 present_at_takeoff=True,
+                made_by_trainee=True,
             ),
             rung("pack-high-resistance", "power", 4, proved=False),
         ],
         false_squawks=[
-            {"cause": "prop-unbalanced", "led_to_change": True},
-            {"cause": "pack-cold", "led_to_change": False},
+            wrong("prop-unbalanced", 0.95, led_to_change=True),
+            wrong("pack-cold", 0.4, well_founded=True),
         ],
         hazards=[
             {"id": name, "time_s": 12.5, "critical": hazard.critical}

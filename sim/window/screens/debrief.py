@@ -114,6 +114,9 @@ class Debrief:
             told = card["wise_refusal"]
             words = told if isinstance(told, str) else "It was right not to fly it tonight."
             column.write(words, BODY, 6)
+        if card["sound_decision"]:
+            column.strong("A sound decision", 2)
+            column.write("What you found was left to the instructor.", BODY, 6)
         column.small("No points buy the verdict: a grave act or a dangerous fault left settles it.")
         return column.used
 

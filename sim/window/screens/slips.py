@@ -5,6 +5,8 @@ from typing import ClassVar, Literal, get_args
 from sim.aircraft.site import PlaceName
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
+from sim.procedure.rubric import shipped
+from sim.scoring.claims import cost, earned
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import SURE, cause_words
@@ -115,10 +117,18 @@ class SquawkSlip:
         used = paragraph(ui.canvas, rect, words, theme.NOTE)
         scroll = ui.scroll("sure", rect.below(used + 8 * ui.unit), len(SURE))
         for i, row in scroll:
-            if ui.row(f"sure:{i}", row, f"{i + 1}  {SURE[i]}"):
+            if ui.row(f"sure:{i}", row, f"{i + 1}  {SURE[i]}", chance_told(i)):
                 desk.ask(act.Squawk(item=self.item, cause=self.cause, confidence=i + 1))
                 desk.page = "page-squawks"
                 desk.close_slip(ui)
+
+
+def chance_told(step: int) -> str:
+    """Return the chance that a step of sureness states, and what it earns and costs."""
+    chance = shipped().sureness[step]
+    return (
+        f"{100 * chance:.0f} %: +{100 * earned(chance):.0f} if so, −{100 * cost(chance):.0f} if not"
+    )
 
 
 def squawk_items() -> list[tuple[str, str]]:

@@ -54,6 +54,8 @@ def _faults(column: Column, card: Card) -> None:
         column.strong(cause_words(rung["id"]).capitalize() + made)
         column.small(f"{rung['family']}, {LEVEL.format(level=rung['hazard'])}", 3)
         _rungs(column, rung)
+        if rung["sure"]:
+            column.small(f"Named {100 * rung['sure']:.0f} % sure.", 3)
         _at_takeoff(column, rung, card["takeoff_s"] is not None)
         fault = CATALOGUE.get(rung["id"])
         if fault is not None:
@@ -90,7 +92,8 @@ def _at_takeoff(column: Column, rung: Card, flew: bool) -> None:
     if not flew:
         return
     if rung["present_at_takeoff"]:
-        column.write("Still there at takeoff.", BODY_BOLD.on(theme.WARNING), 3)
+        whose = "You made it, and it" if rung["made_by_trainee"] else "It was there, and"
+        column.write(f"{whose} was left in at takeoff.", BODY_BOLD.on(theme.WARNING), 3)
     else:
         column.write("Gone before takeoff.", BODY, 3)
 
@@ -114,7 +117,9 @@ def _false(column: Column, card: Card) -> None:
     column.head("Squawks that were not so")
     for claim in card["false_squawks"]:
         after = ", and something was changed for it" if claim["led_to_change"] else ""
-        column.write(claim["cause"].replace("-", " ") + after, NOTE, 2)
+        sure = f", {100 * claim['sure']:.0f} % sure"
+        seen = "; a check that could show it was read" if claim["well_founded"] else ""
+        column.write(claim["cause"].replace("-", " ") + sure + after + seen, NOTE, 2)
     column.gap(8)
 
 
