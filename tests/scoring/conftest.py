@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.aircraft.conduct import Conduct
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import COLUMN, History
 from sim.keys import FaultId
@@ -16,6 +17,7 @@ from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 
 TAKEOFF_S = 100.0
+READY = Conduct(goggles_on=True, spotter_present=True)
 
 
 @pytest.fixture(scope="session")
@@ -39,8 +41,10 @@ def track() -> Callable[..., History]:
 
 @pytest.fixture(scope="session")
 def squawk() -> Callable[..., act.Squawk]:
-    """Return a claim about a cause; the item does not matter unless given."""
-    return lambda cause, item="anything": act.Squawk(item=item, cause=cause)
+    """Return a claim about a cause, quite sure unless told; the item is only a word."""
+    return lambda cause, item="anything", confidence=3: act.Squawk(
+        item=item, cause=cause, confidence=confidence
+    )
 
 
 @pytest.fixture(scope="session")
@@ -55,12 +59,13 @@ def record(track) -> Callable[..., Record]:
         *steps: object,
         hazards: str = "",
         looked_first: bool = True,
+        conduct: Conduct = READY,
         **changes: Any,
     ) -> Record:
         tick, takeoff = 0, None
         present: frozenset[FaultId] = frozenset(start)
         looks = CHECKS if looked_first else ()
-        events = [Event(0, "bench", act.Read(check=c), None, None, present) for c in looks]
+        events = [Event(0, "bench", act.Read(check=c), None, None, present, conduct) for c in looks]
         at_takeoff: frozenset[FaultId] = frozenset()
         for step in [*steps, *([] if "takeoff" in steps else ["takeoff"])]:
             tick += 10_000
@@ -71,7 +76,7 @@ def record(track) -> Callable[..., Record]:
             present = frozenset(after[0]) if after else present
             phase = "bench" if takeoff is None else "hop"
             refused = after[1] if len(after) > 1 else None
-            events.append(Event(tick, phase, action, refused, None, present))
+            events.append(Event(tick, phase, action, refused, None, present, conduct))
         logged = tuple(
             Logged(h.id, 1.0, h.critical) for h in HAZARDS.values() if h.id in hazards.split()
         )

@@ -1,7 +1,7 @@
 """Each rung by hand-made records, and the worked numbers of the training notes.
 
-Values: design 6 (rungs .30 .20 .25 .25, half a name for the family, .02 a false change) and
-training design A3 (worked example 0.75, 0.90, 0 -> 0.645 -> 0.605).
+Values: design 6 (rungs .30 .20 .25 .25, half a name for the family). What claims earn and cost
+beyond that: test_claims.py.
 """
 
 import pytest
@@ -10,19 +10,20 @@ from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.rubric import shipped
-from sim.scoring.ladder import false_squawks, ladder_share, rung, stories
-from sim.scoring.scorecard import conduct_share
-from sim.session.actions import Calibrate, Read, Set, Swap
+from sim.scoring.ladder import ladder_share, rung, stories
+from sim.session.actions import Calibrate, Prepare, Read, Set, Swap
 
 PITCH: FaultId = "pitch-channel-reversed"
 ROLL: FaultId = "roll-channel-reversed"
 YAW: FaultId = "yaw-channel-reversed"
-COMPASS: FaultId = "mag-hard-iron-offset"
 LEVEL: FaultId = "level-trim-off"
+EYES: FaultId = "no-eye-protection"
+DOOR: FaultId = "draught-from-door"
+COLD: FaultId = "pack-cold"
+WEAK: FaultId = "pack-cell-weak"
 GAINS: FaultId = "rate-gain-high"
 PACK: FaultId = "pack-high-resistance"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
-TURN_YAW = Set(key="setup.inputs.yaw", value=1)
 PROOF = Read(check="stick-display")
 ELSE = Read(check="heading-marks")
 
@@ -35,7 +36,7 @@ def marks(record, fault: FaultId = PITCH):
 def test_all_four_rungs(record, squawk):
     full = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF)
     assert marks(full) == (True, 1.0, True, True)
-    assert ladder_share(full, shipped()) == 1.0
+    assert ladder_share(full, shipped()) == pytest.approx(0.8 + 0.2 * 0.96)  # quite sure: 0.80
 
 
 @pytest.mark.parametrize(
@@ -43,16 +44,23 @@ def test_all_four_rungs(record, squawk):
     [
         ([], False, 0.0),
         ([(PITCH, "x")], True, 1.0),
-        ([(ROLL, "x")], True, 0.5),  # right family, wrong cause
+        ([(ROLL, "x")], False, 0.5),  # right family, another item
         ([(GAINS, "x")], False, 0.0),  # something else altogether
-        ([(GAINS, "pitch channel")], True, 0.0),  # right item, wrong cause
+        ([(GAINS, "pitch channel")], False, 0.0),  # what is called the item is only a word
         ([(ROLL, "x"), (PITCH, "y")], True, 1.0),  # the best claim counts
     ],
 )
 def test_noticed_and_named(record, squawk, claims, noticed, named):
     made = record({PITCH}, *[squawk(cause, item) for cause, item in claims])
     assert marks(made) == (noticed, named, False, False)
-    assert ladder_share(made, shipped()) == pytest.approx(0.3 * noticed + 0.2 * named)
+
+
+@pytest.mark.parametrize(("claimed", "named"), [(COLD, 0.0), (WEAK, 0.5)])
+def test_the_right_item_with_another_cause_is_noticed(record, squawk, claimed, named):
+    pack, other = CATALOGUE[PACK], CATALOGUE[claimed]
+    assert (other.item, other.family == pack.family) == (pack.item, named > 0.0)
+    assert marks(record({PACK}, squawk(claimed)), PACK)[:2] == (True, named)
+    assert marks(record({PACK}, squawk(claimed), looked_first=False), PACK)[:2] == (False, 0.0)
 
 
 def test_a_guess_without_a_look_notices_nothing(record, squawk):
@@ -77,14 +85,45 @@ def test_who_names_the_cause_has_named_what_comes_of_it(record, squawk):
     assert marks(made, GAINS)[:2] == (False, 0.0)
 
 
-def test_a_claim_made_after_the_cure_notices_nothing(record, squawk):
-    assert marks(record({PITCH}, (TURN, set()), squawk(PITCH), PROOF)) == (False, 0.0, True, True)
+def test_a_claim_may_be_written_after_the_cure_if_it_was_read_before(record, squawk):
+    steps = [(TURN, set()), squawk(PITCH), PROOF]
+    assert marks(record({PITCH}, *steps)) == (True, 1.0, True, True)
+    blind = record({PITCH}, *steps, looked_first=False)
+    assert marks(blind) == (False, 0.0, True, True)
+    too_late = record({PITCH}, (TURN, set()), PROOF, squawk(PITCH), looked_first=False)
+    assert marks(too_late) == (False, 0.0, True, True)
+    early = record({PITCH}, PROOF, (TURN, set()), squawk(PITCH), looked_first=False)
+    assert marks(early) == (True, 1.0, True, False)
+
+
+def test_a_precaution_notices_the_fault_of_conduct_it_ends(record):
+    """Goggles put on before the first look, and nothing written down."""
+    goggles = (Prepare(what="goggles"), set())
+    assert marks(record({EYES}, goggles, looked_first=False), EYES) == (True, 0.0, True, False)
+    look = Read(check="people-and-room")
+    assert marks(record({EYES}, goggles, look), EYES) == (True, 0.0, True, True)
+    other = (Prepare(what="spotter"), set())  # not what ended it
+    assert marks(record({EYES}, other, looked_first=False), EYES)[0] is False
+    still = (Prepare(what="goggles"), {EYES})
+    assert marks(record({EYES}, still, looked_first=False), EYES)[0] is False
+    shut = (Prepare(what="shut-door"), set())  # of the place, not of conduct
+    assert marks(record({DOOR}, shut, looked_first=False), DOOR)[0] is False
+
+
+def test_what_was_there_is_told_from_what_was_made(record):
+    def made(start, *steps):
+        return rung(CATALOGUE[PITCH], record(start, *steps), shipped()).made_by_trainee
+
+    assert not made({PITCH})
+    assert not made({PITCH}, (TURN, set()))
+    assert made(set(), (TURN, {PITCH}))
+    assert made({PITCH}, (TURN, set()), (TURN, {PITCH}))  # cured, and back by one's own hand
 
 
 def test_cleared_without_proof_and_the_worth_of_each_rung(record, squawk):
     cleared = record({PITCH}, squawk(PITCH), (TURN, set()))
     assert marks(cleared) == (True, 1.0, True, False)
-    assert ladder_share(cleared, shipped()) == pytest.approx(0.75)
+    assert ladder_share(cleared, shipped()) == pytest.approx(0.55 + 0.2 * 0.96)
     lucky = record({PITCH}, (TURN, set()), PROOF)  # cured and proved, never written down
     assert ladder_share(lucky, shipped()) == pytest.approx(0.50)
 
@@ -121,59 +160,6 @@ def test_nothing_after_takeoff_counts(record, squawk):
 def test_without_a_takeoff_everything_counts(record, squawk):
     made = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF, takeoff_s=None)
     assert marks(made) == (True, 1.0, True, True)
-
-
-def test_worked_example(record, squawk):
-    """w = 5, 3, 2: named but not proved; by family, cured and proved; missed."""
-    steps = [squawk(PITCH), squawk(ROLL, "x"), (TURN_YAW, {PITCH, LEVEL}), PROOF, (TURN, {LEVEL})]
-    made = record({PITCH, YAW, LEVEL}, *steps)
-    assert [marks(made, f) for f in (PITCH, YAW, LEVEL)] == [
-        (True, 1.0, True, False),
-        (True, 0.5, True, True),
-        (False, 0.0, False, False),
-    ]
-    assert [CATALOGUE[f].hazard for f in (PITCH, YAW, LEVEL)] == [5, 3, 2]
-    assert ladder_share(made, shipped()) == pytest.approx(0.645)
-    lower = Set(key="setup.controller.roll.p", value=0.03)
-    rash = [squawk(PACK), Swap(part="pack"), squawk(GAINS), lower]
-    twice = record({PITCH, YAW, LEVEL}, *rash, *steps, hazards="no-goggles")
-    assert ladder_share(twice, shipped()) == pytest.approx(0.605)
-    assert 0.7 * ladder_share(twice, shipped()) + 0.3 * conduct_share(twice, shipped()) == (
-        pytest.approx(0.6935)
-    )
-
-
-CHANGES = [
-    (PACK, Swap(part="pack")),
-    (COMPASS, Calibrate(what="compass-finish")),
-    (LEVEL, Calibrate(what="level")),
-    (GAINS, Set(key="setup.controller.pitch.p", value=0.03)),
-    ("failsafe-holds-last", Set(key="setup.controller.failsafe", value="stop")),
-    (YAW, Set(key="setup.inputs.yaw", value=-1)),
-]
-
-
-@pytest.mark.parametrize(("cause", "change"), CHANGES, ids=[c for c, _ in CHANGES])
-def test_a_false_squawk_costs_only_if_something_was_changed_for_it(record, squawk, cause, change):
-    talk, act = record(set(), squawk(cause)), record(set(), squawk(cause), change)
-    assert false_squawks(talk) == [(cause, False)]
-    assert false_squawks(act) == [(cause, True)]
-    assert ladder_share(talk, shipped()) == 1.0
-    assert ladder_share(act, shipped()) == pytest.approx(0.98)
-    assert ladder_share(record(set(), change), shipped()) == 1.0  # changing is no claim
-    assert false_squawks(record(set(), change, squawk(cause))) == [(cause, False)]
-
-
-@pytest.mark.parametrize("what", ["compass-start", "compass-finish"])
-def test_a_refused_change_or_a_beginning_is_no_change(record, squawk, what):
-    refused = "no readings" if what == "compass-finish" else None
-    step: tuple[object, ...] = (Calibrate(what=what), set(), refused)
-    assert false_squawks(record(set(), squawk(COMPASS), step)) == [(COMPASS, False)]
-
-
-def test_a_right_claim_is_never_false_and_late_talk_is_free(record, squawk):
-    assert false_squawks(record({PITCH}, squawk(PITCH), (TURN, set()))) == []
-    assert false_squawks(record(set(), "takeoff", squawk(PACK), Swap(part="pack"))) == []
 
 
 def test_marks_never_fall_below_nothing(record, squawk):

@@ -7,7 +7,7 @@ from sim.errors import InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.rubric import shipped
-from sim.scoring.refusal import STAY, wise_refusal
+from sim.scoring.refusal import STAY, handed_over, sound_decision, wise_refusal
 from sim.scoring.scorecard import scorecard
 from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
 from sim.session.scenario import HiddenFault, Scenario, load, names
@@ -72,7 +72,6 @@ NEAR_MISSES = {
     "said nothing": ((CLAIM,), {"declared": None}),
     "not ended": ((CLAIM,), {"finished": False}),
     "flew": ((CLAIM,), {"takeoff_s": 100.0}),
-    "there was a pack in the bin": ((CLAIM,), {"lacking": ()}),
 }
 
 
@@ -87,7 +86,40 @@ def test_what_is_not_wise(refused, steps, changes):
 def test_refusing_a_sound_aircraft_is_not_wise(refused):
     made = card(refused(set(), CLAIM))
     assert not made["wise_refusal"]
-    assert made["points"] == pytest.approx(90.0)  # the hop's ten are lost
+    assert not made["sound_decision"]
+    # the hop's ten are lost; a wrong claim, 0.80 sure after a reading, costs 0.1 x 0.64 / 2 of 70
+    assert made["points"] == pytest.approx(90.0 - 70.0 * 0.032)
+
+
+def test_who_finds_what_could_be_cured_and_calls_the_instructor_has_most_points(refused):
+    """Noticed .3, named .80 sure .2 x .96, six tenths of cleared and proved .5; of 90 points."""
+    made = card(refused({SWOLLEN}, CLAIM, lacking=()))
+    assert (made["verdict"], made["wise_refusal"], made["sound_decision"]) == (STAY, False, True)
+    ladder = 0.3 + 0.2 * 0.96 + 0.6 * 0.5
+    assert made["points"] == pytest.approx(100.0 * (0.7 * ladder + 0.2) / 0.9, abs=0.006)
+    by_word = card(refused({SWOLLEN}, lacking=(), reason="pack swollen or dented"))
+    assert by_word["sound_decision"]  # noticed, but named by no squawk
+    assert by_word["points"] == pytest.approx(100.0 * (0.7 * 0.6 + 0.2) / 0.9, abs=0.006)
+    assert not card(refused({SWOLLEN}, CLAIM))["sound_decision"]  # that is a wise refusal
+
+
+@pytest.mark.parametrize(("steps", "changes"), NEAR_MISSES.values(), ids=NEAR_MISSES)
+def test_what_is_no_sound_decision(refused, steps, changes):
+    made = card(refused({SWOLLEN}, *steps, **{"lacking": (), **changes}))
+    assert not made["sound_decision"]
+    assert made["points"] < shipped().pass_points
+
+
+def test_a_sound_decision_names_every_dangerous_fault_left(refused):
+    look = Squawk(item="pitch channel", cause=PITCH)
+    one = refused({SWOLLEN, PITCH}, CLAIM, lacking=())
+    assert not sound_decision(one, shipped())
+    assert handed_over(one, shipped()) == frozenset()
+    both = refused({SWOLLEN, PITCH}, CLAIM, look, lacking=())
+    assert sound_decision(both, shipped())
+    assert handed_over(both, shipped()) == {SWOLLEN, PITCH}
+    mild = refused({SWOLLEN, DOOR}, CLAIM, lacking=())
+    assert handed_over(mild, shipped()) == {SWOLLEN}  # the door was not named
 
 
 def test_every_dangerous_fault_left_must_be_named(refused):
@@ -105,7 +137,9 @@ def test_a_mild_fault_left_costs_its_marks_only(refused):
     assert made["points"] == pytest.approx(100.0 * (0.7 * 5 / 7 + 0.2) / 0.9, abs=0.01)
     shut = (Prepare(what="shut-door"), {SWOLLEN})
     steps = (Squawk(item="air", cause=DOOR), shut, Read(check="people-and-room"))
-    assert card(refused({SWOLLEN, DOOR}, CLAIM, *steps))["points"] == 100.0
+    assert card(refused({SWOLLEN, DOOR}, CLAIM, *steps))["points"] == pytest.approx(
+        100.0 - 100.0 * 0.7 / 0.9 * 2 / 7 * 0.2 * 0.04, abs=0.006
+    )  # the door was named 0.80 sure
 
 
 def test_a_mild_fault_beyond_fixing_is_reason_enough(refused):
@@ -157,7 +191,8 @@ def test_there_are_drills_for_it_and_each_has_what_it_takes():
 @pytest.mark.parametrize("name", DRILLS)
 def test_who_works_with_care_refuses_wisely(name, who):
     made = card(rehearsed(Attempt(load(name), who, 1)))
-    assert (made["verdict"], made["wise_refusal"], made["points"]) == (STAY, True, 100.0)
+    assert (made["verdict"], made["wise_refusal"]) == (STAY, True)
+    assert made["points"] >= 99.0  # others of the drill, cured, were named 0.95 sure
 
 
 @pytest.mark.parametrize("who", ["hasty", "hunch", "clicker"])

@@ -15,8 +15,13 @@ PITCH: FaultId = "pitch-channel-reversed"
 PACK: FaultId = "pack-high-resistance"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
-CLAIM = Squawk(item="pitch channel", cause=PITCH)
+CLAIM = Squawk(item="pitch channel", cause=PITCH, confidence=4)
+MISSING = 70.0 * 0.2 * 0.05**2  # what the highest step, a chance of 0.95, leaves of the naming
 GOOD: tuple[object, ...] = (CLAIM, (TURN, set()), PROOF)
+
+
+def about(points):
+    return pytest.approx(points, abs=0.0051)  # a card has two decimals
 
 
 @pytest.fixture
@@ -29,14 +34,15 @@ def card(record):
 
 def test_a_good_run_is_cleared_with_all_points(card):
     good = card({PITCH}, *GOOD)
-    assert (good["verdict"], good["points"]) == (CLEARED, 100.0)
+    assert good["verdict"] == CLEARED
+    assert good["points"] == about(100.0 - MISSING)
 
 
 @pytest.mark.parametrize("hazard", sorted(h for h in HAZARDS if HAZARDS[h].critical))
 def test_one_critical_hazard_is_enough_whatever_the_points(card, hazard):
     bad = card({PITCH}, *GOOD, hazards=hazard)
     late = hazard == "no-abort-within-2s"  # also costs the hop's discipline, a tenth of ten
-    assert bad["points"] == pytest.approx(89.0 if late else 90.0)  # half of conduct's 20
+    assert bad["points"] == about((89.0 if late else 90.0) - MISSING)  # half of conduct's 20
     assert bad["points"] >= shipped().pass_points
     assert bad["verdict"] == STAY
 
@@ -44,13 +50,13 @@ def test_one_critical_hazard_is_enough_whatever_the_points(card, hazard):
 @pytest.mark.parametrize("hazard", sorted(h for h in HAZARDS if not HAZARDS[h].critical))
 def test_a_hazard_that_is_not_critical_costs_points_only(card, hazard):
     worse = card({PITCH}, *GOOD, hazards=hazard)
-    assert worse["points"] == pytest.approx(98.0)  # a tenth of conduct's 20
+    assert worse["points"] == about(98.0 - MISSING)  # a tenth of conduct's 20
     assert worse["verdict"] == CLEARED
 
 
 def test_a_dangerous_fault_must_be_proved_cured(card):
     unproved = card({PITCH}, CLAIM, (TURN, set()))
-    assert unproved["points"] == pytest.approx(82.5)  # 70 x 0.75 + 20 + 10
+    assert unproved["points"] == about(82.5 - MISSING)  # 70 x 0.75 + 20 + 10
     assert unproved["verdict"] == STAY
 
 
@@ -79,9 +85,9 @@ def test_no_fault_may_be_there_at_takeoff_however_mild(card):
 @pytest.mark.parametrize(("missed_hop", "verdict"), [(False, CLEARED), (True, STAY)])
 def test_points_must_reach_the_mark(card, missed_hop, verdict):
     """Missing notice, name and proof of a pack costs 52.5; a crash the hop's 10 as well."""
-    steps = [Squawk(item="x", cause=PACK), (Swap(part="pack"), set())]
+    steps = [Squawk(item="x", cause=PACK, confidence=4), (Swap(part="pack"), set())]
     less = card({PACK}, *steps, crash=("It fell over.",) if missed_hop else ())
-    assert less["points"] == pytest.approx(72.5 if missed_hop else 82.5)
+    assert less["points"] == about((72.5 if missed_hop else 82.5) - MISSING)
     assert less["verdict"] == verdict
 
 
@@ -97,6 +103,7 @@ def test_scorecard_has_the_keys_of_the_design(card):
     )
     assert set(keys.split()) <= set(made)
     fault = "id family hazard present_at_start noticed named cleared proved present_at_takeoff"
+    fault += " sure made_by_trainee"
     assert set(made["faults"][0]) == set(fault.split())
     assert set(made["hazards"][0]) == {"id", "time_s", "critical"}
 

@@ -199,6 +199,13 @@ def refused_card() -> dict[str, Any]:
     return card_of(faults=[], takeoff_s=None, wise_refusal=True, declared="stay on the bench")
 
 
+def stayed_card() -> dict[str, Any]:
+    """Return a made-up scorecard of somebody who found a fault and called the instructor."""
+    left = rung("pitch-channel-reversed", "radio", 5, cleared=False, proved=False)
+    changes = {"takeoff_s": None, "declared": "stay on the bench", "verdict": "stay on the bench"}
+    return card_of(faults=[left], points=83.8, sound_decision=True, **changes)
+
+
 @dataclass
 class MadeUpHelper:
     """A mapping helper that stays where it is."""
@@ -326,7 +333,7 @@ def pause(app: App) -> Iterator[Screen]:
 
 def debrief(app: App) -> Iterator[Screen]:
     """Yield the screen in each state."""
-    for card in (card_of(), bad_card(), refused_card()):
+    for card in (card_of(), bad_card(), refused_card(), stayed_card()):
         yield Debrief(card, Path("runs/first-evening-1"), nothing, nothing)
     unsaved = Debrief(card_of(), drill_stood(FULL), nothing, nothing)
     assert unsaved._saving is not None

@@ -14,7 +14,7 @@ from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
 from tests.window.screens.person import KeyPerson
 from tools.labels import shown
-from tools.samples.sheets import bad_card, card_of, drill_stood, refused_card
+from tools.samples.sheets import bad_card, card_of, drill_stood, refused_card, rung, stayed_card
 
 FOLDER = Path("runs") / ("x" * 70) / "first-evening-20261125-101112"
 
@@ -129,8 +129,10 @@ def test_a_bad_run_is_told_whole(app):
     assert "stamp: stay on the bench" in pictures
     assert "named (family)" in words
     assert "made by yourself" in words
-    assert "Still there at takeoff." in words
-    assert "prop unbalanced, and something was changed for it" in words
+    flat = " ".join(words.split())
+    assert "You made it, and it was left in at takeoff." in flat
+    assert "prop unbalanced, 95 % sure, and something was changed for it" in flat
+    assert "pack cold, 40 % sure; a check that could show it was read" in flat
     assert "It ended in a crash." in words
     flat = " ".join(words.split())
     assert all(hazard.words in flat for hazard in HAZARDS.values())
@@ -146,6 +148,21 @@ def test_a_wise_refusal_is_told(app):
     words, _ = told(app, {**refused_card(), "wise_refusal": "Not with that pack."})
     assert "Not with that pack." in words
     assert "A wise refusal" not in told(app, card_of())[0]
+
+
+def test_a_sound_decision_is_told(app):
+    words, _ = told(app, stayed_card())
+    assert "A sound decision" in words
+    assert "A wise refusal" not in words
+    assert "A sound decision" not in told(app, refused_card())[0]
+
+
+def test_what_was_there_and_left_is_told_from_what_was_made(app):
+    left = rung("rate-gain-high", "control", 4, present_at_takeoff=True)
+    flat = " ".join(told(app, card_of(faults=[left]))[0].split())
+    assert "It was there, and was left in at takeoff." in flat
+    assert "Named 80 % sure." in flat
+    assert "You made it" not in flat
 
 
 def test_the_end_is_reached_by_keys_with_large_writing(app):
