@@ -240,5 +240,5 @@ def test_steps_of_sureness_are_four_and_rise(steps):
 def test_withdrawing_is_of_a_claim_not_of_a_precaution(record):
     claim = Squawk(item="goggles", cause="no-eye-protection")
     eyes = CATALOGUE["no-eye-protection"]
-    steps = (claim, Withdraw(item="goggles"), (Prepare(what="goggles"), set()))
+    steps: tuple[object, ...] = (claim, Withdraw(item="goggles"), (Prepare(what="goggles"), set()))
     assert rung(eyes, record({eyes.id}, *steps), shipped()).noticed

@@ -23,6 +23,7 @@ COLD: FaultId = "pack-cold"
 WEAK: FaultId = "pack-cell-weak"
 GAINS: FaultId = "rate-gain-high"
 PACK: FaultId = "pack-high-resistance"
+Step = tuple[object, ...]
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
 ELSE = Read(check="heading-marks")
@@ -98,15 +99,15 @@ def test_a_claim_may_be_written_after_the_cure_if_it_was_read_before(record, squ
 
 def test_a_precaution_notices_the_fault_of_conduct_it_ends(record):
     """Goggles put on before the first look, and nothing written down."""
-    goggles = (Prepare(what="goggles"), set())
+    goggles: Step = (Prepare(what="goggles"), set())
     assert marks(record({EYES}, goggles, looked_first=False), EYES) == (True, 0.0, True, False)
     look = Read(check="people-and-room")
     assert marks(record({EYES}, goggles, look), EYES) == (True, 0.0, True, True)
-    other = (Prepare(what="spotter"), set())  # not what ended it
+    other: Step = (Prepare(what="spotter"), set())  # not what ended it
     assert marks(record({EYES}, other, looked_first=False), EYES)[0] is False
     still = (Prepare(what="goggles"), {EYES})
     assert marks(record({EYES}, still, looked_first=False), EYES)[0] is False
-    shut = (Prepare(what="shut-door"), set())  # of the place, not of conduct
+    shut: Step = (Prepare(what="shut-door"), set())  # of the place, not of conduct
     assert marks(record({DOOR}, shut, looked_first=False), DOOR)[0] is False
 
 
