@@ -11,9 +11,7 @@ from hypothesis import settings
 
 from sim.aircraft import library
 from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Build
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.check import Check
 from sim.bench.rig import HANDS_OFF, History, Rig
@@ -29,6 +27,7 @@ from sim.kernel.run import run
 from sim.kernel.start import initial_state
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft, State
+from tests.worlds import sound_world
 
 # the first call of a kernel function compiles it, so a time limit per example would be by chance
 settings.register_profile("kernel", deadline=None, derandomize=True)
@@ -72,20 +71,12 @@ class Flight:
 @pytest.fixture(scope="session")
 def world() -> World:
     """A sound aircraft on the pad, propellers on, powered."""
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(
-            props_fitted=True,
-            pack_plugged=True,
-            transmitter_on=True,
-            place="pad",
-            hold="standing",
-        ),
+    return sound_world(
+        props_fitted=True,
+        pack_plugged=True,
+        transmitter_on=True,
+        place="pad",
+        hold="standing",
     )
 
 

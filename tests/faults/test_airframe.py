@@ -6,11 +6,8 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
-from sim.aircraft.conduct import Conduct
 from sim.aircraft.fields import PLACES
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.parts import swapped
 from sim.bench.rig import HANDS_OFF, Rig
@@ -19,6 +16,7 @@ from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Fault, Truth
 from sim.keys import PartKey
 from sim.session.calibrating import drives
+from tests.worlds import sound_world
 
 AIRFRAME = library.airframe("club-trainer-450")
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -26,19 +24,12 @@ FAULTS = (*airframe.FAULTS, *propellers.FAULTS)
 
 
 def world() -> World:
-    return World(
-        airframe=AIRFRAME,
-        pack_spec=library.pack(AIRFRAME.pack),
-        build=Build(),
-        setup=Setup(controller=AIRFRAME.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(
-            props_fitted=True,
-            pack_plugged=True,
-            transmitter_on=True,
-            place="pad",
-            hold="standing",
-        ),
+    return sound_world(
+        props_fitted=True,
+        pack_plugged=True,
+        transmitter_on=True,
+        place="pad",
+        hold="standing",
     )
 
 

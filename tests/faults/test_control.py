@@ -3,11 +3,8 @@
 import numpy as np
 import pytest
 
-from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import Rig
@@ -16,20 +13,13 @@ from sim.faults.control import FAULTS
 from sim.faults.fault import Truth
 from sim.kernel.radio import Sticks
 from sim.keys import FaultId
+from tests.worlds import sound_world
 
 BY_ID = {fault.id: fault for fault in FAULTS}
 
 
 def shipped() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def truth(world: World) -> Truth:

@@ -6,10 +6,7 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import swapped
@@ -21,6 +18,7 @@ from sim.faults.fault import Fault, Truth
 from sim.keys import PartKey
 from sim.session.calibrating import drives
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 AIRFRAME = library.airframe("club-trainer-450")
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -28,19 +26,12 @@ FAULTS = (*propulsion.FAULTS, *drive_faults.FAULTS)
 
 
 def world() -> World:
-    return World(
-        airframe=AIRFRAME,
-        pack_spec=library.pack(AIRFRAME.pack),
-        build=Build(),
-        setup=Setup(controller=AIRFRAME.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(
-            props_fitted=True,
-            pack_plugged=True,
-            transmitter_on=True,
-            place="pad",
-            hold="standing",
-        ),
+    return sound_world(
+        props_fitted=True,
+        pack_plugged=True,
+        transmitter_on=True,
+        place="pad",
+        hold="standing",
     )
 
 

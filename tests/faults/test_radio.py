@@ -6,12 +6,8 @@ from typing import cast
 import numpy as np
 import pytest
 
-from sim.aircraft import library
 from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.check import sticks
 from sim.bench.interlocks import reasons_not_to_arm
@@ -23,6 +19,7 @@ from sim.faults.catalogue import present_faults
 from sim.faults.fault import Truth
 from sim.keys import FaultId, PartKey
 from sim.session import calibrating
+from tests.worlds import sound_world
 
 SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = {fault.id: fault for fault in radio.FAULTS}
@@ -31,15 +28,7 @@ REVERSALS = sorted(name for name in FAULTS if name.endswith("-channel-reversed")
 
 @cache
 def sound() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def truth(world: World) -> Truth:

@@ -5,11 +5,7 @@ from typing import cast
 import numpy as np
 import pytest
 
-from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import swapped
@@ -26,21 +22,14 @@ from sim.session.session import Session
 from sim.trainees.craftwork import calibrate, cure, plugged, read, restart_still, unplugged, warm_up
 from sim.trainees.driver import Hands
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 BY_ID = {fault.id: fault for fault in FAULTS}
 SEVERITIES = (0.3, 0.6, 1.0)
 
 
 def shipped() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def truth(world: World) -> Truth:

@@ -7,12 +7,9 @@ from typing import cast
 import numpy as np
 import pytest
 
-from sim.aircraft import library
 from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.check import sticks
 from sim.bench.parts import swapped
@@ -23,6 +20,7 @@ from sim.faults.fault import Fault, Truth
 from sim.keys import FaultId, PartKey
 from sim.procedure.preparations import prepared
 from sim.session import actions as act
+from tests.worlds import sound_world
 
 SEVERITIES = (0.3, 0.6, 1.0)
 SEEDS = (0, 1, 2)
@@ -31,14 +29,7 @@ FAULTS = {fault.id: fault for fault in site.FAULTS}
 
 @cache
 def sound() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-    )
+    return sound_world()
 
 
 def truth(world: World) -> Truth:

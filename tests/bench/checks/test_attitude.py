@@ -7,10 +7,7 @@ import magpylib
 import numpy as np
 import pytest
 
-from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
@@ -23,20 +20,13 @@ from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.trainees.judgement import JUDGES
 from sim.trainees.judges.finding import Finding
+from tests.worlds import sound_world
 
 AUTHORITY = Path(__file__).parents[2] / "authority"
 
 
 def shipped() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def suspected(check: CheckKey, world: World, seed: int) -> list[str]:

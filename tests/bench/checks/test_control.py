@@ -3,31 +3,21 @@
 import numpy as np
 import pytest
 
-from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.control import FAULTS
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 BY_ID = {fault.id: fault for fault in FAULTS}
 
 
 def shipped() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def values_of(check: CheckKey, world: World, seed: int) -> tuple[dict[str, float], list[str]]:

@@ -4,16 +4,13 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
-from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
-from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 AIRFRAME = library.airframe("club-trainer-450")
 MINE = ("look-and-tug", "propellers-in-hand", "weigh-and-balance")
@@ -32,14 +29,7 @@ BY_CHECK = {
 
 
 def rig(fault: FaultId | None = None, severity: float = 0.5, seed: int = 1) -> Rig:
-    where = World(
-        airframe=AIRFRAME,
-        pack_spec=library.pack(AIRFRAME.pack),
-        build=Build(),
-        setup=Setup(controller=AIRFRAME.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    where = sound_world(pack_plugged=True, transmitter_on=True)
     if fault:
         where = CATALOGUE[fault].inject(where, severity, np.random.default_rng(seed))
     found = Rig(where, seed)

@@ -5,10 +5,6 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.aircraft import library
-from sim.aircraft.build import Build
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
@@ -17,6 +13,7 @@ from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 SEEDS = range(20)
 LINK = ("stick-display", "switches", "failsafe", "range-walk")
@@ -44,15 +41,7 @@ REVEALS = (  # fault, check, value, least change that anybody would see
 
 @cache
 def sound() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(pack_plugged=True, transmitter_on=True),
-    )
+    return sound_world(pack_plugged=True, transmitter_on=True)
 
 
 def faulty(name: FaultId, severity: float = 0.5, seed: int = 2) -> World:

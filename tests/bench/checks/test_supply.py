@@ -5,11 +5,9 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.aircraft import library
 from sim.aircraft.build import Build
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.checks.supply import rail_v
@@ -18,6 +16,7 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 SEEDS = range(20)
 UNPOWERED = ("pack-at-rest", "first-power")
@@ -45,14 +44,7 @@ REVEALS: tuple[
 
 @cache
 def sound() -> World:
-    airframe = library.airframe("club-trainer-450")
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-    )
+    return sound_world()
 
 
 def faulty(name: FaultId, severity: float = 0.5, seed: int = 2) -> World:
