@@ -166,24 +166,26 @@ ThreatKey = Literal[
 """A way to an unwanted event, of `sim.procedure.bowties`."""
 
 BarrierKey = Literal[
-    "abort-rehearsed", "arming-rules", "blades", "charge-watched", "clamp", "compass-under-load",
-    "cut-tried", "drives-touched", "failsafe-seen", "hands-agreed", "lead-measured",
-    "level-and-heading", "light-gate", "link-first", "load-test", "log-read", "meter-compared",
-    "motor-places", "pack-look", "pad-surveyed", "people-asked", "propellers-off", "rails-read",
-    "range-walked", "room-read", "sense-by-stick", "sense-by-tilt", "settings",
-    "siblings-compared", "snapped", "sticks-read", "tugged", "warmed-up", "weighed",
+    "abort-rehearsed", "arming-rules", "blades", "charge-watched", "compass-under-load",
+    "cut-tried", "drives-touched", "failsafe-seen", "hands-agreed", "heading-read",
+    "lead-measured", "level-read", "light-gate", "link-first", "load-test", "log-read",
+    "meter-compared", "motor-places", "pack-look", "pad-surveyed", "people-asked",
+    "propellers-off", "rails-read", "range-walked", "room-read", "sense-by-stick", "sense-by-tilt",
+    "settings", "siblings-compared", "snapped", "sticks-read", "tugged", "warmed-up", "weighed",
 ]
 """What holds a threat back, of `sim.procedure.barriers`."""
 
 MitigationKey = Literal[
-    "distance", "fire-box", "goggles", "low", "spotter", "stop-switch",
+    "clamp", "distance", "fire-box", "goggles", "low", "spotter", "stop-switch",
 ]
 """What softens an event, of `sim.procedure.barriers`."""
 
 HazardKey = Literal[
     "area-unread", "arm-failsafe-untested", "arm-person-inside-ring", "arm-stop-untested",
-    "charge-unattended", "crashed", "fly-damaged-pack", "fly-known-fault", "fly-unproved-fix",
-    "hand-in-disc-armed", "interlock-defeated", "no-abort-within-2s", "no-goggles", "no-spotter",
-    "power-with-props-on", "still-plugged", "swollen-pack-plugged", "wrong-polarity-plugged",
+    "charge-unattended", "crashed", "flew-at-pilot", "flew-on-past-alarm", "flew-too-high",
+    "fly-damaged-pack", "fly-known-fault", "fly-unproved-fix", "hand-in-disc-armed",
+    "hands-on-live", "interlock-defeated", "no-abort-within-2s", "no-abort-word", "no-goggles",
+    "no-spotter", "power-with-props-on", "still-plugged", "swollen-pack-plugged",
+    "wrong-polarity-plugged",
 ]
 """A kind of unsafe conduct, of `sim.procedure.hazards`."""

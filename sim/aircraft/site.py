@@ -7,6 +7,8 @@ from pydantic import Field
 from sim.aircraft.fields import Line, NotNegative, Positive, Strict, Text, Vector
 
 PlaceName = Literal["bench", "pad", "open_floor", "steel_cupboard"]
+BEHIND_M = 3.05  # m; own: how far south of the pad the pilot stands where there is room
+FROM_WALL_M = 0.40  # m; own: a person's back against the wall
 
 
 class Room(Strict):
@@ -17,6 +19,11 @@ class Room(Strict):
     east_m: Positive
     west_m: Annotated[float, Field(lt=0)]
     ceiling_m: Positive
+
+    @property
+    def pilot_north_m(self) -> float:
+        """Where the pilot stands, in the middle of the room's width: behind the pad, south of it."""
+        return max(-BEHIND_M, self.south_m + FROM_WALL_M)
 
 
 class EarthField(Strict):

@@ -69,7 +69,9 @@ class Check:
 
     code : our check list's number; minutes : what it costs; lines : where it stands on the cards;
     voided_by : the changes that make it due again; place : where it is best done; follows : the
-    checks it looks back on, each of which makes it due again; hurts : True if propellers turn.
+    checks it looks back on, each of which makes it due again; hurts : True if propellers turn;
+    touches : True if a hand goes to the aircraft though it need not be held (asked of what may be
+    done with power and propellers).
     """
 
     key: CheckKey
@@ -86,6 +88,12 @@ class Check:
     follows: tuple[CheckKey, ...] = ()
     caution: str = ""
     hurts: bool = False
+    touches: bool = False
+
+    @property
+    def hands_on(self) -> bool:
+        """Whether a hand is at the aircraft: it is held, or touched."""
+        return self.touches or "in_hands" in self.needs
 
     def missing(self, conduct: Conduct) -> list[Objection]:
         """Return what has to be done before this check can be."""

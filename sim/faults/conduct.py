@@ -1,8 +1,9 @@
 """Faults of people: who stands where, what they wear, what they do by habit.
 
-A habit, or something missing from the evening, is a fault from the start. What the trainee makes
-of it counts where propellers have power: on the bench, or with somebody in the ring. The pilot's
-own goggles, and a spotter not yet asked, are steps of the procedure; their hazards are logged.
+A habit, a visitor in the ring, or something missing from the evening is a fault from the start,
+whether the aircraft has power or not. Propellers with power in the hands are one where they come
+about. The pilot's own goggles, and a spotter not yet asked, are steps of the procedure; their
+hazards are logged.
 """
 
 from collections.abc import Callable
@@ -31,8 +32,14 @@ def loose(conduct: Conduct) -> bool:
     return live(conduct) and conduct.hold != "clamp" and not on_pad
 
 
-def _person(conduct: Conduct) -> bool:
-    return conduct.strays > 0 or (live(conduct) and conduct.person_in_ring)
+def somebody_in_ring(conduct: Conduct) -> bool:
+    """Tell whether somebody stands in the ring, or walks in now and then."""
+    return conduct.person_in_ring or conduct.strays > 0
+
+
+def unrehearsed(conduct: Conduct) -> bool:
+    """Tell whether the word to cut is not agreed and tried: hands need longer than trained ones."""
+    return conduct.abort_late_s > SLOW_S
 
 
 def _on_the_bench(conduct: Conduct) -> bool:
@@ -131,7 +138,7 @@ FAULTS = (
         hazard=5,
         opens="people-in-reach",
         inject=_crowd,
-        present=_now(_person),
+        present=_now(somebody_in_ring),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:clear-ring",),
@@ -200,7 +207,7 @@ FAULTS = (
         hazard=4,
         opens="cut-too-late",
         inject=_unrehearsed,
-        present=_now(lambda c: c.abort_late_s > SLOW_S),
+        present=_now(unrehearsed),
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:brief-abort",),

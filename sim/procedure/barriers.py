@@ -31,12 +31,6 @@ BARRIERS: dict[str, Barrier] = {
             "a rule switched off because it was in the way",
         ),
         Barrier(
-            "clamp",
-            "A clamp or two hands hold the frame",
-            None,
-            "hands that are also needed for the plug",
-        ),
-        Barrier(
             "link-first",
             "Transmitter on first, with the right model on its screen",
             "stick-display",
@@ -73,8 +67,14 @@ BARRIERS: dict[str, Barrier] = {
             "seen as expected rather than read",
         ),
         Barrier(
-            "level-and-heading",
-            "Level and heading agree with plate and marks",
+            "level-read",
+            "Level agrees with the plate, both ways round",
+            "level-and-still",
+            "the bench was taken for a level",
+        ),
+        Barrier(
+            "heading-read",
+            "Heading agrees with the four marks",
             "heading-marks",
             "calibrated beside steel",
         ),
@@ -232,7 +232,13 @@ MITIGATIONS: dict[str, Barrier] = {
         Barrier("goggles", "Goggles on every face", "people-and-room", "one pair for three people"),
         Barrier("stop-switch", "Stop switch under a thumb, tried", "switches", "never rehearsed"),
         Barrier("spotter", "A spotter who may call the abort", "people-and-room", "filming it"),
-        Barrier("low", "Never higher than a metre", None, "climbing away from trouble"),
-        Barrier("fire-box", "Packs in a box that can't burn, door free", "people-and-room", ""),
+        Barrier("low", "A metre up, never above one and a half", None, "climbing out of trouble"),
+        Barrier("fire-box", "Packs in a box that can't burn, door free", None, "filled with tools"),
+        Barrier(
+            "clamp",
+            "A clamp keeps the frame where it is; it stops no blade",
+            None,
+            "taken for a guard against a hand",
+        ),
     )
 }

@@ -54,7 +54,6 @@ BOW_TIES = (
                 (
                     "propellers-off",
                     "arming-rules",
-                    "clamp",
                 ),
             ),
             Threat(
@@ -72,7 +71,6 @@ BOW_TIES = (
                 (
                     "propellers-off",
                     "hands-agreed",
-                    "clamp",
                 ),
             ),
             Threat(
@@ -93,11 +91,12 @@ BOW_TIES = (
                 ),
             ),
         ),
-        mitigations=("distance", "goggles", "stop-switch"),
+        mitigations=("distance", "goggles", "stop-switch", "clamp"),
         consequences=("Cuts to hands and arms", "Injured eyes", "A runaway round the bench"),
         hazards=(
             "power-with-props-on",
             "hand-in-disc-armed",
+            "hands-on-live",
             "arm-person-inside-ring",
             "arm-failsafe-untested",
             "arm-stop-untested",
@@ -106,7 +105,7 @@ BOW_TIES = (
         lesson=(
             "Taking the propellers off is the one barrier that does not care what caused the start. "
             "Illustration with made-up odds: if 2 sessions in 100 have a false start, 2 in 100 are "
-            "done with propellers on, the interlock fails once in 20 and the clamp once in 10, harm "
+            "done with propellers on, the interlock fails once in 20 and a hand is there once in 10, harm "
             "comes twice in a million sessions. With propellers always on it is 50 times that."
         ),  # 0.02 x 0.02 x 0.05 x 0.1 = 2e-6, and 1e-4 with propellers on; own, illustrative
     ),
@@ -137,7 +136,8 @@ BOW_TIES = (
                 "attitude-misjudged",
                 "It does not know how it sits or where it points",
                 (
-                    "level-and-heading",
+                    "level-read",
+                    "heading-read",
                     "sense-by-tilt",
                     "light-gate",
                 ),
@@ -230,8 +230,11 @@ BOW_TIES = (
             "fly-known-fault",
             "fly-unproved-fix",
             "no-abort-within-2s",
+            "flew-too-high",
+            "flew-at-pilot",
             "area-unread",
             "no-spotter",
+            "no-abort-word",
             "no-goggles",
             "crashed",
         ),
@@ -280,6 +283,7 @@ BOW_TIES = (
             "swollen-pack-plugged",
             "wrong-polarity-plugged",
             "fly-damaged-pack",
+            "flew-on-past-alarm",
             "charge-unattended",
             "still-plugged",
         ),

@@ -1,11 +1,16 @@
 """Unsafe conduct, told from what is done and how things stand; some of it fails the run."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import ControllerSetup
 from sim.aircraft.world import World
+from sim.faults.conduct import live, loose, somebody_in_ring, unrehearsed
 from sim.keys import CheckKey, HazardKey
+
+Reach = Literal["nothing", "plug", "aircraft"]
+"""How near a hand comes: not at all, to the pack's plug from outside the discs, among the discs."""
 
 
 @dataclass(frozen=True)
@@ -31,11 +36,9 @@ HAZARDS: dict[HazardKey, Hazard] = {
         Hazard(
             "arm-failsafe-untested",
             True,
-            "Armed for the hop without having seen the motors stop when the link is lost.",
+            "Armed with propellers on, and nobody had seen the motors stop when the link is lost.",
         ),
-        Hazard(
-            "arm-stop-untested", True, "Armed for the hop without having tried the stop switch."
-        ),
+        Hazard("arm-stop-untested", True, "Armed with propellers on and the stop switch untried."),
         Hazard(
             "wrong-polarity-plugged",
             True,
@@ -52,6 +55,12 @@ HAZARDS: dict[HazardKey, Hazard] = {
             "Armed with propellers on while a hand was, or by habit would be, between the blades.",
         ),
         Hazard(
+            "hands-on-live",
+            True,
+            "A hand worked on an aircraft with the pack in and propellers on. A clamp holds the "
+            "frame and stops no blade.",
+        ),
+        Hazard(
             "interlock-defeated",
             True,
             "Switched off, or set below the build sheet, something that stops motors or warns.",
@@ -65,8 +74,26 @@ HAZARDS: dict[HazardKey, Hazard] = {
         Hazard("fly-known-fault", True, "Took off with a dangerous fault known and not cleared."),
         Hazard("fly-unproved-fix", True, "Took off on a dangerous fault's fix nobody had proved."),
         Hazard("no-abort-within-2s", True, "Flew on for two seconds after a clear cue to cut."),
-        Hazard("no-goggles", False, "Propellers turned and somebody near wore no goggles."),
-        Hazard("no-spotter", False, "Took off with nobody to call the abort."),
+        Hazard(
+            "flew-on-past-alarm",
+            True,
+            "Flew on for two seconds after the voltage alarm without coming lower.",
+        ),
+        Hazard(
+            "flew-too-high",
+            True,
+            "Flew higher than a metre and a half, or within half a metre of the ceiling.",
+        ),
+        Hazard(
+            "flew-at-pilot", True, "Flew from the pad a third of the way to the pilot, or further."
+        ),
+        Hazard("no-goggles", True, "Propellers turned and somebody near wore no goggles."),
+        Hazard("no-spotter", True, "Propellers turned with nobody to call the abort."),
+        Hazard(
+            "no-abort-word",
+            True,
+            "Propellers turned, and the word to cut was not agreed and tried.",
+        ),
         Hazard("area-unread", False, "Armed for the hop without looking round the room."),
         Hazard("still-plugged", False, "Left the aircraft plugged in at the end."),
         Hazard("crashed", False, "The aircraft hit something or fell over."),
@@ -74,15 +101,9 @@ HAZARDS: dict[HazardKey, Hazard] = {
 }
 
 
-def held_safely(conduct: Conduct) -> bool:
-    """Tell whether propellers may turn where the aircraft is: clamped, or standing on the pad."""
-    return conduct.hold == "clamp" or (conduct.place == "pad" and conduct.hold == "standing")
-
-
 def on_power(conduct: Conduct) -> list[HazardKey]:
     """Return the hazards of having power with things as they stand."""
-    both = conduct.props_fitted and conduct.pack_plugged
-    return ["power-with-props-on"] if both and not held_safely(conduct) else []
+    return ["power-with-props-on"] if loose(conduct) else []
 
 
 def on_turning(conduct: Conduct) -> list[HazardKey]:
@@ -92,16 +113,29 @@ def on_turning(conduct: Conduct) -> list[HazardKey]:
     goggled = conduct.goggles_on and conduct.others_ungoggled == 0
     signs: dict[HazardKey, bool] = {
         "no-goggles": not goggled,
-        "arm-person-inside-ring": conduct.person_in_ring or conduct.strays > 0,
+        "no-spotter": not conduct.spotter_present,
+        "no-abort-word": unrehearsed(conduct),
+        "arm-person-inside-ring": somebody_in_ring(conduct),
         "hand-in-disc-armed": conduct.reaches_per_min > 0.0,
     }
     return [hazard for hazard, there in signs.items() if there]
 
 
-def on_reaching(by_hand: bool, conduct: Conduct, armed: bool) -> list[HazardKey]:
+def on_reaching(reach: Reach, conduct: Conduct, armed: bool) -> list[HazardKey]:
     """Return the hazards of wanting to do something by hand, as the motors stand."""
-    between = by_hand and armed and conduct.props_fitted
+    between = reach != "nothing" and armed and conduct.props_fitted
     return ["hand-in-disc-armed"] if between else []
+
+
+def on_touching(reach: Reach, before: Conduct, after: Conduct) -> list[HazardKey]:
+    """Return the hazards of having done something by hand; before, after : how things stood.
+
+    The pack goes in last and comes out first, by a plug that is reached from outside the discs:
+    no run-up or hop could begin or end without that, so it is no hazard where propellers may have
+    power. All other work is, clamped or not: an aircraft with power may start by itself.
+    """
+    worked = reach == "aircraft" and (live(before) or live(after))
+    return ["hands-on-live"] if worked else []
 
 
 def on_setting(
@@ -128,18 +162,20 @@ def on_leaving(conduct: Conduct, place: str) -> list[HazardKey]:
 
 def on_takeoff(world: World) -> list[HazardKey]:
     """Return the hazards of flying with world and people as they are."""
-    signs: dict[HazardKey, bool] = {
-        "fly-damaged-pack": world.build.pack.swollen,
-        "no-spotter": not world.conduct.spotter_present,
-    }
-    return [hazard for hazard, there in signs.items() if there]
+    return ["fly-damaged-pack"] if world.build.pack.swollen else []
 
 
-def on_arming_to_fly(facts: frozenset[CheckKey]) -> list[HazardKey]:
-    """Return the hazards of arming on the pad with these checks done and still valid."""
+def on_arming(facts: frozenset[CheckKey], conduct: Conduct, to_fly: bool) -> list[HazardKey]:
+    """Return the hazards of arming with these checks done and still valid.
+
+    to_fly : it stands on the pad; in the clamp the room matters less than what stops the motors.
+    """
+    if not conduct.props_fitted:
+        return []
     needed: dict[CheckKey, HazardKey] = {
         "failsafe": "arm-failsafe-untested",
         "switches": "arm-stop-untested",
-        "people-and-room": "area-unread",
     }
+    if to_fly:
+        needed["people-and-room"] = "area-unread"
     return [hazard for check, hazard in needed.items() if check not in facts]

@@ -13,13 +13,12 @@ Angle = Annotated[float, Field(ge=-720, le=720)]
 
 
 class Deed(Strict):
-    """What all actions have: the minutes they take, and whether a hand goes to the aircraft.
+    """What all actions have: the minutes they take.
 
-    Minutes are own estimates of bench time, used only for the cost shown; a check has its own.
+    These are own estimates of bench time, used only for the cost shown; a check has its own.
     """
 
     takes_min: ClassVar[float] = 0.0  # min
-    by_hand: ClassVar[bool] = False
 
 
 class SwitchTransmitter(Deed):
@@ -41,7 +40,6 @@ class UnplugPack(Deed):
 
     do: Literal["unplug-pack"] = "unplug-pack"
     takes_min: ClassVar[float] = 0.2
-    by_hand: ClassVar[bool] = True
 
 
 class Cable(Deed):
@@ -79,7 +77,6 @@ class FitProps(Deed):
 
     do: Literal["fit-props"] = "fit-props"
     takes_min: ClassVar[float] = 3.0
-    by_hand: ClassVar[bool] = True
 
 
 class RemoveProps(Deed):
@@ -87,7 +84,6 @@ class RemoveProps(Deed):
 
     do: Literal["remove-props"] = "remove-props"
     takes_min: ClassVar[float] = 2.0
-    by_hand: ClassVar[bool] = True
 
 
 class Prepare(Deed):
@@ -103,7 +99,6 @@ class Carry(Deed):
 
     do: Literal["carry"] = "carry"
     takes_min: ClassVar[float] = 0.5
-    by_hand: ClassVar[bool] = True
     to: PlaceName
     hold: Literal["standing", "hands", "clamp"]
 
@@ -113,7 +108,6 @@ class Turn(Deed):
 
     do: Literal["turn"] = "turn"
     takes_min: ClassVar[float] = 0.1
-    by_hand: ClassVar[bool] = True
     roll_deg: Angle = 0.0
     pitch_deg: Angle = 0.0
     heading_deg: Angle = 0.0
@@ -156,7 +150,6 @@ class Swap(Deed):
 
     do: Literal["swap"] = "swap"
     takes_min: ClassVar[float] = 2.0
-    by_hand: ClassVar[bool] = True
     part: PartKey
 
 

@@ -79,7 +79,7 @@ class Draw(Strict):
 class HopPlan(Strict):
     """The hop to be flown."""
 
-    height_m: Annotated[float, Field(gt=0.3, le=1.5)] = 1.0
+    height_m: Annotated[float, Field(gt=0.3, le=1.2)] = 1.0  # m; own: 0.3 below the highest allowed
     hover_s: Annotated[float, Field(ge=5, le=120)] = 30.0
     planned_s: Positive = 75.0
 

@@ -36,6 +36,7 @@ from sim.session import connecting
 from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.connecting import WARM_MIN
 from sim.session.fixes import fix_of
+from sim.session.reach import reach_of
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, look
@@ -100,8 +101,8 @@ class Session:
         if self.phase == "debrief":
             raise Refusal("The drill is over.", "over")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
-        before, refused, reading = self.rig.world, None, None
-        self._log_all(hazards.on_reaching(action.by_hand, before.conduct, self._armed()))
+        reach, before, refused, reading = reach_of(action), self.rig.world, None, None
+        self._log_all(hazards.on_reaching(reach, before.conduct, self._armed()))
         try:
             outcome = handler(action)
             reading = outcome.reading
@@ -112,9 +113,10 @@ class Session:
         finally:
             if self.rig.world is not before:
                 self._notice_change()
+            conduct = self.rig.world.conduct
             if refused is None:
                 self.minutes += action.takes_min
-            conduct = self.rig.world.conduct
+                self._log_all(hazards.on_touching(reach, before.conduct, conduct))
             self._events.append(
                 Event(self.rig.tick, self.phase, action, refused, reading, self._present, conduct)
             )
@@ -218,8 +220,7 @@ class Session:
         if self.phase == "pad" and self._watch.took_off(self.rig):
             self._take_off()
         self._watch.watch_alarm(self.rig)
-        if self._watch.takeoff_tick is not None and self._watch.overdue(self.rig, self._seen()):
-            self._log("no-abort-within-2s")
+        self._log_all(self._watch.unsafe(self.rig, self._seen()))
         if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
             self._log("crashed")
             self._facts -= voided_by("crash")
@@ -245,8 +246,7 @@ class Session:
 
     def _log(self, hazard: HazardKey) -> None:
         if hazard not in {h.id for h in self._hazards}:
-            critical = hazards.HAZARDS[hazard].critical
-            self._hazards.append(Logged(hazard, self.rig.time_s, critical))
+            self._hazards.append(Logged(hazard, self.rig.time_s, hazards.HAZARDS[hazard].critical))
 
     def _log_all(self, found: list[HazardKey]) -> None:
         for hazard in found:
@@ -275,6 +275,10 @@ class Session:
 
     def _armed(self) -> bool:
         return self.rig.value("armed") > 0.0
+
+    def _unsafe_to_turn(self) -> list[HazardKey]:
+        conduct, facts = self.rig.world.conduct, frozenset(self._facts)
+        return hazards.on_turning(conduct) + hazards.on_arming(facts, conduct, self.phase == "pad")
 
     # --- actions ------------------------------------------------------------------------------
 
@@ -403,11 +407,9 @@ class Session:
         check = CHECKS[action.check]
         self._needs(*check.needs)
         self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
-        if check.hurts:
-            self._log_all(hazards.on_turning(self.rig.world.conduct))
-            if self.phase == "pad":
-                self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
+        unsafe = self._unsafe_to_turn() if check.hurts else []
         reading = check.take(self.rig)
+        self._log_all(unsafe)
         self._ticked = interruptions.ticked_unread(self._ticked, check, self.rig)
         self._facts -= voided_by(f"read:{check.key}")
         self._facts.add(check.key)
@@ -464,9 +466,7 @@ class Session:
     def _arm(self, action: act.Arm) -> Outcome:
         self._refuse_if(self._armed(), "Armed already.", "already")
         refuse_to_arm(self.rig)
-        self._log_all(hazards.on_turning(self.rig.world.conduct))
-        if self.phase == "pad":
-            self._log_all(hazards.on_arming_to_fly(frozenset(self._facts)))
+        self._log_all(self._unsafe_to_turn())
         self.rig.put("armed", 1.0)
         return Outcome("Armed.")
 

@@ -1,16 +1,33 @@
-"""Watching the aircraft in the air: takeoff, the voltage alarm, and cues to cut."""
+"""Watching the aircraft in the air: takeoff, the voltage alarm, cues to cut, and where it may be."""
 
 from math import hypot, pi
 
+from sim.aircraft.site import Room, Site
 from sim.bench.rig import Rig
 from sim.kernel.clock import TICK_S
 from sim.kernel.surroundings import TAKEOFF_TICKS
+from sim.keys import HazardKey
 from sim.session.view import Seen
 
 CUE_TILT_RAD = 25.0 * pi / 180.0  # rad; own: further than any small correction in a garage
 CUE_AWAY_M = 1.5  # m; own: half way to the wall
 ABORT_S = 2.0  # s; own: a rehearsed hand cuts in under a second
 ALARM_AFTER_S = 0.5  # s; own: the alarm waits out a short dip
+LOWER_M = 0.05  # m; own: an eye sees that it comes down by so much
+HIGHEST_M = 1.5  # m; own: half as much again as the hop, and a fall from there breaks things
+CEILING_CLEAR_M = 0.5  # m; own: two rotor diameters, above which a ceiling pulls
+TOWARDS_SHARE = 1.0 / 3.0  # of the way to the pilot; own: at 1 m/s two seconds are left
+
+
+def too_high(seen: Seen, room: Room) -> bool:
+    """Tell whether it is higher than a first hop ever needs, or near the ceiling."""
+    return seen.height_m > min(HIGHEST_M, room.ceiling_m - CEILING_CLEAR_M)
+
+
+def at_pilot(seen: Seen, site: Site) -> bool:
+    """Tell whether it has come too far from the pad towards the pilot, who stands south of it."""
+    pad_m, pilot_m = site.places.pad.north_m, site.room.pilot_north_m
+    return pad_m - seen.north_m > TOWARDS_SHARE * (pad_m - pilot_m)
 
 
 class FlightWatch:
@@ -21,6 +38,7 @@ class FlightWatch:
         self.alarm = False
         self._cue_since_s: float | None = None
         self._low_since_s: float | None = None
+        self._lowest: tuple[float, float] | None = None  # since the alarm: height m, when s
 
     @property
     def takeoff_s(self) -> float | None:
@@ -51,15 +69,39 @@ class FlightWatch:
         """Silence the alarm, as another pack does."""
         self.alarm, self._low_since_s = False, None
 
-    def overdue(self, rig: Rig, seen: Seen) -> bool:
-        """Tell whether, in the air, a clear cue to cut has stood for longer than a hand needs."""
-        if self.takeoff_tick is None:
+    def unsafe(self, rig: Rig, seen: Seen) -> list[HazardKey]:
+        """Return the hazards of flying as it does now; none before takeoff or once it is cut."""
+        if self.takeoff_tick is None or rig.value("armed") == 0.0:
+            self._cue_since_s = self._lowest = None
+            return []
+        site = rig.world.site
+        signs: dict[HazardKey, bool] = {
+            "no-abort-within-2s": self._overdue(rig, seen),
+            "flew-on-past-alarm": self._flies_on(rig, seen),
+            "flew-too-high": too_high(seen, site.room),
+            "flew-at-pilot": at_pilot(seen, site),
+        }
+        return [hazard for hazard, there in signs.items() if there]
+
+    def _flies_on(self, rig: Rig, seen: Seen) -> bool:
+        """Tell whether, off the floor with the alarm on, it has not come lower in the time to cut.
+
+        A landing takes longer than a cut, so each bit lower begins the time anew.
+        """
+        if not self.alarm or seen.loaded:
+            self._lowest = None
             return False
+        if self._lowest is None or seen.height_m <= self._lowest[0] - LOWER_M:
+            self._lowest = seen.height_m, rig.time_s
+        return rig.time_s - self._lowest[1] >= ABORT_S
+
+    def _overdue(self, rig: Rig, seen: Seen) -> bool:
+        """Tell whether a clear cue to cut has stood for longer than a hand needs."""
         pad = rig.world.site.places.pad
         away = hypot(seen.north_m - pad.north_m, seen.east_m - pad.east_m)
         tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
         cue = tilt > CUE_TILT_RAD or away > CUE_AWAY_M or rig.value("crash") != 0.0
-        if not cue or rig.value("armed") == 0.0:
+        if not cue:
             self._cue_since_s = None
         elif self._cue_since_s is None:
             self._cue_since_s = rig.time_s

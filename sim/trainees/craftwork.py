@@ -65,6 +65,8 @@ def ready(hands: Hands, check: CheckKey) -> None:
     """Bring the aircraft to where and how a check wants it."""
     stance = CHECKS[check].stance
     if stance.power is None:
+        if CHECKS[check].hands_on and hands.see().conduct.props_fitted:
+            unplugged(hands)
         return
     if not stance.power:
         unplugged(hands)

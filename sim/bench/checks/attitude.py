@@ -144,6 +144,7 @@ CHECKS = (
             "swap:sensor-mount",
             "crash",
         ),
+        touches=True,
     ),
     Check(
         "pad-look",

@@ -130,6 +130,7 @@ CHECKS = (
         lines=(Line("before-power", 30, "airframe", "Look and tug: say what moves"),),
         voided_by=(*every("swap:motor-"), "swap:frame-screws", "swap:pack-strap", "crash"),
         caution="Pack unplugged while you tug.",
+        touches=True,
     ),
     Check(
         "propellers-in-hand",
@@ -142,6 +143,7 @@ CHECKS = (
         lines=(Line("before-power", 50, "blades", "Propellers in hand: say hand, face, edge"),),
         voided_by=(*every("swap:propeller-"), *every("swap:wire-tie-"), "crash"),
         caution="Pack unplugged: never touch a propeller under power.",
+        touches=True,
     ),
     Check(
         "weigh-and-balance",
@@ -153,5 +155,6 @@ CHECKS = (
         "What does it weigh, which side is heavy, does it rock?",
         lines=(Line("before-power", 40, "balance", "Scale and two points: say mass and balance"),),
         voided_by=("swap:ballast", "swap:legs", "swap:pack-place", "swap:pack-strap", "crash"),
+        touches=True,
     ),
 )

@@ -114,6 +114,7 @@ CHECKS = (
         "How far does it give, beside good foam?",
         lines=(Line("before-power", 60, "board", "Press the board: say how it gives"),),
         voided_by=("swap:sensor-mount", "crash"),
+        touches=True,
     ),
     Check(
         "breath-and-torch",

@@ -301,5 +301,6 @@ CHECKS = (
         follows=("ramp-and-snap", "restrained-run-up"),
         voided_by=(*every("swap:motor-"), "crash"),
         caution="Disarmed and unplugged first; touch with the back of a finger.",
+        touches=True,
     ),
 )

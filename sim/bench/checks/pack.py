@@ -112,6 +112,7 @@ CHECKS = (
         ),
         voided_by=("swap:pack", "prepare:warm-pack", "crash"),
         caution="Never use a swollen, punctured or hot pack. Charge it attended, on a base that cannot burn.",
+        touches=True,
     ),
     Check(
         "restrained-run-up",

@@ -186,5 +186,6 @@ CHECKS = (
             "setup.controller.volt_scale",
             "calibrate:voltage",
         ),
+        touches=True,
     ),
 )

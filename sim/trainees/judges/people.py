@@ -20,9 +20,7 @@ def _live(v: Values) -> bool:
 
 SIGNS: dict[FaultId, Callable[[Values], bool]] = {
     "props-on-at-bench": lambda v: _live(v) and not v["clamped"] and not v["stands_on_pad"],
-    "person-in-zone": lambda v: (
-        v["visitor_steps_in"] > 0.0 or (_live(v) and v["people_in_ring"] > 0.0)
-    ),
+    "person-in-zone": lambda v: v["visitor_steps_in"] > 0.0 or v["people_in_ring"] > 0.0,
     "no-eye-protection": lambda v: v["others_without_goggles"] > 0.0,
     "hand-in-disc-armed": lambda v: v["hands_between_blades_count"] > 0.0,
     "no-spotter": lambda v: not v["helper_here"],

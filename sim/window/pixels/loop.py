@@ -15,6 +15,7 @@ import pygame
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
+from sim.aircraft.site import BEHIND_M
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
@@ -30,7 +31,7 @@ from sim.window.practice import Practice, Said
 from sim.window.sound import Mixer, SoundFrame
 
 SIZE = (1280, 720)  # px; design
-EAR_M = (-3.05, 0.0, 1.6)  # m; own: north, east and height of the pilot's ear at the pad
+EAR_M = (-BEHIND_M, 0.0, 1.6)  # m; own: north, east and height of the pilot's ear at the pad
 AT_HAND_M = 0.6  # m; own: from the ear to what is in the hands or on the bench
 SILENCE = SoundFrame(np.zeros((1, 4)), AT_HAND_M, False, False, False, 0.0)
 SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPack, act.UnplugPack)

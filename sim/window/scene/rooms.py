@@ -10,8 +10,6 @@ from sim.window.scene.light import Stage
 from sim.window.scene.solids import Block, Lamp, Paint, Point, linear
 
 EYE_UP_M = 1.62  # m; own: eye of a standing person
-BEHIND_M = 3.05  # m; own: a safe distance behind the pad
-FROM_WALL_M = 0.40  # m; own: a person's back against the wall
 MIDDLE = 0.62  # own: between the aircraft in a hover and the near edge of the pad
 WIDTH_RAD = 1.19  # rad; own: 68 degrees, wide enough for walls, narrow enough for the craft
 
@@ -54,7 +52,7 @@ def post(middle: Point, radius_m: float, height_m: float, paint: Paint) -> Block
 
 def pad_camera(room: Room) -> Camera:
     """Return the pilot's eye: behind the pad, looking over it."""
-    north = max(-BEHIND_M, room.south_m + FROM_WALL_M)
+    north = room.pilot_north_m
     return Camera((north, 0.0, EYE_UP_M), (north + 3.0, 0.0, EYE_UP_M - 0.80), WIDTH_RAD, MIDDLE)
 
 
