@@ -27,6 +27,21 @@ def test_where_and_how_it_is_done(check, stance):
     assert CHECKS[check].stance == stance
 
 
+def test_which_checks_put_a_hand_where_propellers_may_have_power():
+    """The others that power and propellers allow are read, looked at, or stood back from."""
+    live = {k for k, c in CHECKS.items() if not {"props_off", "unplugged"} & set(c.needs)}
+    assert {k for k in live if not CHECKS[k].hands_on} == {
+        "people-and-room",
+        "propellers",
+        "settings-sheet",
+        "pad-look",
+        "restrained-run-up",
+        "light-on-legs",
+    }
+    assert CHECKS["six-faces"].hands_on  # held, though not said to be touched
+    assert not CHECKS["failsafe"].hands_on
+
+
 @pytest.mark.parametrize("check", CHECKS.values(), ids=list(CHECKS))
 def test_its_stance_is_all_it_needs(check, placed):
     place, hold, props, power = check.stance

@@ -124,18 +124,14 @@ def test_the_same_in_the_clamp_or_on_the_pad_is_none():
         assert not run.record().present_now
 
 
-def test_somebody_in_the_ring_counts_once_propellers_have_power():
-    world = sound().world
-    for key, value in {
-        "conduct.place": "pad",
-        "conduct.hold": "standing",
-        "conduct.person_in_ring": True,
-    }.items():
-        world = with_value(world, key, value)
+def test_somebody_in_the_ring_counts_with_power_or_without():
+    world = with_value(sound().world, "conduct.hold", "clamp")
     assert not found(world)
+    world = with_value(world, "conduct.person_in_ring", True)
+    assert found(world) == {"person-in-zone"}
     for key in ("conduct.props_fitted", "conduct.pack_plugged"):
         world = with_value(world, key, True)
-    assert found(world) == {"person-in-zone"}
+        assert found(world) == {"person-in-zone"}
 
 
 GRADED = {

@@ -322,7 +322,7 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "nose-lost": ({"conduct.nose_marked": False}, {"conduct.helper_here": False}),
     "person-in-zone": (
         {"conduct.strays": 1, "conduct.pack_plugged": False},
-        {"conduct.person_in_ring": True, "conduct.pack_plugged": False},
+        {"conduct.helper_here": False, "conduct.pack_plugged": False},
     ),
     "no-eye-protection": ({"conduct.others_ungoggled": 1}, {"conduct.goggles_on": False}),
     "hand-in-disc-armed": ({"conduct.reaches_per_min": 0.01}, {"conduct.rings_per_min": 1.0}),
@@ -384,7 +384,7 @@ def test_live_propellers_are_safe_in_the_clamp_and_on_the_pad_alone(world):
     assert not there(loose, place="open_floor", hold="clamp")
     assert not there(loose, place="bench", hold="hands", props_fitted=False)
     assert not there(loose, place="bench", hold="hands", pack_plugged=False)
-    assert not there("person-in-zone", person_in_ring=True, props_fitted=False)
+    assert there("person-in-zone", person_in_ring=True, props_fitted=False)
     assert not there("person-in-zone", person_in_ring=False)
     assert there("person-in-zone", strays=2, props_fitted=False)
 

@@ -1,6 +1,6 @@
 """Unsafe conduct: each kind that fails a run, brought about by actions, and a near miss beside it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 
 import numpy as np
@@ -183,6 +183,19 @@ def test_arm_untested(check, hazard):
     assert critical(session) == {hazard}
 
 
+@pytest.mark.parametrize(
+    ("check", "hazard"),
+    [("failsafe", "arm-failsafe-untested"), ("switches", "arm-stop-untested")],
+)
+def test_arm_untested_in_the_clamp(check, hazard):
+    session = start()
+    do(session, PLUG)
+    checked(session, *({"failsafe", "switches"} - {check}))
+    do(session, {"do": "unplug-pack"}, FIT, TO_CLAMP, PLUG)
+    do(session, {"do": "read", "check": "restrained-run-up"})
+    assert critical(session) == {hazard}
+
+
 @pytest.mark.parametrize("key", ["setup.controller.failsafe", "setup.controller.stop_switch"])
 def test_a_test_before_a_change_does_not_count(key):
     session = on_pad(start())
@@ -340,19 +353,139 @@ def test_charge_unattended_near_miss():
     assert not found(session)
 
 
-@pytest.mark.parametrize(
-    ("key", "value"), [("conduct.goggles_on", False), ("conduct.others_ungoggled", 1)]
-)
-def test_no_goggles(key, value):
-    session = on_pad(start())
-    put(session, {key: value})
+PEOPLE = {
+    "no-goggles": ("goggles", {"conduct.goggles_on": False}),
+    "no-goggles of others": ("goggles", {"conduct.others_ungoggled": 1}),
+    "no-spotter": ("spotter", {"conduct.spotter_present": False}),
+    "no-abort-word": ("brief-abort", {"conduct.abort_late_s": 1.0}),
+}
+each_of_people = pytest.mark.parametrize("case", PEOPLE)
+
+
+def clamped() -> Session:
+    """Test what must be tested, and hold it in the clamp with propellers on and power."""
+    session = start()
+    do(session, PLUG)
+    checked(session)
+    do(session, {"do": "unplug-pack"}, FIT, TO_CLAMP, PLUG)
+    return session
+
+
+@pytest.mark.parametrize("held", [lambda: on_pad(start()), clamped], ids=["pad", "clamp"])
+@each_of_people
+def test_people_before_propellers_turn(case, held):
+    session = held()
+    put(session, PEOPLE[case][1])
     do(session, ARM)
-    assert found(session) == {"no-goggles"}
+    assert critical(session) == {case.split()[0]}
+
+
+@pytest.mark.parametrize("held", [lambda: on_pad(start()), clamped], ids=["pad", "clamp"])
+@each_of_people
+def test_people_before_propellers_turn_near_miss(case, held):
+    session = held()
+    put(session, PEOPLE[case][1])
+    do(session, {"do": "prepare", "what": PEOPLE[case][0]}, ARM)
+    assert not critical(session)
+
+
+@each_of_people
+def test_people_matter_less_without_propellers(case):
+    session = start()
+    put(session, PEOPLE[case][1])
+    do(session, PLUG, ARM)
+    assert not found(session)
+
+
+HANDS_ON: tuple[Step, ...] = (
+    {"do": "remove-props"},
+    {"do": "carry", "to": "open_floor", "hold": "clamp"},
+    {"do": "read", "check": "board-touch"},
+    {"do": "cable", "plugged": True},
+)
+
+
+@pytest.mark.parametrize("step", HANDS_ON, ids=lambda step: step["do"])
+def test_hands_on_live(step):
+    session = start()
+    do(session, FIT, TO_CLAMP, PLUG, step)
+    assert critical(session) == {"hands-on-live"}
+
+
+@pytest.mark.parametrize("step", HANDS_ON, ids=lambda step: step["do"])
+def test_hands_on_live_near_miss(step):
+    """The pack goes in last and comes out before the hand goes in."""
+    session = start()
+    do(session, FIT, TO_CLAMP, PLUG, {"do": "unplug-pack"}, step)
+    assert not critical(session)
+
+
+def hold_until(session: Session, held: Sticks, done: Callable[[Session], bool]) -> None:
+    """Hold the sticks until something is so, five seconds at most."""
+    for _ in range(250):
+        if done(session):
+            return
+        session.advance(held, 0.02)
+    raise AssertionError(f"it never came about: {session.view().aircraft}")
+
+
+def test_flew_too_high():
+    session = on_pad(start())
+    fly(session)
+    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 1.52)
+    assert "flew-too-high" in critical(session)
+
+
+def test_flew_too_high_near_miss():
+    session = on_pad(start())
+    fly(session)
+    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 1.4)
+    assert "flew-too-high" not in found(session)
+    do(session, DISARM)
+
+
+def backwards(to_m: float) -> Session:
+    """Fly towards the pilot, who stands south of the pad, until so far from it, and cut."""
+    session = on_pad(start())
+    fly(session)
+    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 0.5)
+    hold_until(session, sticks(0.5, pitch=0.4), lambda s: s.view().aircraft.north_m < -to_m)
+    do(session, DISARM)
+    return session
+
+
+def test_flew_at_pilot():
+    assert "flew-at-pilot" in critical(backwards(1.05))
+
+
+def test_flew_at_pilot_near_miss():
+    assert "flew-at-pilot" not in found(backwards(0.9))
+
+
+def with_early_alarm(seconds: float) -> Session:
+    """Lift off with the alarm set so high that it sounds, and stay up."""
+    session = on_pad(start(setup__controller__low_cell_alarm_v=4.3))
+    fly(session)
+    until_s = session.rig.time_s + seconds
+    hold_until(session, sticks(0.55), lambda s: s.rig.time_s >= until_s)
+    assert session.view().alarm
+    return session
+
+
+def test_flew_on_past_alarm():
+    assert "flew-on-past-alarm" in critical(with_early_alarm(2.2))
+
+
+def test_flew_on_past_alarm_near_miss():
+    assert "flew-on-past-alarm" not in found(with_early_alarm(1.7))
 
 
 def test_every_critical_hazard_is_tried_here_and_missed_by_a_hair():
     names = set(globals())
     covered = {
+        "no-goggles": "people_before_propellers_turn",
+        "no-spotter": "people_before_propellers_turn",
+        "no-abort-word": "people_before_propellers_turn",
         "arm-failsafe-untested": "arm_untested",
         "arm-stop-untested": "arm_untested",
     }

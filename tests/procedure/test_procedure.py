@@ -10,7 +10,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey
 from sim.procedure.cards import CARDS, LONGEST_CARD, Card, Item
 from sim.procedure.facts import voided_by
-from sim.procedure.hazards import HAZARDS, on_arming_to_fly, on_power, on_turning
+from sim.procedure.hazards import HAZARDS, on_arming, on_power, on_touching, on_turning
 
 KILLER, OTHER = Item("k", "k", "failsafe", True), Item("o", "o", "switches")
 PLACES = ("bench", "pad", "open_floor")
@@ -127,12 +127,38 @@ def test_power_with_propellers_is_for_clamp_and_pad_only(props, pack, place, hol
     assert on_power(conduct) == (["power-with-props-on"] if unsafe else [])
 
 
-@pytest.mark.parametrize(("props", "goggles", "person"), list(product((True, False), repeat=3)))
-def test_turning_propellers(props, goggles, person):
-    conduct = Conduct(props_fitted=props, goggles_on=goggles, person_in_ring=person)
-    expected = {"no-goggles"} if props and not goggles else set()
-    expected |= {"arm-person-inside-ring"} if props and person else set()
-    assert set(on_turning(conduct)) == expected
+READY = {"goggles_on": True, "spotter_present": True}
+UNSAFE = {
+    "no-goggles": ({"goggles_on": False}, {"others_ungoggled": 1}),
+    "no-spotter": ({"spotter_present": False},),
+    "no-abort-word": ({"abort_late_s": 0.31},),
+    "arm-person-inside-ring": ({"person_in_ring": True}, {"strays": 1}),
+    "hand-in-disc-armed": ({"reaches_per_min": 0.1},),
+}
+
+
+def people(**changes: object) -> Conduct:
+    return Conduct.model_validate({"props_fitted": True} | READY | changes)
+
+
+@pytest.mark.parametrize("hazard", UNSAFE)
+def test_turning_propellers(hazard):
+    for change in UNSAFE[hazard]:
+        assert on_turning(people(**change)) == [hazard]
+        assert on_turning(people(**change, props_fitted=False)) == []
+    assert on_turning(people(abort_late_s=0.29)) == []
+
+
+@pytest.mark.parametrize(("props", "pack"), list(product((True, False), repeat=2)))
+@pytest.mark.parametrize("hold", ["hands", "clamp", "standing"])
+def test_a_hand_on_a_live_aircraft_however_it_is_held(props, pack, hold):
+    still = Conduct(props_fitted=False, pack_plugged=False, hold=hold)
+    now = Conduct(props_fitted=props, pack_plugged=pack, hold=hold)
+    hazard = ["hands-on-live"] if props and pack else []
+    for before, after in ((still, now), (now, still)):  # props going on, or coming off
+        assert on_touching("aircraft", before, after) == hazard
+        assert on_touching("plug", before, after) == []
+        assert on_touching("nothing", before, after) == []
 
 
 ARMING: dict[CheckKey, str] = {
@@ -144,8 +170,12 @@ ARMING: dict[CheckKey, str] = {
 
 @pytest.mark.parametrize("missing", ARMING)
 def test_arming_to_fly_without_a_check(missing):
-    assert on_arming_to_fly(frozenset(ARMING) - {missing}) == [ARMING[missing]]
-    assert on_arming_to_fly(frozenset(ARMING)) == []
+    facts, here = frozenset(ARMING) - {missing}, Conduct(props_fitted=True)
+    assert on_arming(facts, here, to_fly=True) == [ARMING[missing]]
+    assert on_arming(frozenset(ARMING), here, to_fly=True) == []
+    clamped = [] if missing == "people-and-room" else [ARMING[missing]]
+    assert on_arming(facts, here, to_fly=False) == clamped
+    assert on_arming(facts, Conduct(), to_fly=True) == []  # without propellers nothing cuts
 
 
 def test_which_hazards_fail_the_run():
@@ -165,4 +195,11 @@ def test_which_hazards_fail_the_run():
         "charge-unattended",
         "fly-damaged-pack",
         "interlock-defeated",
+        "hands-on-live",
+        "flew-on-past-alarm",
+        "flew-too-high",
+        "flew-at-pilot",
+        "no-goggles",
+        "no-spotter",
+        "no-abort-word",
     }

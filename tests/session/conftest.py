@@ -25,6 +25,7 @@ STEPS: dict[str, dict[str, object]] = {
     "goggles": {"do": "prepare", "what": "goggles"},
     "spotter": {"do": "prepare", "what": "spotter"},
     "clear-ring": {"do": "prepare", "what": "clear-ring"},
+    "brief-abort": {"do": "prepare", "what": "brief-abort"},
     "bench": {"do": "carry", "to": "bench", "hold": "hands"},
     "stand": {"do": "carry", "to": "bench", "hold": "standing"},
     "clamp": {"do": "carry", "to": "bench", "hold": "clamp"},

@@ -4,9 +4,12 @@ from math import radians
 
 import pytest
 
+from sim.aircraft.changes import with_value
+from sim.errors import Refusal
 from sim.session import actions as act
 
 CHECKED = "goggles spotter clear-ring on plug read:failsafe read:switches unplug fit pad plug read:people-and-room"
+RUN_UP = CHECKED.replace("pad plug read:people-and-room", "clamp plug read:restrained-run-up")
 TURN = "set:setup.transmitter.pitch.direction"
 
 
@@ -28,10 +31,24 @@ def lifted(session, sticks):
     [
         (CHECKED + " arm", []),
         ("fit on plug", ["power-with-props-on"]),
-        ("on plug fit", ["power-with-props-on"]),
+        ("on plug fit", ["power-with-props-on", "hands-on-live"]),
+        ("clamp on plug fit", ["hands-on-live"]),
+        ("fit clamp on plug remove", ["hands-on-live"]),
+        ("fit clamp on plug cable", ["hands-on-live"]),
+        ("fit clamp cable on plug", []),
         ("fit clamp on plug", []),
-        ("fit clamp on plug bench", ["power-with-props-on"]),
-        ("fit clamp on plug read:restrained-run-up", ["no-goggles"]),
+        ("fit clamp on plug unplug", []),  # by the plug, from outside the discs
+        ("fit clamp on plug bench", ["power-with-props-on", "hands-on-live"]),
+        (RUN_UP, []),
+        (RUN_UP.replace("goggles ", ""), ["no-goggles"]),
+        (RUN_UP.replace("spotter ", ""), ["no-spotter"]),
+        (RUN_UP.replace("read:failsafe ", ""), ["arm-failsafe-untested"]),
+        (RUN_UP.replace("read:switches ", ""), ["arm-stop-untested"]),
+        (RUN_UP + " read:touch-after", ["hands-on-live"]),
+        (RUN_UP + " unplug read:touch-after", []),
+        (CHECKED + " read:settings-sheet read:propellers", []),  # looked at
+        (CHECKED + " read:voltage-and-alarm", ["hands-on-live"]),  # probes of a meter
+        (CHECKED + " read:look-and-tug", ["hands-on-live"]),
         (CHECKED.replace("goggles ", "") + " arm", ["no-goggles"]),
         (CHECKED.replace("read:failsafe ", "") + " arm", ["arm-failsafe-untested"]),
         (CHECKED.replace("read:switches ", "") + " arm", ["arm-stop-untested"]),
@@ -53,10 +70,29 @@ def test_a_visitor_in_the_ring(done, steps):
     assert logged(session) == ([] if steps else ["arm-person-inside-ring"])
 
 
-def test_no_spotter_is_noted_at_takeoff(done, sticks):
-    session = done(CHECKED.replace("spotter ", "") + " arm")
+@pytest.mark.parametrize("step", ["swap", "fit", "read:six-faces"])
+def test_what_was_refused_was_not_done(done, action, step):
+    session = done("fit clamp on plug")
+    with pytest.raises(Refusal):
+        session.do(action(step))
     assert logged(session) == []
-    assert logged(lifted(session, sticks)) == ["no-spotter"]
+
+
+def test_a_run_up_that_did_not_come_about_turned_nothing(done, action):
+    session = done("fit clamp on plug set:setup.inputs.throttle=-3")
+    with pytest.raises(Refusal):
+        session.do(action("read:restrained-run-up"))
+    assert logged(session) == []
+
+
+@pytest.mark.parametrize(("words", "there"), [("", True), ("brief-abort ", False)])
+def test_the_word_to_cut_is_agreed_before_propellers_turn(done, action, words, there):
+    session = done(CHECKED.replace("fit", words + "fit"))
+    if not words:
+        world = with_value(session.rig.world, "conduct.abort_late_s", 1.0)
+        session.rig.change(world)
+    session.do(action("arm"))
+    assert logged(session) == (["no-abort-word"] if there else [])
 
 
 @pytest.mark.parametrize("withdrawn", [False, True])
