@@ -71,3 +71,9 @@ def test_cell_curve_spans_empty_to_full():
     tables = library.tables("10x4.7")
     assert (tables.charge[0], tables.charge[-1]) == (0.0, 1.0)
     assert 4.1 < tables.cell_v[-1] <= 4.2  # V; charged lithium-polymer cells end at 4.2
+
+
+def test_the_pilot_stands_behind_the_pad_or_with_the_back_to_the_wall():
+    room = library.site("lockup-garage").room
+    assert room.pilot_north_m == -3.05
+    assert room.model_copy(update={"south_m": -2.0}).pilot_north_m == pytest.approx(-1.6)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from functools import cache
+from math import radians
 
 import numpy as np
 import pytest
@@ -16,9 +17,11 @@ from sim.session import actions as act
 from sim.session import scenario
 from sim.session.actions import ACTION
 from sim.session.session import Session
+from sim.trainees.pilot import PERIOD_S, Goal, Pilot
 
 Step = Mapping[str, object]
 UP_S = 3.0  # s; own: enough to leave the floor at this throttle
+LONGEST_S = 10.0  # s; own: any goal here is reached before
 CLIMB, FULL = 0.62, 1.0  # share of throttle
 
 
@@ -420,64 +423,69 @@ def test_hands_on_live_near_miss(step):
     assert not critical(session)
 
 
-def hold_until(session: Session, held: Sticks, done: Callable[[Session], bool]) -> None:
-    """Hold the sticks until something is so, five seconds at most."""
-    for _ in range(250):
+def fly_to(goal: Goal, done: Callable[[Session], bool], **world: object) -> Session:
+    """Fly from the pad towards a goal until something is so, and cut."""
+    session = on_pad(start(**world))
+    fly(session)
+    control, sheet = session.rig.world.setup.controller, session.rig.world.airframe.sheet
+    limits = radians(control.tilt_limit_deg), radians(control.yaw_rate_limit_deg_s)
+    pilot = Pilot(*limits, sheet.hover_throttle)
+    for _ in range(round(LONGEST_S / PERIOD_S)):
         if done(session):
-            return
-        session.advance(held, 0.02)
+            do(session, DISARM)
+            return session
+        session.advance(pilot.sticks(session.view(), goal), PERIOD_S)
     raise AssertionError(f"it never came about: {session.view().aircraft}")
 
 
+def up(height_m: float) -> Session:
+    goal = Goal(0.0, 0.0, height_m + 0.3, 0.0)
+    return fly_to(goal, lambda s: s.view().aircraft.height_m > height_m)
+
+
 def test_flew_too_high():
-    session = on_pad(start())
-    fly(session)
-    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 1.52)
-    assert "flew-too-high" in critical(session)
+    assert critical(up(1.52)) == {"flew-too-high"}
 
 
 def test_flew_too_high_near_miss():
-    session = on_pad(start())
-    fly(session)
-    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 1.4)
-    assert "flew-too-high" not in found(session)
-    do(session, DISARM)
+    assert not critical(up(1.45))
 
 
 def backwards(to_m: float) -> Session:
-    """Fly towards the pilot, who stands south of the pad, until so far from it, and cut."""
-    session = on_pad(start())
-    fly(session)
-    hold_until(session, sticks(CLIMB), lambda s: s.view().aircraft.height_m > 0.5)
-    hold_until(session, sticks(0.5, pitch=0.4), lambda s: s.view().aircraft.north_m < -to_m)
-    do(session, DISARM)
-    return session
+    """Fly to the pilot, who stands south of the pad."""
+    goal = Goal(-to_m - 0.3, 0.0, 1.0, 0.0)
+    return fly_to(goal, lambda s: s.view().aircraft.north_m < -to_m)
 
 
 def test_flew_at_pilot():
-    assert "flew-at-pilot" in critical(backwards(1.05))
+    assert critical(backwards(1.04)) == {"flew-at-pilot"}
 
 
 def test_flew_at_pilot_near_miss():
-    assert "flew-at-pilot" not in found(backwards(0.9))
+    assert not critical(backwards(0.98))
 
 
-def with_early_alarm(seconds: float) -> Session:
-    """Lift off with the alarm set so high that it sounds, and stay up."""
-    session = on_pad(start(setup__controller__low_cell_alarm_v=4.3))
-    fly(session)
-    until_s = session.rig.time_s + seconds
-    hold_until(session, sticks(0.55), lambda s: s.rig.time_s >= until_s)
+def past_alarm(height_m: float, seconds: float) -> Session:
+    """Fly with the alarm set for a cell too many, so that it sounds, so long after takeoff."""
+    goal = Goal(0.0, 0.0, height_m, 0.0)
+    since: list[float] = []
+
+    def over(session: Session) -> bool:
+        since.append(session.rig.time_s)
+        return since[-1] >= since[0] + seconds
+
+    session = fly_to(goal, over, setup__controller__alarm_cells=4)
     assert session.view().alarm
     return session
 
 
 def test_flew_on_past_alarm():
-    assert "flew-on-past-alarm" in critical(with_early_alarm(2.2))
+    assert critical(past_alarm(1.0, 2.2)) == {"flew-on-past-alarm"}
 
 
 def test_flew_on_past_alarm_near_miss():
-    assert "flew-on-past-alarm" not in found(with_early_alarm(1.7))
+    assert not critical(past_alarm(1.0, 1.7))
+    assert not critical(past_alarm(-0.5, 3.0))  # it came down
 
 
 def test_every_critical_hazard_is_tried_here_and_missed_by_a_hair():

@@ -79,7 +79,7 @@ def test_what_was_refused_was_not_done(done, action, step):
 
 
 def test_a_run_up_that_did_not_come_about_turned_nothing(done, action):
-    session = done("fit clamp on plug set:setup.inputs.throttle=-3")
+    session = done("fit clamp on plug set:setup.inputs.throttle=-1")
     with pytest.raises(Refusal):
         session.do(action("read:restrained-run-up"))
     assert logged(session) == []
