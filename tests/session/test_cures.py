@@ -31,7 +31,7 @@ def test_two_reversals_are_no_fault(done, action, channel):
 
 @pytest.mark.parametrize("seed", range(6))  # the reversal sits at either end, by seed
 def test_a_hidden_reversal_is_undone_at_either_end(done, action, seed):
-    session = done("on plug", "first-evening", seed)
+    session = done("clear-ring on plug", "first-evening", seed)
     assert present(session) == {PITCH}
     inputs = session.view().setup.inputs.pitch
     session.do(action(f"{AT_CONTROLLER}={-inputs}"))
