@@ -356,7 +356,7 @@ def test_charge_unattended_near_miss():
     assert not found(session)
 
 
-PEOPLE = {
+PEOPLE: dict[str, tuple[str, dict[str, object]]] = {
     "no-goggles": ("goggles", {"conduct.goggles_on": False}),
     "no-goggles of others": ("goggles", {"conduct.others_ungoggled": 1}),
     "no-spotter": ("spotter", {"conduct.spotter_present": False}),

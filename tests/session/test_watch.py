@@ -196,7 +196,7 @@ def test_two_seconds_after_the_alarm_it_must_come_down(after_ms, there):
     assert not flies_on(flown(), (0, 1.0), (after_ms, 1.0))  # no alarm
 
 
-@pytest.mark.parametrize(("height", "there"), [(0.96, True), (0.94, False)])
+@pytest.mark.parametrize(("height", "there"), [(0.951, True), (0.949, False)])
 def test_who_comes_lower_lands(height, there):
     assert flies_on(alarmed(), (0, 1.0), (1900, height), (3000, height)) is there
 
