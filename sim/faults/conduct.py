@@ -48,7 +48,6 @@ def _on_the_bench(conduct: Conduct) -> bool:
 
 TRULY: dict[FaultId, Callable[[Conduct], bool]] = {
     "props-on-at-bench": _on_the_bench,
-    "person-in-zone": lambda c: c.person_in_ring or c.strays > 0,
     "no-eye-protection": lambda c: not c.goggles_on or c.others_ungoggled > 0,
     "no-spotter": lambda c: not c.spotter_present,
 }  # what is so and may be said, though it endangers nobody yet

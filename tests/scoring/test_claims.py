@@ -18,7 +18,6 @@ COMPASS: FaultId = "mag-hard-iron-offset"
 LEVEL: FaultId = "level-trim-off"
 GAINS: FaultId = "rate-gain-high"
 PACK: FaultId = "pack-high-resistance"
-ZONE: FaultId = "person-in-zone"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 STICKS = Read(check="stick-display")
 MANY = frozenset({PITCH, YAW, LEVEL, GAINS, PACK})  # five: below the least scale
@@ -196,8 +195,6 @@ def test_a_suspicion_withdrawn_before_its_change_costs_and_earns_nothing(record,
 
 
 PEOPLE: list[tuple[FaultId, Conduct, Conduct]] = [
-    (ZONE, Conduct(person_in_ring=True), Conduct()),
-    (ZONE, Conduct(strays=1), Conduct()),
     ("no-eye-protection", Conduct(), Conduct(goggles_on=True)),
     ("no-eye-protection", Conduct(goggles_on=True, others_ungoggled=1), Conduct(goggles_on=True)),
     ("no-spotter", Conduct(), Conduct(spotter_present=True)),
@@ -208,7 +205,7 @@ PEOPLE: list[tuple[FaultId, Conduct, Conduct]] = [
 
 @pytest.mark.parametrize(("cause", "so", "not_so"), PEOPLE)
 def test_what_is_so_about_people_is_no_false_squawk(record, squawk, cause, so, not_so):
-    """The visitor stands in the ring, though no propeller has power yet."""
+    """Goggles are not on and the spotter is not asked yet, though no propeller has power."""
     assert wrong_claims(record(set(), squawk(cause), conduct=so), shipped()) == []
     (claim,) = wrong_claims(record(set(), squawk(cause), conduct=not_so), shipped())
     assert claim.cause == cause
