@@ -364,3 +364,41 @@ def test_a_pulse_is_measured_by_the_end_on_its_own_side():
 def test_a_rigid_mount_passes_the_rate_as_it_is(quiet):
     rate, rigid = Vec3(0.3, -0.2, 0.1), quiet.sensors._replace(mount_rad_s=0.0)
     assert sensors.mounted(rate, ZERO, ZERO, rigid, 0.001) == (rate, ZERO)
+
+
+@pytest.mark.parametrize("at", range(4))
+def test_each_input_is_read_its_own_way_round(quiet, at):
+    inputs = list(quiet.radio.inputs)
+    inputs[at] = inputs[at]._replace(direction=-1.0)
+    pulses = (1600.0, 1700.0, 1800.0, 1900.0)
+    straight = list(radio.command(pulses, quiet.radio))
+    straight[at] = 1.0 - straight[at] if at == 2 else -straight[at]
+    turned_ = radio.command(pulses, quiet.radio._replace(inputs=tuple(inputs)))
+    assert turned_ == pytest.approx(tuple(straight))
+
+
+def test_a_sound_drive_takes_any_command_as_it_is(quiet, state):
+    """No noise, no gap, no jump: the chance is not even asked."""
+    params = quiet.rotors[0].motor
+    for command in (0.2, 0.6, 1.0):
+        drive = motor.DriveState(0.0, command, 0.0)
+        random, after = motor.driven(state.random, drive, command, 290.0, params, 0.001)
+        assert random == state.random
+        assert after.duty == pytest.approx(params.offset + params.gain * command)
+        assert after.dead_s == 0.0
+
+
+def test_a_bad_joint_opens_at_its_rate_while_driven(quiet, state):
+    """5 a second: of 20 000 ticks of a millisecond 100 open it, for as long as it is said to."""
+    params = quiet.rotors[0].motor._replace(gap_rate_per_s=5.0, gap_s=0.2)
+    random, opened = state.random, 0
+    for _ in range(20_000):
+        random, after = motor.driven(
+            random, motor.DriveState(0.0, 0.3, 0.0), 0.3, 290.0, params, 0.001
+        )
+        opened += after.dead_s == 0.2
+        assert (after.duty == 0.0) is (after.dead_s > 0.0)
+    assert opened == pytest.approx(100, abs=30)  # 3 sigma
+    again, after = motor.driven(random, motor.DriveState(0.0, 0.0, 0.0), 0.0, 290.0, params, 0.001)
+    assert again == random
+    assert after.dead_s == 0.0
