@@ -86,7 +86,7 @@ def claims(events: list[Event], rubric: Rubric) -> list[Claim]:
     return [
         Claim(i, e.action.cause, rubric.sureness[e.action.confidence - 1])
         for i, e in enumerate(events)
-        if isinstance(e.action, Squawk) and not _taken_back(e.action, events[i + 1 :])
+        if isinstance(e.action, Squawk) and not _taken_back(e.action, events[i:])
     ]
 
 
