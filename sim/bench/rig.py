@@ -7,6 +7,7 @@ it, and the state. Everything above (checks, session, stand-ins) moves it throug
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import pi
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,6 +84,11 @@ class Rig:
         """Take the state as one row; its numbers are read by position, which is quickest."""
         self._states = states
         self._numbers, self._wholes = states.view(np.float64), states.view(np.int64)
+
+    def __setstate__(self, kept: dict[str, Any]) -> None:
+        """Take what a deep copy was made of; the numbers must look at the copy's own state."""
+        self.__dict__.update(kept)
+        self._hold(self._states)
 
     @property
     def craft(self) -> Craft:

@@ -374,9 +374,9 @@ BOMBS = {
 @pytest.mark.parametrize("name", BOMBS)
 def test_bomb_is_refused_at_once(tmp_path: Path, name: str) -> None:
     path = _write(tmp_path, BOMBS[name])
-    start = time.perf_counter()
+    start = time.process_time()
     problem = _refusal(path)
-    assert time.perf_counter() - start < 0.5
+    assert time.process_time() - start < 0.5
     assert problem.line is not None
 
 
@@ -572,9 +572,9 @@ def test_long_values_are_shortened(tmp_path: Path) -> None:
 def test_many_or_long_unknown_keys_take_seconds_at_most(
     tmp_path: Path, text: str, count: int
 ) -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     assert len(_problems(tmp_path, text)) == count
-    assert time.perf_counter() - start < 5.0
+    assert time.process_time() - start < 5.0
 
 
 def test_schema_names_its_dialect_and_title() -> None:

@@ -1,5 +1,7 @@
 """Handling the aircraft: setting down, turning, swapping, copying."""
 
+from copy import deepcopy
+
 import numpy as np
 import pytest
 
@@ -46,15 +48,17 @@ def test_swapped_pack_is_fresh(world):
     assert rig.cells() == (0.8, 0.8, 0.0, 0.0, 0.0)
 
 
-def test_a_copy_goes_its_own_way_and_the_same(world):
+@pytest.mark.parametrize("copied", [Rig.copy, deepcopy])
+def test_a_copy_goes_its_own_way_and_the_same(world, copied):
     rig = Rig(world, 3)
     rig.run(HANDS_OFF, 1.0)
-    twin = rig.copy()
+    twin = copied(rig)
     assert twin.fingerprint() == rig.fingerprint()
     rig.run(HANDS_OFF, 1.0)
     assert twin.fingerprint() != rig.fingerprint()
     twin.run(HANDS_OFF, 1.0)
     assert twin.fingerprint() == rig.fingerprint()
+    assert (twin.tick, twin.row()) == (rig.tick, rig.row())
 
 
 def test_switched_off_transmitter_sends_nothing_whatever_the_sticks(placed):

@@ -89,7 +89,8 @@ def test_a_fault_undone_on_the_way_to_a_check_is_put_back_for_it():
 
 def test_touch_after_looks_back_on_a_run():
     session = prepared(Batch(None, 0.0, 1, ("touch-after",)), "touch-after")
-    assert [e.action for e in session.record().events][-1] == Read(check="restrained-run-up")
+    reads = [e.action for e in session.record().events if isinstance(e.action, Read)]
+    assert reads[-1] == Read(check="restrained-run-up")
     assert trial(session, "touch-after").values
 
 
@@ -235,7 +236,8 @@ def test_careful_and_hasty_are_told_apart():
     document = studied(attempts(drills, ("careful", "hasty"), 2, here))
     assert document["separation"]["auc"] == 1.0
     assert document["stand_ins"]["careful"]["verdicts"] == {"cleared to hop": 2}
-    assert document["stand_ins"]["hasty"]["faults"]["noticed"] == 0
+    noticed = document["stand_ins"]["hasty"]["faults"]["noticed"]
+    assert noticed == 2  # the visitor in each run, whom it asks to leave; the channel in neither
     assert document["by_drill"]["first-evening"]["careful"]["cleared"] == 2
 
 
