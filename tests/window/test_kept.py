@@ -21,6 +21,7 @@ from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home
 from sim.window.screens.pause import Pause
+from sim.window.screens.saving import UNSAVED
 from tests.window.screens.person import FRAME_S, KeyPerson
 
 LONGEST_WAIT = 10_000  # frames; a minute at most
@@ -165,12 +166,13 @@ def test_a_finished_drill_no_disk_takes_has_its_debrief_and_can_still_be_saved(
     finish(somebody)
     somebody.frame()
     assert isinstance(somebody.app.screen, Debrief)
-    assert "Not saved." in somebody.said
+    assert UNSAVED in somebody.said
     (tmp_path / "data").unlink()
     somebody.strike("e")
     assert not drill.unsaved
     somebody.frame()
-    assert str(drill.folder) in somebody.said.replace("\n", "")
+    assert UNSAVED not in somebody.said
+    assert str(drill.folder) in somebody.app.notice
     assert is_finished(drill.folder)
     assert score(drill.folder) == drill.card
 
