@@ -8,6 +8,7 @@ import pytest
 
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
+from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import Rig
@@ -249,3 +250,21 @@ def test_starting_the_card_again_or_doing_the_item_settles_it():
 def test_the_last_item_of_a_card_is_followed_by_none():
     assert interruptions.after("people-and-room") == "propellers"
     assert interruptions.after("propellers") is None
+
+
+@pytest.mark.parametrize(
+    ("cause", "people", "true"),
+    [
+        ("props-on-at-bench", {"props_fitted": True, "place": "bench"}, True),
+        ("props-on-at-bench", {"props_fitted": True, "place": "pad"}, False),
+        ("props-on-at-bench", {"props_fitted": False, "place": "bench"}, False),
+        ("no-eye-protection", {"goggles_on": False}, True),
+        ("no-eye-protection", {"goggles_on": True, "others_ungoggled": 1}, True),
+        ("no-eye-protection", {"goggles_on": True}, False),
+        ("no-spotter", {"spotter_present": False}, True),
+        ("no-spotter", {"spotter_present": True}, False),
+        ("nose-lost", {"nose_marked": False}, False),  # what is not about people is no such word
+    ],
+)
+def test_words_about_people_are_true_by_what_is_there(cause, people, true):
+    assert conduct.said_truly(cause, Conduct(**people)) is true

@@ -120,6 +120,8 @@ def test_a_sound_decision_names_every_dangerous_fault_left(refused):
     assert handed_over(both, shipped()) == {SWOLLEN, PITCH}
     mild = refused({SWOLLEN, DOOR}, CLAIM, lacking=())
     assert handed_over(mild, shipped()) == {SWOLLEN}  # the door was not named
+    part = refused({SWOLLEN, PITCH}, CLAIM, look)  # no pack tonight: that one is nobody's to cure
+    assert handed_over(part, shipped()) == {PITCH}
 
 
 def test_every_dangerous_fault_left_must_be_named(refused):
