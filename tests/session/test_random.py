@@ -59,15 +59,15 @@ def driven(drill, seed, count):
 
 
 @pytest.mark.parametrize("drill", names())
-def test_two_thousand_random_actions(drill):
-    counts = driven(drill, 1, 400)
-    assert min(counts["done"], counts["refused"]) > 100  # both happened, a third each at least
+def test_random_actions_leave_it_sound(drill):
+    counts = driven(drill, 1, 150)
+    assert min(counts["done"], counts["refused"]) > 30  # both happened, a fifth each at least
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("drill", names())
-def test_eight_thousand_more(drill):  # with the above the ten thousand of design 9
-    assert driven(drill, 100_000, 1600)["done"] > 400
+def test_many_more_random_actions_leave_it_sound(drill):
+    assert driven(drill, 100_000, 2000)["done"] > 400
 
 
 @pytest.mark.parametrize("key", SETTINGS)
