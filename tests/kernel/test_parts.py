@@ -17,12 +17,15 @@ from sim.kernel import (
     motor,
     radio,
     sensors,
+    step,
 )
 from sim.kernel.controller import ControllerState, RateFilter
-from sim.kernel.frames import UPRIGHT, ZERO, Vec3, norm
+from sim.kernel.frames import UPRIGHT, ZERO, Vec3, from_angles, norm
+from sim.kernel.history import HISTORY, write_history
 from sim.kernel.pack import PackState
-from sim.kernel.radio import Command
-from sim.kernel.start import initial_state
+from sim.kernel.radio import Command, Sticks
+from sim.kernel.records import flatten
+from sim.kernel.start import initial_state, resting_rotor
 
 STEADY_RAD_S = 480.0  # rad/s; about the hover
 
@@ -402,3 +405,29 @@ def test_a_bad_joint_opens_at_its_rate_while_driven(quiet, state):
     again, after = motor.driven(random, motor.DriveState(0.0, 0.0, 0.0), 0.0, 290.0, params, 0.001)
     assert again == random
     assert after.dead_s == 0.0
+
+
+def test_a_row_of_a_recording_has_every_column_written(state):
+    row = np.full(len(HISTORY), np.nan)
+    write_history(row, state, Sticks(0.1, 0.2, 0.3, 0.4, 1.0, 1.0, 0.0))
+    assert not np.isnan(row).any()
+    assert row[1:5].tolist() == [0.1, 0.2, 0.3, 0.4]
+
+
+def test_a_resting_rotor_is_nothing_but_as_warm_as_the_air():
+    numbers = flatten(resting_rotor(295.0))
+    assert sorted(numbers) == [0.0] * (len(numbers) - 1) + [295.0]
+
+
+@pytest.mark.parametrize("turning", range(4))
+def test_only_a_propeller_that_turns_strikes(quiet, state, turning):
+    """With the nose to the north-east the front left one alone reaches the north wall."""
+    near = quiet._replace(room=quiet.room._replace(north_m=0.30))  # m; its hub lies 0.225 ahead
+    body = state.body._replace(position_m=Vec3(0.0, 0.0, -50.0), attitude=from_angles(0, 0, pi / 4))
+    rotors = tuple(
+        rotor._replace(
+            motor=rotor.motor._replace(speed_rad_s=STEADY_RAD_S if i == turning else 0.0)
+        )
+        for i, rotor in enumerate(state.rotors)
+    )
+    assert step.strikes(body, rotors, near) == (turning == 0, False, False, False)
