@@ -18,6 +18,7 @@ from sim.kernel import (
     radio,
     sensors,
     step,
+    surroundings,
 )
 from sim.kernel.controller import ControllerState, RateFilter
 from sim.kernel.frames import UPRIGHT, ZERO, Vec3, from_angles, norm
@@ -26,6 +27,7 @@ from sim.kernel.pack import PackState
 from sim.kernel.radio import Command, Sticks
 from sim.kernel.records import flatten
 from sim.kernel.start import initial_state, resting_rotor
+from sim.kernel.tables import interpolate, locate
 
 STEADY_RAD_S = 480.0  # rad/s; about the hover
 
@@ -431,3 +433,34 @@ def test_only_a_propeller_that_turns_strikes(quiet, state, turning):
         for i, rotor in enumerate(state.rotors)
     )
     assert step.strikes(body, rotors, near) == (turning == 0, False, False, False)
+
+
+def test_in_free_air_nothing_is_a_crash_and_no_foot_bears(quiet, state):
+    body = state.body._replace(position_m=Vec3(0.0, 0.0, -50.0))
+    assert surroundings.crash_bits(body, body, False, False, False, quiet) == (0, 0.0)
+    after = surroundings.feet_after(body, state.feet, 0.0, quiet)
+    assert [anchor.load_n for anchor in after] == [0.0] * 4
+
+
+@pytest.mark.parametrize("struck", range(4))
+def test_a_strike_breaks_the_propeller_that_struck(quiet, tables, state, struck):
+    hit = tuple(i == struck for i in range(4))
+    after = step.turned(state.body, state.rotors, 0.0, ZERO, hit, tables, quiet)
+    assert [rotor.broken for rotor in after] == [float(i == struck) for i in range(4)]
+
+
+def test_a_table_is_clamped_at_its_last_stretch():
+    xs, ys = np.array([0.0, 1.0, 2.0, 4.0]), np.array([5.0, 6.0, 8.0, 7.0])
+    assert locate(9.0, xs) == (2, 1.0)
+    assert interpolate(9.0, xs, ys) == 7.0
+    assert interpolate(-9.0, xs, ys) == 5.0
+    assert interpolate(3.0, xs, ys) == 7.5
+
+
+def test_the_feet_bear_the_weight_on_the_floor_and_nothing_in_the_air(quiet, state):
+    weight = quiet.body.mass_kg * quiet.body.gravity_m_s2
+    standing = surroundings.held_or_free(state, state.hold, ZERO, ZERO, quiet)
+    assert surroundings.wrench(state.body, standing)[0].z == pytest.approx(-weight, rel=1e-9)
+    up = state.body._replace(position_m=Vec3(0.0, 0.0, -50.0))
+    flying = surroundings.held_or_free(wired(state, body=up), state.hold, ZERO, ZERO, quiet)
+    assert surroundings.wrench(up, flying)[0] == ZERO
