@@ -2,11 +2,18 @@
 
 from typing import Any
 
+import numpy as np
+
 from sim.aircraft import library
 from sim.aircraft.build import Build
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
+from sim.bench.checklist import CHECKS
+from sim.bench.rig import HANDS_OFF, Rig
+from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey, FaultId
+from sim.trainees.judgement import judged
 
 
 def sound_world(**conduct: Any) -> World:
@@ -20,3 +27,19 @@ def sound_world(**conduct: Any) -> World:
         site=library.site("lockup-garage"),
         conduct=Conduct(**conduct),
     )
+
+
+def powered_rig(fault: FaultId | None = None, severity: float = 0.5, seed: int = 1) -> Rig:
+    """Return that aircraft at the bench, sound or with a fault, its controller started."""
+    where = sound_world(pack_plugged=True, transmitter_on=True)
+    if fault:
+        where = CATALOGUE[fault].inject(where, severity, np.random.default_rng(seed))
+    rig = Rig(where, seed)
+    rig.run(HANDS_OFF, 2.5)  # s; start-up takes 2
+    return rig
+
+
+def suspected(check: CheckKey, rig: Rig) -> set[str]:
+    """Return the causes the careful suspect after a check."""
+    reading = CHECKS[check].take(rig)
+    return {finding.squawk.cause for finding in judged(reading, rig.world.airframe.sheet)}

@@ -1,16 +1,12 @@
 """Checks of frame and propellers: what they show, and that they keep quiet otherwise."""
 
-import numpy as np
 import pytest
 
 from sim.aircraft import library
 from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
-from sim.bench.rig import HANDS_OFF, Rig
-from sim.faults.catalogue import CATALOGUE
-from sim.keys import CheckKey, FaultId
-from sim.trainees.judgement import judged
-from tests.worlds import sound_world
+from tests.worlds import powered_rig as rig
+from tests.worlds import suspected
 
 AIRFRAME = library.airframe("club-trainer-450")
 MINE = ("look-and-tug", "propellers-in-hand", "weigh-and-balance")
@@ -26,20 +22,6 @@ BY_CHECK = {
     ),
     "weigh-and-balance": ("cg-offset", "over-mass", "leg-snag-or-bent"),
 }
-
-
-def rig(fault: FaultId | None = None, severity: float = 0.5, seed: int = 1) -> Rig:
-    where = sound_world(pack_plugged=True, transmitter_on=True)
-    if fault:
-        where = CATALOGUE[fault].inject(where, severity, np.random.default_rng(seed))
-    found = Rig(where, seed)
-    found.run(HANDS_OFF, 2.5)
-    return found
-
-
-def suspected(check: CheckKey, where: Rig) -> set[str]:
-    reading = CHECKS[check].take(where)
-    return {finding.squawk.cause for finding in judged(reading, AIRFRAME.sheet)}
 
 
 @pytest.mark.parametrize(("check", "fault"), [(c, f) for c, fs in BY_CHECK.items() for f in fs])
