@@ -121,12 +121,17 @@ class Read(Deed):
 
 
 class Squawk(Deed):
-    """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4."""
+    """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4.
+
+    check, line : the reading and the value in it that the claim rests on; none: it rests on nothing.
+    """
 
     do: Literal["squawk"] = "squawk"
     item: Word
     cause: FaultId
     confidence: Annotated[int, Field(ge=1, le=4)] = 3
+    check: CheckKey | None = None
+    line: Line = ""
 
 
 class Withdraw(Deed):

@@ -1,0 +1,78 @@
+"""What a line speaks for: measured bands and measured moves together."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from sim.bench.bands import Bands, Edge, Side, bands
+from sim.bench.lines import measures
+from sim.bench.moves import Move, Moves, moves
+from sim.keys import CheckKey, FaultId
+
+
+@dataclass(frozen=True)
+class Measured:
+    """The measured tables of one airframe."""
+
+    bands: Bands
+    moves: Moves
+
+    def outside(
+        self, check: CheckKey, values: dict[str, float], key: str, edge: Edge = "inner"
+    ) -> dict[str, Side]:
+        """Return on which side of its band each measure of a line lies; those inside left out.
+
+        A line the reading does not have, or that no sound aircraft has shown, is outside nothing.
+        """
+        if key not in values:
+            return {}
+        found: dict[str, Side] = {}
+        for measure, value in measures(values, key).items():
+            band = self.bands.get((check, measure))
+            side = None if band is None else band.side(value, edge)
+            if side is not None:
+                found[measure] = side
+        return found
+
+    def _spoken(
+        self, check: CheckKey, values: dict[str, float], key: str, edge: Edge
+    ) -> Iterator[Move]:
+        for measure, side in self.outside(check, values, key, edge).items():
+            for move in self.moves.get((check, measure), ()):
+                if move.goes(side):
+                    yield move
+
+    def spoken_for(
+        self, check: CheckKey, values: dict[str, float], key: str, edge: Edge = "inner"
+    ) -> frozenset[FaultId]:
+        """Return the faults that move a line to the side it lies outside its band."""
+        return frozenset(move.fault for move in self._spoken(check, values, key, edge))
+
+    def speaks_for(
+        self,
+        fault: FaultId,
+        check: CheckKey,
+        values: dict[str, float],
+        key: str,
+        edge: Edge = "inner",
+    ) -> bool:
+        """Tell whether a line lies outside its band on a side to which a fault moves it."""
+        return any(move.fault == fault for move in self._spoken(check, values, key, edge))
+
+    def past_limit(
+        self, fault: FaultId, check: CheckKey, values: dict[str, float], key: str
+    ) -> bool:
+        """Tell whether a line is where the careful call a fault."""
+        if key not in values:
+            return False
+        return any(
+            move.fault == fault and move.called(value)
+            for measure, value in measures(values, key).items()
+            for move in self.moves.get((check, measure), ())
+        )
+
+
+@cache
+def measured(airframe: str) -> Measured:
+    """Return the shipped tables of an airframe; raises InputError if there are none."""
+    return Measured(bands(airframe), moves(airframe))
