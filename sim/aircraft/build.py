@@ -82,6 +82,8 @@ class MotorBuild(Strict):
     friction_n_m: NotNegative = 0.0
     bell_unbalance_g_mm: NotNegative = 0.0
     strength: Positive = 1.0  # of the magnets: torque per ampere, relative
+    resistance_factor: Positive = 1.0  # of the windings
+    no_load_factor: Positive = 1.0  # of the current with nothing to drive
     shorted_share: Share = 0.0  # of the turns
     gap_rate_per_s: NotNegative = 0.0
     gap_s: NotNegative = 0.0

@@ -60,6 +60,11 @@ def corners(
     )
 
 
+def winding_ohm(airframe: Airframe, built: MotorBuild) -> float:
+    """Return the resistance of one motor with its drive, ohm."""
+    return airframe.motor.resistance_ohm * built.resistance_factor
+
+
 def short_braking_n_m_s(airframe: Airframe, built: MotorBuild) -> float:
     """Return the brake of shorted turns, N m per rad/s.
 
@@ -67,7 +72,7 @@ def short_braking_n_m_s(airframe: Airframe, built: MotorBuild) -> float:
     and brakes with x Kt Kt w/R (induction left out).
     """
     kt = motor.torque_constant_n_m_a(airframe.motor.kv_rpm_v * RAD_S_PER_RPM) * built.strength
-    return float(built.shorted_share * kt * kt / airframe.motor.resistance_ohm)
+    return float(built.shorted_share * kt * kt / winding_ohm(airframe, built))
 
 
 def motor_params(
@@ -79,8 +84,9 @@ def motor_params(
     inertia = m.bell_inertia_kg_m2 + (airframe.propeller.inertia_kg_m2 if props_fitted else 0.0)
     return motor.MotorParams(
         kv_rad_s_v=m.kv_rpm_v * RAD_S_PER_RPM / built.strength,
-        resistance_ohm=m.resistance_ohm,
-        no_load_a=m.no_load_a / built.strength,  # the same friction, less torque per ampere
+        resistance_ohm=winding_ohm(airframe, built),
+        # A; weak magnets meet the same friction with less torque per ampere
+        no_load_a=m.no_load_a * built.no_load_factor / built.strength,
         inertia_kg_m2=inertia,
         start_command=m.start_command + built.start_extra,
         gain=built.gain,
@@ -149,6 +155,13 @@ def rotors(
         )
     )
     return a, b, c, d
+
+
+def pack_at_rest(state: Pack) -> pack.PackState:
+    """Return charges and inner voltages of a pack that has rested; its weak cell lags behind."""
+    return pack.PackState(
+        state.charge, max(0.0, state.charge - state.weak_charge_gap), 0.0, 0.0, 0.0
+    )
 
 
 def pack_params(spec: PackSpec, state: Pack, leads: Leads) -> pack.PackParams:

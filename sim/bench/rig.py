@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from sim.aircraft import library
 from sim.aircraft.assemble import assemble
 from sim.aircraft.fields import PLACES, Place
+from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
 from sim.bench.driven_outputs import driving_only
 from sim.bench.transmitter import transmitted
@@ -77,8 +78,7 @@ class Rig:
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
         self._hold(records.to_row(State, start))
-        weak = max(0.0, world.build.pack.charge - world.build.pack.weak_charge_gap)
-        self.put("pack.weak_charge", weak)
+        self.swap_pack()
 
     def _hold(self, states: NDArray[np.void]) -> None:
         """Take the state as one row; its numbers are read by position, which is quickest."""
@@ -141,9 +141,9 @@ class Rig:
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
 
-    def swap_pack(self, charge: float) -> None:
-        """Put in another pack with this charge, rested."""
-        fresh = pack.PackState(charge, charge, 0.0, 0.0, 0.0)
+    def swap_pack(self) -> None:
+        """Take up the pack of the build, rested."""
+        fresh = pack_at_rest(self.world.build.pack)
         for name, value in zip(fresh._fields, fresh, strict=True):
             self.put(f"pack.{name}", value)
 

@@ -14,12 +14,14 @@ from sim.aircraft import library
 from sim.aircraft.build import Build, Pack
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.fields import Line, Positive, Share, Strict, Text
+from sim.aircraft.scatter import scattered
 from sim.aircraft.setup import Setup
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
+from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
 from sim.paths import scenarios_dir
 
@@ -56,6 +58,12 @@ class HiddenFault(Strict):
     @classmethod
     def _in_catalogue(cls, name: object) -> object:
         return _known("fault", name, CATALOGUE) if isinstance(name, str) else name
+
+    def drawn(self, rng: np.random.Generator) -> float:
+        """Return a severity near the one stated, on the same side of the limit of a fault."""
+        least, most = (LIMIT_AT, 1.0) if self.severity >= LIMIT_AT else (0.0, self.severity)
+        spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
+        return float(np.clip(self.severity + spread, least, most))
 
 
 class Draw(Strict):
@@ -127,7 +135,11 @@ class Scenario(Strict):
         return self.set_out(rng)[0]
 
     def set_out(self, rng: np.random.Generator) -> tuple[World, frozenset[FaultId]]:
-        """Return the world this drill starts in and the faults put in, by identifier."""
+        """Return the world this drill starts in and the faults put in, by identifier.
+
+        The aircraft is no textbook one: its values scatter as those of sound builds do, by a
+        generator of their own.
+        """
         airframe = library.airframe(self.airframe)
         world = World(
             airframe=airframe,
@@ -137,11 +149,11 @@ class Scenario(Strict):
             site=library.site(self.site),
             conduct=Conduct(person_in_ring=self.visitor_in_ring),
         )
+        world = scattered(world, rng.spawn(1)[0])
         hidden = self.hidden(rng)
         for fault in hidden:
-            spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
-            severity = float(np.clip(fault.severity + spread, 0.0, 1.0))
-            world = CATALOGUE[fault.id].inject(world, severity, rng)
+            severity = fault.drawn(rng)
+            world = put_in(CATALOGUE[fault.id], world, severity, rng, self.hop.planned_s)
         return world, frozenset(fault.id for fault in hidden)
 
 

@@ -445,7 +445,7 @@ class Session:
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
         self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
         if action.part == "pack":
-            self.rig.swap_pack(self.scenario.pack_charge)
+            self.rig.swap_pack()
             self._watch.silence()
         elif action.part in MOTORS:
             self.rig.swap_motor(MOTORS[action.part])

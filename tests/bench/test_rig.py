@@ -5,7 +5,7 @@ from copy import deepcopy
 import numpy as np
 import pytest
 
-from sim.aircraft.changes import with_value
+from sim.aircraft.changes import with_value, with_values
 from sim.bench.rig import HANDS_OFF, POSITION, History, Rig, degrees
 from sim.kernel.frames import from_angles
 
@@ -44,8 +44,11 @@ def test_a_change_of_world_leaves_the_state(world):
 def test_swapped_pack_is_fresh(world):
     rig = Rig(world, 3)
     rig.run(HANDS_OFF, 5.0)
-    rig.swap_pack(0.8)
-    assert rig.cells() == (0.8, 0.8, 0.0, 0.0, 0.0)
+    other = with_values(world, {"build.pack.charge": 0.8, "build.pack.weak_charge_gap": 0.05})
+    rig.change(other)
+    assert rig.cells().charge < 0.97
+    rig.swap_pack()
+    assert rig.cells() == pytest.approx((0.8, 0.75, 0.0, 0.0, 0.0))
 
 
 @pytest.mark.parametrize("copied", [Rig.copy, deepcopy])

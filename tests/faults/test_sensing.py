@@ -119,7 +119,8 @@ def test_two_turns_about_two_axes_suffice_against_hard_iron() -> None:
     assert reading.values["loosest_share"] < 0.03  # and says that soft iron stays open
     craft = session.truth().craft
     error = worst_heading_error_rad(craft.field.earth_ut, craft.sensors, craft.estimator)
-    assert np.degrees(error) < 0.5
+    # deg; the soft iron of a sound build stays: three times 0.5 % of 45 uT on 19.6 level
+    assert np.degrees(error) < 2.0
 
 
 def test_a_start_left_in_peace_cures_a_moved_gyro() -> None:
