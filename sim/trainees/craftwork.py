@@ -12,10 +12,8 @@ from sim.keys import CheckKey, FixKey, SettingKey
 from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
-from sim.trainees.judges.attitude import from_tilt
-from sim.trainees.judges.control import from_settings
+from sim.trainees.judgement import judged
 from sim.trainees.judges.finding import Finding
-from sim.trainees.judges.link import from_stick_display
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
@@ -103,7 +101,7 @@ def read(hands: Hands, check: CheckKey) -> Reading:
 def straighten(hands: Hands) -> None:
     """Find out by hand how the board sits, when the display shows a lean that isn't there."""
     for _ in range(3):
-        findings = from_tilt(read(hands, "hand-tilt").values, hands.sheet)
+        findings = judged(read(hands, "hand-tilt"), hands.sheet)
         if not findings:
             return
         for finding in findings:
@@ -113,7 +111,7 @@ def straighten(hands: Hands) -> None:
 
 def look_at_sticks(hands: Hands) -> None:
     """Look what the sticks send, when the controller feels a throttle that isn't up."""
-    for finding in from_stick_display(read(hands, "stick-display").values, hands.sheet):
+    for finding in judged(read(hands, "stick-display"), hands.sheet):
         hands.do(finding.squawk)
         cure(hands, finding)
 
@@ -184,7 +182,7 @@ def set_to_sheet(hands: Hands) -> None:
     """Write down what differs from the build sheet, then set every value back to it."""
     plugged(hands)
     reading = read_settings(hands)
-    findings = from_settings(reading.values, hands.sheet)
+    findings = judged(reading, hands.sheet)
     for finding in findings:
         hands.do(finding.squawk)
     for finding in findings:

@@ -3,11 +3,13 @@
 It knows the build sheet and the trade's tolerances, not the truth.
 """
 
+from dataclasses import replace
+
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.reading import Calibrated, Reading
 from sim.keys import CheckKey
 from sim.trainees.judges import attitude, control, frame, legs, link, motors, people, supply
-from sim.trainees.judges.finding import Finding, Judge
+from sim.trainees.judges.finding import Finding, Judge, Look
 
 SUBJECTS = (supply, link, attitude, control, legs, frame, motors, people)
 JUDGES: dict[CheckKey | Calibrated, Judge] = {
@@ -16,6 +18,8 @@ JUDGES: dict[CheckKey | Calibrated, Judge] = {
 
 
 def judged(reading: Reading, sheet: BuildSheet) -> list[Finding]:
-    """Return what the careful stand-in suspects after a reading."""
+    """Return what the careful stand-in suspects after a reading, each with the line that shows it."""
     judge = JUDGES.get(reading.check)
-    return judge(reading.values, sheet) if judge else []
+    findings = judge(Look(reading.values, sheet)) if judge else []
+    evidence = {"check": reading.check}
+    return [replace(f, squawk=f.squawk.model_copy(update=evidence)) for f in findings]

@@ -56,7 +56,11 @@ def test_a_judge_names_each_fault_by_a_check_that_shows_it(world, ready, fault):
         rig = ready(broken, check, 1)
         for run in check.follows[:1]:
             CHECKS[run].take(rig)
-        findings = judged(check.take(rig), broken.airframe.sheet)
+        reading = check.take(rig)
+        findings = judged(reading, broken.airframe.sheet)
+        for claim in (finding.squawk for finding in findings):
+            assert claim.check == check.key
+            assert claim.line in reading.values
         if fault.id in {finding.squawk.cause for finding in findings}:
             return
     pytest.fail(f"no judge names {fault.id}")

@@ -1,12 +1,11 @@
 """Judgements on settings, on sticks at the motors and on the stabiliser moved by hand."""
 
-from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import PLACES
 from sim.bench.checks.stabiliser import TILT_DEG
 from sim.faults.control import CREEP
 from sim.keys import CheckKey, FaultId
 from sim.session.actions import Set
-from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at, planned
+from sim.trainees.judges.finding import Finding, Judge, Look, found, found_at, planned
 from sim.units import RAD_PER_DEG
 
 AS_FITTED = frozenset({"board_turn_deg", "board_upside_down", "compass_turn_deg", "volt_scale"})
@@ -48,7 +47,7 @@ STICK_RPM = {
 }  # rpm; own: half a stick parts the pairs by more, even with gains far too low
 
 
-def _gain_cause(v: Values) -> FaultId:
+def _gain_cause(v: Look) -> FaultId:
     """Return what gains beside the sheet's amount to."""
 
     def over(key: str) -> float:
@@ -68,61 +67,75 @@ def _gain_cause(v: Values) -> FaultId:
     return "rate-gain-high"
 
 
-def from_settings(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_settings(v: Look) -> list[Finding]:
     """Compare with the sheet; one finding a cause, which sets its values back."""
-    keys = [key.removesuffix(" now") for key in v if key.endswith(" now")]
+    keys = [key.removesuffix(" now") for key in v.values if key.endswith(" now")]
     off = [
         k
         for k in keys
         if k not in AS_FITTED
         and abs(v[f"{k} now"] - v[f"{k} sheet"]) > SETTING * abs(v[f"{k} sheet"])
     ]
-    groups: dict[FaultId, list[Set]] = {}
+    groups: dict[FaultId, dict[str, Set]] = {}
     for key in off:
         setting = f"setup.controller.{key}"
         cause = CAUSES[key] if key in CAUSES else _gain_cause(v)
-        groups.setdefault(cause, []).append(Set(key=setting, value=planned(sheet, setting)))
-    return [found(cause, settings=tuple(settings)) for cause, settings in groups.items()]
+        settings = groups.setdefault(cause, {})
+        settings[f"{key} now"] = Set(key=setting, value=planned(v.sheet, setting))
+    return [
+        found(cause, next(iter(settings)), settings=tuple(settings.values()))
+        for cause, settings in groups.items()
+    ]
 
 
-def _response(v: Values, move: str) -> tuple[float, float]:
+def _response(v: Look, move: str) -> tuple[float, float]:
     """Return half the difference right minus left, and front minus rear, rpm."""
     fl, fr, rr, rl = (v[f"{move}_{place}_rpm"] for place in PLACES)
     return 0.25 * (fr + rr - fl - rl), 0.25 * (fl + fr - rr - rl)
 
 
-def from_stabiliser(v: Values, sheet: BuildSheet) -> list[Finding]:
+def _loudest(v: Look, move: str) -> str:
+    """Return the line of the motor that speaks up most."""
+    return v.furthest(f"{move}_{place}_rpm" for place in PLACES)
+
+
+def from_stabiliser(v: Look) -> list[Finding]:
     """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
+    sheet = v.sheet
     per_share = sheet.setup.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * NO_LOAD_RPM_PER_SHARE
     roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
     across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
     twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]
-    if max(abs(crossed) - CROSSED * abs(roll), abs(across) - CROSSED * abs(pitch)) > 0.1:  # own
-        return [found("mixer-geometry-wrong")]
+    odd = abs(crossed) - CROSSED * abs(roll), abs(across) - CROSSED * abs(pitch)
+    moves = ("right_down", "nose_down")
+    if max(odd) > 0.1:  # own
+        return [found("mixer-geometry-wrong", _loudest(v, moves[odd.index(max(odd))]))]
     if min(roll, pitch) < WRONG_WAY:
-        return [found("loop-sign-reversed")]
+        return [found("loop-sign-reversed", _loudest(v, moves[pitch < roll]))]
     if twist < -YAW_RPM:
-        return [found("yaw-mix-sign-wrong")]
+        return [found("yaw-mix-sign-wrong", "twist_right_clockwise_rpm")]
+    louder = _loudest(v, moves[pitch > roll])
     if not 1.0 / LOPSIDED < pitch / max(roll, 1e-3) < LOPSIDED:
-        return [found("axis-gains-unequal", 3)]
+        return [found("axis-gains-unequal", louder, 3)]
     if max(roll, pitch) < FAINT:
-        return [found("rate-gain-low", 3)]
-    return [found("rate-gain-high", 3)] if max(roll, pitch) > VIOLENT else []
+        return [found("rate-gain-low", louder, 3)]
+    return [found("rate-gain-high", louder, 3)] if max(roll, pitch) > VIOLENT else []
 
 
-def from_creep(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_creep(v: Look) -> list[Finding]:
     """Judge how far the motors crept apart at idle."""
     crept = v["late_spread_share"] - v["early_spread_share"]
-    return [found("integral-windup-on-pad")] if crept > CREEP else []
+    return [found("integral-windup-on-pad", "late_spread_share")] if crept > CREEP else []
 
 
-def from_roughness(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_roughness(v: Look) -> list[Finding]:
     """Judge the roughness of the motor commands at a steady stick."""
-    worst = max(value for key, value in v.items() if key.endswith("roughness_share"))
-    return [found("rate-gain-high", 3)] if worst > ROUGHER * sheet.roughness_share else []
+    worst = v.furthest(v.values)
+    rough = v[worst] > ROUGHER * v.sheet.roughness_share
+    return [found("rate-gain-high", worst, 3)] if rough else []
 
 
-def from_sticks(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_sticks(v: Look) -> list[Finding]:
     """Judge sense at the motors; the display has been seen to be right, so it is the loop's.
 
     Where two sticks part no pairs, leads are crossed; which ones can't be told, so all are traced.
@@ -133,13 +146,16 @@ def from_sticks(v: Values, sheet: BuildSheet) -> list[Finding]:
         "yaw_right": "yaw-mix-sign-wrong",
     }
     apart = {move: v[f"{move}_gain_rpm"] - v[f"{move}_other_rpm"] for move in moves}
-    wrong = [cause for move, cause in moves.items() if apart[move] < -STICK_RPM[move]]
+    wrong: dict[FaultId, str] = {}
+    for move, cause in moves.items():
+        if apart[move] < -STICK_RPM[move]:
+            wrong.setdefault(cause, f"{move}_gain_rpm")
     if wrong:
-        return [found(cause, 3) for cause in dict.fromkeys(wrong)]
-    still = sum(abs(rpm) <= STICK_RPM[move] for move, rpm in apart.items())
-    if still < 2:  # own: one may be a gain too low
+        return [found(cause, line, 3) for cause, line in wrong.items()]
+    still = [f"{move}_gain_rpm" for move, rpm in apart.items() if abs(rpm) <= STICK_RPM[move]]
+    if len(still) < 2:  # own: one may be a gain too low
         return []
-    return [found_at("motor-order-swapped", place, 3) for place in PLACES]
+    return [found_at("motor-order-swapped", still[0], place, 3) for place in PLACES]
 
 
 JUDGES: dict[CheckKey, Judge] = {

@@ -1,6 +1,6 @@
-"""A suspicion, how it is written down and what cures it."""
+"""A suspicion, the line that shows it, how it is written down and what cures it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +11,35 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId, FixKey
 from sim.session.actions import Set, Squawk
 
-Values = dict[str, float]
+
+@dataclass(frozen=True)
+class Look:
+    """A reading as it is judged, beside the build sheet; a line of it is had by its key."""
+
+    values: dict[str, float]
+    sheet: BuildSheet
+
+    def __getitem__(self, line: str) -> float:
+        """Return the value of a line."""
+        return self.values[line]
+
+    def furthest(self, lines: Iterable[str], middle: float = 0.0) -> str:
+        """Return the line furthest from a middle."""
+        return max(lines, key=lambda line: abs(self.values[line] - middle))
+
+
+Signs = dict[FaultId, str]
+"""Causes and, for each, the line that shows it; none: it does not show."""
+
+
+def shows(line: str, seen: bool) -> str:
+    """Return the line a cause shows on, if it is seen there."""
+    return line if seen else ""
+
+
+def first(signs: Signs) -> tuple[FaultId, str] | None:
+    """Return the first cause that shows and its line, or None; each explains what comes after it."""
+    return next(((cause, line) for cause, line in signs.items() if line), None)
 
 
 @dataclass(frozen=True)
@@ -29,6 +57,7 @@ class Finding:
 
 def found(
     cause: FaultId,
+    line: str,
     confidence: int = 4,
     item: str | None = None,
     fix: FixKey | None = None,
@@ -36,7 +65,7 @@ def found(
 ) -> Finding:
     """Return the finding of a cause; item and fix are those of the catalogue unless given."""
     fault = CATALOGUE[cause]
-    squawk = Squawk(item=item or fault.item, cause=cause, confidence=confidence)
+    squawk = Squawk(item=item or fault.item, cause=cause, confidence=confidence, line=line)
     return Finding(squawk, fix or fault.fixes[0], settings)
 
 
@@ -48,17 +77,21 @@ def planned(sheet: BuildSheet, key: str) -> Any:
     return " ".join(value) if isinstance(value, tuple) else value
 
 
-def set_back(cause: FaultId, sheet: BuildSheet) -> Finding:
+def set_back(cause: FaultId, line: str, sheet: BuildSheet) -> Finding:
     """Return the finding of a cause whose settings go back to what is planned."""
     keys = [fix for fix in CATALOGUE[cause].fixes if fix.startswith("setup.")]
-    return found(cause, settings=tuple(Set(key=key, value=planned(sheet, key)) for key in keys))
+    return found(
+        cause, line, settings=tuple(Set(key=key, value=planned(sheet, key)) for key in keys)
+    )
 
 
-def found_at(cause: FaultId, place: Place, confidence: int = 4, item: str | None = None) -> Finding:
+def found_at(
+    cause: FaultId, line: str, place: Place, confidence: int = 4, item: str | None = None
+) -> Finding:
     """Return the finding of a cause at one of the four places, cured by its fix there."""
     fault, where = CATALOGUE[cause], place.replace("_", "-")
     there = next((fix for fix in fault.fixes if fix.endswith(where)), fault.fixes[0])
-    return found(cause, confidence, f"{item or fault.item} {place.replace('_', ' ')}", there)
+    return found(cause, line, confidence, f"{item or fault.item} {place.replace('_', ' ')}", there)
 
 
-Judge = Callable[[Values, BuildSheet], list[Finding]]
+Judge = Callable[[Look], list[Finding]]

@@ -3,11 +3,10 @@
 from math import hypot
 from statistics import median
 
-from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import PLACES, Place
 from sim.faults.control import HOVER_STICK
 from sim.keys import CheckKey, FaultId
-from sim.trainees.judges.finding import Finding, Judge, Values, found, found_at
+from sim.trainees.judges.finding import Finding, Judge, Look, found, found_at
 from sim.trainees.judges.supply import DROP, IMPOSSIBLE_V
 
 FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
@@ -35,60 +34,60 @@ ODD = 0.015  # share; own: speed for its command; sound ones agree within 0.2 %
 HOVER_RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
 
 
-def _commands(v: Values) -> dict[Place, float]:
+def _commands(v: Look) -> dict[Place, float]:
     return {place: v[f"{place}_command_share"] for place in PLACES}
 
 
-def effort(v: Values, sheet: BuildSheet) -> float:
+def effort(v: Look) -> float:
     """Return command times voltage over what the sheet's hover takes."""
     mean = sum(_commands(v).values()) / len(PLACES)
-    hover = sheet.hover_throttle * (CHARGED_V - sheet.loaded_drop_v_cell)
+    hover = v.sheet.hover_throttle * (CHARGED_V - v.sheet.loaded_drop_v_cell)
     return mean * v["loaded_v_cell"] / hover
 
 
-def _lean_deg(v: Values) -> float:
+def _lean_deg(v: Look) -> float:
     return hypot(v["lean_right_deg"], v["lean_back_deg"])
 
 
-def leaning_corner(v: Values) -> Place:
+def leaning_corner(v: Look) -> Place:
     """Return the corner that hangs."""
     forward, right = -v["lean_back_deg"], v["lean_right_deg"]
     return max(PLACES, key=lambda p: forward * FORWARD_RIGHT[p][0] + right * FORWARD_RIGHT[p][1])
 
 
-def _pulled_share(v: Values) -> float:
+def _pulled_share(v: Look) -> float:
     """Return how much more command the leaning corner gets than the one opposite."""
     low = PLACES.index(leaning_corner(v))
     commands = list(_commands(v).values())
     return commands[low] - commands[(low + 2) % len(PLACES)]
 
 
-def _works_against(v: Values) -> bool:
+def _works_against(v: Look) -> bool:
     """Tell whether the side that hangs is the one that works harder."""
     share = _commands(v)
     forward, right = (sum(share[p] * FORWARD_RIGHT[p][axis] for p in PLACES) for axis in (0, 1))
     return right * v["lean_right_deg"] - forward * v["lean_back_deg"] > 0.0
 
 
-def _went_over(v: Values, sheet: BuildSheet) -> Finding | None:
+def _went_over(v: Look) -> Finding | None:
     """Say why it tipped or turned so fast that the hand cut, or None."""
     yaw, lean, corner = abs(v["yaw_command_share"]), _lean_deg(v), leaning_corner(v)
-    hard, pulled = effort(v, sheet) > HARD, _pulled_share(v) > PULLED
+    hard, pulled = effort(v) > HARD, _pulled_share(v) > PULLED
     flips = lean < FLIPS * v["lean_deg"]
     over = lean > TIPPED_DEG
     if over and yaw > TURNS:
-        return found_at("motor-spin-reversed", corner, 3)
+        return found_at("motor-spin-reversed", "yaw_command_share", corner, 3)
     if yaw > TWISTS:
-        return found("yaw-mix-sign-wrong", 3)
+        return found("yaw-mix-sign-wrong", "yaw_command_share", 3)
     if flips:
-        return found("loop-sign-reversed", 3)
+        return found("loop-sign-reversed", "lean_deg", 3)
     if over and pulled:
         cause: FaultId = "prop-upside-down" if hard else "prop-wrong-hand"
-        return found_at(cause, corner, 3, "propeller")
-    return found("level-trim-off", 3) if over and not _works_against(v) else None
+        return found_at(cause, f"{corner}_command_share", corner, 3, "propeller")
+    return None if not over or _works_against(v) else found("level-trim-off", "lean_deg", 3)
 
 
-def _odd_propeller(v: Values) -> Finding | None:
+def _odd_propeller(v: Look) -> Finding | None:
     """Name the corner whose rotor is too fast or too slow for its command, or None."""
     speed = {p: v[f"{p}_rotor_rpm"] - HOVER_RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
     middle = median(speed.values())
@@ -96,34 +95,35 @@ def _odd_propeller(v: Values) -> Finding | None:
     worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
     if abs(speed[worst] - middle) <= ODD * mean:
         return None
-    return found_at("prop-size-mismatch", worst, 3, "propeller")
+    return found_at("prop-size-mismatch", f"{worst}_rotor_rpm", worst, 3, "propeller")
 
 
-def _stands_wrong(v: Values, sheet: BuildSheet) -> list[Finding]:
+def _stands_wrong(v: Look) -> list[Finding]:
     """Judge lean, then weight, of an aircraft that neither rings nor shakes."""
-    seen = _went_over(v, sheet) if v["cut_count"] > 0.0 else _odd_propeller(v)
+    seen = _went_over(v) if v["cut_count"] > 0.0 else _odd_propeller(v)
     if seen is not None:
         return [seen]
     if _lean_deg(v) > LEANS_DEG:
-        return [found("cg-offset" if _works_against(v) else "leg-snag-or-bent", 3)]
+        cause: FaultId = "cg-offset" if _works_against(v) else "leg-snag-or-bent"
+        return [found(cause, "lean_deg", 3)]
     if v["cut_count"] > 0.0:
-        return [found("loop-sign-reversed", 3)]
-    return [found("over-mass", 3)] if effort(v, sheet) > HEAVY else []
+        return [found("loop-sign-reversed", "lean_deg", 3)]
+    return [found("over-mass", "throttle_share", 3)] if effort(v) > HEAVY else []
 
 
-def _rings(v: Values, sheet: BuildSheet) -> bool:
-    return v["ringing_share"] > RINGING * sheet.ringing_share
+def _rings(v: Look) -> bool:
+    return v["ringing_share"] > RINGING * v.sheet.ringing_share
 
 
-def _rings_fast(v: Values, sheet: BuildSheet) -> list[Finding]:
-    if v["ringing_hz"] < RINGS_HZ or not _rings(v, sheet):
+def _rings_fast(v: Look) -> list[Finding]:
+    if v["ringing_hz"] < RINGS_HZ or not _rings(v):
         return []
-    if v["throttle_share"] < EARLY * sheet.hover_throttle:
-        return [found("sensor-mount-loose", 3)]
-    return [found("rate-gain-high")]
+    if v["throttle_share"] < EARLY * v.sheet.hover_throttle:
+        return [found("sensor-mount-loose", "ringing_share", 3)]
+    return [found("rate-gain-high", "ringing_share")]
 
 
-def _shakes(v: Values) -> list[Finding]:
+def _shakes(v: Look) -> list[Finding]:
     """Judge the shake of one that stands: a blade's, or a board's without its foam.
 
     Which propeller it is can't be told from here, so all four go to the balancer.
@@ -131,36 +131,37 @@ def _shakes(v: Values) -> list[Finding]:
     if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
         return []
     if v["shake_m_s2"] > SHAKES_M_S2:
-        return [found("sensor-mount-stiff", 3)]
+        return [found("sensor-mount-stiff", "shake_m_s2", 3)]
     if v["shake_m_s2"] > BUZZ_M_S2:
-        return [found_at("prop-nick-imbalance", p, 2) for p in PLACES]
+        return [found_at("prop-nick-imbalance", "shake_m_s2", p, 2) for p in PLACES]
     return []
 
 
-def _pack(v: Values, sheet: BuildSheet) -> list[Finding]:
+def _pack(v: Look) -> list[Finding]:
     if not IMPOSSIBLE_V[0] < v["rest_v_cell"] < IMPOSSIBLE_V[1]:
-        return [found("pack-cell-count-wrong")]
-    if v["rest_v_cell"] - v["loaded_v_cell"] > DROP * sheet.loaded_drop_v_cell:
-        return [found("pack-high-resistance", 3)]
+        return [found("pack-cell-count-wrong", "rest_v_cell")]
+    if v["rest_v_cell"] - v["loaded_v_cell"] > DROP * v.sheet.loaded_drop_v_cell:
+        return [found("pack-high-resistance", "loaded_v_cell", 3)]
     return []
 
 
-def _stick(v: Values) -> list[Finding]:
-    return [found("hover-throttle-mismatch")] if v["throttle_share"] < HOVER_STICK[0] else []
+def _stick(v: Look) -> list[Finding]:
+    low = v["throttle_share"] < HOVER_STICK[0]
+    return [found("hover-throttle-mismatch", "throttle_share")] if low else []
 
 
-def from_light(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_light(v: Look) -> list[Finding]:
     """Judge ringing, pack, stick, shake, lean and weight, each only if none before explains it."""
     seen = (
-        _rings_fast(v, sheet)
-        or _pack(v, sheet)
+        _rings_fast(v)
+        or _pack(v)
         or _stick(v)
         or _shakes(v)
-        or _stands_wrong(v, sheet)
-        or ([found("rate-gain-high")] if _rings(v, sheet) else [])
+        or _stands_wrong(v)
+        or ([found("rate-gain-high", "ringing_share")] if _rings(v) else [])
     )
     if abs(v["height_jump_m"]) > JUMP_M:
-        seen = [*seen, found("baro-uncovered")]
+        seen = [*seen, found("baro-uncovered", "height_jump_m")]
     return seen
 
 

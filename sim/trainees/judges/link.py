@@ -1,11 +1,10 @@
 """Judgements on stick display, switches and range walk."""
 
-from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import CHANNELS, ChannelName
 from sim.faults.radio import STOP_S
 from sim.faults.transmitter import CENTRE_US, EMPTY_V, ENDS_US
 from sim.keys import CheckKey, FaultId
-from sim.trainees.judges.finding import Finding, Judge, Values, found, set_back
+from sim.trainees.judges.finding import Finding, Judge, Look, Signs, found, set_back, shows
 
 REVERSED: dict[ChannelName, FaultId] = {
     "roll": "roll-channel-reversed",
@@ -22,63 +21,69 @@ LOST = 0.1  # share of frames; own: ten times what a sound link loses
 GAP_S = 0.2  # s; own: a bar that stands still this long
 
 
-def _senses(v: Values) -> list[Finding]:
+def _senses(v: Look) -> list[Finding]:
     """Judge which way each bar moves when its stick goes from end to end."""
     return [
-        found(reversed_there)
+        found(reversed_there, f"{c}_high_share")
         for c, reversed_there in REVERSED.items()
         if v[f"{c}_high_share"] - v[f"{c}_low_share"] < SENSE_SHARE
     ]
 
 
-def _travel(v: Values) -> list[Finding]:
+def _travel(v: Look) -> list[Finding]:
     """Judge centres, then ends; trim shifts both ends alike, short ends do not."""
     seen = []
-    spans = [abs(v[f"{c}_high_us"] - v[f"{c}_low_us"]) for c in CHANNELS]
-    if any(abs(span - (ENDS_US[1] - ENDS_US[0])) > 2.0 * END_US for span in spans):
-        seen.append(found("stick-ends-short"))
-    middles = [abs(v[f"{c}_centre_us"] - CENTRE_US) for c in CHANNELS if c != "throttle"]
-    if max(middles) > OFF_CENTRE_US:
-        seen.append(found("stick-centre-off"))
+    full = ENDS_US[1] - ENDS_US[0]
+    off = {c: abs(abs(v[f"{c}_high_us"] - v[f"{c}_low_us"]) - full) for c in CHANNELS}
+    worst = max(CHANNELS, key=lambda c: off[c])
+    if off[worst] > 2.0 * END_US:
+        ends = dict(zip((f"{worst}_low_us", f"{worst}_high_us"), ENDS_US, strict=True))
+        end = max(ends, key=lambda line: abs(v[line] - ends[line]))
+        seen.append(found("stick-ends-short", end))
+    centre = v.furthest([f"{c}_centre_us" for c in CHANNELS if c != "throttle"], CENTRE_US)
+    if abs(v[centre] - CENTRE_US) > OFF_CENTRE_US:
+        seen.append(found("stick-centre-off", centre))
     return seen
 
 
-def _own_pack(v: Values) -> list[Finding]:
-    return [found("transmitter-pack-low")] if v["transmitter_pack_v"] < EMPTY_V else []
+def _own_pack(v: Look) -> list[Finding]:
+    low = v["transmitter_pack_v"] < EMPTY_V
+    return [found("transmitter-pack-low", "transmitter_pack_v")] if low else []
 
 
-def from_stick_display(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_stick_display(v: Look) -> list[Finding]:
     """Judge name on the screen, order, sense, then travel: each explains what follows it."""
     if not v["screen_names_this_aircraft"]:
-        return [set_back("model-memory-wrong", sheet)]
-    if any(v[f"{c}_moves_others_share"] > OTHERS for c in CHANNELS):
-        return [set_back("channel-order-mixed", sheet)]
+        return [set_back("model-memory-wrong", "screen_names_this_aircraft", v.sheet)]
+    others = v.furthest(f"{c}_moves_others_share" for c in CHANNELS)
+    if v[others] > OTHERS:
+        return [set_back("channel-order-mixed", others, v.sheet)]
     return (_senses(v) or _travel(v)) + _own_pack(v)
 
 
-def from_switches(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_switches(v: Look) -> list[Finding]:
     """Judge the forbidden cases, the stop switch and the mode switch."""
-    lawless = v["armed_with_throttle_up"] or v["armed_askew"] or v["armed_without_link"]
-    signs: dict[FaultId, bool] = {
-        "arm-lock-absent": bool(lawless),
-        "kill-switch-unset": v["stop_switch_s"] > SWITCH_STOPS_S,
-        "flight-mode-swapped": not v["forward_gives_self_level"],
+    forbidden = ("armed_with_throttle_up", "armed_askew", "armed_without_link")
+    signs: Signs = {
+        "arm-lock-absent": next((line for line in forbidden if v[line]), ""),
+        "kill-switch-unset": shows("stop_switch_s", v["stop_switch_s"] > SWITCH_STOPS_S),
+        "flight-mode-swapped": shows("forward_gives_self_level", not v["forward_gives_self_level"]),
     }
-    return [set_back(cause, sheet) for cause, shows in signs.items() if shows]
+    return [set_back(cause, line, v.sheet) for cause, line in signs.items() if line]
 
 
-def from_failsafe(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_failsafe(v: Look) -> list[Finding]:
     """Judge the time the motors take to stop when the link is lost."""
-    stops = v["stop_s"] <= STOP_S and not v["still_turning"]
-    return [] if stops else [set_back("failsafe-holds-last", sheet)]
+    line = shows("still_turning", v["still_turning"] > 0.0) or shows("stop_s", v["stop_s"] > STOP_S)
+    return [set_back("failsafe-holds-last", line, v.sheet)] if line else []
 
 
-def from_range(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_range(v: Look) -> list[Finding]:
     """Judge drop-outs on the walk, and the transmitter's own meter."""
-    lost = max(value for key, value in v.items() if key.endswith("_lost_share"))
-    gap_s = max(value for key, value in v.items() if key.endswith("_longest_gap_s"))
-    jerks = lost > LOST or gap_s > GAP_S
-    return [*([found("antenna-damaged")] if jerks else []), *_own_pack(v)]
+    lost = v.furthest(line for line in v.values if line.endswith("_lost_share"))
+    gap = v.furthest(line for line in v.values if line.endswith("_longest_gap_s"))
+    jerks = shows(lost, v[lost] > LOST) or shows(gap, v[gap] > GAP_S)
+    return [*([found("antenna-damaged", jerks)] if jerks else []), *_own_pack(v)]
 
 
 JUDGES: dict[CheckKey, Judge] = {

@@ -1,12 +1,11 @@
 """Judgements on pack, leads, rail, voltage reading and alarm."""
 
-from sim.aircraft.airframe import BuildSheet
 from sim.bench.checks.pack import LATER_SAG
 from sim.faults.power import REST_SPREAD_V
 from sim.faults.site import COLD_DEGC
 from sim.faults.supply import ALARM_HIGH_V, ALARM_LOW_V
 from sim.keys import CheckKey, FaultId
-from sim.trainees.judges.finding import Finding, Judge, Values, found, set_back
+from sim.trainees.judges.finding import Finding, Judge, Look, Signs, first, found, set_back, shows
 
 FULL_V = 4.02  # V; own: trade asks 4.15 of a fresh pack, the bench work takes some of it
 LATE_V = 3.95  # V; own: the same after the bench work, with the electronics on
@@ -25,82 +24,89 @@ RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
 WORN = 1.5  # times the sheet's resistance; own: a pack on its way out
 
 
-def from_rest(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_rest(v: Look) -> list[Finding]:
     """Judge the pack by look, label, cells and feel; the worst thing first."""
-    signs: dict[FaultId, bool] = {
-        "pack-swollen-or-dented": v["thicker_than_new_mm"] > BULGE_MM,
-        "pack-cell-count-wrong": v["label_cells"] != v["sheet_cells"],
-        "pack-cell-weak": v["spread_v"] > REST_SPREAD_V,
-        "pack-undercharged": v["lowest_cell_v"] < FULL_V,
-        "pack-cold": v["temperature_degc"] < COLD_DEGC,
+    signs: Signs = {
+        "pack-swollen-or-dented": shows("thicker_than_new_mm", v["thicker_than_new_mm"] > BULGE_MM),
+        "pack-cell-count-wrong": shows("label_cells", v["label_cells"] != v["sheet_cells"]),
+        "pack-cell-weak": shows("spread_v", v["spread_v"] > REST_SPREAD_V),
+        "pack-undercharged": shows("lowest_cell_v", v["lowest_cell_v"] < FULL_V),
+        "pack-cold": shows("temperature_degc", v["temperature_degc"] < COLD_DEGC),
     }
-    return [found(cause) for cause, shows in signs.items() if shows][:1]
+    worst = first(signs)
+    return [found(*worst)] if worst else []
 
 
-def from_first_power(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_first_power(v: Look) -> list[Finding]:
     """Judge polarity, then the connector by feel and colour."""
     if v["meter_v"] < 0.0:
-        return [found("lead-polarity-reversed")]
-    worn = v["pull_apart_n"] < PULL_N or v["contact_darkness"] > DARK
-    return [found("connector-high-resistance")] if worn else []
+        return [found("lead-polarity-reversed", "meter_v")]
+    worn = shows("pull_apart_n", v["pull_apart_n"] < PULL_N) or shows(
+        "contact_darkness", v["contact_darkness"] > DARK
+    )
+    return [found("connector-high-resistance", worn)] if worn else []
 
 
-def from_rails(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_rails(v: Look) -> list[Finding]:
     """Judge the rail: nothing may restart, and it stays above the trade's limit.
 
     Where the supply itself collapses, no regulator could hold the rail: that is the pack.
     """
-    if v["restarts"] == 0.0 and v["rail_lowest_v"] >= RAIL_LEAST_V:
+    line = shows("rail_lowest_v", v["rail_lowest_v"] < RAIL_LEAST_V) or shows(
+        "restarts", v["restarts"] > 0.0
+    )
+    if not line:
         return []
-    if v["supply_lowest_v"] < COLLAPSE_V_CELL * sheet.setup.alarm_cells:
-        return [found("pack-high-resistance", 3)]
-    return [found("regulator-brownout")]
+    if v["supply_lowest_v"] < COLLAPSE_V_CELL * v.sheet.setup.alarm_cells:
+        return [found("pack-high-resistance", "supply_lowest_v", 3)]
+    return [found("regulator-brownout", line)]
 
 
 def _by_volts(pack_v: float, cells: int) -> list[Finding]:
     """Judge the pack by its voltage on the meter: nothing but another count explains the extremes."""
     each = pack_v / cells
     if not IMPOSSIBLE_V[0] < each < IMPOSSIBLE_V[1]:
-        return [found("pack-cell-count-wrong")]
-    return [found("pack-undercharged")] if each < LATE_V else []
+        return [found("pack-cell-count-wrong", "meter_pack_v")]
+    return [found("pack-undercharged", "meter_pack_v")] if each < LATE_V else []
 
 
-def from_voltage(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_voltage(v: Look) -> list[Finding]:
     """Judge the reading against the meter, then the alarm as it would be with a right reading."""
     ratio = 0.5 * (v["shown_pack_v"] / v["meter_pack_v"] + v["shown_low_v"] / v["meter_low_v"])
     seen = []
     if abs(ratio - 1.0) > SCALE:
-        seen.append(found("voltage-scale-wrong"))
+        seen.append(found("voltage-scale-wrong", "shown_pack_v"))
     if not ALARM_LOW_V <= v["alarm_heard_v_cell"] * ratio <= ALARM_HIGH_V:
-        seen.append(set_back("low-volt-alarm-unset", sheet))
-    return seen + _by_volts(v["meter_pack_v"], sheet.setup.alarm_cells)
+        seen.append(set_back("low-volt-alarm-unset", "alarm_heard_v_cell", v.sheet))
+    return seen + _by_volts(v["meter_pack_v"], v.sheet.setup.alarm_cells)
 
 
-def _under_load(v: Values, sheet: BuildSheet, connector_v: float) -> FaultId | None:
-    """Return what heading, current and drop under the hover's throttle say, the pack last.
+def _under_load(v: Look, connector_v: float) -> tuple[FaultId, str] | None:
+    """Return what heading, current or drop under the hover's throttle says, the pack last.
 
     The pack's drop says something of the pack only if the motors draw what a hover draws.
     """
+    sheet = v.sheet
     own_drop = v["drop_v_cell"] - connector_v
     after = v["after_90_s_v_cell"] + LATER_SAG * connector_v
     each = own_drop / max(v["current_a"], 1.0) * sheet.hover_current_a / sheet.loaded_drop_v_cell
     if abs(v["heading_swing_deg"]) > SWING_DEG:
-        return "mag-current-coupling"
+        return "mag-current-coupling", "heading_swing_deg"
     if v["current_a"] > RUNS_AWAY * sheet.hover_current_a and each < WORN:
-        return "hover-throttle-mismatch"
+        return "hover-throttle-mismatch", "current_a"
     if own_drop > DROP * sheet.loaded_drop_v_cell or (after < AFTER_HOP_V and each > WORN):
-        return "pack-high-resistance"
-    return "pack-undercharged" if after < AFTER_HOP_V else None
+        return "pack-high-resistance", "drop_v_cell"
+    return ("pack-undercharged", "after_90_s_v_cell") if after < AFTER_HOP_V else None
 
 
-def from_run_up(v: Values, sheet: BuildSheet) -> list[Finding]:
+def from_run_up(v: Look) -> list[Finding]:
     """Judge connector, compass, current and pack under the hover's throttle."""
-    seen: list[FaultId] = []
+    seen: list[tuple[FaultId, str]] = []
     if v["connector_drop_mv"] > CONNECTOR_MV:
-        seen.append("connector-high-resistance")
-    theirs = v["connector_drop_mv"] / 1000.0 / sheet.setup.alarm_cells
-    cause = _under_load(v, sheet, theirs)
-    return [found(cause) for cause in (*seen, *([cause] if cause else []))]
+        seen.append(("connector-high-resistance", "connector_drop_mv"))
+    theirs = v["connector_drop_mv"] / 1000.0 / v.sheet.setup.alarm_cells
+    cause = _under_load(v, theirs)
+    return [found(*sign) for sign in (*seen, *([cause] if cause else []))]
 
 
 JUDGES: dict[CheckKey, Judge] = {

@@ -18,8 +18,7 @@ from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.trainees.judgement import JUDGES
-from sim.trainees.judges.finding import Finding
+from sim.trainees.judgement import judged
 from tests.worlds import sound_world
 
 AUTHORITY = Path(__file__).parents[2] / "authority"
@@ -38,7 +37,7 @@ def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
     rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
     rig.place()
     rig.run(HANDS_OFF, 2.6)
-    found: list[Finding] = JUDGES[check](CHECKS[check].take(rig).values, world.airframe.sheet)
+    found = judged(CHECKS[check].take(rig), world.airframe.sheet)
     return [finding.squawk.cause for finding in found]
 
 
