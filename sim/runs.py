@@ -19,8 +19,9 @@ from sim.paths import user_folder
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.attempt import SCORECARD, Note, noted
+from sim.session.envelope import kept_in
 from sim.session.folder import RunFolder, holds_run, is_finished, under_way
-from sim.session.journal import JOURNAL, SCENARIO, Drives, replayed
+from sim.session.journal import JOURNAL, Drives, replayed
 from sim.session.record import Record
 from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
@@ -153,9 +154,9 @@ def _not_so(folder: Path, rule: str) -> InputError:
 
 def require_run_folder(folder: Path) -> None:
     """Raise InputError unless a folder holds a run."""
-    for name in (SCENARIO, JOURNAL):
-        if not (folder / name).is_file():
-            raise _not_so(folder, f"not a run folder: {name} is missing")
+    for path in (kept_in(folder), folder / JOURNAL):
+        if not path.is_file():
+            raise _not_so(folder, f"not a run folder: {path.name} is missing")
 
 
 def score(folder: Path) -> dict[str, Any]:

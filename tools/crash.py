@@ -27,8 +27,9 @@ from sim.scoring.scorecard import CLEARED
 from sim.session import actions as act
 from sim.session import folder as folders
 from sim.session.attempt import ATTEMPT, SCORECARD
+from sim.session.envelope import SCENARIO
 from sim.session.folder import is_finished
-from sim.session.journal import JOURNAL, SCENARIO, TRACE, Step, begun
+from sim.session.journal import JOURNAL, TRACE, Step, begun
 from sim.session.scenario import load
 from sim.window.practice import Practice
 from sim.window.sticks.positions import Positions

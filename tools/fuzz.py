@@ -38,8 +38,9 @@ from sim.paths import assets_dir, scenarios_dir
 from sim.runs import kept_card, left_in_the_middle, take_up
 from sim.session import actions as act
 from sim.session.attempt import ATTEMPT, Note
+from sim.session.envelope import SCENARIO
 from sim.session.folder import RunFolder
-from sim.session.journal import JOURNAL, SCENARIO, TRACE
+from sim.session.journal import JOURNAL, TRACE
 from sim.session.scenario import load
 from sim.window.settings import Settings, keep, loaded
 from sim.window.sticks.mapping import guess

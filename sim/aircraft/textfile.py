@@ -51,21 +51,22 @@ class Document:
         return _problem(self.path, self.line_of(key), rule, key, value, nearest)
 
 
-def load_yaml(path: Path) -> Document:
+def load_yaml(path: Path, text: str | None = None) -> Document:
     """Read one YAML file: a regular file of UTF-8 text, at most `MAX_BYTES` long.
 
-    Raises InputError with one problem: the first one met.
+    `text`: what the file says, if it has been read already. Raises InputError with one problem: the
+    first one met.
     """
-    return _Reader(path, _read_text(path)).document()
+    return _Reader(path, _read_text(path) if text is None else text).document()
 
 
-def load_model(path: Path, model: type[M]) -> M:
-    """Read one YAML file into a model.
+def load_model(path: Path, model: type[M], text: str | None = None) -> M:
+    """Read one YAML file into a model; `text`: what the file says, if it has been read already.
 
     A number of a `Strict` model takes neither text nor `true` or `false`. Raises InputError with
     every problem the model finds, in the order of their lines.
     """
-    document = load_yaml(path)
+    document = load_yaml(path, text)
     # as JSON, since strict models of Python data refuse lists for tuples and words for enums
     strict = issubclass(model, Strict) or None
     try:

@@ -1,6 +1,6 @@
 """The run folder of one attempt, written so that a crash spares it and it can be taken up again.
 
-The note of who tries and the scenario are there before the journal's first line. The journal's
+The note of who tries and the scenario, sealed, are there before the journal's first line. The journal's
 lines are handed to the system one by one as they happen: a program that is killed loses none. They
 are forced to the disk at the beginning, at the end and by `sync` (a person's attempt: after each
 act), so a power cut costs at most what came after that. The trace is written before the journal's
@@ -12,17 +12,19 @@ from pathlib import Path
 from typing import Any
 
 from sim.aircraft.fields import plain
-from sim.aircraft.textfile import dump_yaml, load_model, write_text_atomic
+from sim.aircraft.textfile import dump_yaml, write_text_atomic
 from sim.errors import InputError, Problem, Refusal
 from sim.session.attempt import ATTEMPT, NAME_LENGTH, SCORECARD, Note, noted
+from sim.session.envelope import SCENARIO, seal, unseal
 from sim.session.journal import (
     JOURNAL,
-    SCENARIO,
     TRACE,
     Differs,
     Drives,
     Recorder,
     apply,
+    drill_of,
+    drill_text,
     entries,
     header_of,
     step_of,
@@ -78,7 +80,7 @@ def lies_unfinished(folder: Path, scenario: Scenario, note: Note) -> bool:
         if (folder / SCENARIO).exists() and not (folder / JOURNAL).exists():
             raise refuse_folder(folder, f"holds a {SCENARIO} that a run would replace")
         return False
-    same = noted(folder) == note and text_of(folder / SCENARIO) == dump_yaml(scenario)
+    same = noted(folder) == note and drill_text(folder) == dump_yaml(scenario)
     if not same or is_finished(folder):
         raise refuse_folder(folder, "holds a finished run" if same else "holds another run")
     return True
@@ -152,7 +154,7 @@ def _new_journal(folder: Path, scenario: Scenario, note: Note) -> JournalFile:
     try:
         if journal.kept:
             raise refuse_folder(folder, "holds another run")
-        write_text_atomic(folder / SCENARIO, dump_yaml(scenario))
+        seal(folder, dump_yaml(scenario))
         write_text_atomic(folder / ATTEMPT, note.text())
     except BaseException:
         journal.close()
@@ -201,7 +203,7 @@ class RunFolder:
         """
         journal = JournalFile(folder / JOURNAL)
         try:
-            scenario = load_model(folder / SCENARIO, Scenario)
+            scenario = drill_of(folder)
             return cls(folder, scenario, noted(folder) or _guessed(folder, journal), journal)
         except BaseException:
             journal.close()
@@ -267,7 +269,7 @@ class RunFolder:
         self._journal.write(line)
 
     def finish(self) -> Record:
-        """Write trace and last journal line; return the record.
+        """Write trace and last journal line, lay the drill open; return the record.
 
         Raises OSError if the disk does not take it: `move` elsewhere and finish again.
         """
@@ -275,6 +277,7 @@ class RunFolder:
         text = trace_text(record)
         if self.trouble is None:
             write_text_atomic(self.folder / TRACE, text)
+            unseal(self.folder, self._text)
             self.recorder.close(text)
             self.sync()
         if self.trouble is not None:

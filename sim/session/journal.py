@@ -18,15 +18,17 @@ from pydantic import Field, ValidationError
 
 from sim import __version__
 from sim.aircraft.fields import Line, Seed, Strict
+from sim.aircraft.textfile import load_model
 from sim.bench.rig import History
 from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
+from sim.session.envelope import ENVELOPE, kept_in, unpacked
+from sim.session.scenario import Scenario
 from sim.session.session import LONGEST_S, Outcome, Session
 from sim.session.trace import trace_text
 
 JOURNAL = "journal.jsonl"
-SCENARIO = "scenario.yaml"
 TRACE = "trace.csv"
 DIGEST_BYTES = 8  # bytes; own: one in 2^64 that a change goes unseen
 MAX_BYTES = 1 << 27  # bytes; own: some times the journal or trace of a very long evening
@@ -250,13 +252,26 @@ def header_of(entry: Entry | None) -> tuple[int, str]:
 
 def _begun(folder: Path, lines: Iterator[Entry]) -> tuple[Entry, Session]:
     """Return the journal's header and a new session of the drill it vouches for."""
-    from sim.session.scenario import load
-
     header = next(lines, None)
     seed, recorded = header_of(header)
-    if header is None or recorded != digest(text_of(folder / SCENARIO).encode()):
+    if header is None or recorded != digest(drill_text(folder).encode()):
         raise Differs(0, "scenario.yaml is not the one recorded")
-    return header, Session(load(str(folder / SCENARIO)), seed)
+    return header, Session(drill_of(folder), seed)
+
+
+def drill_text(folder: Path) -> str:
+    """Return the text of a run folder's drill, sealed or open; raises Differs if it can't be read."""
+    path = kept_in(folder)
+    text = text_of(path)
+    try:
+        return unpacked(text) if path.name == ENVELOPE else text
+    except ValueError:
+        raise Differs(0, f"{path.name} is not the one recorded") from None
+
+
+def drill_of(folder: Path) -> Scenario:
+    """Return the drill of a run folder; raises Differs or, if it is no drill, InputError."""
+    return load_model(kept_in(folder), Scenario, drill_text(folder))
 
 
 def replayed(folder: Path, verify: bool = True, whole: bool = True) -> Session:

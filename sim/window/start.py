@@ -7,7 +7,7 @@ from sim.errors import DryhopError, InputError, Problem, line_of
 from sim.runs import RUNS, elsewhere, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import noted
-from sim.session.journal import SCENARIO
+from sim.session.journal import drill_of
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
 from sim.window.practice import Practice, first_taken
@@ -52,7 +52,7 @@ def take_up(app: App, folder: Path) -> None:
     note = noted(folder)
     if note is None:
         raise InputError((Problem(str(folder), None, "", "", "holds no attempt"),))
-    drill = scenario.load(str(folder / SCENARIO))
+    drill = drill_of(folder)
     practice = Practice(drill, note.scenario, note.seed, note.trainee, folder, left=True)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from sim.runs import rehearse, score
-from sim.session.journal import SCENARIO, TRACE, Differs
+from sim.session.envelope import SCENARIO
+from sim.session.journal import TRACE, Differs
 from sim.session.scenario import load
 from sim.session.trace import TRACE_COLUMNS
 from sim.trainees.standins import Attempt

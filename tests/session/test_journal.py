@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from sim.cli import main
 from sim.runs import replay
 from sim.session import actions as act
-from sim.session.journal import JOURNAL, SCENARIO, TRACE, Differs, entries
+from sim.session.envelope import SCENARIO
+from sim.session.journal import JOURNAL, TRACE, Differs, entries
 from sim.session.scenario import load
 from sim.session.session import Session
 from sim.trainees.driver import Hands

@@ -10,8 +10,9 @@ from sim.errors import InputError, Refusal
 from sim.runs import kept_card, left_in_the_middle, replay, score, take_up
 from sim.session import actions as act
 from sim.session.attempt import ATTEMPT, SCORECARD, Note, noted
+from sim.session.envelope import ENVELOPE, SCENARIO
 from sim.session.folder import RunFolder, is_finished, under_way
-from sim.session.journal import JOURNAL, SCENARIO, TRACE, Differs
+from sim.session.journal import JOURNAL, TRACE, Differs, drill_of
 from sim.session.scenario import load
 from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
@@ -95,7 +96,7 @@ def test_it_is_scored_as_far_as_it_went_and_never_cleared(left):
 def test_the_note_and_the_drill_are_there_before_the_first_act(tmp_path):
     with RunFolder.begin(tmp_path / "run", load("first-evening"), NOTE):
         assert noted(tmp_path / "run") == NOTE
-        assert load(str(tmp_path / "run" / SCENARIO)) == load("first-evening")
+        assert drill_of(tmp_path / "run") == load("first-evening")
         assert (tmp_path / "run" / JOURNAL).read_text().count("\n") == 1
 
 
@@ -206,3 +207,22 @@ def test_a_deleted_folder_is_noticed_after_the_next_act(left):
         shutil.rmtree(left)
         run.sync()
         assert isinstance(run.trouble, FileNotFoundError)
+
+
+def test_the_folder_tells_nothing_of_what_is_hidden_until_the_attempt_is_over(left):
+    hidden = [fault.id for fault in load("first-evening").faults]
+    contents = [path.name + path.read_text() for path in left.iterdir()]
+    assert hidden
+    assert not any(fault in content for fault in hidden for content in contents)
+    with take_up(left) as run:
+        finished(run)
+    assert load(str(left / SCENARIO)) == load("first-evening")
+    assert not (left / ENVELOPE).exists()
+
+
+@pytest.mark.parametrize("spoilt", ["", "x", "not packed", "eJwDAAAAAAE"])
+def test_a_spoilt_envelope_is_no_drill(left, spoilt):
+    whole = (left / ENVELOPE).read_text()
+    (left / ENVELOPE).write_text(spoilt or whole[: len(whole) // 2])
+    with pytest.raises(Differs, match="not the one recorded"):
+        take_up(left)
