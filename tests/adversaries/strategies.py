@@ -7,6 +7,7 @@ with the drill's seed, knows what is hidden.
 from collections import Counter
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -226,10 +227,10 @@ def _at_odds(view: View, hands: Hands) -> list[FaultId]:
                 told += [c for c in EVERY if f"prepare:{what}" in CATALOGUE[c].fixes]
     shown = {"setup": view.setup.model_dump()}
     for key in settings():
-        there = shown
+        at: Any = shown
         for word in key.split("."):
-            there = there[word]
-        said = " ".join(there) if isinstance(there, tuple) else there
+            at = at[word]
+        said = " ".join(at) if isinstance(at, tuple) else at
         if said != planned(hands.sheet, key):
             told += [c for c in EVERY if key in CATALOGUE[c].fixes]
     return list(dict.fromkeys(told))
