@@ -59,7 +59,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         f"faults {100 * parts['ladder']:.0f} %, conduct {100 * parts['conduct']:.0f} %, "
         f"hop {100 * parts['hop']:.0f} %\n"
         f"drill {legible(card['scenario'])!r} ({card['title']}), seed {card['seed']}, "
-        f"trainee {legible(card['trainee'])}, {card['minutes']:.0f} bench minutes"
+        f"trainee {legible(card['trainee'])}, {card['minutes']:.0f} bench minutes "
+        f"(careful needs {card['careful_min']:.0f})"
     )
     body = Text(f"{card['verdict'].upper()}", style="bold").append(head, style="not bold")
     console.print(Panel(body, title="Scorecard", expand=False))
@@ -67,6 +68,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         console.print(
             "Unfinished: the attempt was left in the middle and is scored as far as it went."
         )
+    if card["locked_up"]:
+        console.print("The evening was over: the club locked up, and the aircraft stayed.")
     if card["wise_refusal"]:
         console.print("A wise refusal: what is left can't be put right tonight, and was named.")
     if card["sound_decision"]:

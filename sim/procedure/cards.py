@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sim.bench.checklist import CHECKS
+from sim.errors import Refusal
 from sim.keys import CardKey, CheckKey
 
 LONGEST_CARD = 7  # items; own rule from checklist research: longer lists get skipped
+
+
+COMPLETE = "complete"  # what the completion call goes by, among the items of a card
 
 
 @dataclass(frozen=True)
@@ -64,3 +68,14 @@ def items(card: CardKey) -> tuple[Item, ...]:
 
 
 CARDS = tuple(Card(key, phase, title, items(key), call) for key, phase, title, call in FRAMES)
+
+
+def item_of(card: CardKey, key: str) -> Item | None:
+    """Return an item of a card; None for its completion call. Raises Refusal if there is none."""
+    if key == COMPLETE:
+        return None
+    found = next(c for c in CARDS if c.key == card)
+    for item in found.items:
+        if item.key == key:
+            return item
+    raise Refusal(f"The card {found.title!r} has no item {key!r}.", "unknown")

@@ -103,6 +103,7 @@ class Rubric(Strict):
     pass_points: Annotated[float, Field(ge=0, le=100)]
     dangerous_from: Annotated[int, Field(ge=1, le=5)]
     demerit: Demerit
+    evening: Annotated[float, Field(ge=1)]
     hop: HopRubric
 
     @field_validator("sureness")

@@ -76,6 +76,8 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
         ],
         "takeoff_s": record.takeoff_s,
         "minutes": round(record.minutes, 2),
+        "careful_min": record.scenario.careful_min,
+        "locked_up": record.locked_up,
         "declared": record.declared,
         "finished": record.finished,
         "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},

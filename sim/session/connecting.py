@@ -27,10 +27,23 @@ def load(board: Board, world: World) -> tuple[World, str]:
     return world, failed or "Loaded and verified; the board starts."
 
 
+def readable(board: Board, world: World) -> bool:
+    """Tell whether the controller's settings can be read now."""
+    try:
+        refuse_unreached(board, world)
+    except Refusal:
+        return False
+    return True
+
+
 def refuse_setting(board: Board, world: World, key: str) -> None:
     """Refuse a setting that can't be reached now; the transmitter's own can always be."""
-    if key.startswith("setup.transmitter"):
-        return
+    if not key.startswith("setup.transmitter"):
+        refuse_unreached(board, world)
+
+
+def refuse_unreached(board: Board, world: World) -> None:
+    """Refuse where the controller's settings are out of reach: no power, software or connection."""
     pack = world.conduct.pack_plugged
     if not board.powered(pack):
         raise Refusal("The controller has no power: plug the pack in first.", "powered")

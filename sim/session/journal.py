@@ -24,8 +24,10 @@ from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.envelope import ENVELOPE, kept_in, unpacked
+from sim.session.record import Outcome
 from sim.session.scenario import Scenario
-from sim.session.session import LONGEST_S, Outcome, Session
+from sim.session.session import Session
+from sim.session.stretch import LONGEST_S
 from sim.session.trace import trace_text
 
 JOURNAL = "journal.jsonl"

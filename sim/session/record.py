@@ -11,8 +11,19 @@ from sim.session.scenario import Scenario
 
 
 @dataclass(frozen=True)
+class Outcome:
+    """What an action led to: words, and a reading if it was a check."""
+
+    words: str
+    reading: Reading | None = None
+
+
+@dataclass(frozen=True)
 class Event:
-    """One action, when, how it ended, and which faults and what conduct there were afterwards."""
+    """One action, when, how it ended, and which faults and what conduct there were afterwards.
+
+    changed : aircraft, setup or site is another than before.
+    """
 
     tick: int
     phase: str
@@ -21,6 +32,7 @@ class Event:
     reading: Reading | None
     present: frozenset[FaultId]
     conduct: Conduct
+    changed: bool = False
 
 
 @dataclass(frozen=True)
@@ -37,6 +49,7 @@ class Record:
     """A whole run. `takeoff_s` is None if the aircraft never left the floor.
 
     hidden : the faults the drill put in; `present_at_start` has what these trip as well.
+    locked_up : the evening was over before the drill was.
     """
 
     scenario: Scenario
@@ -55,5 +68,6 @@ class Record:
     reason: str
     finished: bool
     minutes: float
+    locked_up: bool
     pad_north_m: float
     pad_east_m: float

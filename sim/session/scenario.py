@@ -108,6 +108,7 @@ class Scenario(Strict):
     board_fresh: bool = False  # the controller comes without software, set up over a connection
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
+    careful_min: Positive = 75.0  # min; what the careful stand-in needs; shipped ones are measured
 
     @field_validator("airframe")
     @classmethod

@@ -1,8 +1,6 @@
 """A drill under way: holds the truth, takes actions and sticks, shows what can be perceived."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -21,46 +19,31 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Reason, Refusal, refuse_for
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
-from sim.kernel.clock import TICK_S, ticks
+from sim.kernel.clock import ticks
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
-from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.keys import CheckKey, FaultId, HazardKey
-from sim.procedure import hazards, interruptions
-from sim.procedure.cards import CARDS
+from sim.procedure import cards, hazards, interruptions
 from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
 from sim.session import actions as act
-from sim.session import connecting
+from sim.session import connecting, stretch
 from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.connecting import WARM_MIN
 from sim.session.fixes import fix_of
 from sim.session.reach import reach_of
-from sim.session.record import Event, Logged, Record
+from sim.session.record import Event, Logged, Outcome, Record
 from sim.session.scenario import Scenario
-from sim.session.view import Seen, View, look
+from sim.session.view import Seen, View, crash_words, look, visible
 from sim.session.watch import FlightWatch
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 TRACE_MS = 10  # ms; design: trace at 100 Hz
-LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
 
-CRASH_WORDS = {
-    STRUCK: "A propeller hit something.",
-    TIPPED: "It fell over.",
-    BUMPED: "It touched a wall or the ceiling.",
-    HARD_LANDING: "It came down hard.",
-}
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What an action led to: words, and a reading if it was a check."""
-
-    words: str
-    reading: Reading | None = None
+SETTINGS: CheckKey = "settings-sheet"
+LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for you."
 
 
 class Session:
@@ -87,6 +70,7 @@ class Session:
         self._at_takeoff: frozenset[FaultId] = frozenset()
         self._declared: tuple[str, str] | None = None
         self._unproved: set[FaultId] = set()
+        self._locked_up = False
         self.rig.place()
         self._last_look = (self.rig.tick, look(self.rig))
         if self.rig.world.conduct.pack_plugged:
@@ -106,56 +90,54 @@ class Session:
         try:
             outcome = handler(action)
             reading = outcome.reading
-            return outcome
         except Refusal as refusal:
             refused = str(refusal)
             raise
         finally:
             if self.rig.world is not before:
                 self._notice_change()
-            conduct = self.rig.world.conduct
             if refused is None:
                 self.minutes += action.takes_min
-                self._log_all(hazards.on_touching(reach, before.conduct, conduct))
-            self._events.append(
-                Event(self.rig.tick, self.phase, action, refused, reading, self._present, conduct)
-            )
+                self._log_all(hazards.on_touching(reach, before.conduct, self.rig.world.conduct))
+            now = self.rig.world
+            changed = (now.build, now.setup, now.site) != (before.build, before.setup, before.site)
+            what = (self.rig.tick, self.phase, action, refused, reading, self._present)
+            self._events.append(Event(*what, now.conduct, changed))
+        if self._evening_over():
+            self._lock_up()
+            return Outcome(f"{outcome.words} {LOCK_UP}", reading)
+        return outcome
 
     def advance(self, sticks: Sticks, seconds: float) -> History:
         """Let time pass with the sticks held; returns what a logger aboard would have."""
-        numbers = (sticks.roll, sticks.pitch, sticks.yaw)
-        whole = seconds / TICK_S
-        if not all(isfinite(x) and -1.0 <= x <= 1.0 for x in numbers):
-            raise ValueError(f"stick positions must lie in -1..1, got {numbers}")
-        if not 0.0 <= sticks.throttle <= 1.0:
-            raise ValueError(f"throttle must lie in 0..1, got {sticks.throttle}")
-        if not all(switch in (0.0, 1.0) for switch in sticks[4:]):
-            raise ValueError(f"a switch is 0 or 1, got {sticks[4:]}")
-        if not abs(seconds) <= LONGEST_S:
-            raise ValueError(f"one stretch of time lasts at most {LONGEST_S:g} s, got {seconds} s")
-        if abs(whole - round(whole)) > 1e-6 or round(whole) < 1:
-            raise ValueError(f"time goes in whole ticks of {TICK_S} s, got {seconds} s")
+        stretch.require(sticks, seconds)
         if self.phase == "debrief":
             raise Refusal("The drill is over.", "over")
         return self.rig.run(sticks, seconds)
 
+    @property
+    def evening_min(self) -> float:
+        """Minutes until the club locks up."""
+        return self.scenario.careful_min * shipped().evening
+
     def view(self) -> View:
         """Return what the person there perceives."""
         rig = self.rig
-        crash = int(rig.value("crash"))
         return View(
             phase=self.phase,
             time_s=rig.time_s,
             minutes=self.minutes,
+            evening_min=self.evening_min,
+            careful_min=self.scenario.careful_min,
             armed=rig.value("armed") > 0.0,
             alarm=self._watch.alarm,
             shown_pack_v=rig.shown_pack_v,
             board=self.board.looks(rig.world.conduct.pack_plugged),
-            crash=tuple(words for bit, words in CRASH_WORDS.items() if crash & bit),
-            conduct=rig.world.conduct,
+            crash=crash_words(int(rig.value("crash"))),
+            conduct=visible(rig.world.conduct),
             room=rig.world.site.room,
             aircraft=self._seen(),
-            setup=rig.world.setup,
+            setup=rig.world.setup if connecting.readable(self.board, rig.world) else None,
             sheet=rig.world.airframe.sheet.setup,
             facts=frozenset(self._facts | self._ticked),
             readings=dict(self._readings),
@@ -191,11 +173,12 @@ class Session:
             present_now=self._present,
             track=History(rows),
             touchdown_m_s=self.rig.value("touchdown_m_s"),
-            crash=self.view().crash,
+            crash=crash_words(int(self.rig.value("crash"))),
             declared=declared,
             reason=reason,
             finished=self.phase == "debrief",
             minutes=self.minutes,
+            locked_up=self._locked_up,
             pad_north_m=pad.north_m,
             pad_east_m=pad.east_m,
         )
@@ -407,6 +390,8 @@ class Session:
         check = CHECKS[action.check]
         self._needs(*check.needs)
         self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
+        if action.check == SETTINGS:
+            connecting.refuse_unreached(self.board, self.rig.world)
         unsafe = self._unsafe_to_turn() if check.hurts else []
         reading = check.take(self.rig)
         self._log_all(unsafe)
@@ -475,9 +460,7 @@ class Session:
         return Outcome("Disarmed.")
 
     def _answer(self, action: act.Answer) -> Outcome:
-        card = next(c for c in CARDS if c.key == action.card)
-        if action.item != "complete" and action.item not in {i.key for i in card.items}:
-            raise Refusal(f"The card {card.title!r} has no item {action.item!r}.", "unknown")
+        cards.item_of(action.card, action.item)
         return Outcome("Answered.")
 
     def _declare(self, action: act.Declare) -> Outcome:
@@ -492,6 +475,17 @@ class Session:
         self._refuse_if(self._armed(), "Disarm first.", "disarmed")
         self._end()
         return Outcome("Debrief.")
+
+    def _evening_over(self) -> bool:
+        """Tell whether the club locks up now; a hop under way is let come down first."""
+        grounded = self.phase in ("bench", "pad") and not self._armed()
+        return grounded and self.minutes > self.evening_min
+
+    def _lock_up(self) -> None:
+        """End the drill for somebody who is still at it: whoever locks up pulls the plug."""
+        self._conduct(pack_plugged=False)
+        self._locked_up = True
+        self._end()
 
     def _end(self) -> None:
         if self.rig.world.conduct.pack_plugged:

@@ -1,15 +1,28 @@
 """What a person there could perceive; the truth is not in it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
-from sim.aircraft.conduct import Conduct
+from sim.aircraft.conduct import Conduct, Hold
 from sim.aircraft.setup import ControllerSetup, Setup
-from sim.aircraft.site import Room
+from sim.aircraft.site import PlaceName, Room
 from sim.bench.reading import Reading
 from sim.bench.rig import POSITION, Rig
 from sim.kernel.frames import Quat, to_angles
+from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.keys import CheckKey
 from sim.session.actions import Squawk
+
+CRASH_WORDS = {
+    STRUCK: "A propeller hit something.",
+    TIPPED: "It fell over.",
+    BUMPED: "It touched a wall or the ceiling.",
+    HARD_LANDING: "It came down hard.",
+}
+
+
+def crash_words(bits: int) -> tuple[str, ...]:
+    """Return what one says of a crash, whose kinds are bits."""
+    return tuple(words for bit, words in CRASH_WORDS.items() if bits & bit)
 
 
 @dataclass(frozen=True)
@@ -63,21 +76,48 @@ def look(rig: Rig) -> Seen:
 
 
 @dataclass(frozen=True)
+class Visible:
+    """What one sees of people and of what they handle, from where one stands, without asking."""
+
+    props_fitted: bool
+    pack_plugged: bool
+    transmitter_on: bool
+    goggles_on: bool
+    spotter_present: bool
+    person_in_ring: bool
+    nose_marked: bool
+    place: PlaceName
+    hold: Hold
+    self_level: bool
+
+
+def visible(conduct: Conduct) -> Visible:
+    """Return what of the conduct is in sight; habits, briefings and the log are not."""
+    return Visible(**{field.name: getattr(conduct, field.name) for field in fields(Visible)})
+
+
+@dataclass(frozen=True)
 class View:
-    """State of the drill for the person doing it."""
+    """State of the drill for the person doing it.
+
+    minutes : spent; evening_min : when the club locks up; careful_min : what careful needs.
+    setup : None where nobody could read it, without power, software or connection.
+    """
 
     phase: str
     time_s: float
     minutes: float
+    evening_min: float
+    careful_min: float
     armed: bool
     alarm: bool
     shown_pack_v: float
     board: str
     crash: tuple[str, ...]
-    conduct: Conduct
+    conduct: Visible
     room: Room
     aircraft: Seen
-    setup: Setup
+    setup: Setup | None
     sheet: ControllerSetup
     facts: frozenset[CheckKey]
     readings: dict[CheckKey, Reading]

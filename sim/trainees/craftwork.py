@@ -170,7 +170,10 @@ def calibrate_compass(hands: Hands) -> None:
 
 def turn_channel(hands: Hands, channel: str) -> None:
     """Undo a reversal where the setup sheet shows one: transmitter first, else controller."""
+    plugged(hands)
     setup = hands.see().setup
+    if setup is None:
+        raise Refusal("The setup can't be read.", "connected")
     if getattr(setup.transmitter, channel).direction == -1:
         hands.do(act.Set(key=f"setup.transmitter.{channel}.direction", value=1))
     else:

@@ -5,7 +5,8 @@ from sim.errors import Refusal
 from sim.kernel.radio import Sticks
 from sim.session.actions import Action
 from sim.session.journal import Drives
-from sim.session.session import Outcome, Session
+from sim.session.record import Outcome
+from sim.session.session import Session
 from sim.session.view import View
 
 

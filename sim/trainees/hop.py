@@ -73,7 +73,7 @@ def land(hands: Hands, pilot: Pilot) -> None:
 
 def hop(hands: Hands, height_m: float, hover_s: float, hover_throttle: float) -> bool:
     """Fly the whole hop from an armed aircraft on the pad; return False if it was cut."""
-    setup = hands.see().setup.controller
+    setup = hands.sheet.setup
     pilot = Pilot(
         setup.tilt_limit_deg * pi / 180.0, setup.yaw_rate_limit_deg_s * pi / 180.0, hover_throttle
     )

@@ -25,8 +25,9 @@ from sim.runs import RUNS, card_of, elsewhere, kept_card, new_folder, take_up
 from sim.session import actions as act
 from sim.session.attempt import NAME_LENGTH, Note
 from sim.session.folder import SOMEBODY, RunFolder
+from sim.session.record import Outcome
 from sim.session.scenario import Scenario
-from sim.session.session import Outcome, Session
+from sim.session.session import Session
 from sim.session.view import View
 from sim.window.action_words import seen, setting_words
 from sim.window.sticks.positions import SAFE, Positions

@@ -40,7 +40,9 @@ class SheetRow:
 
 
 def rows(view: View) -> list[SheetRow]:
-    """Return every value a person can set, in the order of the sheet."""
+    """Return every value a person can set, in the order of the sheet; none that can't be read."""
+    if view.setup is None:
+        return []
     design = Setup(transmitter=Transmitter(), inputs=Inputs(), controller=view.sheet)
     return [
         row

@@ -20,8 +20,9 @@ from sim.keys import CheckKey, FaultId
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
 from sim.session.fixes import settings
+from sim.session.record import Outcome
 from sim.session.scenario import load
-from sim.session.session import Outcome, Session
+from sim.session.session import Session
 from sim.session.view import View
 from sim.trainees import careful
 from sim.trainees.craftwork import calibrate_compass, plugged
@@ -225,6 +226,8 @@ def _at_odds(view: View, hands: Hands) -> list[FaultId]:
             there = {"conduct": view.conduct, "site.room": view.room}.get(part)
             if there is not None and getattr(there, name, value) != value:
                 told += [c for c in EVERY if f"prepare:{what}" in CATALOGUE[c].fixes]
+    if view.setup is None:
+        return list(dict.fromkeys(told))
     shown = {"setup": view.setup.model_dump()}
     for key in settings():
         at: Any = shown

@@ -98,6 +98,7 @@ def record(track) -> Callable[..., Record]:
             reason="",
             finished=True,
             minutes=30.0,
+            locked_up=False,
             pad_north_m=0.0,
             pad_east_m=0.0,
         )

@@ -28,7 +28,7 @@ WELL_BELOW = 75.0  # points; own: a pass is at 80
 def claim(hands: Hands, causes: list[FaultId]) -> None:
     """Claim each cause as the least sure guess."""
     for cause in causes:
-        hands.do(act.Squawk(item=cause, cause=cause, confidence=1))
+        hands.tries(act.Squawk(item=cause, cause=cause, confidence=1))
 
 
 def every_check_unread(hands: Hands) -> None:
@@ -61,7 +61,7 @@ def changes_everything(hands: Hands, scenario: Scenario, vague: bool, last: bool
     """Do every check, change everything, do them again and fly; with a claim for each family."""
     every_check_unread(hands)
     for what in ("goggles", "spotter", "clear-ring"):
-        hands.do(act.Prepare.model_validate({"what": what}))
+        hands.tries(act.Prepare.model_validate({"what": what}))
     if vague and not last:
         claim(hands, [fattest(family) for family in FAMILIES])
     for cause in sorted(CATALOGUE):

@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.session import actions as act
-from sim.session.session import LONGEST_S
+from sim.session.stretch import LONGEST_S
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
@@ -30,7 +30,11 @@ HAPPY = [
     ("", "read:propellers", lambda v: v.readings["propellers"].values["fitted"] == 0.0),
     ("", "squawk:pack/pack-high-resistance", lambda v: v.squawks["pack"].confidence == 3),
     ("squawk:pack/pack-high-resistance", "withdraw:pack", lambda v: not v.squawks),
-    ("", "set:setup.transmitter.yaw.direction=-1", lambda v: v.setup.transmitter.yaw.direction < 0),
+    (
+        "plug",
+        "set:setup.transmitter.yaw.direction=-1",
+        lambda v: v.setup.transmitter.yaw.direction < 0,
+    ),
     ("plug", "set:setup.inputs.roll=-1", lambda v: v.setup.inputs.roll == -1),
     ("plug", "set:setup.controller.roll.p=0.05", lambda v: v.setup.controller.roll.p == 0.05),
     ("", "swap", lambda v: not v.conduct.pack_plugged),

@@ -113,7 +113,7 @@ def test_a_fresh_board_takes_settings_only_over_a_connection() -> None:
         s.do(setting)
     s.do(act.Connect(by="cable", rate_bd=115200))
     s.do(setting)
-    assert s.view().setup.controller.idle == 0.08
+    assert s.rig.world.setup.controller.idle == 0.08
     assert s.view().board == "connected by cable"
 
 

@@ -3,7 +3,7 @@
 Actions are made from the union of actions itself, so a new one takes part as soon as it is there.
 """
 
-from types import UnionType
+from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 import numpy as np
@@ -39,7 +39,7 @@ from sim.trainees.others import to_the_pad
 
 ATTITUDES = ("body.attitude", "estimator.attitude", "hold.attitude")
 UNIT = 1e-6  # renormalised each tick: only rounding and one step of drift are left
-SETTINGS = sorted(numbers_of(Session(load("quiet-morning"), 0).view().setup.controller))
+SETTINGS = sorted(numbers_of(Session(load("quiet-morning"), 0).rig.world.setup.controller))
 WAIT_MIN = (
     0.2  # min; own: longer waits are tested by themselves, here they would be most of the time
 )
@@ -66,6 +66,8 @@ def made(kind: Any, name: str, limits: dict[str, Any]) -> SearchStrategy[Any]:
         return st.one_of([made(part, name, limits) for part in get_args(kind)])
     if kind is bool:
         return st.booleans()
+    if kind is NoneType:
+        return st.none()
     if kind is int:
         return st.integers(limits.get("ge"), limits.get("le"))
     if kind is float:

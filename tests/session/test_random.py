@@ -17,7 +17,7 @@ from sim.trainees.others import random_action, random_sticks
 ATTITUDES = ("body.attitude", "estimator.attitude", "hold.attitude")
 UNIT = 1e-6  # renormalised each tick: only rounding and one step of drift are left
 SHORT_WAIT_MIN = 0.02  # min; own: drawn as they come, waits would be two thirds of the time
-SETTINGS = sorted(numbers_of(Session(load("quiet-morning"), 0).view().setup.controller))
+SETTINGS = sorted(numbers_of(Session(load("quiet-morning"), 0).rig.world.setup.controller))
 
 
 def assert_sound(session, earlier_s):
@@ -72,7 +72,7 @@ def test_many_more_random_actions_leave_it_sound(drill):
 
 @pytest.mark.parametrize("key", SETTINGS)
 def test_every_number_on_the_setup_sheet_can_be_set(done, key):
-    value = done().view().setup.model_dump()["controller"]
+    value = done().rig.world.setup.model_dump()["controller"]
     for part in key.split("."):
         value = value[part]
     done("plug").do(act.Set(key=f"setup.controller.{key}", value=value))

@@ -9,7 +9,7 @@ from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
-from sim.session.session import Outcome
+from sim.session.record import Outcome
 from sim.window import sheet
 from sim.window.app import App
 from sim.window.names import HOLDS, PLACES_TOLD

@@ -13,6 +13,7 @@ from sim.window.ui import Ui
 from sim.window.values import setting_told
 
 EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
+UNREAD = "The settings can't be read: the controller has no power, no software or no connection."
 
 
 class SetupPage:
@@ -32,6 +33,9 @@ class SetupPage:
         u = ui.unit
         at = headed(ui, rect, "Setup sheet", "Enter on a line changes it. Setting costs a minute.")
         values = sheet.rows(desk.practice.view)
+        if not values:
+            paragraph(ui.canvas, at, UNREAD, SMALL)
+            return
         h = ui.row_height
         editor_h = EDITOR_ROWS * h
         listed = Rect(at.x, at.y, at.w, at.h - editor_h - 8 * u)
