@@ -4,7 +4,7 @@ All sizes are own: what parts of one kind, put together with care, are judged to
 them, nor all together, makes a fault.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any, Literal, NamedTuple
 
@@ -78,7 +78,7 @@ SPREADS = (
     Spread(CHANNEL + "low_us", 3.0, "whole"),  # us; own: ends set by a display
     Spread(CHANNEL + "centre_us", 2.0, "whole"),  # us; own: springs and gears of the sticks
     Spread(CHANNEL + "high_us", 3.0, "whole"),  # us; own: ends set by a display
-    Spread("site.temperature_degc", 1.5, "offset"),  # K; own: a shut garage
+    Spread("site.temperature_degc", 1.0, "offset"),  # K; own: a shut garage
     Spread("site.wind_north_m_s", 0.04, "offset"),  # m/s; own: the air of a shut garage
     Spread("site.wind_east_m_s", 0.04, "offset"),  # m/s; own: the same
     Spread("site.gust_m_s", 0.03, "half"),  # m/s; own: the same
@@ -148,3 +148,11 @@ def scattered(world: World, rng: np.random.Generator, below: str = "") -> World:
     """
     drawn = {s.key: _drawn(s, value_at(world, s.key), rng) for s in spreads()}
     return with_values(world, {key: new for key, new in drawn.items() if _lies(key, below)})
+
+
+def renewed(world: World, values: Mapping[str, Any], rng: np.random.Generator) -> World:
+    """Return the world with these values, by dotted key, as good work leaves them: scattered."""
+    world = with_values(world, values)
+    for key in values:
+        world = scattered(world, rng, key)
+    return world

@@ -1,15 +1,19 @@
 """The parts bin: what can be swapped, tightened or moved, and what that puts right.
 
-Each part is a list of keys of the build that go back to the design's value. Swapping a part that
-was good changes nothing but costs the time.
+Each part is a list of keys of the build that go back to the design's value, and a sound part
+scatters about it as any other does.
 """
 
 from typing import cast
 
+import numpy as np
+
 from sim.aircraft.build import Build, Pack
-from sim.aircraft.changes import with_value
+from sim.aircraft.changes import value_at
 from sim.aircraft.fields import PLACES
+from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
+from sim.bench.rig import Rig
 from sim.keys import PartKey
 
 AIRCRAFT: dict[PartKey, tuple[str, ...]] = {
@@ -42,14 +46,21 @@ AT_A_PLACE: dict[PartKey, tuple[str, ...]] = {
     }.items()
 }
 PARTS = AIRCRAFT | AT_A_PLACE
+MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # place by part
 
 
-def swapped(world: World, part: PartKey, pack_charge: float) -> World:
-    """Return the world with a part put right."""
+def swapped(world: World, part: PartKey, pack_charge: float, rng: np.random.Generator) -> World:
+    """Return the world with a part put right; rng : chance of the spare part's own scatter."""
     design = Build(pack=Pack(charge=pack_charge))
-    for key in PARTS[part]:
-        value: object = design
-        for name in key.split("."):
-            value = getattr(value, name)
-        world = with_value(world, f"build.{key}", value)
-    return world
+    return renewed(world, {f"build.{key}": value_at(design, key) for key in PARTS[part]}, rng)
+
+
+def swap(rig: Rig, part: PartKey, pack_charge: float, rng: np.random.Generator) -> None:
+    """Put a part of the rig right; what was drawn from the old one or warmed it goes with it."""
+    rig.change(swapped(rig.world, part, pack_charge, rng))
+    if part == "pack":
+        rig.swap_pack()
+    elif part == "transmitter-pack":
+        rig.swap_transmitter_pack()
+    elif part in MOTORS:
+        rig.swap_motor(MOTORS[part])

@@ -75,6 +75,7 @@ class Rig:
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
         self.listener: Callable[[History], None] | None = None
+        self.transmitter_s = 0.0  # how long the transmitter has been on with the pack it has
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
         self._hold(records.to_row(State, start))
@@ -147,6 +148,10 @@ class Rig:
         for name, value in zip(fresh._fields, fresh, strict=True):
             self.put(f"pack.{name}", value)
 
+    def swap_transmitter_pack(self) -> None:
+        """Put the build's pack into the transmitter, not yet drawn from."""
+        self.transmitter_s = 0.0
+
     def swap_motor(self, place: Place) -> None:
         """Put in another motor and drive, as warm as the air."""
         i = PLACES.index(place)
@@ -183,13 +188,18 @@ class Rig:
         watch_ticks : how often the listener looks up meanwhile, if not as always.
         """
         ticks = round(seconds / TICK_S)
-        sticks = transmitted(sticks, self.world, self.time_s)
+        sticks = transmitted(sticks, self.world, self.transmitter_s)
+        self._drain_transmitter(seconds)
         piece = (self.watch_ticks if watch_ticks is None else watch_ticks) or ticks
         parts = [
             self._run_piece(sticks, min(piece, ticks - done), every)
             for done in range(0, ticks, piece)
         ]
         return parts[0] if len(parts) == 1 else History(np.vstack([p.rows for p in parts]))
+
+    def _drain_transmitter(self, seconds: float) -> None:
+        if self.world.conduct.transmitter_on:
+            self.transmitter_s += seconds
 
     def wait(self, seconds: float) -> History:
         """Leave the aircraft alone, disarmed: every tick is flown, but looked at now and then."""
@@ -216,6 +226,7 @@ class Rig:
         crafts = records.to_row(Craft, driving_only(self._craft, outputs, wiggle))
         history = np.empty((ticks // every + 1, len(HISTORY)))
         sticks = HANDS_OFF._replace(throttle=command)
+        self._drain_transmitter(seconds)
         self.put("armed", 1.0)
         rows = run(self._states, crafts, self.tables, sticks, ticks, history, every)
         self.put("armed", 0.0)
@@ -261,6 +272,7 @@ class Rig:
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
         twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
+        twin.transmitter_s = self.transmitter_s
         twin._crafts = self._crafts.copy()
         twin._hold(self._states.copy())
         return twin

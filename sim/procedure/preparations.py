@@ -1,6 +1,8 @@
 """What sets people and place to rights, and which values of the world that changes."""
 
-from sim.aircraft.changes import with_value
+import numpy as np
+
+from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
 from sim.keys import Preparation
 
@@ -58,8 +60,6 @@ PREPARATIONS: dict[Preparation, tuple[str, dict[str, object]]] = {
 }
 
 
-def prepared(world: World, what: Preparation) -> World:
-    """Return the world with one thing prepared."""
-    for key, value in PREPARATIONS[what][1].items():
-        world = with_value(world, key, value)
-    return world
+def prepared(world: World, what: Preparation, rng: np.random.Generator) -> World:
+    """Return the world with one thing prepared; rng : chance in how well, as far as it scatters."""
+    return renewed(world, PREPARATIONS[what][1], rng)

@@ -8,12 +8,14 @@ from numpy.typing import NDArray
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import CHANNELS, PLACES
+from sim.aircraft.scatter import renewed
 from sim.aircraft.setup import OWN_MEMORY, CompassCalibration
 from sim.aircraft.world import World
 from sim.bench.check import sticks as held
 from sim.bench.checks.supply import METER_SHARE
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut
+from sim.bench.person import senses
 from sim.bench.reading import Calibrated, Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
@@ -29,6 +31,7 @@ SETTLE_S = 6.0  # s; own: the attitude settles on the plate
 LOOK_S = 2.0  # s; own: long enough to average the noise away
 REACH_S = 0.1  # s; own: time for a stick to reach the display
 FRAMES = 8  # 1; own: frames averaged at each place of a stick
+DRIVES, METER = 7001, 7002  # own: chance of each calibration, apart from that of the checks
 TARGET_US = {"low_us": 1000.0, "centre_us": 1500.0, "high_us": 2000.0}  # us; trade's convention
 
 STORES: dict[str, Calibration] = {
@@ -87,16 +90,15 @@ def drives(rig: Rig) -> Stored:
     """Teach all four drives the same ends of the throttle at once."""
     if rig.world.conduct.props_fitted:
         raise Refusal("Take the propellers off first: the motors may start.", "props_off")
-    world = rig.world
-    for place in PLACES:
-        world = with_value(world, f"build.rotors.{place}.motor.start_extra", 0.0)
-        world = with_value(world, f"build.rotors.{place}.motor.gain", 1.0)
+    learnt = {"start_extra": 0.0, "gain": 1.0}
+    values = {f"build.rotors.{p}.motor.{k}": v for p in PLACES for k, v in learnt.items()}
+    world = renewed(rig.world, values, senses(rig, DRIVES))
     return world, "All four drives have learnt the ends and answered with their tones.", {}
 
 
 def voltage(rig: Rig) -> Stored:
     """Set the scale of the voltage reading until it shows what the meter does."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, METER)
     seen = rig.run(HANDS_OFF, 1.0)
     shown = float(seen["shown_pack_v"].mean())
     meter = float(seen["pack_v"].mean()) * (1.0 + METER_SHARE * float(eye.standard_normal()))

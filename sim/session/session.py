@@ -7,15 +7,16 @@ import numpy as np
 
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
-from sim.aircraft.fields import NO_OFFSET, PLACES
+from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.world import World
 from sim.bench.check import Need, unmet
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
 from sim.bench.interlocks import refuse_to_arm
-from sim.bench.parts import swapped
+from sim.bench.parts import swap
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
+from sim.bench.warming import Warming
 from sim.errors import Reason, Refusal, refuse_for
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Truth
@@ -40,7 +41,6 @@ from sim.session.watch import FlightWatch
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 TRACE_MS = 10  # ms; design: trace at 100 Hz
-MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # part by place
 
 SETTINGS: CheckKey = "settings-sheet"
 LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for you."
@@ -57,6 +57,8 @@ class Session:
         self.rig.listener = self._heard
         self.phase = "bench"
         self.minutes = 0.0
+        self._warming = Warming()
+        self._parts = np.random.default_rng(seed).spawn(2)[1]  # beside the scatter of the build
         self._facts: set[CheckKey] = set()
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
         self._readings: dict[CheckKey, Reading] = {}
@@ -86,6 +88,7 @@ class Session:
             raise Refusal("The drill is over.", "over")
         handler: Callable[[Any], Outcome] = getattr(self, "_" + action.do.replace("-", "_"))
         reach, before, refused, reading = reach_of(action), self.rig.world, None, None
+        began_min = self.minutes
         self._log_all(hazards.on_reaching(reach, before.conduct, self._armed()))
         try:
             outcome = handler(action)
@@ -94,13 +97,15 @@ class Session:
             refused = str(refusal)
             raise
         finally:
+            now = self.rig.world
+            changed = (now.build, now.setup, now.site) != (before.build, before.setup, before.site)
+            if refused is None:
+                self.minutes += action.takes_min
+            self._warming.after(self.rig, self.minutes - began_min)
             if self.rig.world is not before:
                 self._notice_change()
             if refused is None:
-                self.minutes += action.takes_min
-                self._log_all(hazards.on_touching(reach, before.conduct, self.rig.world.conduct))
-            now = self.rig.world
-            changed = (now.build, now.setup, now.site) != (before.build, before.setup, before.site)
+                self._log_all(hazards.on_touching(reach, before.conduct, now.conduct))
             what = (self.rig.tick, self.phase, action, refused, reading, self._present)
             self._events.append(Event(*what, now.conduct, changed))
         if self._evening_over():
@@ -350,7 +355,7 @@ class Session:
     def _prepare(self, action: act.Prepare) -> Outcome:
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, "Not to be had tonight.", "not_tonight")
-        self._change(prepared(self.rig.world, action.what))
+        self._change(prepared(self.rig.world, action.what, self._parts))
         self._void(action)
         if action.what == "restart-card":
             self._ticked.clear()
@@ -428,12 +433,9 @@ class Session:
         words = action.part.replace("-", " ")
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
-        self._change(swapped(self.rig.world, action.part, self.scenario.pack_charge))
+        swap(self.rig, action.part, self.scenario.pack_charge, self._parts)
         if action.part == "pack":
-            self.rig.swap_pack()
             self._watch.silence()
-        elif action.part in MOTORS:
-            self.rig.swap_motor(MOTORS[action.part])
         self._void(action)
         return Outcome(f"Done: {words}.")
 

@@ -42,7 +42,7 @@ def fixed(world: World, fault: Fault) -> World:
     for fix in fault.fixes:
         kind, _, part = fix.partition(":")
         if kind == "swap":
-            world = swapped(world, cast(PartKey, part), 0.97)
+            world = swapped(world, cast(PartKey, part), 0.97, np.random.default_rng(8))
         elif fix.startswith("setup."):
             value: object = sound()
             for name in fix.split("."):

@@ -44,7 +44,7 @@ def fixed(where: World, fault: Fault) -> World:
     for key in fault.fixes:
         kind, _, what = key.partition(":")
         if kind == "swap":
-            where = swapped(where, cast(PartKey, what), 0.97)
+            where = swapped(where, cast(PartKey, what), 0.97, np.random.default_rng(8))
         elif key == "calibrate:drives":
             where = drives(Rig(with_value(where, "conduct.props_fitted", False), 1))[0]
             where = with_value(where, "conduct.props_fitted", True)

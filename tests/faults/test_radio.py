@@ -13,7 +13,7 @@ from sim.bench.check import sticks
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.parts import swapped
 from sim.bench.rig import HANDS_OFF, Rig
-from sim.bench.transmitter import transmitted
+from sim.bench.transmitter import pack_v, transmitted
 from sim.faults import radio
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Truth
@@ -58,7 +58,7 @@ def fixed(world: World, name: FaultId) -> World:
     for fix in FAULTS[name].fixes:
         kind, _, part = fix.partition(":")
         if kind == "swap":
-            world = swapped(world, cast(PartKey, part), 0.97)
+            world = swapped(world, cast(PartKey, part), 0.97, np.random.default_rng(8))
         elif fix == "calibrate:sticks":
             world = calibrating.sticks(started(world))[0]
         else:
@@ -126,6 +126,34 @@ def test_an_empty_transmitter_goes_off_in_the_end() -> None:
     assert transmitted(HANDS_OFF, low, 0.0).transmitter_on == 1.0
     assert transmitted(HANDS_OFF, low, 1200.0).transmitter_on == 0.0
     assert transmitted(HANDS_OFF, full, 1200.0).transmitter_on == 1.0
+
+
+@pytest.mark.parametrize(
+    ("fresh_v", "minutes", "volts"),
+    [
+        (7.8, 60.0, 7.5),  # flat: 5 mV a minute
+        (7.0, 30.0, 6.4),  # steep: four times that
+        (7.1, 50.0, 6.4),  # 20 minutes down to 7.0, then steep
+        (6.4, 0.0, 6.4),
+    ],
+)
+def test_a_transmitter_pack_falls_faster_near_its_end(fresh_v, minutes, volts) -> None:
+    world = with_value(sound(), "build.radio.transmitter_pack_v", fresh_v)
+    assert pack_v(world, 60.0 * minutes) == pytest.approx(volts)
+
+
+def test_a_transmitter_pack_is_drawn_from_only_while_on() -> None:
+    rig = started(sound())
+    on_s = rig.transmitter_s
+    assert on_s > 0.0
+    rig.run(HANDS_OFF, 2.0)
+    rig.drive_only(["front_left"], 0.1, 1.0)
+    assert rig.transmitter_s == pytest.approx(on_s + 3.0)
+    rig.change(with_value(rig.world, "conduct.transmitter_on", False))
+    rig.run(HANDS_OFF, 5.0)
+    assert rig.transmitter_s == rig.copy().transmitter_s == pytest.approx(on_s + 3.0)
+    rig.swap_transmitter_pack()
+    assert rig.transmitter_s == 0.0
 
 
 def test_trim_left_in_makes_it_lean() -> None:

@@ -70,7 +70,9 @@ def test_parts_and_settings_cure(fault: FaultId) -> None:
         world = injected(fault, severity, 4)
         for fix in BY_ID[fault].fixes:
             if fix.startswith("swap:"):
-                world = swapped(world, cast(PartKey, fix.removeprefix("swap:")), 0.97)
+                world = swapped(
+                    world, cast(PartKey, fix.removeprefix("swap:")), 0.97, np.random.default_rng(8)
+                )
             else:  # the controller is told how the board or the compass sits
                 built = getattr(world.build.sensors, fix.split(".")[-1])
                 world = with_value(world, fix, built)

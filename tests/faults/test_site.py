@@ -45,9 +45,11 @@ def injected(name: FaultId, severity: float, seed: int = 0) -> World:
 def fixed(world: World, fix: str) -> World:
     kind, _, what = fix.partition(":")
     if kind == "prepare":
-        return prepared(world, act.Prepare.model_validate({"what": what}).what)
+        return prepared(
+            world, act.Prepare.model_validate({"what": what}).what, np.random.default_rng(8)
+        )
     if kind == "swap":
-        return swapped(world, cast(PartKey, what), 0.97)
+        return swapped(world, cast(PartKey, what), 0.97, np.random.default_rng(8))
     value = sound()
     for name in fix.split("."):
         value = getattr(value, name)

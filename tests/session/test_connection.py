@@ -171,7 +171,8 @@ def test_the_drives_learn_the_same_ends() -> None:
     s.rig.change(with_value(world, "build.rotors.rear_left.motor.start_extra", 0.05))
     s.do(act.Calibrate(what="drives"))
     motor = s.rig.world.build.rotors.rear_left.motor
-    assert (motor.gain, motor.start_extra) == (1.0, 0.0)
+    assert motor.gain == pytest.approx(1.0, abs=0.02)  # four times what sound drives differ by
+    assert motor.start_extra == pytest.approx(0.0, abs=0.01)
 
 
 def test_a_reversed_lead_destroys_the_electronics_and_is_critical() -> None:

@@ -1,7 +1,10 @@
 """Faults are what the aircraft does, not what was put in: cures and mishaps by any way count."""
 
+import numpy as np
 import pytest
 
+from sim.aircraft.changes import with_values
+from sim.aircraft.fields import PLACES
 from sim.errors import Refusal
 from sim.keys import FaultId
 from sim.procedure.rubric import shipped
@@ -124,3 +127,58 @@ def test_level_and_failsafe_are_cured_by_the_trainee(done, action, seed):
     session.do(action("set:setup.controller.failsafe=stop"))
     assert session.do(action("read:failsafe")).reading.values["stop_s"] < 2.0  # design 4
     assert present(session) == set()
+
+
+def test_waiting_warms_a_cold_pack_and_work_does_too(done):
+    """From 9 degC in air of 18 it takes 40 ln(9 / 3) = 44 minutes to the 15 that are enough."""
+    session = done()
+    cold = {"build.pack.temperature_degc": 9.0, "site.temperature_degc": 18.0}
+    session.rig.change(with_values(session.rig.world, cold))
+    session.do(act.Prepare(what="goggles"))
+    assert "pack-cold" in session.record().present_now
+    for _ in range(4):
+        session.do(act.Wait(minutes=10.0))
+    assert "pack-cold" in session.record().present_now
+    pack = session.rig.world.build.pack.temperature_degc
+    assert pack == pytest.approx(18.0 - 9.0 * np.exp(-1.0), abs=0.5)
+    for _ in range(2):  # five minutes each; its temperature is followed in steps of half a kelvin
+        session.do(act.FitProps())
+        session.do(act.RemoveProps())
+    assert "pack-cold" not in session.record().present_now
+
+
+def test_a_transmitter_pack_from_the_bin_is_not_drawn_from_yet(done):
+    session = done("on wait off")
+    used = session.rig.transmitter_s
+    assert used == pytest.approx(30.2)
+    session.do(act.Wait(minutes=1.0))
+    assert session.rig.transmitter_s == used
+    session.do(act.Swap(part="transmitter-pack"))
+    assert session.rig.transmitter_s == 0.0
+
+
+def test_spare_parts_differ_and_come_again_the_same(done):
+    """The parts bin has chance of its own: fixed by the seed, and by which part is taken when."""
+    packs = []
+    for seed in (1, 1, 2):
+        session = done(seed=seed)
+        for _ in range(2):
+            session.do(act.Swap(part="pack"))
+            packs.append(session.rig.world.build.pack)
+    first, second, again, last, *others = packs
+    assert (first, second) == (again, last)
+    assert len({pack.resistance_factor for pack in (first, second, *others)}) == 4
+    assert session.rig.cells().charge == packs[-1].charge
+    gap = packs[-1].charge - session.rig.cells().weak_charge
+    assert gap == pytest.approx(packs[-1].weak_charge_gap)
+
+
+def test_drives_learn_nearly_the_same_travel(done):
+    """Each stores what it saw: within a few of the half per cent that sound drives differ by."""
+    session = done("on plug")
+    session.do(act.Calibrate(what="drives"))
+    motors = [getattr(session.rig.world.build.rotors, place).motor for place in PLACES]
+    gains, starts = ([getattr(m, name) for m in motors] for name in ("gain", "start_extra"))
+    assert len(set(gains)) == len(set(starts)) == 4
+    assert gains == pytest.approx([1.0] * 4, abs=0.02)
+    assert starts == pytest.approx([0.0] * 4, abs=0.01)

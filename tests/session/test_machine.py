@@ -64,6 +64,8 @@ def made(kind: Any, name: str, limits: dict[str, Any]) -> SearchStrategy[Any]:
         return st.sampled_from(get_args(kind))
     if get_origin(kind) in (Union, UnionType):
         return st.one_of([made(part, name, limits) for part in get_args(kind)])
+    if kind is NoneType:
+        return st.none()
     if kind is bool:
         return st.booleans()
     if kind is NoneType:

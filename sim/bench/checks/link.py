@@ -67,7 +67,7 @@ def stick_display(rig: Rig) -> Reading:
 def transmitter_meter(rig: Rig) -> dict[str, float]:
     """Return what the transmitter's own meter shows of its pack."""
     eye = np.random.default_rng(rig.tick)
-    volts = pack_v(rig.world, rig.time_s) + 0.02 * float(eye.standard_normal())
+    volts = pack_v(rig.world, rig.transmitter_s) + 0.02 * float(eye.standard_normal())
     return {"transmitter_pack_v": round(volts, 1)}
 
 

@@ -12,8 +12,8 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import conduct, site
 from sim.keys import CheckKey, FaultId
-from sim.session import scenario
 from sim.trainees.judgement import judged
+from tests.worlds import sound_world
 
 FAULTS = {fault.id: fault for fault in (*site.FAULTS, *conduct.FAULTS)}
 BY_LOOK = [name for name, fault in FAULTS.items() if "people-and-room" in fault.revealed_by]
@@ -22,7 +22,7 @@ SEVERITIES = (0.3, 0.5, 1.0)
 
 @cache
 def sound() -> World:
-    return scenario.load("quiet-morning").world(np.random.default_rng(0))
+    return sound_world()
 
 
 def taken(world: World, check: CheckKey, seed: int = 1) -> Reading:

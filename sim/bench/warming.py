@@ -1,0 +1,42 @@
+"""A cold pack indoors takes on the temperature of the air, whatever is done meanwhile."""
+
+from math import exp
+
+from sim.aircraft.changes import with_value
+from sim.aircraft.world import World
+from sim.bench.rig import Rig
+
+PACK_MIN = 40.0  # min; own: 180 g at 1 J/(g K) give off 0.08 W/K through skin, foam bag and strap
+STEP_K = 0.5  # K; own: far less than a hand can tell
+
+
+def pack_degc(pack_degc: float, air_degc: float, minutes: float) -> float:
+    """Return a pack's temperature after some time in air, degC; Newton's law of cooling."""
+    return air_degc + (pack_degc - air_degc) * exp(-minutes / PACK_MIN)
+
+
+def pack_warmed(world: World, minutes: float) -> World:
+    """Return the world after some time with the pack in the air of the room.
+
+    It is the same world as long as the change is less than STEP_K.
+    """
+    pack = world.build.pack.temperature_degc
+    now = pack_degc(pack, world.site.temperature_degc, minutes)
+    if abs(now - pack) < STEP_K:
+        return world
+    return with_value(world, "build.pack.temperature_degc", now)
+
+
+class Warming:
+    """Follows a rig's pack through the minutes of an evening."""
+
+    def __init__(self) -> None:
+        self._minutes = 0.0  # since its temperature was last followed
+
+    def after(self, rig: Rig, minutes: float) -> None:
+        """Let so much more time pass for the pack."""
+        self._minutes += minutes
+        world = pack_warmed(rig.world, self._minutes)
+        if world is not rig.world:
+            self._minutes = 0.0
+            rig.change(world)
