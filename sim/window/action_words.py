@@ -77,7 +77,8 @@ def logged(action: act.Action) -> str:
             return f"Check: {CHECKS[action.check].title}"
         case act.Squawk():
             sure = SURE[action.confidence - 1]
-            return f"Squawk, {action.item}: {cause_words(action.cause)} ({sure})"
+            on = f", on {_line_words(action.line)}" if action.check else ""
+            return f"Squawk, {action.item}: {cause_words(action.cause)} ({sure}){on}"
         case act.Withdraw():
             return f"Strikes out the squawk about {action.item}"
         case act.Set():
@@ -101,6 +102,13 @@ def logged(action: act.Action) -> str:
             return f"Writes: {written(action.value)}"
         case _:
             return _short(action)
+
+
+def _line_words(key: str) -> str:
+    try:
+        return reading_told(key, 0.0).words
+    except KeyError:
+        return key
 
 
 def _short(action: act.Action) -> str:

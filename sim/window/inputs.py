@@ -36,6 +36,21 @@ class Inputs:
     released: bool = False
     wheel: float = 0.0
 
+    def write(self, draft: str, longest: int) -> tuple[str, str | None]:
+        """Take strokes into a draft of so many letters; return it, and all of it if Enter came."""
+        kept, done = [], None
+        for stroke in self.strokes:
+            if done is None and stroke.key == "return":
+                done = draft
+            elif done is None and stroke.key == "backspace":
+                draft = draft[:-1]
+            elif done is None and stroke.text and not stroke.ctrl and len(draft) < longest:
+                draft += stroke.text
+            else:
+                kept.append(stroke)
+        self.strokes = kept
+        return draft, done
+
     def take(self, name: str, fresh: bool = False) -> bool:
         """Tell whether a key was struck, and use the stroke up. fresh : not one sent anew."""
         for i, stroke in enumerate(self.strokes):

@@ -4,7 +4,7 @@ What is cut off is as many pixels wide or high as text and widgets measure; gaps
 units.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sim.window.canvas import Canvas, Rect
 from sim.window.theme import Type
@@ -51,6 +51,27 @@ def cells(rect: Rect, n: int, columns: int, gap: float, gap_y: float) -> Iterato
     rows = -(-n // columns)
     for i in range(n):
         yield rect.row(i // columns, rows, gap_y).column(i % columns, columns, gap)
+
+
+WAYS = ("left", "right", "up", "down")
+
+
+def beside(places: Sequence[Rect], at: int, way: str) -> int:
+    """Return which of some places is next to one; itself if there is none that way.
+
+    way : left and right are the place before and after; up and down the nearest above or below.
+    """
+    if way in ("left", "right"):
+        return min(len(places) - 1, max(0, at + (1 if way == "right" else -1)))
+    x, y = places[at].centre
+    sign = 1.0 if way == "down" else -1.0
+    half = places[at].h / 2.0  # nearer places stand in the same row
+    far = [(sign * (r.centre[1] - y), abs(r.centre[0] - x), i) for i, r in enumerate(places)]
+    that_way = [(down, aside, i) for down, aside, i in far if down > half]
+    if not that_way:
+        return at
+    row = min(that_way)[0] + half
+    return min((aside, i) for down, aside, i in that_way if down <= row)[1]
 
 
 def centred(area: Rect, width: float, height: float) -> Rect:

@@ -4,15 +4,19 @@ Each frame leaves a tree of nodes (id, role, name, value, rectangle, focused), w
 which could feed a speaking program. Tab and the arrow keys move the focus, Enter presses.
 """
 
+from collections.abc import Sequence
+
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.inputs import Inputs
 from sim.window.keys import BY_NAME, KeyMap
+from sim.window.layout import WAYS, beside
 from sim.window.nodes import Node, Role, Scroll
 from sim.window.theme import BODY, KEY, NUMBER, Type
 
 ROW_UNITS = 26.0  # units; own: height of a row at 100 % text
 WHEEL_ROWS = 3.0  # rows; own: a notch of the wheel
+LONGEST = 200  # letters; own: on a line to write on
 
 
 class Ui:
@@ -242,7 +246,7 @@ class Ui:
         draft, done = self._drafts.get(id_, value), None
         if focused:
             self.typing = True
-            draft, done = self._type(id_, draft)
+            draft, done = inputs.write(draft, LONGEST)
         self._drafts[id_] = draft
         if done is not None or not focused:
             self._drafts.pop(id_, None)
@@ -268,21 +272,6 @@ class Ui:
         self.focus = None
         self.typing = False
         return True
-
-    def _type(self, id_: str, draft: str) -> tuple[str, str | None]:
-        """Take strokes into a draft; return it, and the finished text if Enter came."""
-        kept, done = [], None
-        for stroke in self.inputs.strokes:
-            if done is None and stroke.key == "return":
-                done = draft
-            elif done is None and stroke.key == "backspace":
-                draft = draft[:-1]
-            elif done is None and stroke.text and not stroke.ctrl and len(draft) < 200:
-                draft += stroke.text
-            else:
-                kept.append(stroke)
-        self.inputs.strokes = kept
-        return draft, done
 
     def slider(
         self, id_: str, rect: Rect, name: str, value: float, low: float, high: float, step: float
@@ -327,10 +316,26 @@ class Ui:
         self.ring(id_, rect)
         return value
 
-    def hot(self, id_: str, rect: Rect, name: str) -> bool:
-        """Make a place in a picture pressable; tell whether it was pressed."""
-        pressed = self._touch(id_, "link", name, rect)
-        self.ring(id_, rect)
+    def spots(self, id_: str, places: Sequence[tuple[str, str, Rect]]) -> int | None:
+        """Make places in a picture, each (name, value, rectangle), one list; return the one pressed.
+
+        Up and down go to the nearest place that way, left and right to the one before and after.
+        """
+        self._lists[id_] = len(places)
+        here, _, at = (self.focus or "").rpartition(":")
+        if here == id_ and places:
+            i = min(int(at), len(places) - 1)
+            for way in WAYS:
+                if self.inputs.take(way):
+                    i = beside([rect for _, _, rect in places], i, way)
+            self.focus = f"{id_}:{i}"
+        pressed = None
+        for i, (name, value, rect) in enumerate(places):
+            spot = f"{id_}:{i}"
+            self._holding.add(spot)
+            if self._touch(spot, "link", name, rect, value):
+                pressed = i
+            self.ring(spot, rect)
         return pressed
 
     def tab(self, id_: str, rect: Rect, words: str, cap: str, picked: bool) -> bool:

@@ -8,6 +8,7 @@ from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
+from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.record import Outcome
 from sim.window import sheet
@@ -191,11 +192,34 @@ class KeyHands:
 
     def _squawk(self, action: act.Squawk) -> None:
         fault = CATALOGUE[action.cause]
-        self.key("q")
+        if action.check is None:
+            self.key("q")
+        else:
+            self.pick(action.check, action.line)
         self.press(f"squawk-item:{squawk_items().index((fault.family, fault.item))}")
         causes = squawk_causes(fault.family, fault.item)
         self.press(f"squawk-cause:{causes.index(action.cause)}")
         self.press(f"sure:{action.confidence - 1}")
+
+    def pick(self, check: CheckKey, line: str) -> None:
+        """Pick a line of a reading, which is laid on top from the log if it is not there."""
+        if self.desk.lines.check != check:
+            log = self.practice.log[::-1]
+            self.page("8")
+            read = (i for i, (_, s) in enumerate(log) if s.reading and s.reading.check == check)
+            self.press(f"log:{next(read)}")
+        if self.app.ui.typing:
+            self.key("tab")
+        for _ in range(self.desk.lines.leaves + 1):
+            self.frame(frozenset(), 0.0)
+            seen = self.desk.lines.seen
+            if line in seen:
+                break
+            self.key("l")
+        self.key("r")
+        for _ in range(seen.index(line)):
+            self.key("right")
+        self.key("return")
 
     def _set(self, action: act.Set) -> None:
         self.page("3")

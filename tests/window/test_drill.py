@@ -44,11 +44,11 @@ class TextWindow:
     def debrief(self, app, practice):
         self.cards.append(practice.card)
 
-    def frame(self, held=frozenset(), dt_s=FRAME_S, strokes=()):
+    def frame(self, held=frozenset(), dt_s=FRAME_S, strokes=(), **more):
         acts = frozenset(ACT_OF[key] for key in held)
         self.app.move(acts, dt_s)
         self.canvas.written.clear()
-        self.app.frame(self.canvas, Inputs(strokes=list(strokes), held=held), dt_s)
+        self.app.frame(self.canvas, Inputs(strokes=list(strokes), held=held, **more), dt_s)
         if self.practice.busy:
             time.sleep(0.001)
 
@@ -104,6 +104,11 @@ def test_a_cut_during_a_check_is_done_right_after_it(window):
     assert practice.last.action.do == "disarm"
 
 
+def said(window):
+    """Return all that is written, as one line."""
+    return " ".join(window.canvas.lines())
+
+
 def test_a_slip_takes_the_focus_and_the_way_back_leads_one_step_back(window):
     keys = window.hands()
     keys.settle()
@@ -118,7 +123,7 @@ def test_a_slip_takes_the_focus_and_the_way_back_leads_one_step_back(window):
     assert ui.focus == "squawk-cause:0"
     window.strike("return")
     window.frame()
-    assert ui.focus == "sure:2"
+    assert ui.focus == "sure:0"
     window.strike("escape")
     window.frame()
     assert ui.focus == "squawk-cause:0"
@@ -142,19 +147,103 @@ def test_finishing_is_asked_once(window):
     assert window.app.screen.slip is None
 
 
-def test_values_pressed_on_the_sheet_are_written_on_the_card(window):
+def read_people(window):
+    """Read the first item of the first card: who stands where."""
     keys = window.hands()
     keys.settle()
     window.strike("n")
     keys.settle()
     window.frame()
-    for value in ("people_in_ring", "goggles_on"):
-        keys.press(f"value-{value}")
+    return keys
+
+
+def go_to(window, line):
+    """Bring the keys to a line of the sheet."""
+    window.strike("r")
+    for _ in range(window.app.screen.lines.seen.index(line)):
+        window.strike("right")
+    assert window.app.screen.lines.held(window.app.ui).line == line
+
+
+def test_lines_taken_from_the_sheet_are_written_on_the_card(window):
+    keys = read_people(window)
+    for line in ("people_in_ring", "goggles_on"):
+        go_to(window, line)
+        window.strike("w")
         keys.settle()
         window.frame()
     written = "somebody inside the ring yes; your goggles on no"
     assert window.app.screen.card.written["arrival", "people"] == written
     assert window.practice.last.action.value == written
+    assert window.app.screen.slip is None
+
+
+def test_a_line_picked_lays_the_slip_and_the_squawk_rests_on_it(window):
+    keys = read_people(window)
+    desk = window.app.screen
+    go_to(window, "goggles_on")
+    window.strike("return")
+    window.frame()
+    assert window.app.ui.focus == "squawk-item:0"
+    assert "Rests on your goggles on, read as no (people and room)." in said(window)
+    keys.press("squawk-item:2")
+    keys.press("squawk-cause:1")
+    keys.press("sure:3")
+    keys.settle()
+    squawk = window.practice.last.action
+    assert (squawk.check, squawk.line, squawk.confidence) == ("people-and-room", "goggles_on", 4)
+    assert desk.slip is None
+    window.frame()
+    assert "Rests on your goggles on, read as no (people and room)" in said(window)
+
+
+def test_a_slip_without_a_line_says_so_and_takes_a_line_picked_later(window):
+    keys = read_people(window)
+    window.strike("q")
+    window.frame()
+    assert "it will not count as noticing" in said(window)
+    keys.press("squawk-item:2")
+    go_to(window, "people_in_ring")
+    window.strike("return")
+    window.frame()
+    assert window.app.ui.focus == "squawk-cause:0"  # the item chosen before stands
+    assert "it will not count as noticing" not in said(window)
+    keys.press("squawk-cause:0")
+    keys.press("sure:0")
+    keys.settle()
+    assert window.practice.last.action.line == "people_in_ring"
+
+
+def test_a_squawk_on_nothing_is_written_and_its_sheet_says_so(window):
+    keys = read_people(window)
+    keys.do(act.Squawk(item="people", cause="no-spotter", confidence=1))
+    assert window.practice.last.action.check is None
+    window.frame()
+    assert "Rests on nothing: it will not count as noticing" in said(window)
+
+
+def test_a_line_under_the_pointer_is_picked_by_one_press(window):
+    read_people(window)
+    ui = window.app.ui
+    (at,) = (n.rect.centre for n in ui.tree if n.name == "spotter present")
+    window.frame(pointer=at, pressed=True, down=True)
+    window.frame(pointer=at, released=True)
+    window.frame()
+    assert window.app.screen.picked == ("people-and-room", "spotter_present")
+
+
+def test_causes_offered_do_not_depend_on_the_line(window):
+    keys = read_people(window)
+    window.strike("q")
+    keys.press("squawk-item:2")
+    window.frame()
+    free = [n.name for n in window.app.ui.tree if n.id.startswith("squawk-cause:")]
+    for line in window.app.screen.lines.seen:
+        go_to(window, line)
+        window.strike("return")
+        window.frame()
+        offered = [n.name for n in window.app.ui.tree if n.id.startswith("squawk-cause:")]
+        assert offered == free
 
 
 def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):

@@ -5,6 +5,7 @@ import pytest
 from sim.window.canvas import Rect, TextCanvas, fitted, paragraph, wrapped
 from sim.window.inputs import Inputs, Stroke
 from sim.window.keys import KeyMap
+from sim.window.layout import beside
 from sim.window.theme import BODY
 from sim.window.ui import Ui
 
@@ -161,3 +162,41 @@ def test_words_are_broken_and_cut_to_a_width():
     assert fitted(canvas, "short", BODY, width) == "short"
     assert fitted(canvas, "x" * 90, BODY, width).endswith("…")
     assert paragraph(canvas, Rect(0, 0, width, 99), "one two", BODY) > 0
+
+
+PLACES = [Rect(x, y, 40, 20) for y in (0, 50, 100) for x in (0, 60, 120)][
+    :8
+]  # the last row is short
+
+
+def test_up_and_down_go_to_the_nearest_place_that_way():
+    assert [beside(PLACES, 1, way) for way in ("left", "right", "up", "down")] == [0, 2, 1, 4]
+    assert beside(PLACES, 5, "down") == 7  # nothing straight below
+    assert beside(PLACES, 7, "up") == 4
+    assert beside(PLACES, 7, "right") == 7
+    assert beside(PLACES, 0, "left") == 0
+    assert beside(PLACES, 2, "right") == 3  # the row is read on
+
+
+def test_spots_in_a_picture_are_one_list_that_takes_the_arrows():
+    def draw(ui):
+        ui.button("before", BOX._replace(y=300), "before")
+        hit = ui.spots("spot", [(f"place {i}", "", place) for i, place in enumerate(PLACES)])
+        ui.button("after", BOX._replace(y=400), "after")
+        return hit
+
+    bench = Bench(draw)
+    for key, focus in (
+        ("tab", "before"),
+        ("tab", "spot:0"),
+        ("down", "spot:3"),
+        ("right", "spot:4"),
+        ("up", "spot:1"),
+    ):
+        bench.frame(key)
+        assert bench.ui.focus == focus
+    assert bench.frame("return") == 1
+    bench.frame("tab")
+    assert bench.ui.focus == "after"  # past all of them
+    assert bench.frame(pointer=(70, 60), pressed=True, down=True) is None
+    assert bench.frame(pointer=(70, 60), released=True) == 4

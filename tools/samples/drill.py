@@ -11,6 +11,7 @@ from sim.session import actions as act
 from sim.session.scenario import load
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
+from sim.window.evidence import Picked
 from sim.window.practice import Drill, Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
@@ -72,19 +73,27 @@ def bench(app: App) -> Iterator[Screen]:
         yield desk
         done(desk, practice, act.Read(check="people-and-room"))
         yield desk
-        squawk = act.Squawk(item="people", cause="person-in-zone", confidence=4)
+        squawk = act.Squawk(
+            item="people",
+            cause="person-in-zone",
+            confidence=4,
+            check="people-and-room",
+            line="people_in_ring",
+        )
         done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), squawk)
         done(desk, practice, act.Read(check="hand-tilt"))
+        desk.lines.banded = True
         for page in desk.pages:
             desk.page = page
             yield desk
         desk.page = "page-calibrate"
         done(desk, practice, act.Calibrate(what="compass-start"), act.Turn(pitch_deg=90.0))
         yield desk
+        desk.lines.banded = False
         for slip in (CarrySlip(), SquawkSlip(), WordSlip()):
             desk.slip = slip
             yield desk
-        causes = SquawkSlip()
+        causes = SquawkSlip(Picked("hand-tilt", "nose_down_pitch_deg"))
         causes.item, causes.family = "compass", "sensing"
         desk.slip = causes
         yield desk

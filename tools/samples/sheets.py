@@ -258,7 +258,7 @@ def walk(app: App) -> Iterator[Screen]:
         if isinstance(tried, CheckTry):
             tried.measured, tried.noted = True, "one cell is lower"
         elif isinstance(tried, SquawkTry):
-            tried.sheet = ["the pack: one cell is weak (likely)"]
+            tried.sheet = ["the pack: one cell is weak (likely), on cell 3, read as 3.71 V"]
         elif isinstance(tried, StopTry):
             tried.turns, tried.cuts = False, 1
         else:

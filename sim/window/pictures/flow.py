@@ -59,7 +59,7 @@ class Pen:
         w = self.amount_width(said, small)
         h = self.height(value)
         left = x - {"left": 0.0, "middle": 0.5, "right": 1.0}[align] * w
-        rect = cell or Rect(left - 2 * self.u, middle - h / 2, w + 4 * self.u, h)
+        rect = cell or Rect(left - 4 * self.u, middle - h / 2, w + 8 * self.u, h)
         if key == self.marked:
             self.canvas.fill(rect, theme.PICKED, 2 * self.u)
             self.canvas.frame(rect, theme.PENCIL, 1.6 * self.u, 3 * self.u)

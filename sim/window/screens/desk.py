@@ -10,15 +10,16 @@ from sim.bench.reading import Reading
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
-from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.canvas import Canvas, Rect
+from sim.window.evidence import Picked
 from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
-from sim.window.pictures.reading import draw_reading
 from sim.window.pictures.sticks import transmitter
 from sim.window.practice import Practice, Said
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
 from sim.window.screens.keys import Keys
+from sim.window.screens.lines import WAYS_GAP_UNITS, Lines
 from sim.window.screens.pages import PAGES
 from sim.window.screens.pages.card import CardPage
 from sim.window.screens.panels import (
@@ -27,14 +28,13 @@ from sim.window.screens.panels import (
     draw_state,
     note,
     picture_of,
-    sheet_title,
     shown_sticks,
 )
-from sim.window.screens.slips import SLIPS
+from sim.window.screens.slips import SLIPS, SquawkSlip
 from sim.window.screens.workplace import Page, Pauses, Slip
-from sim.window.theme import BODY, SMALL
+from sim.window.theme import BODY
 from sim.window.ui import Ui
-from sim.window.values import Units, reading_told
+from sim.window.values import Units
 
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
@@ -71,9 +71,7 @@ class Desk:
         self.page = self.card.act
         self.slip: Slip | None = None
         self.hand = Hand()
-        self.reading: Reading | None = None
-        self.leaf = 0
-        self.marked: str | None = None
+        self.lines = Lines()
         self.said = ""
         self.refused = False
         self.units: Units = "metric"
@@ -94,9 +92,26 @@ class Desk:
         if said.reading is not None:
             self.lay(said.reading)
 
+    @property
+    def reading(self) -> Reading | None:
+        """Return the reading that lies on top."""
+        return self.lines.reading
+
     def lay(self, reading: Reading) -> None:
         """Lay a reading's sheet on top."""
-        self.reading, self.leaf, self.marked = reading, 0, None
+        self.lines.lay(reading)
+
+    @property
+    def picked(self) -> Picked | None:
+        """Return the line the squawk in hand rests on."""
+        return self.slip.picked if isinstance(self.slip, SquawkSlip) else None
+
+    def rest_on(self, ui: Ui, picked: Picked) -> None:
+        """Rest a squawk on a line: the one in hand, or a new one."""
+        if self.slip is None:
+            self.open_slip(ui, SquawkSlip(picked))
+        elif isinstance(self.slip, SquawkSlip):
+            self.slip.picked, ui.focus = picked, self.slip.due
 
     def open_slip(self, ui: Ui, slip: Slip) -> None:
         """Lay a slip over the folder."""
@@ -171,14 +186,22 @@ class Desk:
         self.hand.show(ui, self, rect, dt_s)
         picture_of(canvas, app, self.practice, rect, self.hand.drawn)
         ui.ring("craft", rect.inset(6 * u))
-        busy = self.practice.busy
-        words = busy + " …" if busy else app.notice or self.said
-        if ui.focus == "craft" and not busy and self.practice.view.conduct.hold == "hands":
-            words = self.hand.hint(ui.keys)
+        words, cautions = self._note(ui, app)
         if not words or rect.h > SCENE_UNITS * u:  # where there is room for both
             draw_state(canvas, rect, self.practice)
         if words:
-            note(canvas, rect, words, not busy and (self.refused or bool(app.notice)))
+            note(canvas, rect, words, cautions)
+
+    def _note(self, ui: Ui, app: App) -> tuple[str, bool]:
+        """Return what is noted on the picture, the most pressing first, and whether it cautions."""
+        if self.practice.busy:
+            return self.practice.busy + " …", False
+        if app.notice:
+            return app.notice, True
+        if ui.focus == "craft" and self.practice.view.conduct.hold == "hands":
+            return self.hand.hint(ui.keys), False
+        told = self.lines.sound(ui, self)
+        return (told, False) if told else (self.said, self.refused)
 
     def _handwork(self, ui: Ui, rect: Rect) -> None:
         view, u = self.practice.view, ui.unit
@@ -219,6 +242,8 @@ class Desk:
         laid_by = {slip.act: slip for slip in SLIPS}
         if name in plain:
             self.ask(plain[name])
+        elif name == SquawkSlip.act:
+            self.open_slip(ui, SquawkSlip(self.lines.held(ui)))
         elif name in laid_by:
             self.open_slip(ui, laid_by[name]())
         elif name == "hand":
@@ -245,30 +270,18 @@ class Desk:
         canvas, u = ui.canvas, ui.unit
         parts = Cut(rect, u)
         side = Cut(parts.left(STICKS_UNITS * u, 10), u)
-        leaf = side.bottom(ui.row_height, 6)
+        ways = side.bottom(2 * ui.row_height + WAYS_GAP_UNITS * u, 6)
         transmitter(canvas, side.rest, shown_sticks(app, self.practice))
-        sheet = parts.rest
-        pages_ = 1
-        if self.reading is None:
-            blank(canvas, sheet)
-        else:
-            drawn = draw_reading(
-                canvas,
-                sheet,
-                sheet_title(self.reading),
-                self.reading,
-                self.units,
-                self.marked,
-                self.leaf,
-            )
-            pages_, values = drawn.pages, self.reading.values
-            for key, box in drawn.values:
-                if ui.hot(f"value-{key}", box, reading_told(key, values[key], self.units).words):
-                    self.marked, self.page = key, self.card.act
-                    self.card.mark(self, key)
-        if ui.act("leaf", leaf, f"Leaf {self.leaf + 1} of {pages_}", pages_ > 1):
-            self.leaf += 1
-        self.leaf %= pages_
+        held = self.picked or self.lines.held(ui)
+        notable = held is not None and self.card.asks_for(held)
+        if self.lines.ways(ui, ways, notable) and held is not None:
+            self.page = self.card.act
+            self.card.mark(self, held)
+            if self.slip is not None:
+                self.close_slip(ui)
+        picked = self.lines.show(ui, self, parts.rest, self.picked)
+        if picked is not None:
+            self.rest_on(ui, picked)
 
 
 def across(text_scale: float) -> int:
@@ -280,10 +293,3 @@ def wait(canvas: Canvas, area: Rect, words: str) -> None:
     """Say that something is being got ready."""
     w, h = canvas.measure(words, BODY)
     canvas.text((area.centre[0] - w / 2, area.centre[1] - h / 2), words, BODY.on(theme.CHALK))
-
-
-def blank(canvas: Canvas, rect: Rect) -> None:
-    """Draw the empty sheet."""
-    paper.sheet(canvas, rect)
-    words = "What a check shows is drawn here. Read it, then write on the card what you saw."
-    paragraph(canvas, rect.inset(18 * canvas.scale), words, SMALL)

@@ -8,17 +8,20 @@ from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.scoring.claims import cost, earned
 from sim.session import actions as act
-from sim.window import theme
+from sim.session.actions import Squawk
 from sim.window.action_words import SURE, cause_words
 from sim.window.canvas import Rect, paragraph
-from sim.window.layout import Cut
+from sim.window.evidence import Picked, rests_on
+from sim.window.layout import Cut, line_in
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures import paper
 from sim.window.screens.workplace import Slip, Workplace
-from sim.window.theme import BODY_BOLD, HEAD, SMALL
+from sim.window.theme import BODY_BOLD, HEAD, INK, NOTE, NUMBER, SMALL
 from sim.window.ui import Ui
 
 FIRST_ITEM, FIRST_CAUSE = "squawk-item:0", "squawk-cause:0"  # where the focus begins
+FIRST_SURE = "sure:0"  # the focus begins low: to be surer is a choice
+SURE_TOLD = "In hundredths of a right name's worth. To say what you believe pays best."
 VERDICTS: tuple[Literal["clear", "stay on the bench"], ...] = ("clear", "stay on the bench")
 
 
@@ -58,27 +61,35 @@ class CarrySlip:
 
 
 class SquawkSlip:
-    """A claim: which item, which cause, how sure."""
+    """A claim: which item, which cause, how sure. picked : the line of a reading it rests on."""
 
     act: ClassVar = "squawk"
     first: ClassVar = FIRST_ITEM
 
-    def __init__(self) -> None:
+    def __init__(self, picked: Picked | None = None) -> None:
+        self.picked = picked
         self.item: str | None = None
         self.family = ""
         self.cause: FaultId | None = None
+
+    @property
+    def due(self) -> str:
+        """Return where the focus begins at the step that is due."""
+        if self.item is None:
+            return FIRST_ITEM
+        return FIRST_CAUSE if self.cause is None else FIRST_SURE
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the step that is due; the way back leads to the step before."""
         if self.item is None:
             inner, back = laid(ui, desk, rect, "Squawk: which item?")
-            self._items(ui, inner)
+            self._items(ui, self._ground(ui, desk, inner))
         elif self.cause is None:
             inner, back = laid(ui, desk, rect, f"Squawk: {self.item}. What is wrong?")
-            self._causes(ui, inner)
+            self._causes(ui, self._ground(ui, desk, inner))
         else:
             inner, back = laid(ui, desk, rect, f"Squawk: {self.item}. How sure?")
-            self._sure(ui, desk, inner)
+            self._sure(ui, desk, self._ground(ui, desk, inner))
         if not back:
             return
         if self.item is None:
@@ -87,6 +98,19 @@ class SquawkSlip:
             self.item, ui.focus = None, FIRST_ITEM
         else:
             self.cause, ui.focus = None, FIRST_CAUSE
+
+    def _ground(self, ui: Ui, desk: Workplace, rect: Rect) -> Rect:
+        """Write what the claim rests on; return what is left below."""
+        picked, readings = self.picked, desk.practice.view.readings
+        value = readings[picked.check].values[picked.line] if picked is not None else None
+        words = f"{rests_on(picked, value, desk.units)}."
+        if picked is not None:
+            used = paragraph(ui.canvas, rect, words, NOTE)
+        else:
+            used = paragraph(ui.canvas, rect, words, BODY_BOLD)
+            told = f"{ui.keys.cap('lines')} or the pointer picks a line of the reading."
+            used += paragraph(ui.canvas, rect.below(used), told, SMALL)
+        return rect.below(used + 10 * ui.unit)
 
     def _items(self, ui: Ui, rect: Rect) -> None:
         items = squawk_items()
@@ -107,28 +131,43 @@ class SquawkSlip:
             other = "" if of == self.item else of
             if ui.row(f"squawk-cause:{i}", row, cause_words(causes[i]), other):
                 self.cause = causes[i]
-                ui.focus = "sure:2"
+                ui.focus = FIRST_SURE
         ui.scrollbar(scroll)
 
     def _sure(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         assert self.cause is not None
-        assert self.item is not None
-        words = cause_words(self.cause)
-        used = paragraph(ui.canvas, rect, words, theme.NOTE)
-        scroll = ui.scroll("sure", rect.below(used + 8 * ui.unit), len(SURE))
+        used = paragraph(ui.canvas, rect, cause_words(self.cause), HEAD)
+        canvas, u = ui.canvas, ui.unit
+        heights = [canvas.measure("x", style)[1] for style in (BODY_BOLD, SMALL)]
+        scroll = ui.scroll("sure", rect.below(used + 8 * u), len(SURE), sum(heights) + 8 * u)
         for i, row in scroll:
-            if ui.row(f"sure:{i}", row, f"{i + 1}  {SURE[i]}", chance_told(i)):
-                desk.ask(act.Squawk(item=self.item, cause=self.cause, confidence=i + 1))
+            chance, worth = chance_told(i)
+            if ui.blank_row(f"sure:{i}", row, f"{SURE[i]}: {chance}", worth, False):
+                desk.ask(self._written(i + 1))
                 desk.page = "page-squawks"
                 desk.close_slip(ui)
+            parts = Cut(row, u, 6, 3)
+            top = parts.top(heights[0])
+            canvas.text((top.x, top.y), SURE[i].capitalize(), BODY_BOLD)
+            line_in(canvas, top, chance, NUMBER, "right")
+            canvas.text((parts.rest.x, parts.rest.y), worth, SMALL.on(INK))
+        below = scroll.rect.below(len(SURE) * scroll.height + 6 * u)
+        paragraph(canvas, below, SURE_TOLD, SMALL)
+
+    def _written(self, confidence: int) -> Squawk:
+        assert self.item is not None
+        assert self.cause is not None
+        check, line = self.picked if self.picked is not None else (None, "")
+        return Squawk(
+            item=self.item, cause=self.cause, confidence=confidence, check=check, line=line
+        )
 
 
-def chance_told(step: int) -> str:
+def chance_told(step: int) -> tuple[str, str]:
     """Return the chance that a step of sureness states, and what it earns and costs."""
     chance = shipped().sureness[step]
-    return (
-        f"{100 * chance:.0f} %: +{100 * earned(chance):.0f} if so, −{100 * cost(chance):.0f} if not"
-    )
+    worth = f"if right, earns {100 * earned(chance):.0f}; if wrong, costs {100 * cost(chance):.0f}"
+    return f"{100 * chance:.0f} %", worth
 
 
 def squawk_items() -> list[tuple[str, str]]:

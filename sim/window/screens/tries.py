@@ -21,6 +21,7 @@ MOST_LEAN_DEG = 90.0  # deg; own
 TURN_1_S = 1.4  # turns/s; own: slow enough to be seen on a picture
 CELLS_V = (4.18, 4.17, 3.71)  # V; own: a made-up pack, one cell lower
 FULL_V, EMPTY_V = 4.2, 3.2  # V; own: ends of the drawn bars
+LINES = ("cell 3, read as 3.71 V", "your goggles on, read as no", "nothing")
 ITEMS = ("the pack", "a propeller", "the compass")
 CAUSES = ("one cell is weak", "it is the wrong way round", "steel is near it")
 
@@ -143,30 +144,34 @@ def _cell(canvas: Canvas, rect: Rect, i: int, volts: float) -> None:
 class SquawkTry:
     """A squawk to put together and write."""
 
-    first: str | None = "try-item"
+    first: str | None = "try-line"
 
     def __init__(self) -> None:
-        self.item, self.cause, self.sure = ITEMS[0], CAUSES[0], SURE[1]
+        self.line, self.item, self.cause, self.sure = LINES[0], ITEMS[0], CAUSES[0], SURE[1]
         self.sheet: list[str] = []
 
     def show(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
-        """Draw the three choices and what was written."""
+        """Draw the four choices and what was written."""
         canvas = ui.canvas
         column = Column(canvas, ground(canvas, rect))
+        self.line = self._choice(ui, column, "try-line", "Rests on", LINES, self.line)
         self.item = self._choice(ui, column, "try-item", "Item", ITEMS, self.item)
         self.cause = self._choice(ui, column, "try-cause", "Cause", CAUSES, self.cause)
         self.sure = self._choice(ui, column, "try-sure", "Sure", SURE, self.sure)
         words = "Write it"
         strip = column.top(ui.row_height, 10)
         if tried(ui, strip, words):
-            self.sheet = [*self.sheet[-1:], f"{self.item}: {self.cause} ({self.sure})"]
+            self.sheet = [
+                *self.sheet[-1:],
+                f"{self.item}: {self.cause} ({self.sure}), on {self.line}",
+            ]
         for line in self.sheet:
             column.write(line, NOTE, 2)
 
     def _choice(
         self, ui: Ui, column: Column, id_: str, words: str, options: tuple[str, ...], value: str
     ) -> str:
-        place = labelled(ui.canvas, column.top(ui.row_height, 6), words, "Cause")
+        place = labelled(ui.canvas, column.top(ui.row_height, 6), words, "Rests on")
         return ui.choice(id_, place, words, options, value)
 
 

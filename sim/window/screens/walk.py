@@ -68,9 +68,10 @@ PAGES: tuple[tuple[str, str, Callable[[], Try]], ...] = (
     ),
     (
         "A squawk",
-        "When something looks wrong, write a squawk: which item, what you take for the cause, how "
-        "sure you are. It may be wrong; you can strike it out again. Changing things on a wrong "
-        "squawk costs marks, so prove the cause first.",
+        "When a line of a reading looks wrong, pick it and write a squawk: which item, what you "
+        "take for the cause, how sure you are. A squawk that rests on no line does not count as "
+        "noticing. A wrong one costs the more the surer you were; you can strike it out again. "
+        "What you change without need costs as well, so prove the cause first.",
         SquawkTry,
     ),
     (

@@ -22,7 +22,11 @@ class Workplace(Screen, Protocol):
     pause: Pauses
     units: Units
     page: str
-    reading: Reading | None
+
+    @property
+    def reading(self) -> Reading | None:
+        """Return the reading that lies on top."""
+        ...
 
     def ask(self, action: act.Action) -> bool:
         """Ask for something to be done; tell whether it was begun."""

@@ -90,11 +90,15 @@ def test_a_check_and_what_was_seen(app, back):
 def test_a_squawk_is_written(app, back):
     person = at(app, back, SquawkTry)
     person.strike("right")
+    person.to("try-item")
+    person.strike("right")
     person.to("try-sure")
     person.strike("right")
     person.press("try-it")
     person.frame()
-    assert "a propeller: one cell is weak (quite sure)" in person.said
+    squawk = "a propeller: one cell is weak (quite sure), on your goggles on, read as no"
+    assert app.screen.tried.sheet == [squawk]
+    assert squawk[:30] in person.said
 
 
 def test_held_keys_move_the_sticks_and_arrows_do_not_leave(app, back):

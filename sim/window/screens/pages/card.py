@@ -9,6 +9,7 @@ from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
+from sim.window.evidence import Picked
 from sim.window.pictures import paper
 from sim.window.practice import Said
 from sim.window.screens.workplace import Workplace
@@ -75,14 +76,15 @@ class CardPage:
         self.at, self.item = at, 0
         ui.focus = "item:0"
 
-    def mark(self, desk: Workplace, key: str) -> None:
-        """Write a value of the reading down beside the item it answers; more marks add to it."""
-        reading = desk.reading
-        checks = [item.check for item in self.card.items]
-        if reading is None or reading.check not in checks:
-            return
-        self.item = checks.index(reading.check)
-        told = reading_told(key, reading.values[key], desk.units)
+    def asks_for(self, picked: Picked) -> bool:
+        """Tell whether an item of the card in hand asks for a line's check."""
+        return picked.check in [item.check for item in self.card.items]
+
+    def mark(self, desk: Workplace, picked: Picked) -> None:
+        """Write a line as last read beside the item it answers; more lines add to it."""
+        reading = desk.practice.view.readings[picked.check]
+        self.item = [item.check for item in self.card.items].index(picked.check)
+        told = reading_told(picked.line, reading.values[picked.line], desk.units)
         before = self.written.get(self._slot, "") if reading is self._answered else ""
         value = f"{told.words} {told.amount}"
         self._write(desk, f"{before}; {value}" if before else value)
@@ -103,7 +105,7 @@ class CardPage:
         card, item = self._slot
         if desk.ask(act.Answer(card=card, item=item, value=words[:LONGEST])):
             self.written[card, item] = words[:LONGEST]
-            self._answered = desk.reading
+            self._answered = desk.practice.view.readings.get(self.card.items[self.item].check)
 
     def _items(self, ui: Ui, desk: Workplace, rect: Rect, item_h: float) -> None:
         u, canvas = ui.unit, ui.canvas
@@ -173,7 +175,7 @@ class CardPage:
 
     def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         name = f"answer-{self._slot[0]}-{self._slot[1]}"
-        hint = "press a value on the sheet, or write"
+        hint = "write, or take a line of the sheet"
         written = ui.field(name, rect, self.written.get(self._slot, ""), hint)
         if written:
             self._write(desk, written)

@@ -3,13 +3,18 @@
 from typing import ClassVar
 
 from sim.session import actions as act
+from sim.session.actions import Squawk
 from sim.window.action_words import SURE, cause_words
-from sim.window.canvas import Rect, fitted
+from sim.window.canvas import Rect, fitted, paragraph
+from sim.window.evidence import as_read, picked_by, rests_on
+from sim.window.layout import Cut, line_in
 from sim.window.screens.pages.lists import headed
 from sim.window.screens.slips import SquawkSlip
 from sim.window.screens.workplace import Workplace
-from sim.window.theme import BODY_BOLD, NOTE
+from sim.window.theme import BODY_BOLD, NOTE, SMALL
 from sim.window.ui import Ui
+
+LINES = 4  # lines; own: item, cause, and two of what it rests on
 
 
 class SquawksPage:
@@ -22,24 +27,33 @@ class SquawksPage:
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the sheet; a press on a line strikes it out."""
         u, canvas = ui.unit, ui.canvas
-        words = "Write down what you find before you cure it. Enter on a line strikes it out."
+        words = (
+            "Pick the line of a reading that looks wrong, and write down what you take for the "
+            "cause. Enter on a squawk strikes it out."
+        )
         at = headed(ui, rect, "Squawk sheet", words)
         h = ui.row_height
         if ui.button("new-squawk", at.top(h), "New squawk", ui.keys.cap("squawk")):
             desk.open_slip(ui, SquawkSlip())
         squawks = list(desk.practice.view.squawks.values())
         listed = at.below(h + 8 * u)
-        step = 2.2 * canvas.measure("x", BODY_BOLD)[1]
-        scroll = ui.scroll("squawk", listed, len(squawks), step)
+        step = canvas.measure("x", NOTE)[1]
+        scroll = ui.scroll("squawk", listed, len(squawks), LINES * step + 4 * u)
         for i, row in scroll:
-            claim = squawks[i]
-            sure = SURE[claim.confidence - 1]
-            cause = cause_words(claim.cause)
-            if ui.blank_row(f"squawk:{i}", row, f"{claim.item}: {cause}", sure, False):
-                desk.ask(act.Withdraw(item=claim.item))
-            x = row.x + 8 * u
-            canvas.text((x, row.y + 2 * u), claim.item, BODY_BOLD)
-            canvas.text((row.right - 6 * u, row.y + 2 * u), sure, NOTE, "right")
-            shown = fitted(canvas, cause, NOTE, row.w - 16 * u)
-            canvas.text((x, row.y + 2 * u + step * 0.45), shown, NOTE)
+            self._claim(ui, desk, f"squawk:{i}", row, squawks[i])
         ui.scrollbar(scroll)
+
+    def _claim(self, ui: Ui, desk: Workplace, id_: str, row: Rect, claim: Squawk) -> None:
+        canvas, u = ui.canvas, ui.unit
+        sure, cause = SURE[claim.confidence - 1], cause_words(claim.cause)
+        rests = rests_on(picked_by(claim), as_read(desk.practice.log, claim), desk.units)
+        if ui.blank_row(id_, row, f"{claim.item}: {cause}", f"{sure}; {rests}", False):
+            desk.ask(act.Withdraw(item=claim.item))
+        x, width = row.x + 8 * u, row.w - 16 * u
+        parts = Cut(row, u, 0, 2)
+        step = canvas.measure("x", NOTE)[1]
+        line_in(canvas, parts.top(step), sure, NOTE, "right", 6)
+        canvas.text((x, row.y + 2 * u), claim.item, BODY_BOLD)
+        canvas.text((x, parts.top(step).y), fitted(canvas, cause, NOTE, width), NOTE)
+        rest = Rect(x, parts.rest.y, width, parts.rest.h)
+        paragraph(canvas, rest, rests, SMALL, LINES - 2)
