@@ -292,11 +292,19 @@ def study(
     stand_ins: Annotated[
         list[str] | None, typer.Option("--stand-ins", help="Which, apart or with commas.")
     ] = None,
-    runs: Annotated[int, typer.Option(min=1, help="Seeds for each drill, or readings.")] = 20,
+    runs: Annotated[
+        int | None, typer.Option(min=1, help="Seeds for each drill, readings, or sound builds.")
+    ] = None,
     workers: Annotated[
         int | None, typer.Option(min=1, help="Processes; all cores if not given.")
     ] = None,
     cluster: Annotated[str | None, typer.Option(help="Address of a cluster's scheduler.")] = None,
+    bands: Annotated[
+        bool, typer.Option("--bands", help="Measure what sound aircraft show on each line.")
+    ] = False,
+    evenings: Annotated[
+        int | None, typer.Option(min=0, help="Whole evenings on sound aircraft, for the bands.")
+    ] = None,
     detection: Annotated[
         bool, typer.Option("--detection", help="Measure every fault against every check.")
     ] = False,
@@ -304,27 +312,26 @@ def study(
         list[str] | None,
         typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
     ] = None,
+    airframe: Annotated[str | None, typer.Option(help="The airframe that is measured.")] = None,
     file: Annotated[Path | None, typer.Option("--out", help="Where the table goes.")] = None,
     as_json: Json = False,
 ) -> None:
-    """Study drills by stand-ins, or measure detection; exit 1 if a fault has no sensitive check."""
+    """Study drills by stand-ins, or measure bands or detection; exit 1 if a fault is not shown."""
+    from sim.commands import measuring
     from sim.commands import study as commands
-    from sim.diagnosis.table import default_file
 
-    if detection == bool(scenarios):
-        raise InputError((Problem("study", None, "", "", "name drills, or give --detection"),))
-    if only and not detection:
-        raise InputError((Problem("--only", None, "", only[0], "goes with --detection"),))
+    asked = measuring.Asked(bands, detection, runs, evenings, only, airframe, file)
+    commands.require_one(bool(scenarios), bands, detection)
+    asked.require_fitting()
     where = commands.mapper(workers, cluster)
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
     compile_with_progress()
-    if detection:
-        document = commands.detection_study(err, where, runs, file or default_file(), only or [])
+    if bands or detection:
+        document = asked.study(err, where)
         if not say(document, as_json):
-            commands.print_detection_study(out, document)
-        lacking = document["gaps"] or document["not_measured"] or document["broken"]
-        raise typer.Exit(NO if lacking else FINE)
-    document = commands.drills_study(err, where, scenarios or [], who, runs)
+            asked.show(out, document)
+        raise typer.Exit(NO if measuring.lacking(document) else FINE)
+    document = commands.drills_study(err, where, scenarios or [], who, runs or commands.RUNS)
     if not say(document, as_json):
         commands.print_drills_study(out, document)
 

@@ -1,8 +1,9 @@
 """Lines of a reading, and the measures each is judged by.
 
 A line is one value of a reading. A value of one of the four places has two measures: as it is, and
-against the median of all four, as a person looks for the odd one out. Any other line is its own
-measure. The places share their measures: the aircraft is the same at every corner.
+against the median of all four, as a person looks for the odd one out. The places share their
+measures: the aircraft is the same at every corner. What is another at each corner by design, such
+as a way of turning, and any other line, is its own measure.
 """
 
 from math import inf, isnan
@@ -12,6 +13,7 @@ from sim.aircraft.fields import PLACES
 
 PLACE = "{place}_"
 OFF_FOUR = "_off_four"
+BY_DESIGN = ("_sign", "_corner")  # how keys end of what is another at each place
 
 
 def number(value: float) -> float:
@@ -23,7 +25,7 @@ def measures(values: dict[str, float], key: str) -> dict[str, float]:
     """Return what a line is judged by, by measure; KeyError for a line the reading does not have."""
     value = number(values[key])
     place = next((p for p in PLACES if key.startswith(f"{p}_")), None)
-    if place is None:
+    if place is None or key.endswith(BY_DESIGN):
         return {key: value}
     name = key.removeprefix(f"{place}_")
     four = [number(values[f"{p}_{name}"]) for p in PLACES if f"{p}_{name}" in values]

@@ -30,6 +30,14 @@ def test_the_places_share_their_measures():
     assert every_measure(FOUR)["{place}_rpm_off_four"] == [-11.0, -1.0, 1.0, 3.0]
 
 
+def test_what_is_another_at_each_corner_is_no_measure_of_the_others():
+    turns = {"front_left_turns_sign": -1.0, "front_right_turns_sign": 1.0}
+    assert every_measure(turns) == {key: [value] for key, value in turns.items()}
+    assert measures({"rear_left_turns_corner": 4.0}, "rear_left_turns_corner") == {
+        "rear_left_turns_corner": 4.0
+    }
+
+
 def test_what_could_not_be_read_lies_above_and_four_of_it_are_alike():
     assert measures({"volts": nan}, "volts") == {"volts": inf}
     all_dark = {f"{place}_rpm": nan for place in ("front_left", "front_right", "rear_left")}

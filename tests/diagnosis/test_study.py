@@ -7,6 +7,7 @@ from importlib.util import find_spec
 import pytest
 
 from sim import cli
+from sim.bench import bands
 from sim.bench.checklist import CHECKS
 from sim.commands.ends import BAD_INPUT, FINE, NO
 from sim.diagnosis import table
@@ -301,6 +302,10 @@ def test_study_of_a_drill_in_words(monkeypatch, capsys):
         ("study", "first-evening", "--runs", "0"),
         ("study", "first-evening", "--only", "rails"),
         ("study", "--detection", "--only", "railz"),
+        ("study", "--bands", "--detection"),
+        ("study", "--detection", "--evenings", "3"),
+        ("study", "first-evening", "--airframe", "club-trainer-450"),
+        ("study", "--bands", "--airframe", "club-trainer-45"),
     ],
 )
 def test_bad_input_exits_two(monkeypatch, words):
@@ -308,7 +313,7 @@ def test_bad_input_exits_two(monkeypatch, words):
 
 
 def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys, tmp_path):
-    from sim.commands import study as commands
+    from sim.commands import measuring as commands
 
     few = (("pitch-channel-reversed",), ("stick-display", "propellers"))
     monkeypatch.setattr(commands, "everything", lambda: few)
@@ -343,3 +348,21 @@ def test_new_lines_take_the_places_of_old_ones():
 def test_a_cluster_without_its_package_says_what_to_install():
     with pytest.raises(DryhopError, match=r"dryhop\[cluster\]"), on_cluster("tcp://nowhere:1"):
         pass
+
+
+def test_bands_command_writes_what_sound_builds_show(monkeypatch, capsys, tmp_path):
+    file = tmp_path / "bands" / "club-trainer-450.csv"
+    words = ("study", "--bands", "--runs", "2", "--evenings", "3", "--workers", "1")
+    assert run(monkeypatch, *words, "--out", str(file), "--json") == FINE
+    document = json.loads(capsys.readouterr().out)
+    rows = bands.read(file)
+    assert document["measures"] == len(rows)
+    assert {check for check, _ in rows} == set(CHECKS)
+    assert {(row.builds, row.evenings) for row in rows.values()} == {(2, 3)}
+    sheet = rows["settings-sheet", "roll.p sheet"]
+    assert sheet.low_outer == sheet.high_outer == 0.06
+    goggles = rows["people-and-room", "goggles_on"]
+    assert (goggles.low_inner, goggles.high_inner) == (0.0, 1.0)
+    assert run(monkeypatch, *words, "--out", str(file)) == FINE
+    assert f"{len(rows)} measures" in capsys.readouterr().out
+    assert bands.read(file) == rows
