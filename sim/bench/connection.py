@@ -14,6 +14,7 @@ from sim.errors import Refusal
 By = Literal["cable", "telemetry"]
 RATE_BD: dict[By, int] = {"cable": 115200, "telemetry": 57600}  # Bd; common practice
 FAIL_CHANCE = 0.3  # own: how often a load stops half way
+HANGS = "one light, steady"
 MOST_FAILURES = 2  # own: the third try always goes through, a drill must end
 
 
@@ -54,7 +55,7 @@ class Board:
         if not self.powered(pack):
             return "no light"
         if self.hangs:
-            return "one light, steady"
+            return HANGS
         return f"connected by {self.by}" if self.connected(pack) else "lights on, not connected"
 
     def plug_cable(self, plugged: bool, pack: bool) -> str:

@@ -1,7 +1,6 @@
 """The line a squawk rests on, and what sound aircraft show on it, in words."""
 
 from collections.abc import Iterable
-from math import isinf
 from typing import NamedTuple
 
 from sim.bench.bands import Band, Bands, bands
@@ -32,7 +31,7 @@ def check_name(check: CheckKey) -> str:
 def line_told(picked: Picked, value: float, units: Units) -> str:
     """Return a line as it was read, in words."""
     said = reading_told(picked.line, value, units)
-    return f"{said.words}, read as {said.amount} ({check_name(picked.check)})"
+    return f"“{said.words}”, read as {said.amount} ({check_name(picked.check)})"
 
 
 def rests_on(picked: Picked | None, value: float | None, units: Units) -> str:
@@ -84,20 +83,15 @@ def sound_told(known: Bands, picked: Picked, values: dict[str, float], units: Un
 
 
 def _band_told(band: Band, key: str, units: Units) -> str:
+    if band.low_outer == band.high_outer:
+        return f"sound aircraft all show {reading_told(key, band.middle, units).amount}."
     if kind_of(key) in IN_WORDS:
-        seen = [reading_told(key, edge, units).amount for edge in (band.low_inner, band.high_inner)]
-        shown = seen[0] if seen[0] == seen[1] else "one or the other"
-        return f"sound aircraft show {shown}."
+        return "sound aircraft show one or the other."
     usual = _between(key, band.low_inner, band.high_inner, units)
     limits = _between(key, band.low_outer, band.high_outer, units)
     return f"sound aircraft show {usual}, doubtful beyond; not sound beyond {limits}."
 
 
 def _between(key: str, low: float, high: float, units: Units) -> str:
-    ends = [reading_told(key, end, units) for end in (low, high)]
-    first, last = (
-        "no figure" if isinf(e) else t.value for e, t in zip((low, high), ends, strict=True)
-    )
-    unit = ends[0].unit
-    said = first if first == last else f"{first} … {last}"
-    return f"{said} {unit}" if unit else said
+    first, last = reading_told(key, low, units), reading_told(key, high, units)
+    return first.amount if first == last else f"{first.value} … {last.amount}"

@@ -223,6 +223,8 @@ class KeyHands:
 
     def _set(self, action: act.Set) -> None:
         self.page("3")
+        self.settle()  # the page is read as it is opened
+        self.frame(frozenset(), 0.0)
         rows = sheet.rows(self.practice.view)
         at = next(i for i, row in enumerate(rows) if row.key == action.key)
         self.press(f"setting:{at}")

@@ -185,7 +185,7 @@ def test_a_line_picked_lays_the_slip_and_the_squawk_rests_on_it(window):
     window.strike("return")
     window.frame()
     assert window.app.ui.focus == "squawk-item:0"
-    assert "Rests on your goggles on, read as no (people and room)." in said(window)
+    assert "Rests on “your goggles on”, read as no (people and room)." in said(window)
     keys.press("squawk-item:2")
     keys.press("squawk-cause:1")
     keys.press("sure:3")
@@ -194,7 +194,7 @@ def test_a_line_picked_lays_the_slip_and_the_squawk_rests_on_it(window):
     assert (squawk.check, squawk.line, squawk.confidence) == ("people-and-room", "goggles_on", 4)
     assert desk.slip is None
     window.frame()
-    assert "Rests on your goggles on, read as no (people and room)" in said(window)
+    assert "Rests on “your goggles on”, read as no (people and room)" in said(window)
 
 
 def test_a_slip_without_a_line_says_so_and_takes_a_line_picked_later(window):

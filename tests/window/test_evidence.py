@@ -27,7 +27,7 @@ def band(measure, low_outer, low_inner, middle, high_inner, high_outer, check=MA
 
 def test_a_squawk_tells_its_line_and_value_or_that_it_rests_on_nothing():
     assert evidence.rests_on(MASS, 1.234, "metric") == (
-        "Rests on mass, read as 1.234 kg (weigh and balance)"
+        "Rests on “mass”, read as 1.234 kg (weigh and balance)"
     )
     assert "2 lb 11.5 oz" in evidence.rests_on(MASS, 1.234, "imperial")
     assert evidence.rests_on(None, 1.234, "metric") == NOTHING
@@ -70,13 +70,15 @@ def test_a_place_is_told_by_itself_and_against_the_four():
     ]
 
 
-@pytest.mark.parametrize(("edges", "said"), [((0, 0), "no"), ((0, 1), "one or the other")])
+@pytest.mark.parametrize(
+    ("edges", "said"), [((0, 0), "all show no"), ((0, 1), "show one or the other")]
+)
 def test_what_is_yes_or_no_has_no_more_and_less(edges, said):
     line = Picked("people-and-room", "goggles_on")
     low, high = edges
     known = band("goggles_on", low, low, low, high, high, check=line.check)
     told = evidence.sound_told(known, line, {"goggles_on": 1.0}, "metric")
-    assert told == [f"Your goggles on: sound aircraft show {said}."]
+    assert told == [f"Your goggles on: sound aircraft {said}."]
 
 
 def test_what_nobody_has_measured_says_so():
@@ -85,10 +87,19 @@ def test_what_nobody_has_measured_says_so():
     assert evidence.shipped_bands("an aircraft of one's own") == {}
 
 
-def test_an_edge_at_what_could_not_be_read_is_no_number():
-    known = band("mass_kg", 0.9, 0.95, 1.0, 1.05, float("inf"))
-    (told,) = evidence.sound_told(known, MASS, {"mass_kg": 1.2}, "metric")
-    assert told.endswith("not sound beyond 0.900 … no figure kg.")
+def test_what_all_sound_aircraft_show_alike_has_no_band():
+    line = Picked("pack-at-rest", "label_cells")
+    known = band("label_cells", 3, 3, 3, 3, 3, check=line.check)
+    told = evidence.sound_told(known, line, {"label_cells": 4.0}, "metric")
+    assert told == ["Cells on the label: sound aircraft all show 3 cells."]
+
+
+def test_every_line_of_the_shipped_bands_can_be_told(readings):
+    known = evidence.shipped_bands("club-trainer-450")
+    for check, reading in readings.items():
+        for line in reading.values:
+            told = evidence.sound_told(known, Picked(check, line), reading.values, "imperial")
+            assert all(len(words) > 20 and "nan" not in words for words in told)
 
 
 def test_bands_shipped_are_those_of_the_airframe(monkeypatch, tmp_path):

@@ -81,7 +81,7 @@ def bench(app: App) -> Iterator[Screen]:
             line="people_in_ring",
         )
         done(desk, practice, act.SwitchTransmitter(on=True), act.PlugPack(), squawk)
-        done(desk, practice, act.Read(check="hand-tilt"))
+        done(desk, practice, act.Read(check="settings-sheet"), act.Read(check="hand-tilt"))
         desk.lines.banded = True
         for page in desk.pages:
             desk.page = page
@@ -101,6 +101,11 @@ def bench(app: App) -> Iterator[Screen]:
         yield desk
         desk.slip = None
         done(desk, practice, act.Swap(part="pack"))  # refused: the pack is in
+        yield desk
+        desk.page = "page-setup"
+        done(desk, practice, act.Set(key="setup.controller.idle", value=0.1))
+        yield desk
+        done(desk, practice, act.UnplugPack())
         yield desk
 
 

@@ -152,6 +152,8 @@ def card_of(**changes: Any) -> dict[str, Any]:
         "hazards": [],
         "takeoff_s": 64.2,
         "minutes": 58.0,
+        "careful_min": 72.0,
+        "locked_up": False,
         "declared": "clear",
         "hop": hop,
         "versions": {},
@@ -191,6 +193,8 @@ def bad_card() -> dict[str, Any]:
             for name, hazard in HAZARDS.items()
         ],
         hop=hop,
+        minutes=130.5,
+        locked_up=True,
     )
 
 

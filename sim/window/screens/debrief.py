@@ -96,9 +96,8 @@ class Debrief:
         card = self.card
         column = Column(canvas, sheet)
         column.write(card["title"], TITLE, 2)
-        column.small(
-            f"seed {card['seed']}, {card['trainee']}, {card['minutes']:.0f} min at work", 6
-        )
+        column.small(f"seed {card['seed']}, {card['trainee']}", 2)
+        column.small(minutes_told(card), 6)
         if self._saving is not None:
             self._saving.show(ui, app, column)
         self._stamp(ui, column)
@@ -117,6 +116,9 @@ class Debrief:
         if card["sound_decision"]:
             column.strong("A sound decision", 2)
             column.write("What you found was left to the instructor.", BODY, 6)
+        if card["locked_up"]:
+            column.strong("The evening was over", 2)
+            column.write("The club locked up, and the aircraft stayed on the bench.", BODY, 6)
         column.small("No points buy the verdict: a grave act or a dangerous fault left settles it.")
         return column.used
 
@@ -147,3 +149,8 @@ class Debrief:
         elif pressed == "keys":
             app.go(Keys(self))
         return above
+
+
+def minutes_told(card: dict[str, Any]) -> str:
+    """Return the minutes at work beside those the careful need."""
+    return f"{card['minutes']:.0f} min at work; the careful need {card['careful_min']:.0f}"

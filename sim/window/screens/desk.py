@@ -22,6 +22,7 @@ from sim.window.screens.keys import Keys
 from sim.window.screens.lines import WAYS_GAP_UNITS, Lines
 from sim.window.screens.pages import PAGES
 from sim.window.screens.pages.card import CardPage
+from sim.window.screens.pages.setup import SetupPage
 from sim.window.screens.panels import (
     LARGE_TEXT,
     clock_keys,
@@ -259,12 +260,19 @@ class Desk:
         for (name, page), cell in zip(self.pages.items(), places, strict=True):
             cap = ui.keys.cap(name)
             if ui.tab(name, cell, page.words, cap, name == self.page) or ui.struck(name):
-                self.page, ui.focus = name, page.first
+                self._turn(ui, name)
         sheet = Rect(
             rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
         )
         paper.sheet(ui.canvas, sheet)
         self.pages[self.page].show(ui, self, sheet.inset(14 * u, 10 * u))
+
+    def _turn(self, ui: Ui, name: str) -> None:
+        """Turn to a page of the folder."""
+        page, newly = self.pages[name], name != self.page
+        self.page, ui.focus = name, page.first
+        if newly and isinstance(page, SetupPage):
+            page.opened(self)
 
     def _lower(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit

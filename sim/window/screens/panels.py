@@ -52,9 +52,15 @@ def state_line(view: View) -> str:
         f"transmitter {'on' if c.transmitter_on else 'off'}",
         f"switch {'self-level' if c.self_level else 'rate'}",
         *([] if view.board in UNSAID else [view.board]),
-        f"{view.minutes:.0f} min",
+        minutes(view),
     )
     return "  ·  ".join(parts)
+
+
+def minutes(view: View) -> str:
+    """Return the minutes spent, beside those the careful need, and when the club locks up."""
+    spent, careful, last = (f"{m:.0f}" for m in (view.minutes, view.careful_min, view.evening_min))
+    return f"{spent} of {last} min (careful {careful})"
 
 
 def craft_of(drill: Drill, view: View, drawn: Quat | None) -> CraftPicture:

@@ -7,6 +7,7 @@ from sim.bench.reading import Reading
 from sim.session import actions as act
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
+from sim.window.evidence import Picked
 from sim.window.practice import Practice, Said
 from sim.window.ui import Ui
 from sim.window.values import Units
@@ -38,6 +39,10 @@ class Workplace(Screen, Protocol):
 
     def lay(self, reading: Reading) -> None:
         """Lay a reading's sheet on top."""
+        ...
+
+    def rest_on(self, ui: Ui, picked: Picked) -> None:
+        """Rest a squawk on a line: the one in hand, or a new one."""
         ...
 
     def open_slip(self, ui: Ui, slip: "Slip") -> None:

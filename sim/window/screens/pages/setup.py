@@ -2,18 +2,35 @@
 
 from typing import ClassVar
 
+from sim.bench.checklist import CHECKS
+from sim.bench.connection import HANGS
+from sim.keys import CheckKey
 from sim.session import actions as act
+from sim.session.view import View
 from sim.window import sheet
 from sim.window.canvas import Rect, paragraph
+from sim.window.evidence import Picked
+from sim.window.keys import KeyMap
+from sim.window.names import COLUMNS
 from sim.window.screens.pages.lists import headed
+from sim.window.screens.panels import LARGE_TEXT
 from sim.window.screens.workplace import Workplace
 from sim.window.sheet import SheetRow
-from sim.window.theme import BODY_BOLD, SMALL
+from sim.window.theme import BODY, BODY_BOLD, SMALL
 from sim.window.ui import Ui
 from sim.window.values import setting_told
 
-EDITOR_ROWS = 5.6  # rows; own: heading, range, value, build sheet's value
-UNREAD = "The settings can't be read: the controller has no power, no software or no connection."
+EDITOR_ROWS = 6.8  # rows; own: heading, range, value, build sheet's value, a squawk
+EDITOR_ROWS_LARGE = 5.0  # rows; own: with large text the last two share a row
+CHECK: CheckKey = "settings-sheet"
+PART = "setup.controller."  # what the check reads
+NOW = next(iter(COLUMNS))  # end of the line of what is set
+READ, READ_AGAIN = "Read the settings", "Changed: read again"
+WORDS = (
+    "Enter on a line changes it and costs a minute. Opened first, or after a change, the settings are "
+    "read: two minutes."
+)
+WORDS_LARGE = "A change: 1 min, reading: 2."
 
 
 class SetupPage:
@@ -27,17 +44,31 @@ class SetupPage:
         self.at = 0
         self.trouble = ""
         self.picked: dict[str, str] = {}
+        self._opened = False
+
+    def opened(self, desk: Workplace) -> None:
+        """Read the settings as the page is opened, unless nothing was changed since they were."""
+        self._opened = True
+        view = desk.practice.view
+        if not missing(view, desk.app.ui.keys) and CHECK not in view.facts:
+            desk.ask(act.Read(check=CHECK))
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the rows and the editor of the chosen one."""
         u = ui.unit
-        at = headed(ui, rect, "Setup sheet", "Enter on a line changes it. Setting costs a minute.")
-        values = sheet.rows(desk.practice.view)
-        if not values:
-            paragraph(ui.canvas, at, UNREAD, SMALL)
+        large = ui.canvas.text_scale >= LARGE_TEXT
+        at = headed(ui, rect, "Setup sheet", WORDS_LARGE if large else WORDS)
+        view = desk.practice.view
+        values = sheet.rows(view)
+        if not values or CHECK not in view.readings:
+            self._unread(ui, desk, at)
             return
         h = ui.row_height
-        editor_h = EDITOR_ROWS * h
+        if CHECK not in view.facts:
+            at = self._again(ui, desk, at)
+        if self._opened:
+            self._opened, ui.focus = False, f"setting:{self.at}"
+        editor_h = (EDITOR_ROWS_LARGE if large else EDITOR_ROWS) * h
         listed = Rect(at.x, at.y, at.w, at.h - editor_h - 8 * u)
         scroll = ui.scroll("setting", listed, len(values))
         for i, row in scroll:
@@ -51,6 +82,23 @@ class SetupPage:
                 self.at = i
         ui.scrollbar(scroll)
         self._editor(ui, desk, Rect(at.x, at.bottom - editor_h, at.w, editor_h), values[self.at])
+
+    def _unread(self, ui: Ui, desk: Workplace, at: Rect) -> None:
+        """Tell what is missing, or let the settings be read."""
+        why = missing(desk.practice.view, ui.keys)
+        words = "They are being read." if desk.practice.busy else "They have not been read yet."
+        used = paragraph(ui.canvas, at, why or words, BODY)
+        if not why and not desk.practice.busy:
+            self._again(ui, desk, at.below(used + 8 * ui.unit))
+
+    def _again(self, ui: Ui, desk: Workplace, at: Rect) -> Rect:
+        """Let the settings be read; return what is left below."""
+        minutes = CHECKS[CHECK].minutes
+        words = READ if CHECK not in desk.practice.view.readings else READ_AGAIN
+        if ui.button("read-settings", at.top(ui.row_height), f"{words} ({minutes:g} min)"):
+            self._opened = True
+            desk.ask(act.Read(check=CHECK))
+        return at.below(ui.row_height + 6 * ui.unit)
 
     def _editor(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow) -> None:
         h, u = ui.row_height, ui.unit
@@ -74,13 +122,23 @@ class SetupPage:
             written = ui.field(name, line, sheet.entry(row.value), name=now.words)
             if written is not None:
                 self._set(ui, desk, row, written)
-        if ui.act(
-            "sheet-value",
-            line.below(h + 5 * u)._replace(h=h),
-            f"Build sheet: {setting_told(row.key, row.sheet).amount}",
-        ):
+        self._ways(ui, desk, line._replace(y=line.bottom + 5 * u), row)
+
+    def _ways(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow) -> None:
+        """Draw what can be done with a line: the build sheet's value, a squawk that rests on it."""
+        u = ui.unit
+        pointed = row.key.startswith(PART)
+        first, second = rect, rect._replace(y=rect.bottom + 5 * u)
+        if pointed and ui.canvas.text_scale >= LARGE_TEXT:
+            first, second = rect.column(0, 2, 6 * u), rect.column(1, 2, 6 * u)
+        told = setting_told(row.key, row.sheet).amount
+        if ui.act("sheet-value", first, f"Build sheet: {told}", short=told):
             self.trouble = ""
             desk.ask(act.Set(key=row.key, value=row.sheet))
+        if pointed:
+            wanted = ui.button("squawk-setting", second, "Squawk on it")
+            if wanted or (ui.focus == f"setting:{self.at}" and ui.struck("squawk")):
+                desk.rest_on(ui, Picked(CHECK, row.key.removeprefix(PART) + NOW))
 
     def _set(self, ui: Ui, desk: Workplace, row: SheetRow, written: str) -> None:
         value = sheet.read(row, written)
@@ -91,6 +149,27 @@ class SetupPage:
         self.trouble = ""
         ui.focus = f"setting:{self.at}"
         desk.ask(act.Set(key=row.key, value=value))
+
+
+def missing(view: View, keys: KeyMap) -> str:
+    """Return what is missing before the settings can be read, and how to get it; nothing if all is there."""
+    adjust = f"page {keys.cap('page-calibrate')}"
+    if not view.conduct.pack_plugged:
+        return (
+            "The controller has no power from the pack, and without it the settings can't be read. "
+            f"Propellers off first; then {keys.cap('pack')} plugs the pack in."
+        )
+    if view.setup is not None:
+        return ""
+    if view.board == HANGS:
+        return (
+            "One light stands still: the board does not answer. Take its power away, give it power "
+            f"again, then load its software on {adjust}."
+        )
+    return (
+        "The board has power, but nothing is connected to it. Open the connection on "
+        f"{adjust}. If nothing comes over it, the board holds no software: load it there."
+    )
 
 
 def limits(row: SheetRow) -> str:
