@@ -29,6 +29,14 @@ def field_sizes_ut(rig: Rig, history: History) -> np.ndarray:
     return np.array(sizes)
 
 
+def _still_rate_deg_s(rig: Rig, seen: History) -> float:
+    """Return the rate shown while nothing turns: the gyro on the axes told, less its zero."""
+    told = rig.craft.estimator.mounting
+    gyro = apply(told, Vec3(*(float(seen[f"gyro_{axis}_rad_s"].mean()) for axis in "xyz")))
+    zero = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
+    return float(np.linalg.norm(np.array(gyro) - zero)) * 180.0 / np.pi
+
+
 def _set_down(rig: Rig, heading_rad: float) -> None:
     """Set it down with the nose this way; the controller has followed the turn by its gyro."""
     before = Quat(*(rig.value(f"body.attitude.{axis}") for axis in "wxyz"))
@@ -48,9 +56,7 @@ def level_and_still(rig: Rig) -> Reading:
         seen = rig.run(sticks(), STAND_S)
         values[f"roll_{name}_deg"] = degrees(float(seen["shown_roll_rad"].mean()))
         values[f"pitch_{name}_deg"] = degrees(float(seen["shown_pitch_rad"].mean()))
-        bias = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
-        rates = [seen[f"gyro_{axis}_rad_s"].mean() - b for axis, b in zip("xyz", bias, strict=True)]
-        values[f"rate_{name}_deg_s"] = float(np.linalg.norm(rates)) * 180.0 / np.pi
+        values[f"rate_{name}_deg_s"] = _still_rate_deg_s(rig, seen)
     crept = [np.ptp(np.unwrap(seen[f"shown_{angle}_rad"])) for angle in ANGLES]
     values["crept_deg"] = float(max(crept)) * 180.0 / np.pi
     _set_down(rig, 0.0)
@@ -62,15 +68,13 @@ def pad_look(rig: Rig) -> Reading:
     """Stand back and wait: read level, heading and rate where it will lift off."""
     rig.run(sticks(), LOOK_S)
     seen = rig.run(sticks(), 2.0)
-    bias = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
-    rates = [seen[f"gyro_{axis}_rad_s"].mean() - b for axis, b in zip("xyz", bias, strict=True)]
     return Reading(
         "pad-look",
         {
             "roll_deg": degrees(float(seen["shown_roll_rad"].mean())),
             "pitch_deg": degrees(float(seen["shown_pitch_rad"].mean())),
             "heading_deg": degrees(float(np.unwrap(seen["shown_heading_rad"]).mean())),
-            "rate_deg_s": float(np.linalg.norm(rates)) * 180.0 / np.pi,
+            "rate_deg_s": _still_rate_deg_s(rig, seen),
         },
     )
 

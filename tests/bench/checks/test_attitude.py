@@ -7,10 +7,12 @@ import magpylib
 import numpy as np
 import pytest
 
+from sim.aircraft.changes import with_values
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
 from sim.bench.compass import FitError, fit_compass, fit_ellipsoid
+from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
@@ -28,8 +30,8 @@ def shipped() -> World:
     return sound_world(pack_plugged=True, transmitter_on=True)
 
 
-def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
-    """Do a check as it is best done and return what the careful make of it."""
+def reading(check: CheckKey, world: World, seed: int) -> Reading:
+    """Do a check as it is best done."""
     place, hold, props, _ = CHECKS[check].stance
     conduct = Conduct(
         props_fitted=props, pack_plugged=True, transmitter_on=True, place=place, hold=hold
@@ -37,7 +39,12 @@ def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
     rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
     rig.place()
     rig.run(HANDS_OFF, 2.6)
-    found = judged(CHECKS[check].take(rig), world.airframe.sheet)
+    return CHECKS[check].take(rig)
+
+
+def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
+    """Return what the careful make of a check."""
+    found = judged(reading(check, world, seed), world.airframe.sheet)
     return [finding.squawk.cause for finding in found]
 
 
@@ -170,3 +177,22 @@ def test_too_few_or_flat_readings_are_refused() -> None:
         fit_ellipsoid(flat)
     with pytest.raises(FitError, match="at least 20"):
         fit_ellipsoid(flat[:10])
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 90.0])
+@pytest.mark.parametrize(
+    ("check", "line"), [("level-and-still", "rate_ahead_deg_s"), ("pad-look", "rate_deg_s")]
+)
+def test_a_board_turned_and_told_so_shows_no_rate(
+    check: CheckKey, line: str, turn_deg: float
+) -> None:
+    """The zero of its gyro is taken out on the axes told; 0.2 deg/s is six times its noise."""
+    world = with_values(
+        shipped(),
+        {
+            "build.sensors.gyro_bias_deg_s": (2.0, -1.0, 0.5),
+            "build.sensors.board_turn_deg": turn_deg,
+            "setup.controller.board_turn_deg": turn_deg,
+        },
+    )
+    assert reading(check, world, 1).values[line] < 0.2
