@@ -11,6 +11,7 @@ from sim.kernel import pack
 from sim.kernel.linear import hover_trim
 
 LOADED_CELL_V = 3.5  # V; common practice: land at 3.5 V a cell under load
+RETIRE_RATIO = 1.5  # 1; trade experience: a pack of half as much resistance again is worn
 STEP_S = 5.0  # s; own: the hop is short against the slow RC pair, long against the fast one
 REST_V = 4.0  # V; own: a hop and its reserve need 4.15 when taken up, 4.0 after the bench work
 REST_SPREAD_V = 0.05  # V; trade experience: 0.03 is good, 0.05 is a weak cell
@@ -41,15 +42,16 @@ def at_rest(truth: Truth) -> tuple[float, float]:
 def _worn(world: World, severity: float, rng: np.random.Generator) -> World:
     """Age the pack: its resistance grows, some capacity goes, its rest voltage stays fine.
 
-    The trade speaks of twice to five times the resistance; with this pack and hop it takes about
-    five times before a cell falls below 3.5 V.
+    The trade speaks of twice to five times the resistance; it retires a pack long before its cells
+    fall below 3.5 V in a hop, for which it takes about five times with this pack.
     """
     world = with_value(world, "build.pack.resistance_factor", 4.6 + 2.4 * severity)
     return with_value(world, "build.pack.capacity_factor", 0.85 - 0.15 * severity)
 
 
 def _worn_out(truth: Truth) -> bool:
-    return after_hop(truth, CHARGED)[0] < LOADED_CELL_V
+    worn = truth.world.build.pack.resistance_factor > RETIRE_RATIO
+    return worn or after_hop(truth, CHARGED)[0] < LOADED_CELL_V
 
 
 def _half_empty(world: World, severity: float, rng: np.random.Generator) -> World:

@@ -11,7 +11,7 @@ from sim.kernel.clock import TICK_S
 STOP_S = 2.0  # s; design: motors stand within this time of losing the link
 RUN_DOWN_S = 0.5  # s; own: measured on the trainer's bare motors, 0.45 s
 
-RANGE_LOSS = 0.3  # share of frames; own: a sound aerial loses next to none on the reduced walk
+RANGE_LOSS = 0.15  # share of frames; own: what bodies and cars take on a reduced walk is a third
 NEAR_LOSS = 0.05  # share of frames; own: beside the aircraft a sound link loses none
 WILD_RATE_DEG_S = 350.0  # deg/s; trade experience: 150-250 for a first hop, 900 is for racing
 WILD_YAW_DEG_S = 180.0  # deg/s; own: twice round a quarter turn a second, a novice loses the nose

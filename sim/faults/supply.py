@@ -39,14 +39,16 @@ def _weak_regulator(world: World, severity: float, rng: np.random.Generator) -> 
 
 
 def lowest_supply_v(truth: Truth) -> float:
-    """Return the supply when all drives are thrown open from the hover, V."""
+    """Return the supply when all drives are thrown open from idle, as in a catch, V.
+
+    The back-EMF of a motor that idles is nearly the share of the supply that its drive applies.
+    """
     craft = truth.craft
-    trim = hover_trim(craft, truth.tables, CHARGED)
     volts, ohm = pack.sources(CHARGED, truth.tables, craft.pack)
     back, load = craft.pack.avionics_a, 0.0
     for rotor in craft.rotors:
         m = rotor.motor
-        back -= trim.speed_rad_s / (m.kv_rad_s_v * m.resistance_ohm)
+        back -= m.gain * craft.controller.idle * volts / m.resistance_ohm
         load += 1.0 / m.resistance_ohm
     return float((volts - ohm * back) / (1.0 + ohm * load))
 

@@ -14,7 +14,7 @@ from sim.keys import CheckKey, FaultId, FixKey, ThreatKey
 
 ENDS_US = (1000.0, 2000.0)  # us; the trade's convention for the ends of a stick
 CENTRE_US = 1500.0  # us; the trade's convention for its middle
-END_ERROR_US = 25.0  # us; own: the trade asks for 10, a flight notices 5 % of the travel
+END_ERROR_US = 10.0  # us; what the trade asks for at each end
 CENTRE_ERROR_US = 20.0  # us; own: the trade asks for 5, beyond 25 the dead band gives way
 EMPTY_V = 7.0  # V; own: 3.5 V a cell, what a two-cell transmitter pack should not go below
 IN_ORDER = (0.0, 1.0, 2.0, 3.0)  # each input listens to its own channel

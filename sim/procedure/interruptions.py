@@ -3,12 +3,11 @@
 from math import exp
 
 from sim.bench.check import Check
-from sim.bench.person import senses
+from sim.bench.person import Subject, senses
 from sim.bench.rig import Rig
 from sim.keys import CheckKey
 from sim.procedure.cards import CARDS
 
-SUBJECT = 30  # own: the number of this chance in our list
 SKIPS = 0.3  # 1; training practice: how often an interruption costs an item
 
 
@@ -28,5 +27,5 @@ def ticked_unread(ticked: set[CheckKey], check: Check, rig: Rig) -> set[CheckKey
     interrupted = 1.0 - exp(-rig.world.conduct.rings_per_min * check.minutes)
     if following is None or interrupted == 0.0:
         return left
-    skipped = float(senses(rig, SUBJECT).random()) < SKIPS * interrupted
+    skipped = float(senses(rig, Subject.INTERRUPTION).random()) < SKIPS * interrupted
     return left | {following} if skipped else left

@@ -15,7 +15,7 @@ from sim.bench.check import sticks as held
 from sim.bench.checks.supply import METER_SHARE
 from sim.bench.compass import FitError, fit_compass
 from sim.bench.interlocks import field_strength_ut
-from sim.bench.person import senses
+from sim.bench.person import Subject, senses
 from sim.bench.reading import Calibrated, Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
@@ -31,7 +31,6 @@ SETTLE_S = 6.0  # s; own: the attitude settles on the plate
 LOOK_S = 2.0  # s; own: long enough to average the noise away
 REACH_S = 0.1  # s; own: time for a stick to reach the display
 FRAMES = 8  # 1; own: frames averaged at each place of a stick
-DRIVES, METER = 7001, 7002  # own: chance of each calibration, apart from that of the checks
 TARGET_US = {"low_us": 1000.0, "centre_us": 1500.0, "high_us": 2000.0}  # us; trade's convention
 
 STORES: dict[str, Calibration] = {
@@ -92,13 +91,13 @@ def drives(rig: Rig) -> Stored:
         raise Refusal("Take the propellers off first: the motors may start.", "props_off")
     learnt = {"start_extra": 0.0, "gain": 1.0}
     values = {f"build.rotors.{p}.motor.{k}": v for p in PLACES for k, v in learnt.items()}
-    world = renewed(rig.world, values, senses(rig, DRIVES))
+    world = renewed(rig.world, values, senses(rig, Subject.DRIVES))
     return world, "All four drives have learnt the ends and answered with their tones.", {}
 
 
 def voltage(rig: Rig) -> Stored:
     """Set the scale of the voltage reading until it shows what the meter does."""
-    eye = senses(rig, METER)
+    eye = senses(rig, Subject.METER)
     seen = rig.run(HANDS_OFF, 1.0)
     shown = float(seen["shown_pack_v"].mean())
     meter = float(seen["pack_v"].mean()) * (1.0 + METER_SHARE * float(eye.standard_normal()))

@@ -8,6 +8,7 @@ import numpy as np
 from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import NO_OFFSET
+from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
 from sim.bench.check import Need, unmet
 from sim.bench.checklist import CHECKS
@@ -58,7 +59,9 @@ class Session:
         self.phase = "bench"
         self.minutes = 0.0
         self._warming = Warming()
-        self._parts = np.random.default_rng(seed).spawn(2)[1]  # beside the scatter of the build
+        self._chance = np.random.default_rng(seed).spawn(2)[
+            1
+        ]  # of parts and work; [0] is the build's
         self._facts: set[CheckKey] = set()
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
         self._readings: dict[CheckKey, Reading] = {}
@@ -287,7 +290,8 @@ class Session:
             self._log("swollen-pack-plugged")
         self._conduct(pack_plugged=True)
         if conduct.hold != "hands":  # set down, it lies still while it starts
-            self._change(with_value(self.rig.world, "build.sensors.gyro_moved_deg_s", NO_OFFSET))
+            still = {"build.sensors.gyro_moved_deg_s": NO_OFFSET}
+            self._change(renewed(self.rig.world, still, self._chance))
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._void(action)
         self.rig.run(HANDS_OFF, START_UP_S)
@@ -355,7 +359,7 @@ class Session:
     def _prepare(self, action: act.Prepare) -> Outcome:
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, "Not to be had tonight.", "not_tonight")
-        self._change(prepared(self.rig.world, action.what, self._parts))
+        self._change(prepared(self.rig.world, action.what, self._chance))
         self._void(action)
         if action.what == "restart-card":
             self._ticked.clear()
@@ -433,7 +437,7 @@ class Session:
         words = action.part.replace("-", " ")
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
-        swap(self.rig, action.part, self.scenario.pack_charge, self._parts)
+        swap(self.rig, action.part, self.scenario.pack_charge, self._chance)
         if action.part == "pack":
             self._watch.silence()
         self._void(action)

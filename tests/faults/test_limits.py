@@ -127,9 +127,9 @@ def test_margins_are_those_of_the_loop_on_a_rested_pack(world, truth):
 
 
 def test_pack_must_hold_three_and_a_half_volts(world, truth):
-    """Resistance takes a charged pack there; a low charge counts as a fault of its own."""
+    """Lost capacity takes a charged pack there; a low charge counts as a fault of its own."""
     for key, values, fault in (
-        ("build.pack.resistance_factor", np.linspace(1.0, 7.0, 13), "pack-high-resistance"),
+        ("build.pack.capacity_factor", np.linspace(1.0, 0.12, 13), "pack-high-resistance"),
         ("build.pack.charge", np.linspace(0.97, 0.2, 12), "pack-undercharged"),
     ):
         volts = []

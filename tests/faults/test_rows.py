@@ -73,10 +73,10 @@ CONTROL, SENSORS, FRAME, PACK = "setup.controller.", "build.sensors.", "build.fr
 DIAGONAL = {"forward": (1.0, 0.0), "left": (0.0, -1.0), "askew": (-0.6, 0.8)}
 # the fast RC pair of the pack, the slow one, and both resistors matter for the three found so:
 # charge left over after 75 s of hover at 12.3 A, 2.2 Ah: 0.97 - 0.116 = 0.854, OCV 4.037 V
-WORN = 4.715  # 1; resistance at which 75 s of hover end at 3.5 V a cell
 WEAK_OHM = 2.483  # 1; resistance of one cell that puts it 0.15 V below its sisters there
 WEAK_AH = 0.4446  # 1; capacity of one cell that does
-PUNCH_V = 9.494  # V; supply when all four drives open from the hover on a charged pack
+# 12.491 V behind 19.5 mohm, 0.35 A aboard, four windings of 0.115 ohm with 7 % of it in back-EMF
+PUNCH_V = (12.4911 - 0.0195 * (0.35 - 4 * 0.07 * 12.4911 / 0.115)) / (1.0 + 0.0195 * 4 / 0.115)
 
 ROWS = [
     # airframe
@@ -91,15 +91,15 @@ ROWS = [
     Row("arm-joint-loose", "Hz", 60.0, -1, setting(FRAME + "loose_arm_hz")),
     Row("motor-mount-tilted", "deg", 0.8, 1, setting(MOTOR + "axis_lean_deg")),
     Row("motor-mount-tilted", "deg the other way", 0.8, 1, setting(MOTOR + "axis_lean_deg", lambda x: -x)),
-    Row("over-mass", "share", 1.12, 1, setting(FRAME + "mass_factor")),
+    Row("over-mass", "share", 1.06, 1, setting(FRAME + "mass_factor")),
     Row("leg-snag-or-bent", "m, one", 0.004, 1, setting(FRAME + "leg_lift_m", lambda x: (0.0, x, 0.0, 0.0))),
     Row("leg-snag-or-bent", "m, three", 0.004, 1, setting(FRAME + "leg_lift_m", lambda x: (x, x, 0.0, x))),
     # propellers; 0.25 g mm is what the design's balancing leaves; thrust goes with D^4
     Row("prop-nick-imbalance", "g mm", 0.6, 1, setting(PROP + "extra_unbalance_g_mm", lambda x: x - 0.25)),
     Row("prop-hub-slip", "N m", 1.6 * HOVER_N_M, -1, setting(PROP + "slip_n_m")),
-    Row("prop-size-mismatch", "larger", 1.10, 1, setting(PROP + "diameter_ratio", lambda x: x**0.25)),
-    Row("prop-size-mismatch", "smaller", 1.10, 1, setting(PROP + "diameter_ratio", lambda x: x**-0.25)),
-    Row("prop-size-mismatch", "steeper", 1.10, 1, setting(PROP + "pitch_ratio")),
+    Row("prop-size-mismatch", "larger", 1.06, 1, setting(PROP + "diameter_ratio", lambda x: x**0.25)),
+    Row("prop-size-mismatch", "smaller", 1.06, 1, setting(PROP + "diameter_ratio", lambda x: x**-0.25)),
+    Row("prop-size-mismatch", "steeper", 1.06, 1, setting(PROP + "pitch_ratio")),
     # motors and drives
     Row("motor-bearing-rough", "N m", 0.003, 1, setting(MOTOR + "friction_n_m")),
     Row("motor-shaft-bent", "g mm", 0.15, 1, setting(MOTOR + "bell_unbalance_g_mm")),
@@ -125,7 +125,7 @@ ROWS = [
     Row("pack-cell-weak", "V at rest", 0.05, 1, setting(PACK + "weak_charge_gap", lambda x: 0.1 * x / (4.200 - 4.079))),
     Row("pack-cell-weak", "ohm under load", WEAK_OHM, 1, setting(PACK + "weak_resistance_ratio")),
     Row("pack-cell-weak", "Ah under load", WEAK_AH, -1, setting(PACK + "weak_capacity_ratio")),
-    Row("pack-high-resistance", "ohm", WORN, 1, setting(PACK + "resistance_factor")),
+    Row("pack-high-resistance", "ohm", 1.5, 1, setting(PACK + "resistance_factor")),
     Row("connector-high-resistance", "V", 0.050, 1, setting("build.leads.connector_ohm", lambda x: x / HOVER_A)),
     Row("regulator-brownout", "V", PUNCH_V, 1, setting("build.leads.regulator_extra_v", lambda x: x - 5.3)),
     Row("voltage-scale-wrong", "high", 1.02, 1, setting(SENSORS + "volt_scale")),
@@ -136,10 +136,10 @@ ROWS = [
     Row("low-volt-alarm-unset", "counts four", 3.75, 1, lambda w, x: changed(w, setup__controller__alarm_cells=4, setup__controller__low_cell_alarm_v=x * 3.0 / 4.0)),
     # radio
     *(
-        Row("stick-ends-short", f"{c} us", 50.0, 1, setting(f"setup.transmitter.{c}.high_us", lambda x: 2000.0 - x))
+        Row("stick-ends-short", f"{c} us", 20.0, 1, setting(f"setup.transmitter.{c}.high_us", lambda x: 2000.0 - x))
         for c in ("roll", "pitch", "throttle", "yaw")
     ),
-    Row("stick-ends-short", "long, us", 50.0, 1, setting("setup.transmitter.yaw.low_us", lambda x: 1000.0 - x)),
+    Row("stick-ends-short", "long, us", 20.0, 1, setting("setup.transmitter.yaw.low_us", lambda x: 1000.0 - x)),
     *(
         Row("stick-centre-off", f"{c} trim, us", 20.0, 1, setting(f"setup.transmitter.{c}.trim_us", lambda x, side=side: side * x))
         for c, side in (("roll", 1.0), ("pitch", -1.0), ("yaw", 1.0))
@@ -147,7 +147,7 @@ ROWS = [
     Row("stick-centre-off", "centre, us", 20.0, 1, setting("setup.transmitter.yaw.centre_us", lambda x: 1500.0 - x)),
     Row("transmitter-pack-low", "V", 7.0, -1, setting("build.radio.transmitter_pack_v")),
     Row("failsafe-holds-last", "ms", 1500.0, 1, setting("airframe.link.timeout_ms")),  # 2 s less 0.5 to run down
-    Row("antenna-damaged", "on the walk", 0.3, 1, setting("build.radio.loss_at_range")),
+    Row("antenna-damaged", "on the walk", 0.15, 1, setting("build.radio.loss_at_range")),
     Row("antenna-damaged", "beside it", 0.05, 1, setting("build.radio.loss_near")),
     Row("stick-rates-wild", "deg/s", 350.0, 1, setting(CONTROL + "rate_limit_deg_s")),
     Row("stick-rates-wild", "yaw deg/s", 180.0, 1, setting(CONTROL + "yaw_rate_limit_deg_s")),

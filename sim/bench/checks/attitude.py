@@ -4,6 +4,7 @@ import numpy as np
 
 from sim.bench.check import Check, Line, sticks
 from sim.bench.interlocks import field_strength_ut
+from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
@@ -14,6 +15,11 @@ MARK_NAMES = ("north", "east", "south", "west")
 STAND_S = 4.0  # s; own: long enough to see it creep
 LOOK_S = 8.0  # s; own: the heading settles within this time after a turn
 ANGLES = ("roll", "pitch")
+LEVEL_DEG = 0.05  # deg; own: how level the plate is, and the display's last digit but one
+RATE_DEG_S = 0.01  # deg/s; own: last digit of a rate, which flickers by one
+HEADING_DEG = 0.3  # deg; own: that of a heading
+MARK_DEG = 0.5  # deg; own: how well hands hold a nose over a mark
+PLACE_UT = 0.35  # uT; own: what the field of a garage differs by over a hand's breadth
 TURN_MARKS = 12  # own: a look every 30 degrees of the turn
 
 
@@ -49,16 +55,18 @@ def _set_down(rig: Rig, heading_rad: float) -> None:
 
 def level_and_still(rig: Rig) -> Reading:
     """Stand on a levelled plate, then turned half round: read level and rates."""
-    values = {}
+    values, rng = {}, senses(rig, Subject.LEVEL)
     for name, heading in (("ahead", 0.0), ("turned", np.pi)):
         _set_down(rig, heading)
         rig.run(sticks(), LOOK_S)
         seen = rig.run(sticks(), STAND_S)
-        values[f"roll_{name}_deg"] = degrees(float(seen["shown_roll_rad"].mean()))
-        values[f"pitch_{name}_deg"] = degrees(float(seen["shown_pitch_rad"].mean()))
-        values[f"rate_{name}_deg_s"] = _still_rate_deg_s(rig, seen)
+        for axis in ANGLES:
+            shown = degrees(float(seen[f"shown_{axis}_rad"].mean()))
+            values[f"{axis}_{name}_deg"] = read_off(rng, shown, LEVEL_DEG, LEVEL_DEG)
+        rate = _still_rate_deg_s(rig, seen)
+        values[f"rate_{name}_deg_s"] = read_off(rng, rate, RATE_DEG_S, RATE_DEG_S, 0.0)
     crept = [np.ptp(np.unwrap(seen[f"shown_{angle}_rad"])) for angle in ANGLES]
-    values["crept_deg"] = float(max(crept)) * 180.0 / np.pi
+    values["crept_deg"] = read_off(rng, degrees(float(max(crept))), LEVEL_DEG, LEVEL_DEG, 0.0)
     _set_down(rig, 0.0)
     rig.run(sticks(), LOOK_S)
     return Reading("level-and-still", values)
@@ -68,27 +76,29 @@ def pad_look(rig: Rig) -> Reading:
     """Stand back and wait: read level, heading and rate where it will lift off."""
     rig.run(sticks(), LOOK_S)
     seen = rig.run(sticks(), 2.0)
-    return Reading(
-        "pad-look",
-        {
-            "roll_deg": degrees(float(seen["shown_roll_rad"].mean())),
-            "pitch_deg": degrees(float(seen["shown_pitch_rad"].mean())),
-            "heading_deg": degrees(float(np.unwrap(seen["shown_heading_rad"]).mean())),
-            "rate_deg_s": _still_rate_deg_s(rig, seen),
-        },
-    )
+    rng, shown = senses(rig, Subject.STILL), {}
+    for axis in (*ANGLES, "heading"):
+        error = HEADING_DEG if axis == "heading" else LEVEL_DEG
+        angle = degrees(float(np.unwrap(seen[f"shown_{axis}_rad"]).mean()))
+        shown[f"{axis}_deg"] = read_off(rng, angle, error, LEVEL_DEG)
+    rate = _still_rate_deg_s(rig, seen)
+    shown["rate_deg_s"] = read_off(rng, rate, RATE_DEG_S, RATE_DEG_S, 0.0)
+    return Reading("pad-look", shown)
 
 
 def heading_marks(rig: Rig) -> Reading:
     """Hold the nose over four marks on the floor and read the heading at each."""
-    values = {}
+    values, rng = {}, senses(rig, Subject.MARKS)
     for name, mark in zip(MARK_NAMES, MARKS_DEG, strict=True):
         rig.turn(0.0, 0.0, mark)
         rig.run(HANDS_OFF, LOOK_S)
         seen = rig.run(HANDS_OFF, 1.0)
         turned = np.unwrap(seen["shown_heading_rad"]).mean()
-        values[f"{name}_off_deg"] = degrees(float(turned) - np.deg2rad(mark))
-        values[f"{name}_field_ut"] = float(field_sizes_ut(rig, seen).mean())
+        off = degrees(float(turned) - np.deg2rad(mark))
+        values[f"{name}_off_deg"] = read_off(rng, off, MARK_DEG, 0.1)
+        values[f"{name}_field_ut"] = read_off(
+            rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1
+        )
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, LOOK_S)
     values["compass_turn_told_deg"] = rig.world.setup.controller.compass_turn_deg
@@ -106,12 +116,12 @@ def _swing(sizes: list[float], times: int) -> float:
 
 def field_turn(rig: Rig) -> Reading:
     """Turn once round, level, and watch the size of the field."""
-    headings, sizes = [], []
+    headings, sizes, rng = [], [], senses(rig, Subject.FIELD)
     for k in range(TURN_MARKS + 1):
         rig.turn(0.0, 0.0, 360.0 * k / TURN_MARKS)
         seen = rig.run(HANDS_OFF, 0.3)
         headings.append(360.0 * k / TURN_MARKS)
-        sizes.append(float(field_sizes_ut(rig, seen).mean()))
+        sizes.append(read_off(rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1))
     return Reading(
         "field-turn",
         {

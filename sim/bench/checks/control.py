@@ -7,6 +7,7 @@ from sim.aircraft.setup import ControllerSetup
 from sim.bench.changes import LOOP, every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.checks import legs
+from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
 from sim.kernel.clock import ticks
@@ -17,6 +18,8 @@ LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
 TAP = 0.25  # of stick; own: a short tap to set the loop off
 LOOK_S = 0.06  # s; own: how long one look and one tap last, a whole cycle of a ringing loop
 CUT_RINGING = 0.12  # of command; own: loud enough to cut, quiet enough to stay on the legs
+STICK_SHARE = 0.003  # share; own: the throttle bar read at a glance
+SHAKE_M_S2 = 0.004  # m/s2; own: what the floor and the wash add to the shake of the board
 THROTTLE_STEP = 0.004  # share; own: a gentle hand on the stick
 
 
@@ -121,6 +124,7 @@ def light_on_legs(rig: Rig) -> Reading:
         looks.append(rig.run(held, LOOK_S, every=ticks(0.002)).rows)
         cut = must_cut(History(looks[-1]))
     disarmed(rig)
+    rng = senses(rig, Subject.LEGS)
     seen = History(np.vstack(looks[-round(LIGHT_S / LOOK_S) :]))
     size, frequency = max(shake(seen, f"drive_{place}") for place in PLACES)
     cells = rig.world.pack_spec.cells
@@ -130,13 +134,13 @@ def light_on_legs(rig: Rig) -> Reading:
         {
             "ringing_share": size,
             "ringing_hz": frequency,
-            "throttle_share": throttle,
+            "throttle_share": read_off(rng, throttle, STICK_SHARE, 0.001),
             "command_spread_share": max(spread) - min(spread),
             "lean_deg": degrees(float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())),
             "cut_count": float(cut),
             **legs.by_corner(seen),
             "height_jump_m": float(seen["baro_m"].mean() - before["baro_m"].mean()),
-            "shake_m_s2": _felt(seen),
+            "shake_m_s2": read_off(rng, _felt(seen), SHAKE_M_S2, 0.001, 0.0),
             "rest_v_cell": float(before["shown_pack_v"].mean()) / cells,
             "loaded_v_cell": float(seen["shown_pack_v"].mean()) / cells,
         },

@@ -9,17 +9,17 @@ from sim.aircraft.build import RotorPlace
 from sim.aircraft.fields import PLACES
 from sim.bench.changes import every
 from sim.bench.check import Check, Line
-from sim.bench.person import read_off, senses
+from sim.bench.person import Subject, noticed, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
 
-LOOK, PROPELLERS, SCALES = 1, 2, 3  # subjects of a look, for its chance
 TIGHT_PLAY_MM = 0.05  # mm; own: flex of a tight joint at the arm's end
 PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; play goes with the inverse square of frequency
 HAND_TWIST_N_M = 0.25  # N m; own: what two fingers put on a blade
+FINGERS_N_M = 0.04  # N m; own: two fingers judge a torque to a sixth
 CLEAR_MM = 18.0  # mm; own: gap between blade and nearest lead on a tidy build
 RUB_MM = 0.0  # mm; a lead that touches
-KINKED_LOSS = 0.03  # share of frames; own: an aerial this bad looks it
+KINKED_LOSS = 0.3  # share of frames; own: an aerial this bad looks it
 M_TO_MM = 1000.0  # mm/m
 
 
@@ -30,15 +30,14 @@ def _play_mm(hz: float) -> float:
 
 def look_and_tug(rig: Rig) -> Reading:
     """Lift by the pack and shake, flex each arm, sight the bells, nudge the board."""
-    rng, build = senses(rig, LOOK), rig.world.build
+    rng, build = senses(rig, Subject.FRAME), rig.world.build
     x, y, _ = build.frame.strap_shift_m
+    lost = max(build.radio.loss_at_range, build.radio.loss_near)
     values = {
         "pack_slides_mm": read_off(rng, M_TO_MM * hypot(x, y), 0.7, 0.5, 0.0),
         "arm_play_mm": read_off(rng, _play_mm(build.frame.loose_arm_hz), 0.06, 0.05, 0.0),
-        "board_play_mm": read_off(rng, _play_mm(build.sensors.loose_mount_hz), 0.06, 0.05, 0.0),
-        "aerial_kinks_count": float(
-            max(build.radio.loss_at_range, build.radio.loss_near) > KINKED_LOSS
-        ),
+        "board_play_mm": read_off(rng, _play_mm(build.sensors.loose_mount_hz), 0.1, 0.05, 0.0),
+        "aerial_kinks_count": float(noticed(rng, "kinked aerial", lost > KINKED_LOSS)),
     }
     for place in PLACES:
         lean = abs(getattr(build.rotors, place).motor.axis_lean_deg)
@@ -58,23 +57,24 @@ def _one_propeller(
     span = M_TO_MM * design.diameter_m * prop.diameter_ratio
     heavy = design.unbalance_g_mm + prop.extra_unbalance_g_mm
     holds = HAND_TWIST_N_M if prop.slip_n_m is None else min(HAND_TWIST_N_M, prop.slip_n_m)
-    clear = RUB_MM if built.motor.wire_in_disc else read_off(rng, CLEAR_MM, 2.0, 1.0, 10.0)
+    tidy_mm = read_off(rng, CLEAR_MM, 2.0, 1.0, 10.0)
+    wrong_hand = noticed(rng, "wrong hand", not prop.right_hand)
     return {
         "arrow_sign": arrow,
-        "hand_sign": arrow if prop.right_hand else -arrow,
-        "marks_up_count": float(prop.right_way_up),
-        "edge_catches_count": float(prop.nicked),
+        "hand_sign": -arrow if wrong_hand else arrow,
+        "marks_up_count": float(not noticed(rng, "upside down", not prop.right_way_up)),
+        "edge_catches_count": float(noticed(rng, "nick", prop.nicked)),
         "heavy_side_g_mm": read_off(rng, heavy, 0.06, 0.05, 0.0),
-        "span_mm": read_off(rng, span, 0.5, 1.0),
-        "pitch_mark_in": round(_pitch_mark_in(design) * prop.pitch_ratio, 1),
-        "twist_holds_n_m": min(HAND_TWIST_N_M, read_off(rng, holds, 0.006, 0.005, 0.0)),
-        "clear_mm": clear,
+        "span_mm": read_off(rng, span, 0.7, 1.0),
+        "pitch_mark_in": round(_pitch_mark_in(design) * round(prop.pitch_ratio, 1), 1),
+        "twist_holds_n_m": min(HAND_TWIST_N_M, read_off(rng, holds, FINGERS_N_M, 0.01, 0.0)),
+        "clear_mm": RUB_MM if noticed(rng, "rubbing lead", built.motor.wire_in_disc) else tidy_mm,
     }
 
 
 def propellers_in_hand(rig: Rig) -> Reading:
     """Look at each propeller in hand and on its hub: hand, face, edge, balance, size, grip, turn."""
-    rng, airframe = senses(rig, PROPELLERS), rig.world.airframe
+    rng, airframe = senses(rig, Subject.PROPELLERS), rig.world.airframe
     design = airframe.propeller
     values = {
         "sheet_span_mm": M_TO_MM * design.diameter_m,
@@ -96,7 +96,7 @@ def propellers_in_hand(rig: Rig) -> Reading:
 
 def weigh_and_balance(rig: Rig) -> Reading:
     """Weigh it, hang it from two balance points, and set it on a flat plate."""
-    rng, craft = senses(rig, SCALES), rig.craft
+    rng, craft = senses(rig, Subject.SCALES), rig.craft
     hubs, feet = [r.hub_m for r in craft.rotors], craft.feet_m
     forward = -sum(h.x for h in hubs) / 4.0
     right = -sum(h.y for h in hubs) / 4.0

@@ -3,6 +3,7 @@
 import numpy as np
 
 from sim.bench.check import Check, Line
+from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
@@ -11,6 +12,7 @@ from sim.kernel.frames import Vec3, apply
 TILT_DEG = 30.0  # deg; own: plain to see, far from the display's ends
 TWIST_DEG = 45.0  # deg; own
 SETTLE_S = 5.0  # s; own: what the display needs to agree with gravity again
+GRAVITY_M_S2 = 0.01  # m/s2; own: last digit of the display, which flickers by one
 FACES: dict[str, tuple[float, float]] = {
     "level": (0.0, 0.0),
     "left_side": (-90.0, 0.0),
@@ -33,10 +35,11 @@ def gravity_m_s2(rig: Rig, history: History) -> float:
 
 def six_faces(rig: Rig) -> Reading:
     """Hold it on each of its six faces and read how large gravity is."""
-    values = {}
+    values, rng = {}, senses(rig, Subject.FACES)
     for name, (roll, pitch) in FACES.items():
         rig.turn(roll, pitch, 0.0)
-        values[f"{name}_m_s2"] = gravity_m_s2(rig, rig.run(HANDS_OFF, 1.5))
+        shown = gravity_m_s2(rig, rig.run(HANDS_OFF, 1.5))
+        values[f"{name}_m_s2"] = read_off(rng, shown, GRAVITY_M_S2, GRAVITY_M_S2)
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, SETTLE_S)
     return Reading("six-faces", values)

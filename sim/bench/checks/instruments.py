@@ -5,6 +5,7 @@ from math import pi
 import numpy as np
 
 from sim.bench.check import Check, Line, armed, disarmed, sticks
+from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel import estimator
@@ -21,12 +22,13 @@ LOOK_S = 3.0  # s; own
 WARM_S = 180.0  # s; own: three minutes show most of what five would
 GYRO_S = 4.0  # s; own: mean of the gyro at either end
 RAMP = 0.85  # share; own: propellers off, as much current as the motors draw without load
-MARK_DEG = 1.0  # deg; own: how well one reads a heading
+HEIGHT_M = 0.01  # m; own: last digit of the height, which flickers by one
+SHOWN_A = 0.1  # A; own: last digit of the current, which flickers by one
 
 
 def board_touch(rig: Rig) -> Reading:
     """Press the controller board with a finger and see how far it gives."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, Subject.BOARD)
     sensors = rig.craft.sensors
     give_m = SOFT_GIVE_MM / 1000.0 / sensors.shake_gain
     if sensors.mount_rad_s > 0.0:
@@ -41,7 +43,8 @@ def breath_and_torch(rig: Rig) -> Reading:
     before = rig.run(sticks(), LOOK_S)
     breathed = rig.run(sticks(), LOOK_S)["baro_m"] + rig.craft.sensors.baro_wash_m_n * BREATH_N
     change = float(breathed.mean() - before["baro_m"].mean())
-    return Reading("breath-and-torch", {"height_change_m": change})
+    shown = read_off(senses(rig, Subject.BREATH), change, HEIGHT_M, HEIGHT_M)
+    return Reading("breath-and-torch", {"height_change_m": shown})
 
 
 def _gyro_deg_s(history: History) -> np.ndarray:
@@ -78,7 +81,10 @@ def compass_ramp(rig: Rig) -> Reading:
     ramped = rig.run(sticks(RAMP), 6.0)
     disarmed(rig)
     rig.run(HANDS_OFF, 1.0)
-    amps = float(ramped["shown_pack_a"].mean() - idle["shown_pack_a"].mean())
+    eye = senses(rig, Subject.RAMP)
+    amps = read_off(
+        eye, float(ramped["shown_pack_a"].mean() - idle["shown_pack_a"].mean()), SHOWN_A, SHOWN_A
+    )
     change = (_field_ut(rig, ramped) - _field_ut(rig, idle)) / max(amps, 0.1)
     sideways = float(np.hypot(change[0], change[1]))
     site = rig.world.site.earth_field

@@ -9,15 +9,20 @@ from sim.aircraft.setup import OWN_MEMORY
 from sim.bench.changes import LOOP, STICKS, every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.interlocks import reasons_not_to_arm
+from sim.bench.person import TACHOMETER_RPM, Subject, noticed, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig, degrees
 from sim.bench.transmitter import pack_v
 from sim.kernel.radio import Sticks, command
+from sim.units import RAD_S_PER_RPM
 
 DISPLAY_S = 0.1  # s; own: time for a stick to reach the display
 PART_THROTTLE = 0.25  # share; own: motors turn well below the hover
 STOPPED_RAD_S = 20.0  # rad/s; own: a bell this slow is seen to stand still
 WAIT_S = 3.0  # s; own: patience with motors that should stop
+THUMB_S = 0.1  # s; own: a thumb on a stopwatch
+HEARD_RPM = 20.0  # rpm; own: a change of speed by the ear and the tachometer
+METER_ERROR_V = 0.05  # V; own: of the transmitter's own meter
 NO_LINK_S = 1.0  # s; own: twice the time after which the link counts as lost
 ASKEW_DEG = 40.0  # deg; own: plainly not level
 POSITIONS = (("low", -1.0), ("centre", 0.0), ("high", 1.0))
@@ -39,7 +44,9 @@ def _shown(rig: Rig) -> tuple[tuple[float, ...], tuple[float, ...]]:
 def stick_display(rig: Rig) -> Reading:
     """Move each stick to its ends and read what arrives; low is left, back (nose up) is high."""
     transmitter = rig.world.setup.transmitter
-    values = {"screen_names_this_aircraft": float(transmitter.memory == OWN_MEMORY)}
+    own = transmitter.memory == OWN_MEMORY
+    other = noticed(senses(rig, Subject.SCREEN), "another model's name", not own)
+    values = {"screen_names_this_aircraft": float(not other)}
     for i, channel in enumerate(CHANNELS):
         bars = []
         for name, position in POSITIONS:
@@ -66,15 +73,15 @@ def stick_display(rig: Rig) -> Reading:
 
 def transmitter_meter(rig: Rig) -> dict[str, float]:
     """Return what the transmitter's own meter shows of its pack."""
-    eye = np.random.default_rng(rig.tick)
-    volts = pack_v(rig.world, rig.transmitter_s) + 0.02 * float(eye.standard_normal())
+    eye = senses(rig, Subject.TRANSMITTER)
+    volts = pack_v(rig.world, rig.transmitter_s) + METER_ERROR_V * float(eye.standard_normal())
     return {"transmitter_pack_v": round(volts, 1)}
 
 
 def stick_to_motor(rig: Rig) -> Reading:
     """Arm with propellers off, move each stick half way and see which motors speed up."""
     armed(rig)
-    values = {}
+    values, rng = {}, senses(rig, Subject.EAR)
     steady = rig.run(sticks(PART_THROTTLE), 1.0).last(0.3)
     groups = {
         "roll_right": ("roll", ("front_left", "rear_left"), ("front_right", "rear_right")),
@@ -87,7 +94,8 @@ def stick_to_motor(rig: Rig) -> Reading:
             change = [
                 moved[f"speed_{p}_rad_s"].mean() - steady[f"speed_{p}_rad_s"].mean() for p in places
             ]
-            values[f"{name}_{side}_rpm"] = float(np.mean(change)) * 60.0 / (2.0 * np.pi)
+            rpm = float(np.mean(change)) / RAD_S_PER_RPM
+            values[f"{name}_{side}_rpm"] = read_off(rng, rpm, HEARD_RPM, TACHOMETER_RPM)
         rig.run(sticks(PART_THROTTLE), 0.6)
     disarmed(rig)
     return Reading(
@@ -115,6 +123,12 @@ def _until_stopped(rig: Rig, held: Sticks) -> float:
     return float(history["time_s"][standing[0]] - history["time_s"][0])
 
 
+def _timed(rig: Rig, stopped_s: float) -> float:
+    """Return a time until the motors stood as stopped by hand, s."""
+    rng = senses(rig, Subject.STOPPING)
+    return WAIT_S if stopped_s == inf else read_off(rng, stopped_s, THUMB_S, 0.01, 0.0)
+
+
 def failsafe(rig: Rig) -> Reading:
     """Switch the transmitter off at part throttle, propellers off, and time the motors."""
     armed(rig)
@@ -124,7 +138,7 @@ def failsafe(rig: Rig) -> Reading:
     disarmed(rig)
     return Reading(
         "failsafe",
-        {"stop_s": min(stopped_s, WAIT_S), "still_turning": float(stopped_s == inf)},
+        {"stop_s": _timed(rig, stopped_s), "still_turning": float(stopped_s == inf)},
         notes=("Transmitter off at part throttle; waited three seconds.",),
     )
 
@@ -163,7 +177,7 @@ def switches(rig: Rig) -> Reading:
         "switches",
         values
         | {
-            "stop_switch_s": min(stopped_s, WAIT_S),
+            "stop_switch_s": _timed(rig, stopped_s),
             "forward_gives_self_level": float(right),
             "back_gives_self_level": float(not right),
         },

@@ -8,13 +8,12 @@ from numpy.typing import NDArray
 from sim.aircraft.fields import PLACES, Place
 from sim.bench.changes import every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
-from sim.bench.person import read_off, senses
+from sim.bench.person import Subject, noticed, read_off, senses, tachometer_rpm
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig
 from sim.kernel.clock import ticks
 from sim.units import KELVIN_AT_0_DEGC, RAD_S_PER_RPM
 
-ONE, ALL, TOUCH = 4, 5, 6  # subjects of a look, for its chance
 FIRST_COMMAND, LAST_COMMAND, COMMAND_STEP = 0.020, 0.140, 0.004  # of command; own: slider steps
 FLAG_TURNS_RAD_S = 25.0  # rad/s; own: seen to turn, with the flag of tape
 RUN_COMMAND, RUN_S = 0.6, 4.0  # own: brisk, and long enough to feel it
@@ -25,12 +24,16 @@ FULL_SHARE = 0.95  # of the usual speed; own: between dips
 MAD_TO_SIGMA = 1.4826  # 1; normal distribution
 STOP_SHARE = 0.10  # of the speed; own: run-down is timed to a tenth
 COAST_S = 4.0  # s; own: longer than a sound bell takes
-TACHOMETER = 0.004  # share; own: error of an optical tachometer with tape
+FLAG_US = 2.0  # us; own: the flag is seen to turn half a step of the slider late or early
+NEEDLE_A = 0.025  # A; own: a needle that trembles, and the zero it began from
+UNSTEADY_SHARE = 0.0015  # share; own: how steady a tachometer with tape shows a steady speed
+SHAKE_M_S2 = 0.006  # m/s2; own: what the bench and the hand on it add
 HOLD_COMMAND, HOLD_S = 0.3, 4.0  # own
 SNAPS, SNAP_LOW, SNAP_HIGH, SNAP_S = 20, 0.10, 0.80, 0.35  # trade experience: twenty snaps
 REST_S = 0.25  # s; own: between snaps
 MISS_SHARE = 0.75  # of the fastest motor's speed; own: a miss is plain to the ear
 CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
+AIR_K = 0.5  # K; own: a thermometer on the wall
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
 
 
@@ -124,6 +127,11 @@ def _coast_s(alone: Alone) -> float:
     return float(times[below[0]] - times[0]) if below.size else COAST_S
 
 
+def _arrow(rig: Rig, place: Place) -> float:
+    """Return the sign of the arrow on an arm: +1 is clockwise."""
+    return 1.0 if place in rig.world.airframe.clockwise else -1.0
+
+
 def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
     """Return what the person says of one output driven alone."""
     i, speed = PLACES.index(alone.corner), _speeds(alone.run, alone.corner)
@@ -132,29 +140,31 @@ def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
     if middle < FLAG_TURNS_RAD_S:  # this output drives no motor
         return dict.fromkeys(TOLD, 0.0)
     amps = float(np.median(alone.run["shown_pack_a"][full])) - alone.standing_a
+    planned = _arrow(rig, alone.corner)
+    against = noticed(rng, "turning the wrong way", rig.craft.rotors[i].spin != planned)
     return {
         "turns_corner": float(i + 1),
-        "turns_sign": rig.craft.rotors[i].spin,
-        "start_us": 1000.0 + 1000.0 * alone.start,
-        "speed_rpm": middle / RAD_S_PER_RPM * (1.0 + TACHOMETER * rng.standard_normal()),
-        "no_load_a": read_off(rng, amps, 0.01, 0.01, 0.0),
+        "turns_sign": -planned if against else planned,
+        "start_us": read_off(rng, 1000.0 + 1000.0 * alone.start, FLAG_US, 1.0),
+        "speed_rpm": tachometer_rpm(rng, middle),
+        "no_load_a": read_off(rng, amps, NEEDLE_A, 0.01, 0.0),
         "coast_s": read_off(rng, _coast_s(alone), 0.04, 0.05, 0.05),
-        "unsteady_share": unsteady(speed),
+        "unsteady_share": read_off(rng, unsteady(speed), UNSTEADY_SHARE, 0.0005, 0.0),
         "dips_count": float(dips(speed)),
-        "shake_m_s2": once_a_turn_m_s2(alone.run, middle),
+        "shake_m_s2": read_off(rng, once_a_turn_m_s2(alone.run, middle), SHAKE_M_S2, 0.001, 0.0),
     }
 
 
 def one_motor(rig: Rig) -> Reading:
     """Drive each output alone, with a flag of tape on the bells and the leads moved."""
-    rng = senses(rig, ONE)
+    rng = senses(rig, Subject.ONE_MOTOR)
     values: dict[str, float] = {}
     notes = []
     for output in PLACES:
         alone = _drive_alone(rig, output)
         told = _told(rng, rig, alone)
         values |= {f"{output}_{name}": value for name, value in told.items()}
-        arrow = 1.0 if alone.corner in rig.world.airframe.clockwise else -1.0
+        arrow = _arrow(rig, alone.corner)
         turns = told["turns_corner"] > 0.0
         values[f"{output}_arrow_sign"] = arrow if turns else 0.0
         bell = f"the {alone.corner.replace('_', ' ')} bell" if turns else "no bell"
@@ -176,8 +186,9 @@ def _chops(rig: Rig) -> dict[str, float]:
             stops[place] += idle[place] < STOPPED_RAD_S
     disarmed(rig)
     values = {f"{place}_stops_count": float(n) for place, n in stops.items()}
-    values["idle_slowest_rpm"] = min(idle.values()) / RAD_S_PER_RPM
-    values["idle_fastest_rpm"] = max(idle.values()) / RAD_S_PER_RPM
+    rng = senses(rig, Subject.CHOPS)
+    values["idle_slowest_rpm"] = tachometer_rpm(rng, min(idle.values()))
+    values["idle_fastest_rpm"] = tachometer_rpm(rng, max(idle.values()))
     return values
 
 
@@ -203,15 +214,16 @@ def _snaps(rig: Rig) -> dict[str, float]:
 
 def _held(rig: Rig) -> tuple[dict[str, float], History]:
     """Hold one command on all four; return speed, jitter and dips of each."""
-    rng = senses(rig, ALL)
+    rng = senses(rig, Subject.ALL_MOTORS)
     rig.drive_only(PLACES, HOLD_COMMAND, SETTLE_S)
     held = rig.drive_only(PLACES, HOLD_COMMAND, HOLD_S, every=ticks(0.002))
     values: dict[str, float] = {}
     for place in PLACES:
         speed = _speeds(held, place)
-        shown = usual(speed) * (1.0 + TACHOMETER * rng.standard_normal())
-        values[f"{place}_speed_rpm"] = shown / RAD_S_PER_RPM
-        values[f"{place}_unsteady_share"] = unsteady(speed)
+        values[f"{place}_speed_rpm"] = tachometer_rpm(rng, usual(speed))
+        values[f"{place}_unsteady_share"] = read_off(
+            rng, unsteady(speed), UNSTEADY_SHARE, 0.0005, 0.0
+        )
         values[f"{place}_dips_count"] = float(dips(speed))
     return values, held
 
@@ -238,13 +250,14 @@ def ramp_and_snap(rig: Rig) -> Reading:
 
 def touch_after(rig: Rig) -> Reading:
     """Touch the four drives and look at blades and pack after running."""
-    rng = senses(rig, TOUCH)
-    values = {"air_degc": rig.world.site.temperature_degc}
+    rng = senses(rig, Subject.TOUCH)
+    values = {"air_degc": read_off(rng, rig.world.site.temperature_degc, AIR_K, 0.5)}
     for i, place in enumerate(PLACES):
         celsius = rig.value(f"rotors.{i}.motor.temperature_k") - KELVIN_AT_0_DEGC
         values[f"{place}_drive_degc"] = read_off(rng, celsius, FINGER_K, 1.0)
-        values[f"{place}_blade_broken_count"] = rig.value(f"rotors.{i}.broken")
-    values["pack_moved_count"] = rig.value("shifted")
+        broken = rig.value(f"rotors.{i}.broken") > 0.0
+        values[f"{place}_blade_broken_count"] = float(noticed(rng, "broken blade", broken))
+    values["pack_moved_count"] = float(noticed(rng, "slid pack", rig.value("shifted") > 0.0))
     return Reading("touch-after", values)
 
 

@@ -1,16 +1,21 @@
 """Checks of the pack: at rest, and under the load of a hover."""
 
-import numpy as np
-
 from sim.aircraft.fields import PLACES
 from sim.bench.changes import every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
+from sim.bench.person import Subject, noticed, read_off, senses, tachometer_rpm
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import Rig, degrees
 from sim.kernel import pack as kernel_pack
 from sim.units import C_PER_AH
 
 METER_V = 0.002  # V; own: a cell meter of 2 mV, its last digit
+CELL_ERROR_V = 0.005  # V; own: of each of its inputs
+CHECKER_ERROR_V = 0.010  # V; own: of its reference, the same for all
+SHOWN_V = 0.01  # V; own: last digit of the pack voltage on the display, which flickers by one
+SHOWN_A = 0.1  # A; own: that of the current
+HEADING_DEG = 0.3  # deg; own: that of the heading
+FINGER_K = 1.0  # K; own: a connector between two fingers, before and after
 SWOLLEN_MM = 4.0  # mm; own: a puffed cell is seen and felt
 CALLIPER_MM = 0.3  # mm; own: soft pouches do not measure better
 FEEL_K = 0.5  # K; own: a cheap thermometer strip
@@ -23,12 +28,15 @@ FULL_TO_EMPTY_V = 0.9  # V; own: mean slope of the upper part of the cell's rest
 
 def at_rest(rig: Rig) -> Reading:
     """Look at the pack, feel it, read its label and each cell with nothing drawn."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, Subject.PACK)
     state, cells = rig.world.build.pack, round(rig.craft.pack.cells)
     good, weak = kernel_pack.cell_voltages_v(
         rig.cells()._replace(current_a=0.0), rig.tables, rig.craft.pack
     )
-    volts = [round(float(v) / METER_V) * METER_V for v in [good] * (cells - 1) + [weak]]
+    off = CHECKER_ERROR_V * float(eye.standard_normal())
+    volts = [
+        read_off(eye, float(v) + off, CELL_ERROR_V, METER_V) for v in [good] * (cells - 1) + [weak]
+    ]
     bulge = SWOLLEN_MM if state.swollen else 0.0
     values = {f"cell_{i + 1}_v": v for i, v in enumerate(volts)}
     values["lowest_cell_v"] = min(volts)
@@ -37,7 +45,8 @@ def at_rest(rig: Rig) -> Reading:
     values["sheet_cells"] = float(rig.world.airframe.cells)
     values["thicker_than_new_mm"] = bulge + CALLIPER_MM * float(eye.standard_normal())
     values["temperature_degc"] = state.temperature_degc + FEEL_K * float(eye.standard_normal())
-    looks = "One side bulges and gives under the thumb." if state.swollen else "No dents, no smell."
+    bulges = noticed(eye, "bulge", state.swollen)
+    looks = "One side bulges and gives under the thumb." if bulges else "No dents, no smell."
     return Reading("pack-at-rest", values, notes=(looks,))
 
 
@@ -51,13 +60,13 @@ def run_up(rig: Rig) -> Reading:
         rig.run(sticks(throttle * k / 20), 0.05)
     held = rig.run(sticks(throttle), RUN_UP_S)
     disarmed(rig)
-    rest_v = float(resting["shown_pack_v"].mean()) / cells
-    loaded = held.last(1.0)
-    loaded_v, amps = (
-        float(loaded["shown_pack_v"].mean()) / cells,
-        float(loaded["shown_pack_a"].mean()),
+    loaded, rng = held.last(1.0), senses(rig, Subject.RUN_UP)
+    rest_v, loaded_v = (
+        read_off(rng, float(seen["shown_pack_v"].mean()), SHOWN_V, SHOWN_V) / cells
+        for seen in (resting, loaded)
     )
-    speeds = [float(loaded[f"speed_{place}_rad_s"].mean()) for place in PLACES]
+    amps = read_off(rng, float(loaded["shown_pack_a"].mean()), SHOWN_A, SHOWN_A)
+    speeds = [tachometer_rpm(rng, float(loaded[f"speed_{p}_rad_s"].mean())) for p in PLACES]
     swing = degrees(float(loaded["shown_heading_rad"].mean() - resting["shown_heading_rad"].mean()))
     drop_v = rest_v - loaded_v
     used = amps * HOP_S / (rig.world.pack_spec.capacity_ah * C_PER_AH)
@@ -70,9 +79,9 @@ def run_up(rig: Rig) -> Reading:
             "current_a": amps,
             "resistance_mohm_cell": 1000.0 * drop_v / max(amps, 0.1),
             "after_90_s_v_cell": rest_v - LATER_SAG * drop_v - FULL_TO_EMPTY_V * used,
-            "slowest_rotor_rpm": min(speeds) * 60.0 / (2.0 * np.pi),
-            "fastest_rotor_rpm": max(speeds) * 60.0 / (2.0 * np.pi),
-            "heading_swing_deg": swing,
+            "slowest_rotor_rpm": min(speeds),
+            "fastest_rotor_rpm": max(speeds),
+            "heading_swing_deg": read_off(rng, swing, HEADING_DEG, 0.1),
         }
         | connector(rig, amps),
         series={
@@ -88,11 +97,12 @@ def run_up(rig: Rig) -> Reading:
 
 def connector(rig: Rig, amps: float) -> dict[str, float]:
     """Return what a meter across the connector and a finger on it say under load."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, Subject.CONNECTOR)
     ohm = rig.world.build.leads.connector_ohm
     return {
         "connector_drop_mv": max(0.0, 1000.0 * amps * ohm + 2.0 * float(eye.standard_normal())),
-        "connector_warmer_k": WARMS_K_W * amps * amps * ohm + FEEL_K * float(eye.standard_normal()),
+        "connector_warmer_k": WARMS_K_W * amps * amps * ohm
+        + FINGER_K * float(eye.standard_normal()),
     }
 
 

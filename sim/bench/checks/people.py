@@ -8,23 +8,23 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
 from sim.bench.changes import PEOPLE_AND_PLACE, every
 from sim.bench.check import Check, Line, sticks
-from sim.bench.person import read_off, senses
+from sim.bench.checks.attitude import PLACE_UT
+from sim.bench.person import Subject, noticed, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
 from sim.bench.rig import degrees as wrapped_deg
 from sim.faults.site import LIFTED_M
 from sim.kernel.frames import UPRIGHT
 
-SUBJECT = 20  # own: this check's number in our list
 TAPE_M = 0.01  # m; own: a tape read across a garage
 RIBBON_M_S = 0.8  # m/s; own: in this wind crepe paper hangs at 45 degrees
-RIBBON_DEG = 1.0  # deg; own: nobody reads a ribbon better
+RIBBON_DEG = 2.0  # deg; own: it never hangs quite still
 SPOTTED = 0.8  # share; own: of the pieces on a floor, those one look finds
 CUT_S = 0.7  # s; trade experience: a rehearsed cut
 STOPWATCH_S = 0.08  # s; own
 WATCH_MIN = 1.0  # min; own: how long people are watched before they are asked
 LOOK_S = 8.0  # s; own: the heading settles within this time
-READ_DEG = 0.3  # deg; own: the last digit of the display flickers
+READ_DEG = 0.8  # deg; own: how well hands keep a nose at a wall while they lift
 
 
 def _ribbon_deg(rig: Rig, rng: np.random.Generator) -> float:
@@ -37,23 +37,27 @@ def _ribbon_deg(rig: Rig, rng: np.random.Generator) -> float:
 
 
 def _times(per_min: float, rng: np.random.Generator) -> float:
-    """Return how often something is seen while watching; a habit shows at least once."""
-    return 1.0 + float(rng.poisson(per_min * WATCH_MIN)) if per_min > 0.0 else 0.0
+    """Return how often a habit is seen while watching: at least once, unless it is overlooked."""
+    if not noticed(rng, "habit", per_min > 0.0):
+        return 0.0
+    return 1.0 + float(rng.poisson(per_min * WATCH_MIN))
 
 
 def _habits(conduct: Conduct, rng: np.random.Generator) -> dict[str, float]:
     """Return what is seen of people in a minute of watching, and what they answer."""
-    pieces = max(conduct.loose_pieces > 0, rng.binomial(conduct.loose_pieces, SPOTTED))
+    littered = noticed(rng, "litter", conduct.loose_pieces > 0)
+    pieces = max(1, rng.binomial(conduct.loose_pieces, SPOTTED)) if littered else 0
+    gaps = noticed(rng, "gap in the log", conduct.repairs_untried > 0)
     return {
         "visitor_steps_in": _times(float(conduct.strays), rng),
         "hands_between_blades_count": _times(conduct.reaches_per_min, rng),
         "abort_try_s": read_off(rng, CUT_S + conduct.abort_late_s, STOPWATCH_S, 0.1, 0.2),
         "same_abort_word": float(conduct.abort_late_s == 0.0),
         "phone_rings_count": _times(conduct.rings_per_min, rng),
-        "repairs_without_check": float(conduct.repairs_untried),
-        "charger_watched": float(conduct.charge_watched),
+        "repairs_without_check": float(conduct.repairs_untried) if gaps else 0.0,
+        "charger_watched": float(not noticed(rng, "charger alone", not conduct.charge_watched)),
         "loose_pieces_within_3m": float(pieces),
-        "nose_mark_seen": float(conduct.nose_marked),
+        "nose_mark_seen": float(not noticed(rng, "no mark", not conduct.nose_marked)),
     }
 
 
@@ -74,11 +78,12 @@ def _space(rig: Rig, rng: np.random.Generator) -> dict[str, float]:
 
 def people(rig: Rig) -> Reading:
     """Look round and ask: who is where, what they wear and do, floor, air, room, mode."""
-    c, rng = rig.world.conduct, senses(rig, SUBJECT)
+    c, rng = rig.world.conduct, senses(rig, Subject.PEOPLE)
+    bare = noticed(rng, "bare eyes", c.others_ungoggled > 0)
     values = {
-        "people_in_ring": float(c.person_in_ring),
+        "people_in_ring": float(noticed(rng, "person in the ring", c.person_in_ring)),
         "goggles_on": float(c.goggles_on),
-        "others_without_goggles": float(c.others_ungoggled),
+        "others_without_goggles": float(c.others_ungoggled) if bare else 0.0,
         "spotter_present": float(c.spotter_present),
         "helper_here": float(c.helper_here),
         "propellers_fitted": 4.0 if c.props_fitted else 0.0,
@@ -125,7 +130,7 @@ def _look_from(rig: Rig, height_m: float) -> tuple[float, float]:
 
 def pad_survey(rig: Rig) -> Reading:
     """Hold it as it stands on the pad, then a metre higher, the nose to the same wall."""
-    before, rng = rig.world, senses(rig, SUBJECT + 1)
+    before, rng = rig.world, senses(rig, Subject.SURVEY)
     stands_m = before.airframe.frame.foot_down_m
     heading, field = _look_from(rig, stands_m)
     lifted, lifted_ut = _look_from(rig, stands_m + LIFTED_M)
@@ -139,8 +144,8 @@ def pad_survey(rig: Rig) -> Reading:
             "heading_standing_deg": low,
             "heading_lifted_deg": high,
             "shift_deg": round((high - low + 180.0) % 360.0 - 180.0, 1),
-            "field_standing_ut": field,
-            "field_lifted_ut": lifted_ut,
+            "field_standing_ut": read_off(rng, field, PLACE_UT, 0.1),
+            "field_lifted_ut": read_off(rng, lifted_ut, PLACE_UT, 0.1),
         },
         notes=(f"Held over the {before.conduct.place.replace('_', ' ')}.",),
     )

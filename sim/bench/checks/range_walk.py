@@ -5,6 +5,7 @@ import numpy as np
 from sim.aircraft.changes import with_value
 from sim.bench.check import Check, Line, sticks
 from sim.bench.checks.link import transmitter_meter
+from sim.bench.person import Subject, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
 from sim.kernel.clock import TICK_S, ticks
@@ -13,6 +14,7 @@ from sim.units import S_PER_MS
 PACES = 30.0  # paces; common practice for reduced power
 LISTEN_S = 3.0  # s; own: how long each heading is watched
 AMBIENT_LOSS = 0.01  # share of frames; own: what any garage does to a link at reduced power
+ECHO_LOSS = 0.035  # share of frames; own: spread of what cars and the walker's body take
 SHADOW = {
     "ahead": 0.8,
     "right": 1.0,
@@ -36,12 +38,13 @@ def _frames(rig: Rig) -> tuple[float, float]:
 
 def range_walk(rig: Rig) -> Reading:
     """Walk away at reduced power while a helper holds the model; watch the bars."""
-    before = rig.world
+    before, rng = rig.world, senses(rig, Subject.WALK)
     values, notes = {"paces": PACES}, []
     try:
         for heading, shadow in SHADOW.items():
             fitted = before.build.radio
-            far = AMBIENT_LOSS + fitted.loss_at_range * shadow
+            echoes = ECHO_LOSS * abs(float(rng.standard_normal()))
+            far = AMBIENT_LOSS + echoes + fitted.loss_at_range * shadow
             loss = min(0.99, max(fitted.loss_near, far))
             rig.change(with_value(before, "build.radio.loss_near", loss))
             lost, gap_s = _frames(rig)

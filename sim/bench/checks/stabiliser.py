@@ -5,6 +5,8 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.bench.changes import LOOP
 from sim.bench.check import Check, Line, armed, disarmed
+from sim.bench.checks.link import HEARD_RPM
+from sim.bench.person import TACHOMETER_RPM, Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 
@@ -43,9 +45,10 @@ def tilt_while_armed(rig: Rig) -> Reading:
         else:
             values |= {f"{name}_{p}_rpm": change[p] for p in PLACES}
     disarmed(rig)
+    rng = senses(rig, Subject.EAR)
     return Reading(
         "tilt-while-armed",
-        values,
+        {key: read_off(rng, rpm, HEARD_RPM, TACHOMETER_RPM) for key, rpm in values.items()},
         notes=(
             "The low side should speed up; twisted nose right, the clockwise-spinning pair.",
             f"Tilted {TILT_DEG:g} and twisted {TWIST_DEG:g} degrees.",

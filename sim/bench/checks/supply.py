@@ -4,6 +4,7 @@ import numpy as np
 
 from sim.aircraft.build import Leads
 from sim.bench.check import Check, Line, armed, disarmed, sticks
+from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel.avionics import BOOT_TICKS
@@ -17,6 +18,8 @@ WORN_OHM = 0.03  # ohm; trade experience: the worst connector that still passes 
 NO_SHORT_OHM = 2400.0  # ohm; own: what a meter shows across a sound aircraft's supply
 IDLE_A = 0.35  # A; own: controller, receiver and logger
 RAIL_V = 5.05  # V; own: the regulator as adjusted, nothing drawn
+RAIL_ERROR_V = 0.02  # V; own: of the meter and of the regulator as made
+CAUGHT_V = 0.05  # V; own: what a meter that holds the lowest value misses of a dip
 DROPOUT_V = 4.8  # V; trade practice: the rail at which the electronics are about to restart
 RAIL_OHM = 0.15  # ohm; own: the regulator's give under load
 SNAPS = 20  # trade practice
@@ -29,7 +32,7 @@ STEP_V_CELL = 0.02  # V; own: how finely the test supply is lowered
 
 def first_power(rig: Rig) -> Reading:
     """Meter on the aircraft's lead, feel and look at the connector, power through a limit."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, Subject.FIRST_POWER)
     leads, cells = rig.world.build.leads, rig.cells()._replace(current_a=0.0)
     worn = leads.connector_ohm / WORN_OHM
     volts = float(terminal_v(cells, rig.tables, rig.craft.pack))
@@ -47,7 +50,7 @@ def first_power(rig: Rig) -> Reading:
         return Reading("first-power", values, notes=(note, "Stopped there; nothing connected."))
     alive = not leads.destroyed
     idle = (IDLE_A + leads.avionics_extra_a) * alive
-    values["idle_current_a"] = idle + 0.01 * float(eye.standard_normal())
+    values["idle_current_a"] = read_off(eye, idle, 0.02, 0.01, 0.0)
     lights = "The lights come on; no smell." if alive else "No light comes on."
     return Reading("first-power", values, notes=("Powered through a current limit.", lights))
 
@@ -76,7 +79,7 @@ def _restarted(rig: Rig) -> bool:
 def rails(rig: Rig) -> Reading:
     """Read the five-volt rail with everything on, then through twenty snaps of the throttle."""
     limit = rig.craft.pack.sag_limit_v
-    leads = rig.world.build.leads
+    leads, rng = rig.world.build.leads, senses(rig, Subject.RAILS)
     resting = rig.run(HANDS_OFF, 0.5)
     armed(rig)
     rig.run(sticks(), 0.5)
@@ -91,9 +94,11 @@ def rails(rig: Rig) -> Reading:
             break
     disarmed(rig)
     values = {
-        "rail_all_on_v": rail_v(float(resting["pack_v"].mean()), leads, limit),
-        "rail_lowest_v": rail_v(lowest, leads, limit),
-        "supply_lowest_v": lowest,
+        "rail_all_on_v": read_off(
+            rng, rail_v(float(resting["pack_v"].mean()), leads, limit), RAIL_ERROR_V, 0.01, 0.0
+        ),
+        "rail_lowest_v": read_off(rng, rail_v(lowest, leads, limit), RAIL_ERROR_V, 0.01, 0.0),
+        "supply_lowest_v": read_off(rng, lowest, CAUGHT_V, 0.01, 0.0),
         "restarts": float(restarts),
     }
     assert worst is not None
@@ -116,7 +121,7 @@ def _provoked(rig: Rig, scale: float) -> float:
 
 def voltage_and_alarm(rig: Rig) -> Reading:
     """Compare the voltage shown with a meter, on the pack and on a low supply; hear the alarm."""
-    eye = np.random.default_rng(rig.tick)
+    eye = senses(rig, Subject.VOLTAGE)
     control, cells = rig.world.setup.controller, rig.world.airframe.cells
     scale = rig.craft.sensors.volt_scale * control.volt_scale
     seen = rig.run(HANDS_OFF, 1.0)
