@@ -246,6 +246,19 @@ def test_causes_offered_do_not_depend_on_the_line(window):
         assert offered == free
 
 
+def test_when_the_club_locks_up_the_debrief_is_shown(window):
+    keys = window.hands()
+    keys.settle()
+    view = window.practice.view
+    assert f"0 of {view.evening_min:.0f} min (careful {view.careful_min:.0f})" in said(window)
+    window.practice.session.minutes = view.evening_min  # as if it had been a long one
+    keys.do(act.Read(check="people-and-room"))
+    window.frame()
+    (card,) = window.cards[:1]
+    assert card["locked_up"]
+    assert card["minutes"] > view.evening_min
+
+
 def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):
     keys = window.hands()
     keys.settle()

@@ -91,7 +91,8 @@ PAGES: tuple[tuple[str, str, Callable[[], Try]], ...] = (
     (
         "What counts",
         "Each fault has four rungs: noticed, named, cleared, and proved with a check that would "
-        "have shown it. Only rungs climbed before takeoff count.\nThen comes a verdict that no "
+        "have shown it. Noticed is what a line you picked speaks for. Only rungs climbed before "
+        "takeoff count, and the evening ends: the club locks up when its minutes are gone.\nThen comes a verdict that no "
         "points can buy: a dangerous fault unproved, or one grave act, and it stays on the bench. "
         "Saying yourself that it stays on the bench can be the best answer.\nYou find this walk "
         "again on the first sheet and in the pause.",

@@ -30,6 +30,7 @@ WORDS = (
     "Enter on a line changes it and costs a minute. Opened first, or after a change, the settings are "
     "read: two minutes."
 )
+NO_LINE = "No line of this check; the stick display shows what it does."
 WORDS_LARGE = "A change: 1 min, reading: 2."
 
 
@@ -135,7 +136,9 @@ class SetupPage:
         if ui.act("sheet-value", first, f"Build sheet: {told}", short=told):
             self.trouble = ""
             desk.ask(act.Set(key=row.key, value=row.sheet))
-        if pointed:
+        if not pointed:
+            paragraph(ui.canvas, second, NO_LINE, SMALL)
+        else:
             wanted = ui.button("squawk-setting", second, "Squawk on it")
             if wanted or (ui.focus == f"setting:{self.at}" and ui.struck("squawk")):
                 desk.rest_on(ui, Picked(CHECK, row.key.removeprefix(PART) + NOW))
