@@ -13,6 +13,7 @@ from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.bench.checks.steady import steadied
 from tests.worlds import sound_world
 
 SEEDS = range(20)
@@ -42,6 +43,12 @@ REVEALS = (  # fault, check, value, least change that anybody would see
 @cache
 def sound() -> World:
     return sound_world(pack_plugged=True, transmitter_on=True)
+
+
+@pytest.fixture(autouse=True)
+def _steady(monkeypatch):
+    """What a reading shows and what is made of it; how often its errors mislead, studies measure."""
+    steadied(monkeypatch)
 
 
 def faulty(name: FaultId, severity: float = 0.5, seed: int = 2) -> World:

@@ -7,6 +7,7 @@ from sim.aircraft import library
 from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF
+from tests.bench.checks.steady import steadied
 from tests.worlds import powered_rig as rig
 from tests.worlds import suspected
 
@@ -31,6 +32,12 @@ BY_CHECK = {
         "signal-ground-missing",
     ),
 }
+
+
+@pytest.fixture(autouse=True)
+def _steady(monkeypatch):
+    """What a reading shows and what is made of it; how often its errors mislead, studies measure."""
+    steadied(monkeypatch)
 
 
 @pytest.mark.parametrize(("check", "fault"), [(c, f) for c, fs in BY_CHECK.items() for f in fs])

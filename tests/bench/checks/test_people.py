@@ -13,6 +13,7 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import conduct, site
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from tests.bench.checks.steady import steadied
 from tests.worlds import sound_world
 
 FAULTS = {fault.id: fault for fault in (*site.FAULTS, *conduct.FAULTS)}
@@ -23,6 +24,12 @@ SEVERITIES = (0.3, 0.5, 1.0)
 @cache
 def sound() -> World:
     return sound_world()
+
+
+@pytest.fixture(autouse=True)
+def _steady(monkeypatch):
+    """What a reading shows and what is made of it; how often its errors mislead, studies measure."""
+    steadied(monkeypatch)
 
 
 def taken(world: World, check: CheckKey, seed: int = 1) -> Reading:
