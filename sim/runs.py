@@ -14,6 +14,7 @@ import numpy as np
 import platformdirs
 
 from sim.aircraft.textfile import write_text_atomic
+from sim.bench.evidence import measured
 from sim.errors import InputError, Problem
 from sim.paths import user_folder
 from sim.procedure.rubric import shipped
@@ -40,7 +41,8 @@ def versions() -> dict[str, str]:
 
 def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
     """Return the scorecard of a record, with the versions that made it."""
-    card = scorecard(record, trainee, scenario, shipped())
+    tables = measured(record.scenario.airframe)
+    card = scorecard(record, trainee, scenario, shipped(), tables)
     card["versions"] |= versions()
     return card
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
+from sim.bench.evidence import measured
 from sim.errors import Refusal
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
@@ -117,7 +118,8 @@ def record_of(trial: Trial, scenario: Scenario | None = None) -> Record:
 def tried(trial: Trial) -> Made:
     """Make a trial and score it."""
     record = record_of(trial)
-    card = scorecard(record, trial.strategy, trial.drill, shipped())
+    tables = measured(record.scenario.airframe)
+    card = scorecard(record, trial.strategy, trial.drill, shipped(), tables)
     rungs = [r for r in card["faults"] if r["id"] in record.hidden]
     lacks = {
         r["id"]: [k for k in ("noticed", "named", "cleared", "proved") if not r[k]] for r in rungs

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 
 from sim.bench.bands import Bands, Edge, Side, bands
 from sim.bench.lines import measures
@@ -33,6 +33,20 @@ class Measured:
             if side is not None:
                 found[measure] = side
         return found
+
+    @cached_property
+    def moving(self) -> frozenset[FaultId]:
+        """Faults that move a line; one that moves none is seen by who stands there, or not at all."""
+        return frozenset(move.fault for moves in self.moves.values() for move in moves)
+
+    def tells(self, check: CheckKey, measure: str) -> bool:
+        """Tell whether sound aircraft differ on a measure, to both sides of the middle."""
+        band = self.bands.get((check, measure))
+        return band is not None and band.low_inner < band.middle < band.high_inner
+
+    def telling(self, check: CheckKey, values: dict[str, float]) -> list[str]:
+        """Return the lines of a reading that nobody could state without having read it."""
+        return [key for key in values if any(self.tells(check, m) for m in measures(values, key))]
 
     def _spoken(
         self, check: CheckKey, values: dict[str, float], key: str, edge: Edge

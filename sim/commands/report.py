@@ -47,6 +47,31 @@ def fault_table(rungs: list[dict[str, Any]]) -> Table:
     return table
 
 
+def work_told(card: dict[str, Any]) -> list[str]:
+    """Return what was changed for nothing, how faulty was told from sound, and how sure one was."""
+    lines, seen = [], card["detection"]
+    if card["needless"]:
+        lines.append(f"Changed though nothing called for it: {', '.join(card['needless'])}.")
+    if card["parts_used"]:
+        lines.append(f"Parts used: {card['parts_used']}.")
+    faulty = seen["hits"] + seen["misses"]
+    sound = seen["false_alarms"] + seen["correct_rejections"]
+    if faulty + sound:
+        lines.append(
+            f"Of what your checks could show, {faulty} faults were there and {sound} were not: "
+            f"you called {seen['hits']} rightly and {seen['false_alarms']} wrongly "
+            f"(d': {seen['d_prime_words']})."
+        )
+    known = card["calibration"]
+    if known:
+        lines.append(
+            f"{known['claims']} causes claimed, {100 * known['stated']:.0f} % sure on average and "
+            f"{100 * known['right']:.0f} % right; Brier score {known['brier']:.2f} "
+            "(0 is best, 0.25 is always saying 50 %)."
+        )
+    return lines
+
+
 def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     """Print a scorecard."""
     from sim.procedure.hazards import (
@@ -57,7 +82,7 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     head = (
         f"   {card['points']:.1f} of 100 points\n"
         f"faults {100 * parts['ladder']:.0f} %, conduct {100 * parts['conduct']:.0f} %, "
-        f"hop {100 * parts['hop']:.0f} %\n"
+        f"hop {100 * parts['hop']:.0f} %; of what was to be seen, {100 * parts['seen']:.0f} %\n"
         f"drill {legible(card['scenario'])!r} ({card['title']}), seed {card['seed']}, "
         f"trainee {legible(card['trainee'])}, {card['minutes']:.0f} bench minutes "
         f"(careful needs {card['careful_min']:.0f})"
@@ -84,6 +109,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     for claim in card["false_squawks"]:
         after = ", and changed something for it" if claim["led_to_change"] else ""
         console.print(f"False squawk: {claim['cause']}, {100 * claim['sure']:.0f} % sure{after}.")
+    for line in work_told(card):
+        console.print(line)
     hop = card["hop"]
     if card["takeoff_s"] is None:
         console.print("The aircraft did not leave the floor.")

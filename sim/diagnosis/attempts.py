@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import mean, median
 from typing import Any
 
+from sim.bench.evidence import measured
 from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
@@ -66,7 +67,8 @@ def made(attempt: Attempt) -> tuple[Record, bool]:
 def attempt(job: Job) -> Result:
     """Make one attempt and score it."""
     record, stuck = made(Attempt(job.scenario, job.stand_in, job.seed))
-    card = scorecard(record, job.stand_in, job.drill, shipped())
+    tables = measured(job.scenario.airframe)
+    card = scorecard(record, job.stand_in, job.drill, shipped(), tables)
     rungs = [r for r in card["faults"] if r["present_at_start"]]
     return Result(
         drill=job.drill,

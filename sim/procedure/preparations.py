@@ -6,6 +6,19 @@ from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
 from sim.keys import Preparation
 
+ORDINARY: frozenset[Preparation] = frozenset(
+    {
+        "goggles",
+        "spotter",
+        "clear-ring",
+        "brief-abort",
+        "hands-rule",
+        "sweep",
+        "mark-nose",
+        "shut-door",
+    }
+)  # precautions anybody takes before a hop, needed or not
+
 PREPARATIONS: dict[Preparation, tuple[str, dict[str, object]]] = {
     "goggles": (
         "Goggles on, for everybody here.",

@@ -39,6 +39,13 @@ class Wrong(Strict):
     well_founded: Share
 
 
+class Seen(Strict):
+    """Shares of what was to be seen, or to be answered, from which all marks count in full."""
+
+    found: Annotated[float, Field(gt=0, le=1)]
+    answered: Annotated[float, Field(gt=0, le=1)]
+
+
 class Shares(Strict):
     """Worth of ladder, conduct and hop in the total."""
 
@@ -97,12 +104,14 @@ class Rubric(Strict):
     right_family: Share
     sureness: Annotated[tuple[Share, ...], Field(min_length=4, max_length=4)]
     wrong: Wrong
-    false_change: NotNegative
+    needless: NotNegative
+    seen: Seen
     handed_over: Share
     shares: Shares
     pass_points: Annotated[float, Field(ge=0, le=100)]
     dangerous_from: Annotated[int, Field(ge=1, le=5)]
     demerit: Demerit
+    stopped: Share
     evening: Annotated[float, Field(ge=1)]
     hop: HopRubric
 

@@ -1,5 +1,8 @@
 """Claims before takeoff: which were right, which were not so, and what each is worth.
 
+A claim earns by its evidence: the line it points at, as last read before the claim and while the
+fault was there, has to lie outside what sound aircraft show, on a side to which that fault moves it.
+
 Sureness is marked by the quadratic rule of Brier (1950, Monthly Weather Review 78, 1-3; from
 memory): a claim made with the chance p earns 2p - p² of the naming if it is right and costs p² if it
 is not. With a chance q of being right that is 2qp - p², which is most at p = q: to say what one
@@ -12,21 +15,11 @@ from dataclasses import dataclass
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.conduct import said_truly
 from sim.faults.fault import Fault
-from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.procedure.rubric import Rubric
-from sim.session.actions import Read, Squawk, Withdraw
-from sim.session.fixes import fix_of
-from sim.session.record import Event, Record
+from sim.scoring.case import Case, Claim, belongs
 
-
-@dataclass(frozen=True)
-class Claim:
-    """One squawk. `at`: its place among what was done; `sure`: the chance it states."""
-
-    at: int
-    cause: FaultId
-    sure: float
+Spent = tuple[CheckKey, str, int]  # a line, as read at one event
 
 
 @dataclass(frozen=True)
@@ -43,15 +36,9 @@ class WrongClaim:
     led_to_change: bool
 
 
-def before_takeoff(record: Record) -> list[Event]:
-    """Return what was done, and not refused, before the aircraft left the floor."""
-    limit = float("inf") if record.takeoff_s is None else record.takeoff_s
-    return [e for e in record.events if e.refused is None and e.tick * TICK_S <= limit]
-
-
-def causes(fault: Fault, record: Record) -> frozenset[FaultId]:
+def causes(fault: Fault, case: Case) -> frozenset[FaultId]:
     """Return what the fault is rightly named by: itself or, unless hidden too, what trips it."""
-    if fault.id in record.hidden:
+    if fault.id in case.record.hidden:
         return frozenset({fault.id})
     return frozenset({fault.id, *(name for name, f in CATALOGUE.items() if fault.id in f.also)})
 
@@ -66,119 +53,104 @@ def cost(sure: float) -> float:
     return sure**2
 
 
-def belongs(event: Event, cause: FaultId) -> bool:
-    """Tell whether something was changed that is a fix of the cause."""
-    return fix_of(event.action) in CATALOGUE[cause].fixes
+def speaks(claim: Claim, cause: FaultId, case: Case, there: FaultId | None = None) -> bool:
+    """Tell whether the line of a claim, as last read before it, speaks for a cause.
+
+    there : only readings taken while this fault was there count.
+    """
+    return _line_read(claim, cause, case, there) is not None
 
 
-def _taken_back(squawk: Squawk, later: list[Event]) -> bool:
-    """Tell whether a claim was struck out before anything that belongs to it was changed."""
-    for event in later:
-        if belongs(event, squawk.cause):
-            return False
-        if isinstance(event.action, Withdraw) and event.action.item == squawk.item:
-            return True
-    return False
+def _line_read(
+    claim: Claim, cause: FaultId, case: Case, there: FaultId | None = None
+) -> Spent | None:
+    if claim.check is None:
+        return None
+    at = case.last_read(claim.check, claim.at, there)
+    if at is None:
+        return None
+    found = case.measured.speaks_for(cause, claim.check, case.values(at), claim.line)
+    return (claim.check, claim.line, at) if found else None
 
 
-def claims(events: list[Event], rubric: Rubric) -> list[Claim]:
-    """Return every squawk that counts; one taken back in time earns and costs nothing."""
-    return [
-        Claim(i, e.action.cause, rubric.sureness[e.action.confidence - 1])
-        for i, e in enumerate(events)
-        if isinstance(e.action, Squawk) and not _taken_back(e.action, events[i:])
-    ]
+def right_claims(fault: Fault, case: Case) -> list[Claim]:
+    """Return the claims that name a fault by its cause, on a line that speaks for it.
 
-
-def was_there(cause: FaultId, at: int, events: list[Event], record: Record) -> bool:
-    """Tell whether a fault was there when claimed, or earlier and cured meanwhile."""
-    return cause in record.present_at_start or any(cause in e.present for e in events[: at + 1])
-
-
-def witnessed(cause: FaultId, at: int, events: list[Event]) -> bool:
-    """Tell whether a check that can reveal a fault had been read while it was there."""
-    checks = CATALOGUE[cause].revealed_by
-    return any(
-        isinstance(e.action, Read) and e.action.check in checks and cause in e.present
-        for e in events[:at]
-    )
-
-
-def right_claims(
-    fault: Fault, record: Record, events: list[Event], counting: list[Claim]
-) -> list[Claim]:
-    """Return the claims that name a fault by its cause, after a reading that can reveal it."""
-    named_by = causes(fault, record)
+    A fault that moves no line, as propellers on at the bench, is in sight: it is named while there.
+    """
+    named_by = causes(fault, case)
+    in_sight = fault.id not in case.measured.moving
     return [
         claim
-        for claim in counting
+        for claim in case.claims
         if claim.cause in named_by
-        and was_there(fault.id, claim.at, events, record)
-        and witnessed(claim.cause, claim.at, events)
+        and (
+            any(speaks(claim, cause, case, fault.id) for cause in {claim.cause, fault.id})
+            or (in_sight and fault.id in case.events[claim.at].present)
+        )
     ]
 
 
-def not_so(record: Record, events: list[Event], counting: list[Claim]) -> list[Claim]:
-    """Return the claims of causes that were not there, judged when they were written."""
+def not_so(case: Case) -> list[Claim]:
+    """Return the claims of causes that were not there, judged when they were written.
+
+    What was put in so little that it is no fault is neither so nor not so.
+    """
     return [
         c
-        for c in counting
-        if not was_there(c.cause, c.at, events, record)
-        and not said_truly(c.cause, events[c.at].conduct)
+        for c in case.claims
+        if not case.was_there(c.cause, c.at)
+        and c.cause not in case.deviations
+        and not said_truly(c.cause, case.events[c.at].conduct)
     ]
 
 
-def _founded_on(claim: Claim, events: list[Event], spent: set[CheckKey]) -> CheckKey | None:
-    """Return the check read last before a wrong claim that can reveal its cause and is not spent."""
-    for event in reversed(events[: claim.at]):
-        if not isinstance(event.action, Read) or event.action.check in spent:
-            continue
-        if event.action.check in CATALOGUE[claim.cause].revealed_by:
-            return event.action.check
-    return None
+def surest(found: list[Claim]) -> list[Claim]:
+    """Return one claim of each cause, that with the highest chance stated."""
+    best: dict[FaultId, Claim] = {}
+    for claim in found:
+        known = best.get(claim.cause)
+        if known is None or claim.sure > known.sure:
+            best[claim.cause] = claim
+    return list(best.values())
 
 
-def wrong_claims(record: Record, rubric: Rubric) -> list[WrongClaim]:
+def wrong_claims(case: Case) -> list[WrongClaim]:
     """Return each cause claimed that was not there, once, at the highest chance stated.
 
-    A check that was read halves the price of one wrong claim only.
+    A line that speaks for the cause halves the price; as read once, that of one wrong claim only.
     """
-    events = before_takeoff(record)
-    dearest: dict[FaultId, Claim] = {}
-    for claim in not_so(record, events, claims(events, rubric)):
-        known = dearest.get(claim.cause)
-        if known is None or claim.sure > known.sure:
-            dearest[claim.cause] = claim
-    spent: set[CheckKey] = set()
+    spent: set[Spent | None] = {None}
     found = []
-    for claim in dearest.values():
-        check = _founded_on(claim, events, spent)
-        spent |= {check} if check is not None else set()
-        changed = any(belongs(e, claim.cause) for e in events)
-        found.append(WrongClaim(claim.cause, claim.sure, check is not None, changed))
+    for claim in surest(not_so(case)):
+        line = _line_read(claim, claim.cause, case)
+        changed = any(belongs(e, claim.cause) for e in case.events)
+        found.append(WrongClaim(claim.cause, claim.sure, line not in spent, changed))
+        spent.add(line)
     return found
 
 
-def family_named(record: Record, rubric: Rubric) -> frozenset[FaultId]:
-    """Return the hidden faults whose family alone was named, after a reading that can reveal them.
+def near_claims(case: Case) -> dict[FaultId, FaultId]:
+    """Return, by hidden fault, the wrong cause that came near: of its family, or about its item.
 
-    Each cause claimed names the family of one fault, and each fault is named so once.
+    The line must speak for the cause claimed and for the fault that is there. Each cause claimed
+    comes near one fault, and each fault has one such claim.
     """
-    events = before_takeoff(record)
-    counting = claims(events, rubric)
     open_ = [
         f
         for f in CATALOGUE.values()
-        if f.id in record.present_at_start and not right_claims(f, record, events, counting)
+        if f.id in case.record.present_at_start and not right_claims(f, case)
     ]
-    named: dict[FaultId, FaultId] = {}
-    for claim in not_so(record, events, counting):
-        family = CATALOGUE[claim.cause].family
+    near: dict[FaultId, FaultId] = {}
+    for claim in not_so(case):
+        said = CATALOGUE[claim.cause]
         for fault in open_:
-            free = claim.cause not in named and fault.id not in named.values()
-            if free and fault.family == family and witnessed(fault.id, claim.at, events):
-                named[claim.cause] = fault.id
-    return frozenset(named.values())
+            free = claim.cause not in near.values() and fault.id not in near
+            akin = fault.family == said.family or fault.item == said.item
+            told = speaks(claim, claim.cause, case) and speaks(claim, fault.id, case, fault.id)
+            if free and akin and told:
+                near[fault.id] = claim.cause
+    return near
 
 
 def price(wrong: list[WrongClaim], hidden: int, rubric: Rubric) -> float:
@@ -189,4 +161,4 @@ def price(wrong: list[WrongClaim], hidden: int, rubric: Rubric) -> float:
     w = rubric.wrong
     scale = max(w.least, rubric.rungs.named / hidden) if hidden else w.sound
     shares = [cost(c.sure) * (w.well_founded if c.well_founded else 1.0) for c in wrong]
-    return scale * sum(shares) + rubric.false_change * sum(c.led_to_change for c in wrong)
+    return scale * sum(shares)

@@ -7,9 +7,8 @@ decision: what is left could have been cured, was found, and is left to the inst
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
 from sim.keys import FaultId
-from sim.procedure.rubric import Rubric
-from sim.scoring.claims import before_takeoff, causes, witnessed, wrong_claims
-from sim.scoring.ladder import rung
+from sim.scoring.case import Case
+from sim.scoring.claims import causes, right_claims, wrong_claims
 from sim.session.actions import Squawk, Withdraw
 from sim.session.record import Record
 
@@ -27,10 +26,10 @@ def _in_words(name: str, reason: str) -> bool:
     return name.replace("-", " ") in " ".join(reason.lower().replace("-", " ").split())
 
 
-def _stands(fault: Fault, record: Record) -> bool:
+def _stands(fault: Fault, case: Case) -> bool:
     """Tell whether a claim of just this fault was not taken back afterwards."""
-    right, stands = causes(fault, record), False
-    for event in before_takeoff(record):
+    right, stands = causes(fault, case), False
+    for event in case.events:
         match event.action:
             case Squawk(item=item, cause=cause) if cause in right:
                 claimed, stands = item, True
@@ -39,51 +38,52 @@ def _stands(fault: Fault, record: Record) -> bool:
     return stands
 
 
-def named(fault: Fault, record: Record, rubric: Rubric) -> bool:
+def named(fault: Fault, case: Case) -> bool:
     """Tell whether a fault was named, with evidence, in a standing squawk or in the reason."""
-    if _stands(fault, record) and rung(fault, record, rubric).named == 1.0:
+    if _stands(fault, case) and right_claims(fault, case):
         return True
-    events = before_takeoff(record)
-    return witnessed(fault.id, len(events), events) and _in_words(fault.id, record.reason)
+    return case.shown(fault.id) and _in_words(fault.id, case.record.reason)
 
 
-def _false_danger(record: Record, rubric: Rubric) -> bool:
+def _false_danger(case: Case) -> bool:
     """Tell whether a dangerous fault was claimed, or given as the reason, that was not there."""
-    claimed = {claim.cause for claim in wrong_claims(record, rubric)}
+    record = case.record
+    claimed = {claim.cause for claim in wrong_claims(case)}
     claimed |= {
         name
         for name in CATALOGUE
         if _in_words(name, record.reason) and name not in record.present_now
     }
-    return any(rubric.dangerous(name) for name in claimed)
+    return any(case.rubric.dangerous(name) for name in claimed)
 
 
-def _named_left(record: Record, rubric: Rubric) -> frozenset[FaultId]:
+def _named_left(case: Case) -> frozenset[FaultId]:
     """Return the faults left, each named, of somebody who rightly stayed; none if it was not right.
 
     It was right if each fault left is named that can't be fixed tonight or is dangerous, if nothing
     dangerous was claimed that was not there, and if the drill was ended unplugged and with no
     critical hazard.
     """
+    record = case.record
     stayed = record.declared == STAY and record.takeoff_s is None and record.finished
     unsafe = any(h.critical or h.id == "still-plugged" for h in record.hazards)
-    if not stayed or unsafe or _false_danger(record, rubric):
+    if not stayed or unsafe or _false_danger(case):
         return frozenset()
-    left = frozenset(n for n in record.present_now if named(CATALOGUE[n], record, rubric))
-    dangerous = {n for n in record.present_now if rubric.dangerous(n)}
+    left = frozenset(n for n in record.present_now if named(CATALOGUE[n], case))
+    dangerous = {n for n in record.present_now if case.rubric.dangerous(n)}
     return left if beyond_fixing(record) | dangerous <= left else frozenset()
 
 
-def wise_refusal(record: Record, rubric: Rubric) -> bool:
+def wise_refusal(case: Case) -> bool:
     """Tell whether staying on the bench was right, as a fault is left that can't be fixed tonight."""
-    return bool(beyond_fixing(record) & _named_left(record, rubric))
+    return bool(beyond_fixing(case.record) & _named_left(case))
 
 
-def sound_decision(record: Record, rubric: Rubric) -> bool:
+def sound_decision(case: Case) -> bool:
     """Tell whether staying on the bench was right, though what is left could have been cured."""
-    return bool(_named_left(record, rubric)) and not beyond_fixing(record)
+    return bool(_named_left(case)) and not beyond_fixing(case.record)
 
 
-def handed_over(record: Record, rubric: Rubric) -> frozenset[FaultId]:
+def handed_over(case: Case) -> frozenset[FaultId]:
     """Return the faults found, curable tonight and rightly left to somebody else."""
-    return _named_left(record, rubric) - beyond_fixing(record)
+    return _named_left(case) - beyond_fixing(case.record)

@@ -3,10 +3,14 @@
 from typing import Any
 
 from sim import __version__
+from sim.bench.evidence import Measured
 from sim.procedure.rubric import Rubric
+from sim.scoring import judgement
+from sim.scoring.case import Case
 from sim.scoring.claims import wrong_claims
 from sim.scoring.hop import hop_quality
 from sim.scoring.ladder import Rung, ladder_share, stories
+from sim.scoring.needless import needless, parts_used
 from sim.scoring.refusal import (
     STAY,
     beyond_fixing,
@@ -14,6 +18,7 @@ from sim.scoring.refusal import (
     sound_decision,
     wise_refusal,
 )
+from sim.scoring.seen import seen_share
 from sim.session.record import Record
 
 CLEARED = "cleared to hop"
@@ -35,25 +40,34 @@ def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) ->
     return CLEARED if good and points >= rubric.pass_points else STAY
 
 
-def total(ladder: float, conduct: float, hop: float | None, rubric: Rubric) -> float:
-    """Return the points of 100; None for a hop rightly not flown, which leaves the rest the whole."""
+def total(ladder: float, conduct: float, hop: float | None, worth: float, rubric: Rubric) -> float:
+    """Return the points of 100; `worth`: the share of them that counts.
+
+    hop : None for one rightly not flown, which leaves the rest the whole.
+    """
     s = rubric.shares
     got = s.ladder * ladder + s.conduct * conduct
     if hop is None:
-        return round(100.0 * got / (s.ladder + s.conduct), 2)
-    return round(100.0 * (got + s.hop * hop), 2)
+        return round(100.0 * worth * got / (s.ladder + s.conduct), 2)
+    return round(100.0 * worth * (got + s.hop * hop), 2)
 
 
-def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) -> dict[str, Any]:
+def scorecard(
+    record: Record, trainee: str, scenario_name: str, rubric: Rubric, measured: Measured
+) -> dict[str, Any]:
     """Return the scorecard as plain data (design: scorecard.json)."""
-    rungs = stories(record, rubric)
+    case = Case(record, rubric, measured)
+    rungs = stories(case)
     hop = hop_quality(record, rubric)
-    wise = wise_refusal(record, rubric)
-    sound = sound_decision(record, rubric)
+    wise, sound = wise_refusal(case), sound_decision(case)
     refused = beyond_fixing(record) if wise else frozenset()
-    ladder = ladder_share(record, rubric, refused, handed_over(record, rubric))
+    left = handed_over(case)
+    ladder = ladder_share(case, rungs, refused, left)
     conduct = conduct_share(record, rubric)
-    points = total(ladder, conduct, None if wise or sound else hop.share, rubric)
+    seen = seen_share(case, rungs, refused | left)
+    stopped = rubric.stopped if any(h.critical for h in record.hazards) else 1.0
+    points = total(ladder, conduct, None if wise or sound else hop.share, seen * stopped, rubric)
+    idle = needless(case, frozenset(r.id for r in rungs if r.noticed))
     return {
         "scenario": scenario_name,
         "title": record.scenario.title,
@@ -67,9 +81,13 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
             "ladder": round(ladder, 4),
             "conduct": round(conduct, 4),
             "hop": round(hop.share, 4),
+            "seen": round(seen, 4),
         },
         "faults": [vars(r) for r in rungs],
-        "false_squawks": [vars(claim) for claim in wrong_claims(record, rubric)],
+        "false_squawks": [vars(claim) for claim in wrong_claims(case)],
+        "needless": idle,
+        "parts_used": parts_used(case),
+        **judgement.told(case, rungs),
         "hazards": [
             {"id": h.id, "time_s": round(h.time_s, 3), "critical": h.critical}
             for h in record.hazards
@@ -81,5 +99,5 @@ def scorecard(record: Record, trainee: str, scenario_name: str, rubric: Rubric) 
         "declared": record.declared,
         "finished": record.finished,
         "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},
-        "versions": {"dryhop": __version__, "rubric": 2},
+        "versions": {"dryhop": __version__, "rubric": 3},
     }

@@ -9,12 +9,15 @@ import pytest
 
 from sim.aircraft.conduct import Conduct
 from sim.bench.checklist import CHECKS
+from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
-from sim.keys import FaultId
+from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey, FaultId
 from sim.procedure.hazards import HAZARDS
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
+from tests.scoring.tables import PLAIN, answers, own, values
 
 TAKEOFF_S = 100.0
 READY = Conduct(goggles_on=True, spotter_present=True)
@@ -41,17 +44,36 @@ def track() -> Callable[..., History]:
 
 @pytest.fixture(scope="session")
 def squawk() -> Callable[..., act.Squawk]:
-    """Return a claim about a cause, quite sure unless told; the item is only a word."""
-    return lambda cause, item="anything", confidence=3: act.Squawk(
-        item=item, cause=cause, confidence=confidence
-    )
+    """Return a claim about a cause, quite sure unless told; the item is only a word.
+
+    It points at the cause's own line, of the first check that reveals it, unless told.
+    """
+
+    def made(
+        cause: FaultId,
+        item: str = "anything",
+        confidence: int = 3,
+        line: str | None = None,
+        check: CheckKey | None = None,
+    ) -> act.Squawk:
+        return act.Squawk(
+            item=item,
+            cause=cause,
+            confidence=confidence,
+            check=check or CATALOGUE[cause].revealed_by[0],
+            line=own(cause) if line is None else line,
+        )
+
+    return made
 
 
 @pytest.fixture(scope="session")
 def record(track) -> Callable[..., Record]:
     """Return a record from steps (action, faults present after it), ten seconds apart.
 
-    A step may be the word "takeoff". Everything else is a faultless run unless `changes` says so.
+    A step may be the word "takeoff". What is read are the lines of `tables`, `high` with a fault.
+    Everything is read first, and answered, unless told otherwise. Everything else is a faultless
+    run unless `changes` says so.
     """
 
     def made(
@@ -59,13 +81,27 @@ def record(track) -> Callable[..., Record]:
         *steps: object,
         hazards: str = "",
         looked_first: bool = True,
+        answered: bool = True,
+        high: float = PLAIN,
         conduct: Conduct = READY,
         **changes: Any,
     ) -> Record:
         tick, takeoff = 0, None
         present: frozenset[FaultId] = frozenset(start)
-        looks = CHECKS if looked_first else ()
-        events = [Event(0, "bench", act.Read(check=c), None, None, present, conduct) for c in looks]
+        events: list[Event] = []
+
+        def add(phase: str, action: act.Action, refused: str | None = None) -> None:
+            reading = None
+            if isinstance(action, act.Read) and refused is None:
+                reading = Reading(action.check, values(action.check, present, high))
+            did = isinstance(action, act.Set | act.Swap | act.Calibrate) and refused is None
+            what = (tick, phase, action, refused, reading, present, conduct, did)
+            events.append(Event(*what))
+
+        for check in CHECKS if looked_first else ():
+            add("bench", act.Read(check=check))
+        for answer in answers(present) if looked_first and answered else ():
+            add("bench", answer)
         at_takeoff: frozenset[FaultId] = frozenset()
         for step in [*steps, *([] if "takeoff" in steps else ["takeoff"])]:
             tick += 10_000
@@ -75,8 +111,7 @@ def record(track) -> Callable[..., Record]:
             action, *after = step if isinstance(step, tuple) else (step,)
             present = frozenset(after[0]) if after else present
             phase = "bench" if takeoff is None else "hop"
-            refused = after[1] if len(after) > 1 else None
-            events.append(Event(tick, phase, action, refused, None, present, conduct))
+            add(phase, action, after[1] if len(after) > 1 else None)
         logged = tuple(
             Logged(h.id, 1.0, h.critical) for h in HAZARDS.values() if h.id in hazards.split()
         )

@@ -18,6 +18,7 @@ from sim.trainees import careful
 from sim.trainees.craftwork import read
 from sim.trainees.driver import Hands
 from sim.trainees.others import cure_by_guess, to_the_pad
+from tests.scoring.tables import TABLES
 
 FAMILIES = sorted({fault.family for fault in CATALOGUE.values()})
 SLOW = ["spare-from-the-shelf", "club-loaner", "second-hand", "masters-round", "blind-date"]
@@ -94,6 +95,6 @@ BLIND = {
 def test_who_claims_without_reading_does_not_pass(strategy, drill):
     scenario, session = load(drill), Session(load(drill), 3)
     BLIND[strategy](Hands(session, session), scenario, 3)
-    made = scorecard(session.record(), "blind", drill, shipped())
+    made = scorecard(session.record(), "blind", drill, shipped(), TABLES)
     assert made["verdict"] != CLEARED
     assert made["points"] < WELL_BELOW

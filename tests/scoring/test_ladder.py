@@ -4,14 +4,17 @@ Values: design 6 (rungs .30 .20 .25 .25, half a name for the family). What claim
 beyond that: test_claims.py.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from sim.bench.checklist import CHECKS
+from sim.bench.evidence import Measured
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
-from sim.procedure.rubric import shipped
-from sim.scoring.ladder import ladder_share, rung, stories
-from sim.session.actions import Calibrate, Prepare, Read, Set, Swap
+from sim.scoring.ladder import rung, stories
+from sim.session.actions import Calibrate, Prepare, Read, RemoveProps, Set, Squawk, Swap
+from tests.scoring.tables import DOUBTFUL, SOUND, TABLES, case_of, family, item, own, share, story
 
 PITCH: FaultId = "pitch-channel-reversed"
 ROLL: FaultId = "roll-channel-reversed"
@@ -21,6 +24,7 @@ EYES: FaultId = "no-eye-protection"
 DOOR: FaultId = "draught-from-door"
 COLD: FaultId = "pack-cold"
 WEAK: FaultId = "pack-cell-weak"
+PROPS: FaultId = "props-on-at-bench"
 GAINS: FaultId = "rate-gain-high"
 PACK: FaultId = "pack-high-resistance"
 Step = tuple[object, ...]
@@ -30,43 +34,61 @@ ELSE = Read(check="heading-marks")
 
 
 def marks(record, fault: FaultId = PITCH):
-    r = rung(CATALOGUE[fault], record, shipped())
+    r = story(fault, record)
     return r.noticed, r.named, r.cleared, r.proved
 
 
 def test_all_four_rungs(record, squawk):
     full = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF)
     assert marks(full) == (True, 1.0, True, True)
-    assert ladder_share(full, shipped()) == pytest.approx(0.8 + 0.2 * 0.96)  # quite sure: 0.80
+    assert share(full) == pytest.approx(0.8 + 0.2 * 0.96)  # quite sure: 0.80
 
 
 @pytest.mark.parametrize(
     ("claims", "noticed", "named"),
     [
         ([], False, 0.0),
-        ([(PITCH, "x")], True, 1.0),
-        ([(ROLL, "x")], False, 0.5),  # right family, another item
-        ([(GAINS, "x")], False, 0.0),  # something else altogether
-        ([(GAINS, "pitch channel")], False, 0.0),  # what is called the item is only a word
-        ([(ROLL, "x"), (PITCH, "y")], True, 1.0),  # the best claim counts
+        ([(PITCH, own(PITCH))], True, 1.0),
+        ([(PITCH, family(PITCH))], True, 1.0),  # a line that speaks for others too
+        ([(PITCH, own(ROLL))], False, 0.0),  # a line that speaks for nothing
+        ([(PITCH, "nonsense")], False, 0.0),
+        ([(ROLL, family(ROLL))], True, 0.5),  # right family, another item
+        ([(GAINS, own(PITCH))], False, 0.0),  # something else altogether
+        ([(ROLL, family(ROLL)), (PITCH, own(PITCH))], True, 1.0),  # the best claim counts
     ],
 )
 def test_noticed_and_named(record, squawk, claims, noticed, named):
-    made = record({PITCH}, *[squawk(cause, item) for cause, item in claims])
-    assert marks(made) == (noticed, named, False, False)
+    steps = [squawk(cause, line=line, check="stick-display") for cause, line in claims]
+    assert marks(record({PITCH}, *steps)) == (noticed, named, False, False)
+
+
+@pytest.mark.parametrize(("high", "noticed"), [(DOUBTFUL, True), (SOUND, False)])
+def test_a_doubtful_line_is_enough_to_notice_by(record, squawk, high, noticed):
+    assert marks(record({PITCH}, squawk(PITCH), high=high))[0] is noticed
+
+
+@pytest.mark.parametrize(("high", "proved"), [(DOUBTFUL, True), (SOUND, True), (10.0, False)])
+def test_a_proof_that_still_shows_the_fault_is_none(record, squawk, high, proved):
+    """The pitch channel is cured, but its family's line speaks on, as the yaw channel does."""
+    steps = [squawk(PITCH), (TURN, {YAW}), PROOF]
+    assert marks(record({PITCH, YAW}, *steps, high=high))[3] is proved
 
 
 @pytest.mark.parametrize(("claimed", "named"), [(COLD, 0.0), (WEAK, 0.5)])
 def test_the_right_item_with_another_cause_is_noticed(record, squawk, claimed, named):
     pack, other = CATALOGUE[PACK], CATALOGUE[claimed]
     assert (other.item, other.family == pack.family) == (pack.item, named > 0.0)
-    assert marks(record({PACK}, squawk(claimed)), PACK)[:2] == (True, named)
-    assert marks(record({PACK}, squawk(claimed), looked_first=False), PACK)[:2] == (False, 0.0)
+    check = pack.revealed_by[0]
+    hint = squawk(claimed, line=item(claimed), check=check)
+    put_in = {"hidden": frozenset({PACK})}  # else a cold pack is what its resistance comes of
+    assert marks(record({PACK}, hint, **put_in), PACK)[:2] == (True, named)
+    assert marks(record({PACK}, hint, looked_first=False, **put_in), PACK)[:2] == (False, 0.0)
 
 
 def test_a_guess_without_a_look_notices_nothing(record, squawk):
     guess = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF, looked_first=False)
     assert marks(guess) == (False, 0.0, True, True)
+    assert share(guess) == 0.0  # and what was not noticed was not cleared on purpose
 
 
 def test_one_exact_claim_names_one_fault_only(record, squawk):
@@ -103,6 +125,8 @@ def test_a_precaution_notices_the_fault_of_conduct_it_ends(record):
     assert marks(record({EYES}, goggles, looked_first=False), EYES) == (True, 0.0, True, False)
     look = Read(check="people-and-room")
     assert marks(record({EYES}, goggles, look), EYES) == (True, 0.0, True, True)
+    off: Step = (RemoveProps(), set())
+    assert marks(record({PROPS}, off, looked_first=False), PROPS)[0] is True
     other: Step = (Prepare(what="spotter"), set())  # not what ended it
     assert marks(record({EYES}, other, looked_first=False), EYES)[0] is False
     still = (Prepare(what="goggles"), {EYES})
@@ -113,7 +137,7 @@ def test_a_precaution_notices_the_fault_of_conduct_it_ends(record):
 
 def test_what_was_there_is_told_from_what_was_made(record):
     def made(start, *steps):
-        return rung(CATALOGUE[PITCH], record(start, *steps), shipped()).made_by_trainee
+        return story(PITCH, record(start, *steps)).made_by_trainee
 
     assert not made({PITCH})
     assert not made({PITCH}, (TURN, set()))
@@ -124,9 +148,12 @@ def test_what_was_there_is_told_from_what_was_made(record):
 def test_cleared_without_proof_and_the_worth_of_each_rung(record, squawk):
     cleared = record({PITCH}, squawk(PITCH), (TURN, set()))
     assert marks(cleared) == (True, 1.0, True, False)
-    assert ladder_share(cleared, shipped()) == pytest.approx(0.55 + 0.2 * 0.96)
+    assert share(cleared) == pytest.approx(0.55 + 0.2 * 0.96)
     lucky = record({PITCH}, (TURN, set()), PROOF)  # cured and proved, never written down
-    assert ladder_share(lucky, shipped()) == pytest.approx(0.50)
+    assert marks(lucky) == (False, 0.0, True, True)
+    assert share(lucky) == 0.0
+    seen = record({EYES}, (Prepare(what="goggles"), set()), Read(check="people-and-room"))
+    assert share(seen) == pytest.approx(0.80)  # noticed by seeing to it
 
 
 @pytest.mark.parametrize(
@@ -154,8 +181,8 @@ def test_only_sensitive_checks_prove(record, fault):
 def test_nothing_after_takeoff_counts(record, squawk):
     late = record({PITCH}, "takeoff", squawk(PITCH), (TURN, set()), PROOF)
     assert marks(late) == (False, 0.0, False, False)
-    assert ladder_share(late, shipped()) == 0.0
-    assert rung(CATALOGUE[PITCH], late, shipped()).present_at_takeoff
+    assert share(late) == 0.0
+    assert story(PITCH, late).present_at_takeoff
 
 
 def test_without_a_takeoff_everything_counts(record, squawk):
@@ -165,14 +192,16 @@ def test_without_a_takeoff_everything_counts(record, squawk):
 
 def test_marks_never_fall_below_nothing(record, squawk):
     many = [squawk(PACK), Swap(part="pack")] * 60
-    assert ladder_share(record({PITCH}, *many), shipped()) == 0.0
+    assert share(record({PITCH}, *many)) == 0.0
 
 
 def test_a_fault_of_ones_own_is_told_but_not_marked(record):
     made = record(set(), (TURN, {PITCH}), (TURN, set()), PROOF)
-    story = rung(CATALOGUE[PITCH], made, shipped())
-    assert (story.present_at_start, story.cleared, story.proved) == (False, True, True)
-    assert ladder_share(made, shipped()) == 1.0
+    told = story(PITCH, made)
+    assert (told.present_at_start, told.cleared, told.proved) == (False, True, True)
+    assert share(made) == pytest.approx(
+        1.0 - 0.02
+    )  # but nothing called for the change that made it
 
 
 @pytest.mark.parametrize(
@@ -187,7 +216,33 @@ def test_a_fault_of_ones_own_is_told_but_not_marked(record):
     ids=["set back at once", "read between", "calibrated between", "left", "flown"],
 )
 def test_an_aircraft_half_set_is_no_fault_of_ones_own(record, steps, told):
-    assert [s.id for s in stories(record(set(), *steps), shipped())] == [PITCH] * told
+    assert [s.id for s in stories(case_of(record(set(), *steps)))] == [PITCH] * told
+
+
+def test_the_line_counts_as_read_while_the_fault_was_there(record, squawk):
+    """Cured, read again and then written down: the reading before the cure is the evidence."""
+    after = record({PITCH}, (TURN, set()), PROOF, squawk(PITCH, check="stick-display"))
+    assert marks(after) == (True, 1.0, True, True)
+    back = record(set(), PROOF, (TURN, {PITCH}), squawk(PITCH, check="stick-display"))
+    assert marks(back)[:2] == (False, 0.0)  # read only before it came
+    unread = record({PITCH}, ELSE, squawk(PITCH, check="stick-display"), looked_first=False)
+    assert marks(unread)[:2] == (False, 0.0)  # another check was
+
+
+def test_what_moves_no_line_is_in_sight_and_named_while_it_is_there(record):
+    def noticed(*steps):
+        made = case_of(record({PROPS}, *steps, looked_first=False))
+        bare = {
+            at: tuple(m for m in moves if m.fault != PROPS) for at, moves in TABLES.moves.items()
+        }
+        case = replace(made, measured=Measured(TABLES.bands, bare))
+        return rung(CATALOGUE[PROPS], case, None).noticed
+
+    say = Squawk(item="propellers", cause=PROPS)
+    assert noticed(say)
+    assert not noticed((TURN, set()), say)  # too late
+    assert not noticed()
+    assert not story(PROPS, record({PROPS}, say)).noticed  # where a line shows it, it is pointed at
 
 
 def test_a_fault_gone_with_the_first_act_is_proved_by_the_second(record):

@@ -3,6 +3,7 @@
 import pytest
 from pydantic import ValidationError
 
+from sim.bench.evidence import measured
 from sim.errors import InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
@@ -13,13 +14,21 @@ from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
 from sim.session.scenario import HiddenFault, Scenario, load, names
 from sim.session.session import Session
 from sim.trainees.standins import Attempt, rehearsed
+from tests.scoring.tables import TABLES, case_of, item, own
 
 SWOLLEN: FaultId = "pack-swollen-or-dented"
 DOOR: FaultId = "draught-from-door"
 LITTER: FaultId = "loose-debris"
 PITCH: FaultId = "pitch-channel-reversed"
 NO_PACK = ("swap:pack",)
-CLAIM = Squawk(item="pack", cause=SWOLLEN)
+
+
+def told(cause: FaultId, words: str = "x", line: str = "") -> Squawk:
+    check = CATALOGUE[cause].revealed_by[0]
+    return Squawk(item=words, cause=cause, check=check, line=line or own(cause))
+
+
+CLAIM = told(SWOLLEN, "pack")
 STAYED = {"takeoff_s": None, "declared": STAY, "reason": "no good pack tonight"}
 DRILLS = [name for name in names() if load(name).lacking]
 
@@ -43,7 +52,7 @@ def refused(record):
 
 
 def card(made):
-    return scorecard(made, "someone", "made", shipped())
+    return scorecard(made, "someone", "made", shipped(), TABLES)
 
 
 def test_a_wise_refusal_has_all_points_and_says_so(refused):
@@ -55,16 +64,20 @@ def test_a_wise_refusal_has_all_points_and_says_so(refused):
     "reason", ["pack-swollen-or-dented", "No spare: Pack swollen  or dented, go home"]
 )
 def test_the_reason_may_name_it_too(refused, reason):
-    assert wise_refusal(refused({SWOLLEN}, reason=reason), shipped())
+    assert wise_refusal(case_of(refused({SWOLLEN}, reason=reason)))
     guess = refused({SWOLLEN}, reason=reason, looked_first=False)
-    assert not wise_refusal(guess, shipped())
+    assert not wise_refusal(case_of(guess))
+
+
+def measured_card(made):
+    return scorecard(made, "someone", "made", shipped(), measured(made.scenario.airframe))
 
 
 NEAR_MISSES = {
     "a reason that names nothing": ((), {}),
-    "only the family was right": ((Squawk(item="pack", cause="pack-cell-weak"),), {}),
+    "only the family was right": ((told("pack-cell-weak", "pack", item("pack-cell-weak")),), {}),
     "taken back again": ((CLAIM, Withdraw(item="pack")), {}),
-    "another dangerous fault claimed": ((CLAIM, Squawk(item="x", cause=PITCH)), {}),
+    "another dangerous fault claimed": ((CLAIM, told(PITCH)), {}),
     "another dangerous fault as reason": ((CLAIM,), {"reason": "pitch channel reversed"}),
     "a critical hazard": ((CLAIM,), {"hazards": "swollen-pack-plugged"}),
     "left plugged in": ((CLAIM,), {"hazards": "still-plugged"}),
@@ -87,8 +100,8 @@ def test_refusing_a_sound_aircraft_is_not_wise(refused):
     made = card(refused(set(), CLAIM))
     assert not made["wise_refusal"]
     assert not made["sound_decision"]
-    # the hop's ten are lost; a wrong claim, 0.80 sure after a reading, costs 0.1 x 0.64 / 2 of 70
-    assert made["points"] == pytest.approx(90.0 - 70.0 * 0.032)
+    # the hop's ten are lost; a wrong claim, 0.80 sure on a line that says nothing, costs .064 of 70
+    assert made["points"] == pytest.approx(90.0 - 70.0 * 0.064)
 
 
 def test_who_finds_what_could_be_cured_and_calls_the_instructor_has_most_points(refused):
@@ -111,25 +124,25 @@ def test_what_is_no_sound_decision(refused, steps, changes):
 
 
 def test_a_sound_decision_names_every_dangerous_fault_left(refused):
-    look = Squawk(item="pitch channel", cause=PITCH)
+    look = told(PITCH, "pitch channel")
     one = refused({SWOLLEN, PITCH}, CLAIM, lacking=())
-    assert not sound_decision(one, shipped())
-    assert handed_over(one, shipped()) == frozenset()
+    assert not sound_decision(case_of(one))
+    assert handed_over(case_of(one)) == frozenset()
     both = refused({SWOLLEN, PITCH}, CLAIM, look, lacking=())
-    assert sound_decision(both, shipped())
-    assert handed_over(both, shipped()) == {SWOLLEN, PITCH}
+    assert sound_decision(case_of(both))
+    assert handed_over(case_of(both)) == {SWOLLEN, PITCH}
     mild = refused({SWOLLEN, DOOR}, CLAIM, lacking=())
-    assert handed_over(mild, shipped()) == {SWOLLEN}  # the door was not named
+    assert handed_over(case_of(mild)) == {SWOLLEN}  # the door was not named
     part = refused({SWOLLEN, PITCH}, CLAIM, look)  # no pack tonight: that one is nobody's to cure
-    assert handed_over(part, shipped()) == {PITCH}
+    assert handed_over(case_of(part)) == {PITCH}
 
 
 def test_every_dangerous_fault_left_must_be_named(refused):
-    look = Squawk(item="pitch channel", cause=PITCH)
-    assert not wise_refusal(refused({SWOLLEN, PITCH}, CLAIM), shipped())
-    assert wise_refusal(refused({SWOLLEN, PITCH}, CLAIM, look), shipped())
+    look = told(PITCH, "pitch channel")
+    assert not wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM)))
+    assert wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM, look)))
     cured = (Set(key="setup.transmitter.pitch.direction", value=1), {SWOLLEN})
-    assert wise_refusal(refused({SWOLLEN, PITCH}, CLAIM, cured), shipped())
+    assert wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM, cured)))
 
 
 def test_a_mild_fault_left_costs_its_marks_only(refused):
@@ -138,15 +151,15 @@ def test_a_mild_fault_left_costs_its_marks_only(refused):
     assert made["wise_refusal"]
     assert made["points"] == pytest.approx(100.0 * (0.7 * 5 / 7 + 0.2) / 0.9, abs=0.01)
     shut = (Prepare(what="shut-door"), {SWOLLEN})
-    steps = (Squawk(item="air", cause=DOOR), shut, Read(check="people-and-room"))
+    steps = (told(DOOR, "air"), shut, Read(check="people-and-room"))
     assert card(refused({SWOLLEN, DOOR}, CLAIM, *steps))["points"] == pytest.approx(
         100.0 - 100.0 * 0.7 / 0.9 * 2 / 7 * 0.2 * 0.04, abs=0.006
     )  # the door was named 0.80 sure
 
 
 def test_a_mild_fault_beyond_fixing_is_reason_enough(refused):
-    steps = [Squawk(item="air", cause=DOOR)]
-    assert wise_refusal(refused({DOOR}, *steps, lacking=("prepare:shut-door",)), shipped())
+    steps = [told(DOOR, "air")]
+    assert wise_refusal(case_of(refused({DOOR}, *steps, lacking=("prepare:shut-door",))))
 
 
 def test_other_ways_to_fix_it_must_be_lacking_too():
@@ -192,7 +205,7 @@ def test_there_are_drills_for_it_and_each_has_what_it_takes():
 @pytest.mark.parametrize("who", ["careful", "oracle"])
 @pytest.mark.parametrize("name", DRILLS)
 def test_who_works_with_care_refuses_wisely(name, who):
-    made = card(rehearsed(Attempt(load(name), who, 1)))
+    made = measured_card(rehearsed(Attempt(load(name), who, 1)))
     assert (made["verdict"], made["wise_refusal"]) == (STAY, True)
     assert made["points"] >= 99.0  # others of the drill, cured, were named 0.95 sure
 
@@ -200,6 +213,6 @@ def test_who_works_with_care_refuses_wisely(name, who):
 @pytest.mark.parametrize("who", ["hasty", "hunch", "clicker"])
 @pytest.mark.parametrize("name", DRILLS)
 def test_who_does_not_is_not_taken_for_wise(name, who):
-    made = card(rehearsed(Attempt(load(name), who, 1)))
+    made = measured_card(rehearsed(Attempt(load(name), who, 1)))
     assert not made["wise_refusal"]
     assert made["points"] < shipped().pass_points

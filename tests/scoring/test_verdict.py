@@ -10,14 +10,19 @@ from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Read, Set, Squawk, Swap
+from tests.scoring.tables import TABLES, own
 
 PITCH: FaultId = "pitch-channel-reversed"
 PACK: FaultId = "pack-high-resistance"
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
-CLAIM = Squawk(item="pitch channel", cause=PITCH, confidence=4)
+CLAIM = Squawk(
+    item="pitch channel", cause=PITCH, confidence=4, check="stick-display", line=own(PITCH)
+)
 MISSING = 70.0 * 0.2 * 0.05**2  # what the highest step, a chance of 0.95, leaves of the naming
 GOOD: tuple[object, ...] = (CLAIM, (TURN, set()), PROOF)
+
+SHIPPED = shipped()
 
 
 def about(points):
@@ -26,8 +31,8 @@ def about(points):
 
 @pytest.fixture
 def card(record):
-    def made(start, *steps, **changes):
-        return scorecard(record(start, *steps, **changes), "someone", "made", shipped())
+    def made(start, *steps, rubric=SHIPPED, **changes):
+        return scorecard(record(start, *steps, **changes), "someone", "made", rubric, TABLES)
 
     return made
 
@@ -42,9 +47,13 @@ def test_a_good_run_is_cleared_with_all_points(card):
 def test_one_critical_hazard_is_enough_whatever_the_points(card, hazard):
     bad = card({PITCH}, *GOOD, hazards=hazard)
     late = hazard == "no-abort-within-2s"  # also costs the hop's discipline, a tenth of ten
-    assert bad["points"] == about((89.0 if late else 90.0) - MISSING)  # half of conduct's 20
-    assert bad["points"] >= shipped().pass_points
+    whole = (89.0 if late else 90.0) - MISSING  # half of conduct's 20
+    assert whole >= shipped().pass_points
+    assert bad["points"] == about(0.4 * whole)
     assert bad["verdict"] == STAY
+    lenient = shipped().model_copy(update={"stopped": 1.0})
+    again = card({PITCH}, *GOOD, hazards=hazard, rubric=lenient)
+    assert (again["points"], again["verdict"]) == (about(whole), STAY)
 
 
 @pytest.mark.parametrize("hazard", sorted(h for h in HAZARDS if not HAZARDS[h].critical))
@@ -61,15 +70,15 @@ def test_a_dangerous_fault_must_be_proved_cured(card):
 
 
 @pytest.mark.parametrize("fault", sorted(CATALOGUE))
-def test_which_faults_are_dangerous(card, fault):
-    claim = Squawk(item="x", cause=fault)
+def test_which_faults_are_dangerous(card, squawk, fault):
+    claim = squawk(fault)
     story = card({fault}, claim, (TURN, set()))
     assert story["verdict"] == (STAY if CATALOGUE[fault].hazard >= 4 else CLEARED)
 
 
 def test_a_dangerous_fault_of_ones_own_must_be_proved_cured_too(card):
     own = card(set(), (TURN, {PITCH}), Read(check="heading-marks"), (TURN, set()))
-    assert own["points"] == 100.0
+    assert own["points"] == about(100.0 - 1.4)  # a change that nothing called for: .02 of 70
     assert own["verdict"] == STAY
     assert [f["present_at_start"] for f in own["faults"]] == [False]
 
@@ -78,17 +87,51 @@ def test_no_fault_may_be_there_at_takeoff_however_mild(card):
     pack = card({PACK}, Squawk(item="pack", cause=PACK), PROOF)
     assert pack["verdict"] == STAY
     assert pack["faults"][0]["present_at_takeoff"]
-    enough = card(set(), (Swap(part="pack"), {PACK}))  # made by the trainee: full points
-    assert (enough["points"], enough["verdict"]) == (100.0, STAY)
+    enough = card(set(), (Swap(part="pack"), {PACK}))  # made by the trainee, uncalled for
+    assert (enough["points"], enough["verdict"]) == (about(98.6), STAY)
 
 
 @pytest.mark.parametrize(("missed_hop", "verdict"), [(False, CLEARED), (True, STAY)])
-def test_points_must_reach_the_mark(card, missed_hop, verdict):
-    """Missing notice, name and proof of a pack costs 52.5; a crash the hop's 10 as well."""
-    steps = [Squawk(item="x", cause=PACK, confidence=4), (Swap(part="pack"), set())]
+def test_points_must_reach_the_mark(card, squawk, missed_hop, verdict):
+    """A pack cured without a proof costs 17.5; a crash the hop's 10 as well."""
+    steps = [squawk(PACK, confidence=4), (Swap(part="pack"), set())]
     less = card({PACK}, *steps, crash=("It fell over.",) if missed_hop else ())
     assert less["points"] == about((72.5 if missed_hop else 82.5) - MISSING)
     assert less["verdict"] == verdict
+
+
+def test_exactly_eighty_points_pass(card):
+    """A wrong claim about an aircraft that is sound, whose price is chosen to leave 80, or less."""
+    wrong = Squawk(item="x", cause=PACK, confidence=4)
+    for price, verdict in ((20.0 / 70.0 / 0.95**2, CLEARED), (20.1 / 70.0 / 0.95**2, STAY)):
+        dear = shipped().wrong.model_copy(update={"sound": price})
+        rubric = shipped().model_copy(update={"wrong": dear})
+        made = card(set(), wrong, rubric=rubric)
+        assert made["points"] == about(80.0 if verdict == CLEARED else 79.9)
+        assert made["verdict"] == verdict
+
+
+def test_who_saw_nothing_has_no_points_for_manners_or_hop(card, squawk):
+    """All is changed in silence: nothing was noticed, so nothing counts."""
+    silent = card({PITCH}, (TURN, set()), PROOF)
+    assert (silent["points"], silent["verdict"]) == (0.0, STAY)
+    assert silent["parts"] == {"ladder": 0.0, "conduct": 1.0, "hop": 1.0, "seen": 0.0}
+    half = card({PITCH, "loop-sign-reversed"}, squawk(PITCH, confidence=4))
+    assert half["parts"]["seen"] == 1.0  # half of what was there, by hazard
+    assert half["points"] == about(70.0 * 0.5 * (0.3 + 0.2 * 0.9975) + 30.0)
+
+
+def test_on_a_sound_aircraft_only_answers_tell_who_read(card):
+    assert card(set())["points"] == 100.0
+    mute = card(set(), answered=False)
+    assert (mute["points"], mute["verdict"]) == (0.0, STAY)
+
+
+def test_the_card_tells_of_minutes_parts_and_changes(card):
+    swap = Swap(part="pack")
+    made = card(set(), swap, swap, minutes=140.0, locked_up=True, takeoff_s=None)
+    assert (made["minutes"], made["careful_min"], made["locked_up"]) == (140.0, 75.0, True)
+    assert (made["parts_used"], made["needless"]) == (2, ["swap:pack", "swap:pack"])
 
 
 @pytest.mark.parametrize("changes", [{"takeoff_s": None}, {"finished": False}])
@@ -103,7 +146,7 @@ def test_scorecard_has_the_keys_of_the_design(card):
     )
     assert set(keys.split()) <= set(made)
     fault = "id family hazard present_at_start noticed named cleared proved present_at_takeoff"
-    fault += " sure made_by_trainee"
+    fault += " sure made_by_trainee by_precaution"
     assert set(made["faults"][0]) == set(fault.split())
     assert set(made["hazards"][0]) == {"id", "time_s", "critical"}
 
@@ -111,7 +154,8 @@ def test_scorecard_has_the_keys_of_the_design(card):
 def test_the_shipped_rubric_is_the_design(record):
     r = shipped()
     assert r.rungs == Rungs(noticed=0.30, named=0.20, cleared=0.25, proved=0.25)
-    assert (r.right_family, r.false_change, r.pass_points, r.dangerous_from) == (0.5, 0.02, 80, 4)
+    assert (r.right_family, r.needless, r.pass_points, r.dangerous_from) == (0.5, 0.02, 80, 4)
+    assert (r.evening, r.seen.found, r.seen.answered) == (1.8, 0.5, 0.9)
     assert (r.shares.ladder, r.shares.conduct, r.shares.hop) == (0.70, 0.20, 0.10)
 
 

@@ -7,9 +7,9 @@ from sim.aircraft.changes import with_values
 from sim.aircraft.fields import PLACES
 from sim.errors import Refusal
 from sim.keys import FaultId
-from sim.procedure.rubric import shipped
 from sim.scoring.ladder import stories
 from sim.session import actions as act
+from tests.scoring.tables import case_of
 
 PITCH: FaultId = "pitch-channel-reversed"
 COMPASS: FaultId = "mag-hard-iron-offset"
@@ -72,7 +72,7 @@ def test_calibrating_beside_the_steel_cupboard_is_a_fault(done, drill):
     session = done("on plug cupboard", drill)
     calibrated(session)
     assert COMPASS in present(session) <= {COMPASS, "mag-soft-iron"}
-    rungs = {rung.id: rung for rung in stories(session.record(), shipped())}
+    rungs = {rung.id: rung for rung in stories(case_of(session.record()))}
     assert rungs[COMPASS].present_at_start == (drill == "club-loaner")
     assert not rungs[COMPASS].cleared
 

@@ -36,6 +36,7 @@ from sim.session.scenario import load, names
 from sim.session.session import Session
 from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
+from tests.scoring.tables import TABLES
 
 ATTITUDES = ("body.attitude", "estimator.attitude", "hold.attitude")
 UNIT = 1e-6  # renormalised each tick: only rounding and one step of drift are left
@@ -204,7 +205,7 @@ class Evening(RuleBasedStateMachine):
         if not hasattr(self, "session"):
             return
         record = self.session.record()
-        card = scorecard(record, "anybody", "a drill", shipped())
+        card = scorecard(record, "anybody", "a drill", shipped(), TABLES)
         assert 0.0 <= card["points"] <= 100.0
         assert card["verdict"] != CLEARED or not any(h["critical"] for h in card["hazards"])
         again = Session(self.session.scenario, self.session.seed)

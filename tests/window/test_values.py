@@ -5,6 +5,7 @@ import pytest
 from sim.aircraft import library
 from sim.aircraft.setup import Setup
 from sim.bench.checklist import CHECKS
+from sim.session import actions as act
 from sim.session import scenario
 from sim.session.session import Session
 from sim.window import sheet
@@ -68,8 +69,10 @@ def test_tables_hold_no_key_twice_under_two_kinds():
 
 
 def test_every_setting_has_words():
-    view = Session(scenario.load("quiet-morning"), 1).view()
-    rows = sheet.rows(view)
+    session = Session(scenario.load("quiet-morning"), 1)
+    assert sheet.rows(session.view()) == []  # nobody can read them without power
+    session.do(act.PlugPack())
+    rows = sheet.rows(session.view())
     said = [(row.part, setting_told(row.key, row.value).words) for row in rows]
     assert len(set(said)) == len(said)
     assert len(rows) > 60

@@ -8,6 +8,7 @@ from sim.keys import CardKey
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.window import theme
+from sim.window.action_words import written
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
 from sim.window.evidence import Picked
 from sim.window.pictures import paper
@@ -15,7 +16,6 @@ from sim.window.practice import Said
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
-from sim.window.values import reading_told
 
 LONGEST = 200  # letters; what an answer holds
 
@@ -84,10 +84,10 @@ class CardPage:
         """Write a line as last read beside the item it answers; more lines add to it."""
         reading = desk.practice.view.readings[picked.check]
         self.item = [item.check for item in self.card.items].index(picked.check)
-        told = reading_told(picked.line, reading.values[picked.line], desk.units)
         before = self.written.get(self._slot, "") if reading is self._answered else ""
-        value = f"{told.words} {told.amount}"
-        self._write(desk, f"{before}; {value}" if before else value)
+        value = f"{picked.line} {reading.values[picked.line]:.4g}"
+        whole = f"{before}, {value}" if before else value
+        self._write(desk, value if len(whole) > LONGEST else whole)
 
     def recall(self, said: Said) -> None:
         """Take note of an answer or a call given before."""
@@ -114,7 +114,7 @@ class CardPage:
         scroll = ui.scroll("item", rect, len(card.items), item_h)
         for i, row in scroll:
             item = card.items[i]
-            note = self.written.get((card.key, item.key), "")
+            note = written(self.written.get((card.key, item.key), ""))
             if note and item.check not in facts:
                 note = f"{note}  (due again)"
             if self._row(ui, f"item:{i}", row, item, note, i == self.item):
@@ -176,9 +176,10 @@ class CardPage:
     def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         name = f"answer-{self._slot[0]}-{self._slot[1]}"
         hint = "write, or take a line of the sheet"
-        written = ui.field(name, rect, self.written.get(self._slot, ""), hint)
-        if written:
-            self._write(desk, written)
+        shown = written(self.written.get(self._slot, ""))
+        entered = ui.field(name, rect, shown, hint)
+        if entered and entered != shown:
+            self._write(desk, entered)
             self.item = min(self.item + 1, len(self.card.items) - 1)
             ui.focus = f"item:{self.item}"
 

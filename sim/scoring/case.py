@@ -1,0 +1,105 @@
+"""A run beside what it is marked by, and what a line that was pointed at showed."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from sim.bench.evidence import Measured
+from sim.faults.catalogue import CATALOGUE
+from sim.kernel.clock import TICK_S
+from sim.keys import CheckKey, FaultId
+from sim.procedure.rubric import Rubric
+from sim.session.actions import Read, Squawk, Withdraw
+from sim.session.fixes import fix_of
+from sim.session.record import Event, Record
+
+
+@dataclass(frozen=True)
+class Claim:
+    """One squawk. `at`: its place among what was done; `sure`: the chance it states."""
+
+    at: int
+    cause: FaultId
+    sure: float
+    check: CheckKey | None
+    line: str
+
+
+def belongs(event: Event, cause: FaultId) -> bool:
+    """Tell whether something was changed that is a fix of the cause."""
+    return fix_of(event.action) in CATALOGUE[cause].fixes
+
+
+def taken_back(squawk: Squawk, later: tuple[Event, ...]) -> bool:
+    """Tell whether a claim was struck out before anything that belongs to it was changed."""
+    for event in later:
+        if belongs(event, squawk.cause):
+            return False
+        if isinstance(event.action, Withdraw) and event.action.item == squawk.item:
+            return True
+    return False
+
+
+@dataclass(frozen=True)
+class Case:
+    """The record of a run, the rubric, and the measured tables of its airframe."""
+
+    record: Record
+    rubric: Rubric
+    measured: Measured
+
+    @cached_property
+    def events(self) -> tuple[Event, ...]:
+        """What was done, and not refused, before the aircraft left the floor."""
+        record = self.record
+        limit = float("inf") if record.takeoff_s is None else record.takeoff_s
+        done = (e for e in record.events if e.refused is None)
+        return tuple(e for e in done if e.tick * TICK_S <= limit)
+
+    @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every squawk that counts; one taken back in time earns and costs nothing."""
+        sureness = self.rubric.sureness
+        return tuple(
+            Claim(i, s.cause, sureness[s.confidence - 1], s.check, s.line)
+            for i, s in ((i, e.action) for i, e in enumerate(self.events))
+            if isinstance(s, Squawk) and not taken_back(s, self.events[i:])
+        )
+
+    @cached_property
+    def present_before(self) -> tuple[frozenset[FaultId], ...]:
+        """Which faults there were before each event, and after the last."""
+        return (self.record.present_at_start, *(e.present for e in self.events))
+
+    @property
+    def deviations(self) -> frozenset[FaultId]:
+        """What was put in so little that it is no fault: neither right nor wrong to claim or cure."""
+        return self.record.hidden - self.record.present_at_start
+
+    def was_there(self, cause: FaultId, at: int) -> bool:
+        """Tell whether a fault was there at an event, or earlier and cured meanwhile."""
+        return any(cause in present for present in self.present_before[: at + 2])
+
+    def values(self, at: int) -> dict[str, float]:
+        """Return the values of the reading of an event."""
+        reading = self.events[at].reading
+        return reading.values if reading else {}
+
+    def last_read(self, check: CheckKey, before: int, there: FaultId | None = None) -> int | None:
+        """Return which event read a check last before another; with `there` while it was there."""
+        for at in range(before - 1, -1, -1):
+            event = self.events[at]
+            read = event.reading is not None and event.reading.check == check
+            if read and (there is None or there in event.present):
+                return at
+        return None
+
+    def shown(self, fault: FaultId) -> bool:
+        """Tell whether any line read while a fault was there speaks for it."""
+        return any(
+            self.measured.speaks_for(fault, event.action.check, event.reading.values, line)
+            for event in self.events
+            if event.reading is not None
+            and isinstance(event.action, Read)
+            and fault in event.present
+            for line in event.reading.values
+        )

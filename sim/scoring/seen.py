@@ -1,0 +1,70 @@
+"""How much of what was to be seen was seen; good manners and a good hop count in that proportion.
+
+Where something was hidden that only a reading shows, it is the share of that which was noticed, by
+hazard. Where nothing was, it is the share of the cards' checks answered with a value that was read:
+on a sound aircraft only what is answered tells who reads from who does not.
+"""
+
+import re
+
+from sim.keys import CheckKey, FaultId
+from sim.procedure.cards import CARDS, COMPLETE, item_of
+from sim.scoring.case import Case
+from sim.scoring.ladder import Rung
+from sim.session.actions import Answer
+
+SAID = re.compile(
+    r"(?<!\S)([a-z][a-z0-9_]*) (-?\d[\d.]*(?:e[+-]?\d+)?)(?=[\s,;]|$)"
+)  # a line, a number
+
+
+def answerable(case: Case) -> frozenset[CheckKey]:
+    """Return the checks on the cards with a line on which sound aircraft differ."""
+    on_cards = {item.check for card in CARDS for item in card.items}
+    bands = case.measured.bands
+    return frozenset(c for c, line in bands if c in on_cards and case.measured.tells(c, line))
+
+
+def answered(case: Case) -> frozenset[CheckKey]:
+    """Return the checks answered with what they read last: `line value`, to four digits.
+
+    Every number said must be right, and one of them on a line that differs between sound aircraft.
+    """
+    found = set()
+    for at, event in enumerate(case.events):
+        said = event.action
+        if not isinstance(said, Answer) or said.item == COMPLETE:
+            continue
+        item = item_of(said.card, said.item)
+        read = None if item is None else case.last_read(item.check, at)
+        if item is None or read is None:
+            continue
+        values = case.values(read)
+        pairs = SAID.findall(said.value)
+        true = all(k in values and _alike(number, values[k]) for k, number in pairs)
+        if true and {k for k, _ in pairs} & set(case.measured.telling(item.check, values)):
+            found.add(item.check)
+    return frozenset(found)
+
+
+def _alike(said: str, value: float) -> bool:
+    try:
+        return f"{float(said):.4g}" == f"{value:.4g}"
+    except ValueError:
+        return False
+
+
+def seen_share(case: Case, rungs: list[Rung], left: frozenset[FaultId] = frozenset()) -> float:
+    """Return the share of what was to be seen that was seen, 0..1, in full from the rubric's.
+
+    left : faults rightly left on the bench, which were named.
+    """
+    enough = case.rubric.seen
+    hidden = [r for r in rungs if r.present_at_start and not r.by_precaution]
+    if hidden:
+        noticed = sum(r.hazard for r in hidden if r.noticed or r.id in left)
+        return min(1.0, noticed / sum(r.hazard for r in hidden) / enough.found)
+    asked = answerable(case)
+    if not asked:
+        return 1.0
+    return min(1.0, len(answered(case) & asked) / len(asked) / enough.answered)
