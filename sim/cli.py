@@ -313,14 +313,17 @@ def study(
         typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
     ] = None,
     airframe: Annotated[str | None, typer.Option(help="The airframe that is measured.")] = None,
-    file: Annotated[Path | None, typer.Option("--out", help="Where the table goes.")] = None,
+    folder: Annotated[
+        Path | None,
+        typer.Option("--out", help="Folder of the tables; the shipped ones if not given."),
+    ] = None,
     as_json: Json = False,
 ) -> None:
     """Study drills by stand-ins, or measure bands or detection; exit 1 if a fault is not shown."""
     from sim.commands import measuring
     from sim.commands import study as commands
 
-    asked = measuring.Asked(bands, detection, runs, evenings, only, airframe, file)
+    asked = measuring.Asked(bands, detection, runs, evenings, only, airframe, folder)
     commands.require_one(bool(scenarios), bands, detection)
     asked.require_fitting()
     where = commands.mapper(workers, cluster)

@@ -55,9 +55,9 @@ class Band:
 Bands = dict[tuple[CheckKey, str], Band]
 
 
-def file_of(airframe: str) -> Path:
-    """Return the file of the bands of an airframe."""
-    return assets_dir() / "bands" / f"{airframe}.csv"
+def file_of(airframe: str, folder: Path | None = None) -> Path:
+    """Return the file of the bands of an airframe: the shipped one, or that below a folder."""
+    return (folder or assets_dir()) / "bands" / f"{airframe}.csv"
 
 
 def read(path: Path) -> Bands:

@@ -54,9 +54,9 @@ class Move:
 Moves = dict[tuple[CheckKey, str], tuple[Move, ...]]
 
 
-def file_of(airframe: str) -> Path:
-    """Return the file of the moves of an airframe."""
-    return assets_dir() / "moves" / f"{airframe}.csv"
+def file_of(airframe: str, folder: Path | None = None) -> Path:
+    """Return the file of the moves of an airframe: the shipped one, or that below a folder."""
+    return (folder or assets_dir()) / "moves" / f"{airframe}.csv"
 
 
 def by_measure(rows: list[Move]) -> Moves:

@@ -1,5 +1,6 @@
 """Measuring commands: what sound aircraft show, and every fault against every check."""
 
+from collections import Counter
 from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
 from difflib import get_close_matches
@@ -12,16 +13,19 @@ from rich.console import Console
 from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.bench import bands as kept_bands
+from sim.bench import moves as kept_moves
+from sim.bench.checklist import CHECKS
 from sim.commands.study import chosen, progress_on
-from sim.diagnosis import bandstudy, table
+from sim.diagnosis import bandstudy, summary, table
 from sim.diagnosis.pool import Mapper
-from sim.diagnosis.study import Study, everything
+from sim.diagnosis.readings import AIRFRAME
+from sim.diagnosis.study import SEVERITIES, Study, everything
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey, FaultId
 
 SUMMARY = Path("docs/detection.md")
-AIRFRAME = "club-trainer-450"
-READINGS = 20  # own: seeds of each reading, unless told otherwise
+READINGS = 16  # own: builds a reading is taken on: all axes and places come, in 25 minutes
 BUILDS, EVENINGS = 300, 120  # own: 2.5 in 100 of the builds are 7; forty evenings of each kind
 
 
@@ -35,7 +39,7 @@ class Asked:
     evenings: int | None
     only: list[str] | None
     airframe: str | None
-    file: Path | None
+    folder: Path | None
 
     def require_fitting(self) -> None:
         """Raise InputError for an option of another kind of study, or an unknown airframe."""
@@ -55,12 +59,12 @@ class Asked:
 
     def study(self, err: Console, where: AbstractContextManager[Mapper]) -> dict[str, Any]:
         """Do the study; return what was measured."""
+        craft = self.airframe or AIRFRAME
         if self.bands:
             evenings = EVENINGS if self.evenings is None else self.evenings
-            craft = self.airframe or AIRFRAME
-            return bands_study(err, where, craft, self.runs or BUILDS, evenings, self.file)
-        file = self.file or table.default_file()
-        return detection_study(err, where, self.runs or READINGS, file, self.only or [])
+            return bands_study(err, where, craft, self.runs or BUILDS, evenings, self.folder)
+        runs = self.runs or READINGS
+        return detection_study(err, where, craft, runs, self.folder, self.only or [])
 
     def show(self, console: Console, document: dict[str, Any]) -> None:
         """Print what was measured, in short."""
@@ -78,10 +82,10 @@ def bands_study(
     airframe: str,
     builds: int,
     evenings: int,
-    file: Path | None,
+    folder: Path | None,
 ) -> dict[str, Any]:
     """Measure the bands of sound aircraft and write their table; return what was done."""
-    started, path = perf_counter(), file or kept_bands.file_of(airframe)
+    started, path = perf_counter(), kept_bands.file_of(airframe, folder)
     with where as spread, progress_on(err) as (begins, done):
         rows = bandstudy.bands(spread, airframe, builds, evenings, begins, done)
     kept_bands.save(rows, path)
@@ -108,92 +112,133 @@ def print_bands_study(console: Console, document: dict[str, Any]) -> None:
 
 
 def detection_study(
-    err: Console, where: AbstractContextManager[Mapper], runs: int, file: Path, only: list[str]
+    err: Console,
+    where: AbstractContextManager[Mapper],
+    airframe: str,
+    runs: int,
+    folder: Path | None,
+    only: list[str],
 ) -> dict[str, Any]:
-    """Measure every fault against every check, write the table and the summary; return both.
+    """Measure every fault against every check; write table, moves and summary; return them.
 
-    only : faults and checks to measure; the other lines of the file are kept. Empty: all.
+    only : faults and checks to measure; the other lines of the tables are kept. Empty: all.
     """
     started = perf_counter()
     faults, checks = everything()
     names = chosen("--only", only, (*faults, *checks), "not a fault and not a check")
-    kept = table.read(file) if names else ()
     faults = tuple(f for f in faults if f in names) or faults
     checks = tuple(c for c in checks if c in names) or checks
+    files = table.file_of(folder), kept_moves.file_of(airframe, folder)
+    kept = (table.read(files[0]), kept_moves.read(files[1])) if names else ((), [])
+    band_file = kept_bands.file_of(airframe, folder)
+    bands = kept_bands.read(band_file) if band_file.is_file() else kept_bands.bands(airframe)
     with where as spread, progress_on(err) as (begins, done):
-        study = Study(spread, runs, begins, done)
-        results = study.detections(faults, checks)
-    rows = table.renewed(kept, [table.row_of(*key, found=found) for key, found in results.items()])
-    table.save(rows, file)
+        found = Study(spread, bands, airframe, runs, begins=begins, done=done).measured(
+            faults, checks
+        )
+    rows = table.renewed(
+        kept[0], [table.row_of(*key, found=one) for key, one in found.detections.items()]
+    )
+    moves = renewed_moves(kept[1], found.moves)
+    table.save(rows, files[0])
+    kept_moves.save(moves, files[1])
     measured = table.Table(rows)
+    seconds = round(perf_counter() - started, 1)
     return {
-        "file": str(file),
-        "summary_in": _refresh_summary(measured) if file == table.default_file() else None,
+        "files": [str(file) for file in files],
+        "documents": [] if folder else [str(path) for path in renewed_documents(measured)],
         "runs": runs,
-        "seconds": round(perf_counter() - started, 1),
+        "seconds": seconds,
         "faults": len(faults),
         "checks": len(checks),
-        "gaps": [gap for name in measured.gaps() if (gap := _gap(name, measured)) is not None],
-        "not_measured": [name for name in CATALOGUE if measured.best(name) is None],
-        "false_alarms": _false_alarms(measured),
-        "broken": study.broken,
+        "broken": found.broken,
+        **in_short(measured, moves, summary.false_calls(found.evenings, moves)),
         "rows": [asdict(row) for row in rows],
     }
 
 
-def _refresh_summary(measured: table.Table) -> str | None:
-    """Put the summary into a checkout's document; return its path, or None if it has no place."""
-    path = table.default_file().parent.parent / SUMMARY
+def renewed_moves(
+    kept: list[kept_moves.Move],
+    measured: dict[tuple[FaultId, CheckKey], tuple[kept_moves.Move, ...]],
+) -> list[kept_moves.Move]:
+    """Return moves kept and measured, in the order of faults and checks."""
+    faults, checks = list(CATALOGUE), list(CHECKS)
+    rest = [m for m in kept if (m.fault, m.check) not in measured]
+    new = [m for marks in measured.values() for m in marks]
+    return sorted(
+        (*rest, *new), key=lambda m: (faults.index(m.fault), checks.index(m.check), m.measure)
+    )
+
+
+def renewed_documents(measured: table.Table) -> list[Path]:
+    """Renew summary and pictures of a checkout; return their files, none if there is no place."""
+    path = table.file_of().parent.parent / SUMMARY
     if not path.is_file():
-        return None
-    document = table.with_summary(path.read_text(encoding="utf-8"), measured)
+        return []
+    document = summary.with_summary(path.read_text(encoding="utf-8"), measured)
     if document is None:
-        return None
+        return []
     write_text_atomic(path, document)
-    return str(path)
+    from sim.diagnosis.curves import draw
+
+    return [path, *draw(measured, path.parent)]
 
 
-def _gap(name: str, measured: table.Table) -> dict[str, Any] | None:
-    """Return a fault no check reveals, with the best by either rule; None if not measured."""
-    best, value = measured.best(name), measured.best_value(name)
-    if best is None or value is None:
-        return None
+def in_short(
+    measured: table.Table, moves: list[kept_moves.Move], false: summary.FalseCalls | None
+) -> dict[str, Any]:
+    """Return what the tables come to."""
+    degrees = summary.by_degrees(measured)
+    lines = Counter(m.fault for m in moves)
     return {
-        "fault": name,
-        "best_check": best.check,
-        "power": best.power,
-        "false_alarm": best.false_alarm,
-        "value_check": value.check,
-        "best_value": value.best_value,
-        "value_power": value.value_power,
-        "value_false_alarm": value.value_false_alarm,
+        "with_degrees": len(degrees),
+        "by_severity": {
+            f"{severity:g}": {
+                "called": summary.spread([r.power for r in rows]),
+                "plain": summary.spread([r.plain for r in rows]),
+                "in_doubt": summary.in_doubt(rows),
+            }
+            for severity in SEVERITIES
+            if (rows := summary.at(measured, degrees, severity))
+        },
+        "false_calls": None if false is None else asdict(false),
+        "weak": list(summary.weak(measured)),
+        "gaps": list(measured.gaps()),
+        "not_measured": [name for name in CATALOGUE if measured.best(name) is None],
+        "without_line": [name for name in CATALOGUE if not lines[name]],
+        "lines_per_fault": round(len(moves) / len(CATALOGUE), 2),
     }
-
-
-def _false_alarms(measured: table.Table) -> dict[str, float]:
-    """Return the checks that give cues on the sound aircraft."""
-    return {row.check: row.false_alarm for row in measured if row.false_alarm > 0.0}
 
 
 def print_detection_study(console: Console, document: dict[str, Any]) -> None:
     """Print what the detection study found, in short."""
     console.print(
         f"{document['faults']} faults against {document['checks']} checks in "
-        f"{document['seconds']:.0f} s: {document['file']}",
+        f"{document['seconds']:.0f} s: {', '.join(document['files'])}",
         markup=False,
         soft_wrap=True,
     )
-    if document["summary_in"]:
-        console.print(f"Summary in {document['summary_in']}", markup=False, soft_wrap=True)
-    for check, share in document["false_alarms"].items():
-        console.print(f"{check}: {100 * share:.0f} % false alarms on the sound aircraft")
-    for gap in document["gaps"]:
+    for path in document["documents"]:
+        console.print(f"Renewed {path}", markup=False, soft_wrap=True)
+    for severity, one in document["by_severity"].items():
         console.print(
-            f"{gap['fault']}: no sensitive check; best {gap['best_check']} {gap['power']:.2f}, "
-            f"by value {gap['value_check']} ({gap['best_value'] or 'nothing'}) "
-            f"{gap['value_power']:.2f} with {gap['value_false_alarm']:.2f} false"
+            f"severity {severity}: called {one['called']}, plain {one['plain']}, "
+            f"{one['in_doubt']} of {document['with_degrees']} in doubt"
         )
-    for name in document["not_measured"]:
-        console.print(f"{name}: not measured")
+    false = document["false_calls"]
+    if false is not None:
+        console.print(
+            f"{false['calling']} of {false['evenings']} sound evenings have a false call, "
+            f"{false['faults']:.2f} faults an evening"
+        )
+    console.print(f"{document['lines_per_fault']} lines a fault")
+    for key, words in (
+        ("weak", "called too seldom at severity 0.5"),
+        ("gaps", "no sensitive check"),
+        ("not_measured", "not measured"),
+        ("without_line", "without any line"),
+    ):
+        for name in document[key]:
+            console.print(f"{name}: {words}", markup=False)
     for broken in document["broken"]:
         console.print(f"Broke off: {broken}", markup=False)

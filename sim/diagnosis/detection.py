@@ -1,76 +1,41 @@
 """From readings with and without a fault to how well a check tells the two apart. Pure.
 
-Two rules, reported side by side:
+Three judges of the same readings, none of whom knows the other:
 
-- the judge's: a cue is anything the careful stand-in would write down after the reading, or the
-  controller refusing to arm for the check, which the person sees. Power is the share of cues with
-  the fault, false alarm their share on the sound aircraft.
-- the best single value's, free of any judge: one value of the reading against one limit, both
-  learnt on every other seed and tested on the seeds left over. It says what the reading carries,
-  whoever reads it.
+- *called*: any line of the check lies past the limit from which the careful call this fault. Limits
+  are learnt on every other build and tried on the builds left over, and the other way round.
+- *doubtful* and *plain*: the one line of the check that carries most of the fault lies outside the
+  inner or the outer edge of its band, on the side to which the fault moves it. The line is chosen
+  on every other build, too; bands come from other builds altogether.
+
+False alarms are the same shares of sound aircraft that no band and no limit was learnt on. The area
+is the chance that the best line lies further out in a reading with the fault than in one without
+(Mann-Whitney): against sound aircraft, and against deviations that need no cure.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import nan
+from statistics import mean
 
-import numpy as np
-from numpy.typing import NDArray
+from sim.bench.bands import Band
+from sim.bench.moves import Move
+from sim.diagnosis.moved import Look, look, move
+from sim.diagnosis.readings import Trial
+from sim.diagnosis.sound import Z_INNER, Z_OUTER
+from sim.keys import FaultId
+from sim.scoring.detection import auc, wilson
 
-from sim.aircraft.fields import PLACES
-from sim.scoring.detection import wilson
+ENOUGH = 6.0  # sigma; own: what lies further out is no plainer to anybody
+HARMLESS = 0.0  # severity; design: a deviation that is not yet a fault
 
-Side = Literal["above", "below", "away"]
-SIDES: tuple[Side, ...] = ("above", "below", "away")
-NOT_READ = 1e12  # stands for a value that could not be read (NaN); own: beyond any true value
-LEAST_SPREAD = 1e-9  # own: keeps the width of a gap finite where readings do not scatter at all
-ODD = "odd_one_of_four_"
-
-
-@dataclass(frozen=True)
-class Trial:
-    """One check done once. refused: the controller would not arm for it."""
-
-    seed: int
-    flagged: bool = False
-    refused: bool = False
-    values: dict[str, float] = field(default_factory=dict)
-
-    @property
-    def cue(self) -> bool:
-        """Whether the person who did it had something to write down."""
-        return self.flagged or self.refused
-
-    def same(self, other: "Trial") -> bool:
-        """Tell whether both are the same to the last bit, so that nothing can tell them apart."""
-        if (self.flagged, self.refused) != (other.flagged, other.refused):
-            return False
-        return list(self.values) == list(other.values) and all(
-            a == b or (a != a and b != b)  # NaN is the same as NaN here
-            for a, b in zip(self.values.values(), other.values.values(), strict=True)
-        )
-
-
-@dataclass(frozen=True)
-class Limit:
-    """One value against one limit; `middle` is that of the sound aircraft."""
-
-    name: str
-    side: Side
-    limit: float
-    middle: float
-
-    def over(self, values: dict[str, float]) -> bool:
-        """Tell whether a reading is past the limit."""
-        if self.name not in values:
-            return True
-        at, middle = np.array([values[self.name]]), np.array([self.middle])
-        return bool(_signed(at, self.side, middle)[0] > self.limit)
+Lines = dict[str, Band]  # the bands of one check by measure
+BySeverity = Mapping[float, Sequence[Trial]]
 
 
 @dataclass(frozen=True)
 class Detection:
-    """What a check is worth against a fault."""
+    """What a check is worth against a fault of one severity."""
 
     power: float
     power_low: float
@@ -78,165 +43,198 @@ class Detection:
     false_alarm: float
     readings_n: int
     refused: float
-    best_value: str
-    value_power: float
-    value_false_alarm: float
+    best_line: str
+    strength: float
+    doubtful: float
+    doubtful_false_alarm: float
+    plain: float
+    plain_false_alarm: float
+    area: float
+    area_to_harmless: float
 
 
-def with_odd_ones(values: dict[str, float]) -> dict[str, float]:
-    """Return a reading with, for each value of all four places, how far the odd one lies off."""
-    first = f"{PLACES[0]}_"
-    more: dict[str, float] = {}
-    for name in [n.removeprefix(first) for n in values if n.startswith(first)]:
-        four = [values.get(f"{place}_{name}", float("nan")) for place in PLACES]
-        more[ODD + name] = float(np.max(np.abs(np.array(four) - np.median(four))))
-    return {k: NOT_READ if v != v else v for k, v in (values | more).items()}
+def looks(trials: Sequence[Trial], band: Band) -> list[Look]:
+    """Return the readings of one measure; those that do not have it are left out."""
+    seen = ((t.seed, t.measures.get(band.measure)) for t in trials)
+    return [look(band, seed, values) for seed, values in seen if values]
 
 
-def _signed(x: NDArray[np.float64], side: Side, middle: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return numbers that grow to the side looked at."""
-    if side == "away":
-        return np.asarray(np.abs(x - middle))
-    return x if side == "above" else -x
+@dataclass(frozen=True)
+class Half:
+    """What was learnt of a fault at a check from some builds: its lines, and the strongest."""
+
+    moves: tuple[Move, ...]
+    best: Move | None
+    strength: float
 
 
-def _best_cut(
-    sound: NDArray[np.float64], faulty: NDArray[np.float64]
-) -> tuple[float, float, int, float]:
-    """Return the best cut over all columns (rows are readings, columns are values).
+def strength(by_severity: Mapping[float, Sequence[Look]], to: Move) -> float:
+    """Return how far out a line lies on average over the severities that are faults, in sigma."""
+    each = [
+        mean(min(one.z(to.side), ENOUGH) for one in seen)
+        for severity, seen in by_severity.items()
+        if severity > HARMLESS and seen
+    ]
+    return mean(each) if each else 0.0
 
-    Returns
-    -------
-    tuple
-        Power less false alarm, width of the gap over the scatter, column, limit.
+
+def learnt(
+    fault: FaultId,
+    lines: Lines,
+    sound: Sequence[Trial],
+    faulty: BySeverity,
+    harmless: bool,
+) -> Half:
+    """Return what some builds tell of a fault at a check."""
+    found: list[tuple[float, Move]] = []
+    for band in lines.values():
+        seen = {severity: looks(trials, band) for severity, trials in faulty.items()}
+        mark = move(fault, band, seen, looks(sound, band), harmless) if any(seen.values()) else None
+        if mark is not None:
+            found.append((strength(seen, mark), mark))
+    found.sort(key=lambda one: -one[0])
+    best = found[0] if found else None
+    return Half(
+        tuple(mark for _, mark in found), best[1] if best else None, best[0] if best else 0.0
+    )
+
+
+def called(half: Half, trial: Trial) -> bool:
+    """Tell whether the careful would call the fault: by any line, or as the controller won't arm."""
+    return trial.refused or any(
+        mark.called(value) for mark in half.moves for value in trial.measures.get(mark.measure, ())
+    )
+
+
+def _distances(half: Half, trials: Sequence[Trial], lines: Lines) -> list[float]:
+    """Return how far out the strongest line lies in each reading; 0 where it can't be seen."""
+    if half.best is None:
+        return [0.0] * len(trials)
+    band, to = lines[half.best.measure], half.best.side
+    by_seed = {one.seed: one.z(to) for one in looks(trials, band)}
+    return [by_seed.get(t.seed, 0.0) for t in trials]
+
+
+def halves(trials: Sequence[Trial]) -> tuple[list[Trial], list[Trial]]:
+    """Return the trials of even builds, and of odd ones."""
+    return [t for t in trials if t.seed % 2 == 0], [t for t in trials if t.seed % 2 == 1]
+
+
+@dataclass(frozen=True)
+class _Tried:
+    """Readings judged by what was learnt on the other half."""
+
+    called: tuple[bool, ...]
+    distance: tuple[float, ...]
+
+    def share(self, z: float) -> float:
+        return sum(d > z for d in self.distance) / len(self.distance)
+
+
+def _tried(learnt_on: tuple[Half, Half], trials: Sequence[Trial], lines: Lines) -> _Tried:
+    marks: list[bool] = []
+    distances: list[float] = []
+    for half, rest in zip(learnt_on, reversed(halves(trials)), strict=True):
+        marks += [called(half, t) for t in rest]
+        distances += _distances(half, rest, lines)
+    return _Tried(tuple(marks), tuple(distances))
+
+
+def _area(faulty: _Tried, without: _Tried | None) -> float:
+    return nan if without is None else auc(faulty.distance, without.distance)
+
+
+def worth(
+    fault: FaultId,
+    lines: Lines,
+    sound: Sequence[Trial],
+    faulty: BySeverity,
+    harmless: bool,
+) -> tuple[dict[float, Detection], tuple[Move, ...]]:
+    """Return what a check is worth at each severity, and the fault's lines learnt on all builds.
+
+    harmless : whether severity 0 is a deviation that needs no cure. ValueError without readings.
     """
-    both = np.sort(np.vstack([sound, faulty]), axis=0)
-    cuts, gaps = 0.5 * (both[1:] + both[:-1]), both[1:] - both[:-1]
-    gain = (faulty[:, None] > cuts).mean(axis=0) - (sound[:, None] > cuts).mean(axis=0)
-    gain = np.where(gaps > 0.0, gain, 0.0)
-    width = gaps / (sound.std(axis=0) + faulty.std(axis=0) + LEAST_SPREAD)
-    most = gain.max()
-    row, column = np.unravel_index(np.argmax(np.where(gain == most, width, -1.0)), gain.shape)
-    return float(most), float(width[row, column]), int(column), float(cuts[row, column])
+    if not sound or not any(faulty.values()):
+        raise ValueError("needs trials with the fault and without")
+    split = {severity: halves(trials) for severity, trials in faulty.items()}
+    quiet = halves(sound)
+    on = tuple(
+        learnt(fault, lines, quiet[n], {s: both[n] for s, both in split.items()}, harmless)
+        for n in range(2)
+    )
+    whole = learnt(fault, lines, sound, faulty, harmless)
+    pair = (on[0], on[1])
+    still = _tried(pair, sound, lines)
+    tried = {s: _tried(pair, trials, lines) for s, trials in faulty.items() if trials}
+    small = tried.get(HARMLESS) if harmless else None
+    found = {
+        severity: _detection(whole, faulty[severity], one, still, small)
+        for severity, one in tried.items()
+    }
+    return found, whole.moves
 
 
-def _columns(readings: Sequence[dict[str, float]], names: list[str]) -> NDArray[np.float64]:
-    return np.array([[reading[name] for name in names] for reading in readings])
+def _detection(
+    whole: Half, trials: Sequence[Trial], seen: _Tried, still: _Tried, small: _Tried | None
+) -> Detection:
+    n, told = len(seen.called), sum(seen.called)
+    low, high = wilson(told, n)
+    best = whole.best
+    return Detection(
+        power=told / n,
+        power_low=low,
+        power_high=high,
+        false_alarm=sum(still.called) / len(still.called),
+        readings_n=n,
+        refused=sum(t.refused for t in trials) / n,
+        best_line=f"{best.measure} {best.side}" if best else "",
+        strength=whole.strength,
+        doubtful=seen.share(Z_INNER),
+        doubtful_false_alarm=still.share(Z_INNER),
+        plain=seen.share(Z_OUTER),
+        plain_false_alarm=still.share(Z_OUTER),
+        area=_area(seen, still),
+        area_to_harmless=_area(seen, small),
+    )
 
 
-def _shared(readings: Iterable[dict[str, float]]) -> list[str]:
-    """Return the values all readings have."""
-    first, *rest = readings
-    return [name for name in first if all(name in reading for reading in rest)]
+def stands_out(lines: Lines, first: Sequence[Trial], refused_sound: bool = False) -> bool:
+    """Tell whether a few looks with a fault show anything worth more of them.
 
-
-def learnt(sound: Sequence[dict[str, float]], faulty: Sequence[dict[str, float]]) -> Limit | None:
-    """Return the value and limit that best tell faulty readings from sound ones, or None."""
-    names = _shared([*sound, *faulty]) if sound and faulty else []
-    if not names:
-        return None
-    without, with_it = _columns(sound, names), _columns(faulty, names)
-    middle = np.median(without, axis=0)
-    best: tuple[float, float] = (0.0, 0.0)
-    found = None
-    for side in SIDES:
-        gain, width, column, limit = _best_cut(
-            _signed(without, side, middle), _signed(with_it, side, middle)
-        )
-        if (gain, width) > best:
-            best = (gain, width)
-            found = Limit(names[column], side, limit, float(middle[column]))
-    return found
-
-
-def stands_out(sound: Sequence[Trial], looks: Iterable[Trial]) -> bool:
-    """Tell whether one of a few looks with a fault shows anything the sound aircraft does not.
-
-    That is a cue, or a value further outside the sound aircraft's range than that range is wide.
+    That is: the controller will not arm, one value is plainly outside its band, or the same measure
+    is doubtful on the same side in two looks.
     """
-    seen = list(looks)
-    if any(t.cue for t in seen):
+    if any(t.refused for t in first) and not refused_sound:
         return True
-    plain = _readings(sound)
-    if not plain:
-        return any(t.values for t in seen)
-    names = _shared(plain)
-    table = _columns(plain, names)
-    low, high = table.min(axis=0), table.max(axis=0)
-    low, high = low - (high - low), high + (high - low)
-    for reading in _readings(seen):
-        if any(name not in reading for name in names):
-            return True
-        x = _columns([reading], names)[0]
-        if bool(np.any((x < low - LEAST_SPREAD) | (x > high + LEAST_SPREAD))):
+    return any(_shows(looks(first, band)) for band in lines.values())
+
+
+def _shows(seen: Sequence[Look]) -> bool:
+    for side in ("below", "above"):
+        out = sorted((one.z(side) for one in seen), reverse=True)
+        if (out and out[0] > Z_OUTER) or (len(out) > 1 and out[1] > Z_INNER):
             return True
     return False
 
 
-def _readings(trials: Iterable[Trial]) -> list[dict[str, float]]:
-    return [with_odd_ones(t.values) for t in trials if t.values]
-
-
-def best_value(sound: Sequence[Trial], faulty: Sequence[Trial]) -> tuple[str, float, float]:
-    """Return (value, power, false alarm) of the best single value: learnt on half, tested on half.
-
-    Refusing to arm counts as telling, with the fault and without.
-    """
-    limit = learnt(_readings(sound[::2]), _readings(faulty[::2]))
-
-    def share(trials: Sequence[Trial]) -> float:
-        if not trials:
-            return 0.0
-        told = sum(
-            t.refused
-            or (limit is not None and bool(t.values) and limit.over(with_odd_ones(t.values)))
-            for t in trials
-        )
-        return told / len(trials)
-
-    name = f"{limit.name} {limit.side}" if limit is not None else ""
-    return name, share(faulty[1::2]), share(sound[1::2])
-
-
-def detect(sound: Sequence[Trial], faulty: Sequence[Trial]) -> Detection:
-    """Return what a check is worth, from trials on the sound aircraft and with the fault."""
-    if not sound or not faulty:
-        raise ValueError("needs trials with the fault and without")
-    cues = sum(t.cue for t in faulty)
-    low, high = wilson(cues, len(faulty))
-    name, value_power, value_false = best_value(sound, faulty)
+def unmoved(sound: Sequence[Trial], first: Sequence[Trial]) -> Detection:
+    """Return the worth of a check in which a few looks showed nothing of a fault: none."""
+    refused = sum(t.refused for t in sound) / len(sound)
+    low, high = wilson(0, len(first))
     return Detection(
-        power=cues / len(faulty),
+        power=refused,
         power_low=low,
-        power_high=high,
-        false_alarm=sum(t.cue for t in sound) / len(sound),
-        readings_n=len(faulty),
-        refused=sum(t.refused for t in faulty) / len(faulty),
-        best_value=name,
-        value_power=value_power,
-        value_false_alarm=value_false,
-    )
-
-
-def unmoved(sound: Sequence[Trial], looks: Sequence[Trial]) -> Detection:
-    """Return the worth of a check in which a few looks showed nothing of a fault.
-
-    Where the looks gave the same bits as the sound aircraft its cues are as many; else their own
-    few count, and the wide interval says how few they are.
-    """
-    by_seed = {t.seed: t for t in sound}
-    alike = all(t.seed in by_seed and t.same(by_seed[t.seed]) for t in looks)
-    counted = sound if alike else looks
-    cues = sum(t.cue for t in counted)
-    low, high = wilson(cues, len(counted))
-    return Detection(
-        power=cues / len(counted),
-        power_low=low,
-        power_high=high,
-        false_alarm=sum(t.cue for t in sound) / len(sound),
-        readings_n=len(looks),
-        refused=sum(t.refused for t in counted) / len(counted),
-        best_value="",
-        value_power=0.0,
-        value_false_alarm=0.0,
+        power_high=max(high, refused),
+        false_alarm=refused,
+        readings_n=len(first),
+        refused=refused,
+        best_line="",
+        strength=0.0,
+        doubtful=0.0,
+        doubtful_false_alarm=0.0,
+        plain=0.0,
+        plain_false_alarm=0.0,
+        area=0.5,
+        area_to_harmless=nan,
     )

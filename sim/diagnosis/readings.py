@@ -10,11 +10,13 @@ check shows of it.
 from contextlib import suppress
 from copy import deepcopy
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
+from sim.bench.lines import every_measure
 from sim.bench.rig import HANDS_OFF
 from sim.diagnosis.evening import evening
 from sim.diagnosis.sound import Shown, shown
@@ -59,6 +61,11 @@ class Trial:
     seed: int
     refused: bool = False
     values: dict[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def measures(self) -> dict[str, list[float]]:
+        """Return the values of each measure of the reading."""
+        return every_measure(self.values)
 
     def same(self, other: "Trial") -> bool:
         """Tell whether both are the same to the last bit, so that nothing can tell them apart."""

@@ -1,193 +1,134 @@
-"""The study of every fault against every check: readings with and without, over seeds.
+"""The study of every fault against every check: readings with and without, over builds.
 
-A check is done as a trainee would do it: through the session, with the aircraft carried, held,
-powered and fitted with propellers as the check wants it. Chance is paired: the sound aircraft and
-the one with the fault share seed and moment. A few first looks decide where more are worth taking:
-a check that shows nothing of a fault in them is left at that. A technical fault that getting ready
-undoes (a start cures a moved gyro, and propellers are fitted without power) is put back for the
-check: it could have come about at that very start, and the question is what the check shows of it.
+Fault and check are put to the test at each severity on the same scattered builds. A few first looks
+at the worst decide where more are worth taking: a check that shows nothing of a fault in them is
+left at that. A fault that is so or not is read once and counts at each severity.
 """
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
-from contextlib import suppress
-from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from sim.aircraft.changes import with_value
+from sim.bench.bands import Bands
 from sim.bench.checklist import CHECKS
-from sim.bench.rig import HANDS_OFF
-from sim.diagnosis.detection import Detection, Trial, detect, stands_out, unmoved
+from sim.bench.moves import Move
+from sim.diagnosis.bandstudy import APART
+from sim.diagnosis.detection import (
+    HARMLESS,
+    Detection,
+    Lines,
+    stands_out,
+    unmoved,
+    worth,
+)
 from sim.diagnosis.pool import Mapper
-from sim.errors import Refusal
+from sim.diagnosis.readings import Batch, SoundEvening, Trial, drill, evening_shown, trials
+from sim.diagnosis.sound import Shown
 from sim.faults.catalogue import CATALOGUE
-from sim.kernel.clock import TICK_S
+from sim.faults.severity import truth_of
 from sim.keys import CheckKey, FaultId
-from sim.session import actions as act
-from sim.session.scenario import HiddenFault, Scenario
-from sim.session.session import Session
-from sim.trainees.craftwork import ready
-from sim.trainees.driver import Hands
-from sim.trainees.judgement import judged
 
 MIDDLING = 0.5  # severity a check is judged at
-SEVERITIES = (0.3, MIDDLING, 0.8)  # 1; a drill spreads each by 0.1, as it does here
-LOOKS = ((MIDDLING, 0), (0.8, 1), (MIDDLING, 2))  # (severity, seed) of the first looks
-SAME_TWICE = 2  # looks; own: the same bits at two severities, and a fault does not reach a check
-TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
-LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
-
-
-@dataclass(frozen=True)
-class Batch:
-    """Checks to be done, each on an aircraft of its own; fault None is the sound aircraft."""
-
-    fault: FaultId | None
-    severity: float
-    seed: int
-    checks: tuple[CheckKey, ...]
-
-
-@dataclass(frozen=True)
-class Done:
-    """The trials of a batch by check, and what broke off with an error."""
-
-    batch: Batch
-    trials: dict[CheckKey, Trial]
-    broken: tuple[str, ...] = ()
-
+WORST = 1.0  # severity; definition
+SEVERITIES = (HARMLESS, 0.1, 0.2, 0.3, MIDDLING, 0.8, WORST)  # design
+LOOKS = 3  # own: first looks at the worst
+SAME_TWICE = 2  # looks; own: the same bits on two builds, and a fault does not reach a check
+SOUND = 60  # own: sound builds against whose readings all are held
+EVENINGS = 40  # own: sound evenings in which the careful's false calls are counted
 
 Key = tuple[FaultId | None, float, CheckKey]
-Results = dict[tuple[FaultId, CheckKey, float], Detection]
 
 
-def drill(fault: FaultId | None, severity: float) -> Scenario:
-    """Return a drill with one fault, or none."""
-    hidden = () if fault is None else (HiddenFault(id=fault, severity=severity),)
-    return Scenario(title="One fault", purpose="Measuring", origin="invented", faults=hidden)
+@dataclass
+class Measured:
+    """What a study has found out.
+
+    detections : by fault, check and severity; moves : by fault and check measured, empty where a
+    fault leaves no mark; evenings : what sound evenings showed; broken : what broke off.
+    """
+
+    detections: dict[tuple[FaultId, CheckKey, float], Detection] = field(default_factory=dict)
+    moves: dict[tuple[FaultId, CheckKey], tuple[Move, ...]] = field(default_factory=dict)
+    evenings: list[Shown] = field(default_factory=list)
+    broken: list[str] = field(default_factory=list)
 
 
-class Unscored(Session):
-    """A session in which nobody asks after each action which faults are left: that takes time."""
-
-    def _notice_change(self) -> None:
-        """Leave the bookkeeping of the score alone; no reading depends on it."""
-
-
-def stance(check: CheckKey) -> tuple[object, ...]:
-    """Return what has to be alike for two checks to start from the same preparation."""
-    return CHECKS[check].follows or CHECKS[check].stance
+def graded(fault: FaultId, airframe: str) -> bool:
+    """Tell whether a fault has degrees: whether its mildest and its worst differ on one build."""
+    mild, worst = (drill(fault, s, airframe).world(np.random.default_rng(0)) for s in (0.0, 1.0))
+    return mild != worst
 
 
-def twin(session: Session) -> Session:
-    """Return an independent copy of a session, down to its random numbers."""
-    rig = session.rig
-    fixed = (session.scenario, rig.world, rig.tables, rig.craft, rig.target)  # never changed
-    return deepcopy(session, {id(thing): thing for thing in fixed})
-
-
-def put_back(session: Session) -> None:
-    """Put technical faults back that getting ready has undone, as bad as they were."""
-    for hidden in session.scenario.faults:
-        fault = CATALOGUE[hidden.id]
-        if fault.family in TECHNICAL and not fault.present(session.truth()):
-            start = session.scenario.world(np.random.default_rng(session.seed))
-            session.rig.change(with_value(start, "conduct", session.rig.world.conduct))
-
-
-def trial(session: Session, check: CheckKey) -> Trial:
-    """Do one check on a prepared aircraft, after a pause that differs with the seed."""
-    hands = Hands(session, session)
-    pause = int(np.random.default_rng([session.seed, 1]).integers(1, LONGEST_PAUSE))
-    try:
-        ready(hands, check)
-        put_back(session)
-        hands.fly(HANDS_OFF, pause * TICK_S)
-        reading = hands.do(act.Read(check=check)).reading
-    except Refusal as refusal:
-        return Trial(session.seed, refused="will_not_arm" in refusal.reasons)
-    assert reading is not None
-    findings = judged(reading, hands.sheet)
-    return Trial(session.seed, flagged=bool(findings), values=dict(reading.values))
-
-
-def prepared(batch: Batch, check: CheckKey) -> Session:
-    """Return a fresh aircraft made ready for a check, as far as it lets itself be."""
-    session = Unscored(drill(batch.fault, batch.severity), batch.seed)
-    hands = Hands(session, session)
-    with suppress(Refusal):  # what is refused here the check meets too, or is done without
-        for earlier in CHECKS[check].follows[-1:]:  # the last loads it most
-            ready(hands, earlier)
-            hands.do(act.Read(check=earlier))
-        ready(hands, check)
-    return session
-
-
-def trials(batch: Batch) -> Done:
-    """Do every check of a batch; an error in one is kept and does not stop the others."""
-    done: dict[CheckKey, Trial] = {}
-    broken: list[str] = []
-    waiting: dict[tuple[object, ...], Session] = {}
-    for check in batch.checks:
-        try:
-            if stance(check) not in waiting:
-                waiting[stance(check)] = prepared(batch, check)
-            done[check] = trial(twin(waiting[stance(check)]), check)
-        except Exception as error:
-            about = f"{batch.fault or 'no fault'} {batch.severity} seed {batch.seed}"
-            broken.append(f"{about} {check}: {error!r}")
-    return Done(batch, done, tuple(broken))
-
-
-def load_model() -> None:
-    """Load the compiled flight model, so that a process's first batch is no slower than the rest."""
-    trials(Batch(None, 0.0, 0, ("stick-display",)))
+def harmless(fault: FaultId, airframe: str) -> bool:
+    """Tell whether severity 0 of a fault is a deviation that needs no cure."""
+    mild = drill(fault, HARMLESS, airframe).world(np.random.default_rng(0))
+    return not CATALOGUE[fault].present(truth_of(mild))
 
 
 class Study:
     """Readings gathered stage by stage.
 
-    runs : readings of each check with each fault and severity, and on the sound aircraft.
-    begins : told how many batches a stage has and its name; done : told after each batch.
+    runs : builds on which each check is done with each fault and severity; sound, evenings : how
+    many of each are read without a fault. begins : told how many batches a stage has and its name;
+    done : told after each batch.
     """
 
     def __init__(
         self,
         spread: Mapper,
+        bands: Bands,
+        airframe: str,
         runs: int,
+        *,
+        sound: int = SOUND,
+        evenings: int = EVENINGS,
         begins: Callable[[str, int], None] = lambda name, batches: None,
         done: Callable[[], None] = lambda: None,
     ) -> None:
-        self._spread, self._runs, self._begins, self._done = spread, runs, begins, done
+        self._spread, self._airframe, self._runs = spread, airframe, runs
+        self._sound, self._evenings = max(sound, runs), evenings
+        self._begins, self._done = begins, done
+        self._lines: dict[CheckKey, Lines] = defaultdict(dict)
+        for (check, measure), band in bands.items():
+            self._lines[check][measure] = band
         self._trials: dict[Key, dict[int, Trial]] = defaultdict(dict)
-        self.broken: list[str] = []
+        self._found = Measured()
 
-    def detections(self, faults: Iterable[FaultId], checks: Iterable[CheckKey]) -> Results:
-        """Return what each check is worth against each fault at each severity."""
+    def measured(self, faults: Iterable[FaultId], checks: Iterable[CheckKey]) -> Measured:
+        """Return what each check is worth against each fault at each severity, and the lines."""
         chosen, every = tuple(faults), tuple(checks)
-        self._gather("Sound aircraft", [Batch(None, 0.0, s, every) for s in range(self._runs)])
+        self._gather(
+            "Sound aircraft", [self._batch(None, 0.0, n, every) for n in range(self._sound)]
+        )
+        self._live_evenings()
         reached = self._look_first(chosen, every)
+        degrees = {fault: graded(fault, self._airframe) for fault in chosen}
         rest = [
-            Batch(fault, severity, seed, left)
+            self._batch(fault, severity, seed, left)
             for fault in chosen
-            for severity in SEVERITIES
-            for seed in range(self._runs_at(severity))
+            for severity in (SEVERITIES if degrees[fault] else (WORST,))
+            for seed in range(self._runs)
             if (left := self._left(fault, severity, seed, reached[fault]))
         ]
         self._gather("Readings", rest)
-        return {
-            (fault, check, severity): found
-            for fault in chosen
-            for check in every
-            for severity in SEVERITIES
-            if (found := self._worth(fault, check, severity, check in reached[fault])) is not None
-        }
+        for fault in chosen:
+            for check in every:
+                self._weigh(fault, check, check in reached[fault], degrees[fault])
+        return self._found
 
-    def _runs_at(self, severity: float) -> int:
-        """Return how many seeds: all at the severity checks are judged at, else half of them."""
-        return self._runs if severity == MIDDLING else (self._runs + 1) // 2
+    def _batch(
+        self, fault: FaultId | None, severity: float, seed: int, checks: tuple[CheckKey, ...]
+    ) -> Batch:
+        return Batch(fault, severity, seed, checks, self._airframe)
+
+    def _live_evenings(self) -> None:
+        """Take evenings on sound builds of which no band has heard."""
+        asked = [SoundEvening(n, 2 * APART + n, self._airframe) for n in range(self._evenings)]
+        self._begins("Sound evenings", len(asked))
+        for rounds in self._spread(evening_shown, asked, self._done):
+            self._found.evenings += [rounds["first round"]]
 
     def _left(
         self, fault: FaultId, severity: float, seed: int, checks: tuple[CheckKey, ...]
@@ -199,50 +140,55 @@ class Study:
         self, faults: tuple[FaultId, ...], checks: tuple[CheckKey, ...]
     ) -> dict[FaultId, tuple[CheckKey, ...]]:
         """Take the first looks, each only where it is still open; return what each fault reaches."""
-        for n, (severity, seed) in enumerate(LOOKS, start=1):
+        for n in range(LOOKS):
             open_yet = {f: tuple(c for c in checks if self._open(f, c)) for f in faults}
-            batches = [Batch(f, severity, seed, left) for f, left in open_yet.items() if left]
-            self._gather(f"First looks, {n} of {len(LOOKS)}", batches)
+            batches = [self._batch(f, WORST, n, left) for f, left in open_yet.items() if left]
+            self._gather(f"First looks, {n + 1} of {LOOKS}", batches)
         return {f: tuple(c for c in checks if self._reaches(f, c)) for f in faults}
 
     def _open(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether a further look is wanted: nothing seen yet, and not the same bits twice."""
-        sound, looks = self._trials[None, 0.0, check], self._looks(fault, check)
-        if not looks:
-            return True
-        if len(looks) >= SAME_TWICE and all(
-            one.seed in sound and one.same(sound[one.seed]) for one in looks
+        sound, first = self._trials[None, 0.0, check], self._looks(fault, check)
+        if len(first) >= SAME_TWICE and all(
+            one.seed in sound and one.same(sound[one.seed]) for one in first
         ):
             return False
-        return not stands_out(_in_order(sound), looks)
+        return not first or not self._reaches(fault, check)
 
     def _gather(self, name: str, batches: list[Batch]) -> None:
         self._begins(name, len(batches))
         for result in self._spread(trials, batches, self._done):
-            self.broken += result.broken
+            self._found.broken += result.broken
             for check, one in result.trials.items():
                 key = (result.batch.fault, result.batch.severity, check)
                 self._trials[key][result.batch.seed] = one
 
     def _looks(self, fault: FaultId, check: CheckKey) -> list[Trial]:
-        seen = (self._trials[fault, severity, check].get(seed) for severity, seed in LOOKS)
-        return [one for one in seen if one is not None]
+        return _in_order(self._trials[fault, WORST, check])
 
     def _reaches(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether the first looks showed anything of a fault, or all broke off."""
-        looks = self._looks(fault, check)
-        return not looks or stands_out(_in_order(self._trials[None, 0.0, check]), looks)
+        first = self._looks(fault, check)
+        refused = any(t.refused for t in self._trials[None, 0.0, check].values())
+        return not first or stands_out(self._lines[check], first, refused)
 
-    def _worth(
-        self, fault: FaultId, check: CheckKey, severity: float, reached: bool
-    ) -> Detection | None:
+    def _weigh(self, fault: FaultId, check: CheckKey, reached: bool, degrees: bool) -> None:
+        """Put what a check is worth against a fault into what was found."""
         sound = _in_order(self._trials[None, 0.0, check])
-        if not sound:
-            return None
+        worst = _in_order(self._trials[fault, WORST, check])
+        faulty = {
+            s: _in_order(self._trials[fault, s, check]) if degrees else worst for s in SEVERITIES
+        }
+        if not sound or not worst:
+            return
         if not reached:
-            return unmoved(sound, self._looks(fault, check))
-        faulty = _in_order(self._trials[fault, severity, check])
-        return detect(sound, faulty) if faulty else None
+            self._found.moves[fault, check] = ()
+            self._found.detections[fault, check, WORST] = unmoved(sound, worst)
+            return
+        mild = degrees and harmless(fault, self._airframe)
+        by_severity, marks = worth(fault, self._lines[check], sound, faulty, mild)
+        self._found.moves[fault, check] = marks
+        self._found.detections |= {(fault, check, s): one for s, one in by_severity.items()}
 
 
 def _in_order(by_seed: dict[int, Trial]) -> list[Trial]:

@@ -1,37 +1,37 @@
 """The measured detection table: kept as a data file, asked by fault, check and severity."""
 
-import csv
-import io
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass, fields
+from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
 from sim import __version__
-from sim.aircraft.textfile import write_text_atomic
 from sim.bench.checklist import CHECKS
+from sim.bench.measured import read_rows, save_rows
 from sim.diagnosis.detection import Detection
-from sim.diagnosis.study import MIDDLING, TECHNICAL
-from sim.errors import InputError, Problem
+from sim.diagnosis.readings import TECHNICAL
+from sim.diagnosis.study import MIDDLING
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import FaultId
 from sim.paths import assets_dir
 
 FILE = "detection.csv"
 
 SENSITIVE = 0.8  # share; the least power of a check that reveals a fault
 QUIET = 0.1  # share; own: a check that cries wolf more often reveals nothing
-BEGIN, END = "<!-- detection table: begin -->", "<!-- detection table: end -->"
 
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the table.
+    """One line of the table: what a check is worth against a fault of one severity.
 
-    power, power_low, power_high : share of cues with the fault and its 95 % Wilson interval;
-    false_alarm : share of cues on the sound aircraft; revealed_by_refusal : share of readings the
-    controller would not arm for; best_value, value_power, value_false_alarm : the judge-free rule.
+    power, power_low, power_high : share of readings that the careful would call, by their limits,
+    or that the controller would not arm for, and its 95 % Wilson interval; false_alarm : the same
+    of sound aircraft; revealed_by_refusal : share not armed for; best_line : the measure that
+    carries most, and to which side; strength : how far out it lies on average, in sigma; doubtful,
+    plain : share of it outside the inner and the outer edge, and of sound aircraft; area : chance
+    that it lies further out with the fault than on a sound aircraft, and than with a deviation that
+    needs no cure (NaN where there is none).
     """
 
     fault: str
@@ -43,24 +43,23 @@ class Row:
     false_alarm: float
     readings_n: int
     revealed_by_refusal: float
-    best_value: str
-    value_power: float
-    value_false_alarm: float
+    best_line: str
+    strength: float
+    doubtful: float
+    doubtful_false_alarm: float
+    plain: float
+    plain_false_alarm: float
+    area: float
+    area_to_harmless: float
     version: str
 
     @property
     def sensitive(self) -> bool:
-        """Whether the check, judged by the careful stand-in, reveals the fault."""
+        """Whether the careful call the fault by this check."""
         return self.power >= SENSITIVE and self.false_alarm <= QUIET
-
-    @property
-    def carries(self) -> bool:
-        """Whether the reading carries the fault, whoever judges it."""
-        return self.value_power >= SENSITIVE and self.value_false_alarm <= QUIET
 
 
 REVEALED_BY: dict[str, tuple[str, ...]] = {f.id: f.revealed_by for f in CATALOGUE.values()}
-COLUMNS = tuple(f.name for f in fields(Row))
 
 
 def row_of(fault: str, check: str, severity: float, *, found: Detection) -> Row:
@@ -75,9 +74,14 @@ def row_of(fault: str, check: str, severity: float, *, found: Detection) -> Row:
         false_alarm=round(found.false_alarm, 4),
         readings_n=found.readings_n,
         revealed_by_refusal=round(found.refused, 4),
-        best_value=found.best_value,
-        value_power=round(found.value_power, 4),
-        value_false_alarm=round(found.value_false_alarm, 4),
+        best_line=found.best_line,
+        strength=round(found.strength, 2),
+        doubtful=round(found.doubtful, 4),
+        doubtful_false_alarm=round(found.doubtful_false_alarm, 4),
+        plain=round(found.plain, 4),
+        plain_false_alarm=round(found.plain_false_alarm, 4),
+        area=round(found.area, 4),
+        area_to_harmless=round(found.area_to_harmless, 4),
         version=__version__,
     )
 
@@ -118,11 +122,6 @@ class Table:
         rows = [r for r in self if r.fault == fault and r.severity == MIDDLING]
         return min(rows, key=_merit, default=None)
 
-    def best_value(self, fault: str) -> Row | None:
-        """Return the check whose reading carries most of a fault, or None if not measured."""
-        rows = [r for r in self if r.fault == fault and r.severity == MIDDLING]
-        return max(rows, key=lambda r: r.value_power - r.value_false_alarm, default=None)
-
     def gaps(self) -> tuple[str, ...]:
         """Return the technical faults no check reveals, but for those said to show in the air."""
         return tuple(
@@ -135,10 +134,10 @@ class Table:
 
 
 def _merit(row: Row) -> tuple[float, float, int]:
-    """Order checks: most power less false alarm first, of equals the one the catalogue puts first."""
+    """Order checks: most power less false alarm first, of equals the plainest, then as the catalogue."""
     meant = REVEALED_BY.get(row.fault, ())
     place = meant.index(row.check) if row.check in meant else len(meant)
-    return -(row.power - row.false_alarm), row.false_alarm, place
+    return -(row.power - row.false_alarm), -row.strength, place
 
 
 def renewed(kept: Iterable[Row], rows: Iterable[Row]) -> list[Row]:
@@ -153,98 +152,28 @@ def renewed(kept: Iterable[Row], rows: Iterable[Row]) -> list[Row]:
     return sorted(known, key=lambda r: (faults[r.fault], checks[r.check], r.severity))
 
 
-def text(rows: list[Row]) -> str:
-    """Return the table as CSV."""
-    stream = io.StringIO()
-    writer = csv.DictWriter(stream, COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    for row in rows:
-        cells = asdict(row)
-        writer.writerow({k: f"{v:g}" if isinstance(v, float) else v for k, v in cells.items()})
-    return stream.getvalue()
-
-
-def default_file() -> Path:
-    """Return the shipped table's file."""
-    return assets_dir() / FILE
+def file_of(folder: Path | None = None) -> Path:
+    """Return the file of the table: the shipped one, or that in a folder."""
+    return (folder or assets_dir()) / FILE
 
 
 def save(rows: list[Row], path: Path) -> None:
     """Write the table whole or not at all."""
-    write_text_atomic(path, text(rows))
+    save_rows(rows, path, Row)
 
 
 def read(path: Path) -> Table:
-    """Return a table; InputError with file and line for a bad one."""
-    kinds = {f.name: f.type for f in fields(Row)}
-    try:
-        content = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError((Problem(str(path), None, "", "", f"can't be read: {error}"),)) from None
-    reader = csv.DictReader(io.StringIO(content))
-    if tuple(reader.fieldnames or ()) != COLUMNS:
-        rule = f"the first line must be {','.join(COLUMNS)}"
-        raise InputError((Problem(str(path), 1, "", "", rule),))
-    rows = []
-    for line in reader:
-        try:
-            rows.append(Row(**{k: kinds[k](v) for k, v in line.items()}))  # type: ignore[operator]
-        except (TypeError, ValueError, KeyError) as error:
-            problem = Problem(
-                str(path), reader.line_num, "", "", f"not a line of the table: {error}"
-            )
-            raise InputError((problem,)) from None
-    return Table(rows)
+    """Return a table; InputError with file, line and key for a bad one."""
+    return Table(read_rows(path, Row))
 
 
 @cache
 def shipped() -> Table:
     """Return the shipped table; empty if the package came without one."""
-    path = default_file()
+    path = file_of()
     return read(path) if path.is_file() else Table([])
 
 
 def power(fault: str, check: str, severity: float = MIDDLING) -> float:
     """Return the shipped table's power of a check against a fault."""
     return shipped().power(fault, check, severity)
-
-
-# --- the summary for readers ----------------------------------------------------------------------
-
-
-def summary(table: Table) -> str:
-    """Return the best check against each fault, family by family, as markdown."""
-    lines = []
-    families = dict.fromkeys(fault.family for fault in CATALOGUE.values())
-    for family in families:
-        lines += [
-            f"**{family}**",
-            "",
-            "| fault | hazard | best check | power | 95 % | false alarm |",
-            "|---|---|---|---|---|---|",
-        ]
-        lines += [_line(name, table) for name, f in CATALOGUE.items() if f.family == family]
-        lines.append("")
-    return "\n".join(lines).rstrip() + "\n"
-
-
-def _line(name: FaultId, table: Table) -> str:
-    fault, row = CATALOGUE[name], table.best(name)
-    head = f"| `{name}` | {fault.hazard} |"
-    if row is None:
-        return f"{head} not measured | | | |"
-    if fault.only_in_the_air and not row.sensitive:
-        return f"{head} only in the air | | | |"
-    if row.power - row.false_alarm <= 0.0:
-        return f"{head} none | | | |"
-    between = f"{row.power_low:.2f}–{row.power_high:.2f}"
-    return f"{head} `{row.check}` | {row.power:.2f} | {between} | {row.false_alarm:.2f} |"
-
-
-def with_summary(document: str, table: Table) -> str | None:
-    """Return a document with the summary between its two markers, or None if it has no markers."""
-    before, begin, rest = document.partition(BEGIN)
-    _, end, after = rest.partition(END)
-    if not begin or not end:
-        return None
-    return f"{before}{BEGIN}\n\n{summary(table)}\n{END}{after}"

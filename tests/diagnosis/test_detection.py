@@ -1,4 +1,4 @@
-"""Signal detection by worked numbers and by outside references; the rules of the study."""
+"""Signal detection by worked numbers and by outside references; what a check is worth."""
 
 import numpy as np
 import pytest
@@ -6,15 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest, mannwhitneyu, norm
 
-from sim.diagnosis.detection import (
-    Trial,
-    best_value,
-    detect,
-    learnt,
-    stands_out,
-    unmoved,
-    with_odd_ones,
-)
+from sim.bench.bands import Band
+from sim.diagnosis.detection import halves, learnt, stands_out, unmoved, worth
+from sim.diagnosis.readings import Trial
+from sim.keys import CheckKey, FaultId
 from sim.scoring import detection
 from sim.scoring.detection import Calls
 
@@ -96,117 +91,137 @@ def test_area_of_known_groups_is_the_worked_number_and_scipys():
 
 # --- readings with and without a fault -----------------------------------------------------------
 
+RAILS: CheckKey = "rails"
+FAULT: FaultId = "pack-undercharged"
+DROP = Band(RAILS, "drop_v", -4.0, -1.96, 0.0, 1.96, 4.0, 200, 60)  # a standard normal
+AIR = Band(RAILS, "air", -4.0, -1.96, 0.0, 1.96, 4.0, 200, 60)
+LINES = {b.measure: b for b in (DROP, AIR)}
+SEVERITIES = (0.0, 0.1, 0.3, 0.5, 1.0)
 
-def readings(rng, mean, runs, flagged=False):
+
+def readings(rng, mean, runs):
     return [
-        Trial(seed, flagged, False, {"drop_v": float(rng.normal(mean)), "air": float(rng.normal())})
+        Trial(seed, values={"drop_v": float(rng.normal(mean)), "air": float(rng.normal())})
         for seed in range(runs)
     ]
 
 
-def test_a_value_far_off_is_found_and_named():
+def growing(rng, runs, each=8.0):
+    """Return readings of a fault that moves a line by so many sigma at its worst."""
+    return {s: readings(rng, 3.0 + each * s, runs) for s in SEVERITIES}
+
+
+def test_a_line_far_off_is_found_and_named():
     rng = np.random.default_rng(1)
-    found = detect(readings(rng, 0.0, 20), readings(rng, 9.0, 20, flagged=True))
-    assert found.best_value == "drop_v above"
-    assert found.value_power == 1.0
-    assert found.value_false_alarm == 0.0
-    assert found.power == 1.0
-    assert (found.power_low, found.power_high) == detection.wilson(20, 20)
+    found, moves = worth(FAULT, LINES, readings(rng, 0.0, 60), growing(rng, 20), True)
+    assert [(m.measure, m.side) for m in moves] == [("drop_v", "above")]
+    worst = found[1.0]
+    assert (worst.best_line, worst.power, worst.plain, worst.area) == ("drop_v above", 1, 1, 1)
+    assert (worst.power_low, worst.power_high) == detection.wilson(20, 20)
+    assert worst.readings_n == 20
+    assert worst.false_alarm == worst.plain_false_alarm == 0.0
+    assert found[0.0].power < found[0.1].power + 0.2 < found[0.5].power + 0.3
 
 
-def test_values_off_to_either_side_are_found_by_distance():
+def test_shares_outside_the_edges_are_those_of_the_normal_distribution():
     rng = np.random.default_rng(2)
-    sound = readings(rng, 0.0, 40)
-    faulty = [
-        Trial(
-            t.seed, values={"drop_v": t.values["drop_v"] + 9.0 * (-1) ** (t.seed // 2), "air": 0.0}
-        )
-        for t in readings(rng, 0.0, 40)
-    ]
-    name, power, false = best_value(sound, faulty)
-    assert name == "drop_v away" or name.startswith("air")
-    assert power >= 0.9
-    assert false <= 0.1
+    found, _ = worth(FAULT, LINES, readings(rng, 0.0, 800), growing(rng, 800), True)
+    mild = found[0.1]
+    assert mild.doubtful == pytest.approx(norm.sf(1.96 - 3.8), abs=0.03)
+    assert mild.plain == pytest.approx(norm.sf(4.0 - 3.8), abs=0.05)
+    assert mild.doubtful_false_alarm == pytest.approx(0.025, abs=0.01)
+    assert mild.plain_false_alarm < 0.002
+    assert mild.area == pytest.approx(norm.cdf(3.8 / 2**0.5), abs=0.01)
+    assert mild.area_to_harmless == pytest.approx(norm.cdf(0.8 / 2**0.5), abs=0.05)
 
 
-def test_a_limit_learnt_from_noise_fails_on_the_other_half():
-    rng = np.random.default_rng(3)
-    gains = []
-    for _ in range(200):
-        _, power, false = best_value(readings(rng, 0.0, 20), readings(rng, 0.0, 20))
-        gains.append(power - false)
-    assert abs(float(np.mean(gains))) < 0.05
+def test_limits_are_tried_on_builds_they_were_not_learnt_on():
+    """A line that chance alone moves on the even builds calls nothing on the odd ones."""
+    sound = [Trial(n, values={"drop_v": 0.0}) for n in range(40)]
+    lucky = [Trial(n, values={"drop_v": 5.0 if n % 2 == 0 else 0.0}) for n in range(40)]
+    faulty = dict.fromkeys(SEVERITIES, lucky)
+    found, moves = worth(FAULT, {"drop_v": DROP}, sound, faulty, False)
+    assert moves
+    assert found[0.5].power == 0.0
+    assert found[0.5].plain == 0.0
 
 
-def test_power_of_the_value_rule_matches_the_normal_distribution():
+def test_refusing_to_arm_is_called():
+    sound = [Trial(s, values={"drop_v": 0.0}) for s in range(8)]
+    refused = {s: [Trial(n, refused=True) for n in range(8)] for s in SEVERITIES}
+    found, moves = worth(FAULT, LINES, sound, refused, False)
+    assert moves == ()
+    assert (found[0.5].power, found[0.5].refused, found[0.5].doubtful) == (1.0, 1.0, 0.0)
+    assert found[0.5].false_alarm == 0.0
+
+
+def test_where_severity_nought_is_a_fault_there_is_nothing_harmless_to_compare_with():
     rng = np.random.default_rng(4)
-    sound, faulty = readings(rng, 0.0, 4000), readings(rng, 2.0, 4000)
-    _, power, false = best_value(sound, faulty)
-    assert power - false == pytest.approx(2.0 * norm.cdf(1.0) - 1.0, abs=0.04)
+    found, _ = worth(FAULT, LINES, readings(rng, 0.0, 20), growing(rng, 20), False)
+    assert all(np.isnan(one.area_to_harmless) for one in found.values())
+    harmless, _ = worth(FAULT, LINES, readings(rng, 0.0, 20), growing(rng, 20), True)
+    assert harmless[1.0].area_to_harmless > 0.95
+    assert harmless[0.0].area_to_harmless == 0.5
 
 
-def test_refusing_to_arm_is_a_cue_and_counts_in_both_rules():
-    sound = [Trial(s, values={"x": 0.0}) for s in range(8)]
-    found = detect(sound, [Trial(s, refused=True) for s in range(8)])
-    assert (found.power, found.refused, found.value_power) == (1.0, 1.0, 1.0)
-    assert (found.false_alarm, found.value_false_alarm) == (0.0, 0.0)
+def test_a_value_that_could_not_be_read_lies_above():
+    sound = [Trial(s, values={"drop_v": 0.1 * (s % 7)}) for s in range(8)]
+    dark = {s: [Trial(n, values={"drop_v": float("nan")}) for n in range(8)] for s in SEVERITIES}
+    found, moves = worth(FAULT, LINES, sound, dark, False)
+    assert [(m.side, m.power) for m in moves] == [("above", 1.0)]
+    assert (found[0.5].power, found[0.5].false_alarm) == (1.0, 0.0)
 
 
-def test_false_alarms_on_the_sound_aircraft_are_counted():
-    sound = [Trial(s, flagged=s < 5, values={"x": 0.0}) for s in range(20)]
-    assert detect(sound, sound).false_alarm == 0.25
-
-
-def test_the_odd_one_of_four_places_is_a_value_of_its_own():
-    four = {
-        "front_left_rpm": 7.0,
-        "front_right_rpm": 5.0,
-        "rear_right_rpm": 5.0,
-        "rear_left_rpm": 5.5,
+def test_the_strongest_line_comes_first():
+    rng = np.random.default_rng(5)
+    faulty = {
+        s: [
+            Trial(n, values={"drop_v": float(rng.normal(5.0)), "air": float(rng.normal(3.0))})
+            for n in range(20)
+        ]
+        for s in SEVERITIES
     }
-    assert with_odd_ones(four)["odd_one_of_four_rpm"] == pytest.approx(1.75)
+    half = learnt(FAULT, LINES, readings(rng, 0.0, 20), faulty, False)
+    assert [m.measure for m in half.moves] == ["drop_v", "air"]
+    assert half.best == half.moves[0]
+    assert half.strength == pytest.approx(4.8, abs=0.3)
 
 
-def test_a_fault_at_any_place_is_found_by_the_odd_one():
-    rng = np.random.default_rng(6)
-    places = ("front_left", "front_right", "rear_right", "rear_left")
-
-    def reading(off):
-        values = {f"{p}_rpm": 5000.0 + float(rng.normal(0.0, 300.0)) * 0.01 for p in places}
-        if off:
-            values[f"{places[int(rng.integers(4))]}_rpm"] += 100.0
-        return with_odd_ones(values)
-
-    limit = learnt([reading(False) for _ in range(20)], [reading(True) for _ in range(20)])
-    assert limit is not None
-    assert limit.name == "odd_one_of_four_rpm"
+def test_halves_are_even_and_odd_builds():
+    even, odd = halves([Trial(n) for n in range(5)])
+    assert ([t.seed for t in even], [t.seed for t in odd]) == ([0, 2, 4], [1, 3])
 
 
-def test_a_value_that_could_not_be_read_is_as_good_as_a_cue():
-    sound = [Trial(s, values={"stop_s": 0.3 + 0.01 * s}) for s in range(8)]
-    faulty = [Trial(s, values={"stop_s": float("nan")}) for s in range(8)]
-    assert best_value(sound, faulty)[1:] == (1.0, 0.0)
+def look(drop, seed=0, refused=False):
+    return Trial(seed, refused, {} if refused else {"drop_v": drop, "air": 0.0})
 
 
-def test_first_looks_that_show_nothing_are_left_at_that():
-    rng = np.random.default_rng(7)
-    sound = readings(rng, 0.0, 20)
-    assert not stands_out(sound, readings(rng, 0.0, 3))
-    assert stands_out(sound, readings(rng, 30.0, 3))
-    assert stands_out(sound, [Trial(0, refused=True)])
-    assert stands_out(sound, [Trial(0, values={"other": 1.0})])
-    few = unmoved(sound, readings(rng, 0.0, 3))
-    assert (few.power, few.readings_n) == (0.0, 3)
+@pytest.mark.parametrize(
+    ("first", "shows"),
+    [
+        ([look(3.9), look(0.0)], False),
+        ([look(4.1), look(0.0)], True),
+        ([look(-4.1)], True),
+        ([look(2.0), look(2.1)], True),
+        ([look(2.0), look(-2.1)], False),
+        ([look(0.0), look(0.0, refused=True)], True),
+        ([Trial(0, values={"other": 99.0})], False),
+    ],
+)
+def test_first_looks_that_show_nothing_are_left_at_that(first, shows):
+    assert stands_out(LINES, first) is shows
+
+
+def test_what_is_refused_on_sound_aircraft_too_shows_nothing():
+    assert not stands_out(LINES, [look(0.0, refused=True)], refused_sound=True)
+
+
+def test_a_check_that_showed_nothing_is_worth_nothing():
+    few = unmoved([Trial(s) for s in range(20)], [Trial(s) for s in range(3)])
+    assert (few.power, few.false_alarm, few.readings_n) == (0.0, 0.0, 3)
     assert few.power_high == detection.wilson(0, 3)[1]
-
-
-def test_looks_with_the_same_bits_have_the_sound_aircrafts_cues():
-    sound = [Trial(s, flagged=s == 3, values={"x": float("nan"), "y": 1.0 * s}) for s in range(20)]
-    alike = unmoved(sound, sound[:3])
-    assert alike.power == alike.false_alarm == 0.05
-    assert alike.power_high == detection.wilson(1, 20)[1]
 
 
 def test_needs_trials():
     with pytest.raises(ValueError, match="needs"):
-        detect([], [])
+        worth(FAULT, LINES, [], {}, True)
