@@ -24,7 +24,8 @@ from sim.keys import FaultId
 PLAIN_FROM = 0.5  # severity; design: from here on a fault has to show in its lines
 FALSE_COST = 200.0  # misses; own: lines read in an evening for each fault hidden in it
 CLEARLY = 0.3  # share; own: so much more often outside than sound aircraft is a mark of the fault
-FEW = 3  # readings; own: fewer outside are chance
+FEW = 3  # readings; own: fewer in doubt are chance
+TWO = 2  # builds; own: fewer plainly outside are chance, as one sound build in some hundred is
 
 
 @dataclass(frozen=True)
@@ -55,15 +56,15 @@ def share(looks: Sequence[Look], way: Way, z: float = Z_INNER) -> float:
 def _moved(strong: Sequence[Look], sound: Sequence[Look], side: Side) -> bool:
     """Tell whether a fault moves a measure to a side.
 
-    Either far more readings than of sound aircraft are doubtful there, or a few of several builds
-    are plainly outside: a fault of one axis or place of many moves a line only now and then.
+    Either far more readings than of sound aircraft are doubtful there, or some builds are plainly
+    outside: a fault of one axis or place of many moves a line only now and then.
     """
     doubtful = [one for one in strong if one.z(side) > Z_INNER]
     plain = [one for one in strong if one.z(side) > Z_OUTER]
     more = share(strong, side) - share(sound, side)
-    rarely = share(sound, side, Z_OUTER) * len(strong)
+    by_chance = share(sound, side, Z_OUTER) * len(strong)
     return (len(doubtful) >= FEW and more >= CLEARLY) or (
-        len(plain) >= FEW + 2.0 * rarely and len({one.seed for one in plain}) > 1
+        len({one.seed for one in plain}) >= TWO + 2.0 * by_chance
     )
 
 

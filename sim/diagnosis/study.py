@@ -1,8 +1,9 @@
 """The study of every fault against every check: readings with and without, over builds.
 
-Fault and check are put to the test at each severity on the same scattered builds. A few first looks
-at the worst decide where more are worth taking: a check that shows nothing of a fault in them is
-left at that. A fault that is so or not is read once and counts at each severity.
+Each severity has scattered builds of its own, so that many axes and places are drawn. A few first
+looks at the worst, on the very builds that were read without a fault, decide where more are worth
+taking: a check that shows nothing of a fault in them is left at that. A fault that is so or not is
+read without degrees and counts at each severity.
 """
 
 from collections import defaultdict
@@ -33,6 +34,10 @@ from sim.keys import CheckKey, FaultId
 MIDDLING = 0.5  # severity a check is judged at
 WORST = 1.0  # severity; definition
 SEVERITIES = (HARMLESS, 0.1, 0.2, 0.3, MIDDLING, 0.8, WORST)  # design
+BUILDS_APART = 1000  # own: more than the builds of one severity; even, so that halves stay halves
+PLAIN_SEVERITIES = (
+    3  # definition: 0.5, 0.8 and 1; what has no degrees gets the builds of all of them
+)
 LOOKS = 3  # own: first looks at the worst
 SAME_TWICE = 2  # looks; own: the same bits on two builds, and a fault does not reach a check
 SOUND = 60  # own: sound builds against whose readings all are held
@@ -65,6 +70,12 @@ def harmless(fault: FaultId, airframe: str) -> bool:
     """Tell whether severity 0 of a fault is a deviation that needs no cure."""
     mild = drill(fault, HARMLESS, airframe).world(np.random.default_rng(0))
     return not CATALOGUE[fault].present(truth_of(mild))
+
+
+def seeds(severity: float, runs: int) -> range:
+    """Return the seeds of a severity's builds; those of the worst are also read without a fault."""
+    first = BUILDS_APART * SEVERITIES[::-1].index(severity)
+    return range(first, first + runs)
 
 
 class Study:
@@ -109,7 +120,7 @@ class Study:
             self._batch(fault, severity, seed, left)
             for fault in chosen
             for severity in (SEVERITIES if degrees[fault] else (WORST,))
-            for seed in range(self._runs)
+            for seed in seeds(severity, self._runs * (1 if degrees[fault] else PLAIN_SEVERITIES))
             if (left := self._left(fault, severity, seed, reached[fault]))
         ]
         self._gather("Readings", rest)

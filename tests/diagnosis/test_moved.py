@@ -92,8 +92,8 @@ QUIET = at(*[0.5] * 38, 2.1, -2.1)
         (at(3, 3, 3, -3, -3, -3, 0, 0), "either"),
         (at(3, 3, 0, 0, 0, 0), None),  # two are chance
         (at(*[3] * 3, *[0] * 9), None),  # a quarter is not enough where it is only doubtful
-        (at(*[5] * 3, *[0] * 45), "above"),  # three plain ones of several builds are
-        (at(*[5] * 2, *[0] * 46), None),
+        (at(*[5] * 2, *[0] * 46), "above"),  # two builds plainly outside are
+        (at(*[5] * 1, *[0] * 47), None),
         ([Look(7, 0.0, 5.0)] * 3 + at(*[0] * 45), None),  # one build three times is one build
         (at(*[1.9] * 12), None),
     ],
