@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from sim.bench.bands import Band
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.pool import Mapper
-from sim.diagnosis.readings import Batch, SoundEvening, evening_shown, fresh_shown
+from sim.diagnosis.readings import FRESH, Batch, SoundEvening, evening_shown, fresh_shown
 from sim.diagnosis.sound import Shown, bands_of
 
 APART = 1_000_000  # own: no drill and no other study takes these seeds, so all others are fresh
@@ -22,24 +22,6 @@ def pooled(parts: Iterable[dict[str, Shown]]) -> dict[str, Shown]:
     return found
 
 
-def sound(
-    spread: Mapper,
-    airframe: str,
-    builds: int,
-    evenings: int,
-    begins: Callable[[str, int], None] = lambda name, total: None,
-    done: Callable[[], None] = lambda: None,
-) -> dict[str, Shown]:
-    """Return what fresh sound builds show, and what others do in evenings, round by round."""
-    every = tuple(CHECKS)
-    begins("Fresh aircraft", builds)
-    batches = [Batch(None, 0.0, APART + n, every, airframe) for n in range(builds)]
-    parts = spread(fresh_shown, batches, done)
-    begins("Evenings", evenings)
-    asked = [SoundEvening(n, APART + builds + n, airframe) for n in range(evenings)]
-    return pooled((*parts, *spread(evening_shown, asked, done)))
-
-
 def bands(
     spread: Mapper,
     airframe: str,
@@ -48,6 +30,12 @@ def bands(
     begins: Callable[[str, int], None] = lambda name, total: None,
     done: Callable[[], None] = lambda: None,
 ) -> list[Band]:
-    """Return the measured bands of an airframe."""
-    groups = sound(spread, airframe, builds, evenings, begins, done)
-    return bands_of(tuple(groups.values()), builds, evenings)
+    """Return the bands of fresh sound builds, and of evenings on others, read round by round."""
+    every = tuple(CHECKS)
+    begins("Fresh aircraft", builds)
+    batches = [Batch(None, 0.0, APART + n, every, airframe) for n in range(builds)]
+    fresh = pooled(spread(fresh_shown, batches, done))
+    begins("Evenings", evenings)
+    asked = [SoundEvening(n, APART + builds + n, airframe) for n in range(evenings)]
+    rounds = pooled(spread(evening_shown, asked, done))
+    return bands_of(fresh[FRESH], tuple(rounds.values()), builds, evenings)

@@ -30,6 +30,7 @@ from sim.session.session import Session
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
+FRESH = "fresh"  # how readings of fresh aircraft are called beside the rounds of an evening
 AIRFRAME = "club-trainer-450"
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
@@ -187,7 +188,7 @@ def evening_shown(asked: SoundEvening) -> dict[str, Shown]:
 
 def fresh_shown(batch: Batch) -> dict[str, Shown]:
     """Return all that the readings of a batch show, on fresh aircraft."""
-    return {"fresh": shown((check, one.values) for check, one in trials(batch).trials.items())}
+    return {FRESH: shown((check, one.values) for check, one in trials(batch).trials.items())}
 
 
 def load_model() -> None:

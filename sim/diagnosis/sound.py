@@ -1,7 +1,7 @@
 """Which band sound aircraft show on each measure, from their readings. Pure.
 
 Readings come in groups: fresh aircraft, and the rounds of whole evenings, in which drives get warm
-and the pack is used. The band of a measure holds each group: a trainee may read at any time.
+and the pack is used. The band of a measure holds all of them: a trainee may read at any time.
 
 Edges of a group: the inner ones are its 2.5th and 97.5th percentiles. The outer ones are those of
 z = 4: on each side the way from the median to the inner edge, stretched as that of a normal
@@ -79,46 +79,54 @@ def _stretched(middle: float, inner: float) -> float:
     return middle + (inner - middle) * Z_OUTER / Z_INNER
 
 
-def edges(values: Sequence[float]) -> Edges:
-    """Return the edges of one group's values; ValueError without any.
-
-    Percentiles are values that were shown, the outer of two between which they fall.
-    """
-    if not values:
-        raise ValueError("needs values")
-    seen = np.array(values, dtype=np.float64)
-    tail = 0.5 - 0.5 * HELD
+def _inner(values: Sequence[float]) -> tuple[float, float, float]:
+    """Return lower inner edge, median, and upper inner edge: of two values the outer, as shown."""
+    seen, tail = np.array(values, dtype=np.float64), 0.5 - 0.5 * HELD
     low = float(np.quantile(seen, tail, method="lower"))
     high = float(np.quantile(seen, 1.0 - tail, method="higher"))
-    middle = float(np.quantile(seen, 0.5, method="lower"))
+    return low, float(np.quantile(seen, 0.5, method="lower")), high
+
+
+def _outer(values: Sequence[float], low: float, high: float) -> tuple[float, float]:
+    """Return the outer edges of one group, whose inner edges lie at or inside `low` and `high`.
+
+    A single false impression is the 97.5th percentile of a small group; of all groups it is not.
+    """
+    own_low, middle, own_high = _inner(values)
     more = step(values)
-    return Edges(
-        low_outer=min(_stretched(middle, low), float(seen.min())) - more,
-        low_inner=low,
-        middle=middle,
-        high_inner=high,
-        high_outer=max(_stretched(middle, high), float(seen.max())) + more,
+    return (
+        min(_stretched(middle, max(own_low, low)), *values) - more,
+        max(_stretched(middle, min(own_high, high)), *values) + more,
     )
 
 
-def holding(groups: Sequence[Sequence[float]]) -> Edges:
-    """Return edges that hold each group as its own would; the middle is that of all values."""
-    each = [edges(group) for group in groups if group]
-    everything = [value for group in groups for value in group]
+def edges(fresh: Sequence[float], rounds: Sequence[Sequence[float]] = ()) -> Edges:
+    """Return edges that hold what fresh aircraft show, and what those of an evening do.
+
+    The inner edges hold 95 % of either. The outer edges are stretched for each round by itself: all
+    rounds of an evening together have two humps, and no normal tails. The middle is that of all.
+    ValueError without any values.
+    """
+    evening = [value for one in rounds for value in one]
+    if not fresh and not evening:
+        raise ValueError("needs values")
+    whole = [_inner(group) for group in (fresh, evening) if group]
+    low, high = min(one[0] for one in whole), max(one[2] for one in whole)
+    outer = [_outer(group, low, high) for group in (fresh, *rounds) if group]
     return Edges(
-        low_outer=rounded_out(min(e.low_outer for e in each), up=False),
-        low_inner=rounded_out(min(e.low_inner for e in each), up=False),
-        middle=edges(everything).middle,
-        high_inner=rounded_out(max(e.high_inner for e in each), up=True),
-        high_outer=rounded_out(max(e.high_outer for e in each), up=True),
+        low_outer=rounded_out(min(low, *(one[0] for one in outer)), up=False),
+        low_inner=rounded_out(low, up=False),
+        middle=_inner([*fresh, *evening])[1],
+        high_inner=rounded_out(high, up=True),
+        high_outer=rounded_out(max(high, *(one[1] for one in outer)), up=True),
     )
 
 
-def bands_of(groups: Sequence[Shown], builds: int, evenings: int) -> list[Band]:
+def bands_of(fresh: Shown, rounds: Sequence[Shown], builds: int, evenings: int) -> list[Band]:
     """Return the band of each measure that was shown, in the order of the readings."""
     found = []
-    for where in dict.fromkeys(where for group in groups for where in group):
-        e = holding([group.get(where, []) for group in groups])
+    for where in dict.fromkeys(where for group in (fresh, *rounds) for where in group):
+        e = edges(fresh.get(where, []), [group.get(where, []) for group in rounds])
         middle = min(max(float(f"{e.middle:.{DIGITS}g}"), e.low_inner), e.high_inner)
         edge = (e.low_outer, e.low_inner, middle, e.high_inner, e.high_outer)
         found.append(Band(*where, *edge, builds=builds, evenings=evenings))

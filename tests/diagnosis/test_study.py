@@ -1,4 +1,4 @@
-"""Small real studies, the shipped detection table, and the study command."""
+"""Small real studies, the shipped tables, and the study command."""
 
 import json
 from dataclasses import replace
@@ -7,24 +7,37 @@ from importlib.util import find_spec
 import pytest
 
 from sim import cli
-from sim.bench import bands
+from sim.bench import bands, moves
+from sim.bench.bands import Band
 from sim.bench.checklist import CHECKS
+from sim.bench.moves import Move
 from sim.commands.ends import BAD_INPUT, FINE, NO
-from sim.diagnosis import table
+from sim.diagnosis import summary, table
 from sim.diagnosis.attempts import Result, attempts, calls, studied
+from sim.diagnosis.detection import HARMLESS
 from sim.diagnosis.pool import here, on_cluster, on_cores
-from sim.diagnosis.study import (
-    LOOKS,
-    MIDDLING,
-    SEVERITIES,
+from sim.diagnosis.readings import (
+    AIRFRAME,
     TECHNICAL,
     Batch,
-    Study,
+    SoundEvening,
+    evening_shown,
     load_model,
     prepared,
     put_back,
     trial,
     twin,
+)
+from sim.diagnosis.study import (
+    BUILDS_APART,
+    LOOKS,
+    MIDDLING,
+    SEVERITIES,
+    WORST,
+    Study,
+    graded,
+    harmless,
+    seeds,
 )
 from sim.errors import DryhopError, InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
@@ -38,32 +51,88 @@ FAULTS: tuple[FaultId, ...] = ("pitch-channel-reversed", "level-trim-off")
 FEW: tuple[CheckKey, ...] = ("propellers", "stick-display", "level-and-still")
 
 
+def study(spread, runs, evenings=0):
+    """Return a study by the shipped bands."""
+    return Study(spread, bands.bands(AIRFRAME), AIRFRAME, runs, sound=6, evenings=evenings)
+
+
 @pytest.fixture(scope="module")
 def small():
-    """Return the detections of two faults by three checks."""
-    return Study(here, 6).detections(FAULTS, FEW)
+    """Return what is measured of two faults by three checks."""
+    return study(here, 4).measured(FAULTS, FEW)
 
 
 def test_each_fault_is_revealed_by_its_own_check_only(small):
     own = {"pitch-channel-reversed": "stick-display", "level-trim-off": "level-and-still"}
     for fault in FAULTS:
         for check in FEW:
-            found = small[fault, check, 0.5]
-            assert found.power == (1.0 if own[fault] == check else 0.0)
-            assert found.false_alarm == 0.0
+            if own[fault] == check:
+                assert small.detections[fault, check, 0.8].power >= 0.75
+                assert small.moves[fault, check]
+            else:
+                assert (fault, check, 0.8) not in small.detections
+                assert small.detections[fault, check, WORST].power == 0.0
+                assert small.moves[fault, check] == ()
 
 
 def test_a_check_the_fault_does_not_reach_is_left_at_the_first_looks(small):
-    blind = small["pitch-channel-reversed", "propellers", 0.5]
+    blind = small.detections["pitch-channel-reversed", "propellers", WORST]
     assert blind.readings_n == 2  # the same bits twice
-    assert blind.power_high == wilson(0, 6)[1]
-    assert small["level-trim-off", "level-and-still", 0.5].readings_n == 6
-    assert small["level-trim-off", "level-and-still", 0.8].readings_n >= 3
+    assert blind.power_high == wilson(0, 2)[1]
+    assert small.detections["level-trim-off", "level-and-still", 0.8].readings_n == 4
 
 
-def test_processes_give_the_same_table_as_one(small):
+def test_what_has_no_degrees_is_read_as_often_and_counts_at_each_severity(small):
+    found = {s: small.detections["pitch-channel-reversed", "stick-display", s] for s in SEVERITIES}
+    assert {one.readings_n for one in found.values()} == {12}
+    assert {one.power for one in found.values()} == {1.0}
+    marks = {m.measure: m for m in small.moves["pitch-channel-reversed", "stick-display"]}
+    assert (marks["pitch_low_share"].side, marks["pitch_low_share"].power) == ("above", 1.0)
+    assert (marks["pitch_high_share"].side, marks["pitch_high_share"].power) == ("below", 1.0)
+
+
+def test_a_fault_by_degrees_begins_as_a_deviation(small):
+    mild = small.detections["level-trim-off", "level-and-still", HARMLESS]
+    plain = small.detections["level-trim-off", "level-and-still", WORST]
+    assert mild.power < plain.power == 1.0
+    assert plain.area_to_harmless > 0.9
+
+
+@pytest.mark.parametrize(
+    ("fault", "degrees", "mild"),
+    [
+        ("level-trim-off", True, True),
+        ("pitch-channel-reversed", False, False),
+        ("rate-gain-high", True, False),
+    ],
+)
+def test_which_faults_have_degrees_and_which_begin_harmless(fault, degrees, mild):
+    assert (graded(fault, AIRFRAME), harmless(fault, AIRFRAME)) == (degrees, mild)
+
+
+def test_each_severity_has_builds_of_its_own_and_the_worst_those_without_a_fault():
+    drawn = {s: set(seeds(s, 8)) for s in SEVERITIES}
+    assert drawn[WORST] == set(range(8))
+    assert len(set().union(*drawn.values())) == 8 * len(SEVERITIES)
+    assert BUILDS_APART % 2 == 0  # halves by even and odd stay halves
+
+
+def test_processes_give_the_same_tables_as_one(small):
     with on_cores(2, load_model) as spread:
-        assert Study(spread, 6).detections(FAULTS, FEW) == small
+        again = study(spread, 4).measured(FAULTS, FEW)
+    assert again.moves == small.moves
+    assert repr(again.detections) == repr(small.detections)  # NaN is no equal of itself
+
+
+def test_a_sound_evening_is_read_twice_and_something_is_done_between():
+    for nth, name in enumerate(("read again", "calibrated", "renewed")):
+        rounds = evening_shown(SoundEvening(nth, 5))
+        assert list(rounds) == ["first round", name]
+        assert {check for check, _ in rounds[name]} == set(CHECKS)
+    first, last = rounds["first round"], rounds["renewed"]
+    assert first["pack-at-rest", "lowest_cell_v"] != last["pack-at-rest", "lowest_cell_v"]
+    assert first["people-and-room", "goggles_on"] == [0.0]
+    assert last["people-and-room", "goggles_on"] == [1.0]
 
 
 def test_a_twin_goes_its_own_way():
@@ -85,13 +154,15 @@ def test_a_fault_undone_on_the_way_to_a_check_is_put_back_for_it():
     put_back(session)
     assert gyro.present(session.truth())
     assert (session.view().conduct.place, session.view().conduct.props_fitted) == ("pad", True)
-    assert trial(session, "pad-look").flagged
+    sound = prepared(Batch(None, 0.0, 1, ("pad-look",)), "pad-look")
+    rates = [trial(one, "pad-look").values["rate_deg_s"] for one in (session, sound)]
+    assert rates[0] > rates[1] + 1.0
 
 
 def test_touch_after_looks_back_on_a_run():
     session = prepared(Batch(None, 0.0, 1, ("touch-after",)), "touch-after")
     reads = [e.action for e in session.record().events if isinstance(e.action, Read)]
-    assert reads[-1] == Read(check="restrained-run-up")
+    assert [r.check for r in reads] == ["restrained-run-up"]
     assert trial(session, "touch-after").values
 
 
@@ -100,21 +171,23 @@ def test_what_breaks_off_is_kept_and_the_rest_goes_on(monkeypatch):
         raise ZeroDivisionError("by design")
 
     monkeypatch.setitem(CHECKS, "propellers", replace(CHECKS["propellers"], take=fails))
-    study = Study(here, 2)
-    found = study.detections(FAULTS[:1], ("propellers", "stick-display"))
-    assert {check for _, check, _ in found} == {"stick-display"}
-    assert len(study.broken) == 2 + len(LOOKS) + 4  # two seeds at 0.5, one each beside
-    assert "by design" in study.broken[0]
+    found = study(here, 2).measured(FAULTS[:1], ("propellers", "stick-display"))
+    assert {check for _, check, _ in found.detections} == {"stick-display"}
+    assert len(found.broken) == 6 + LOOKS + 3  # sound, looks, and three more of six builds
+    assert "by design" in found.broken[0]
 
 
-# --- the table ------------------------------------------------------------------------------------
+# --- the tables -----------------------------------------------------------------------------------
+
+
+def rows_of(found):
+    return [table.row_of(*key, found=one) for key, one in found.detections.items()]
 
 
 def test_table_reads_back_as_written(small, tmp_path):
-    rows = [table.row_of(*key, found=found) for key, found in small.items()]
     file = tmp_path / "detection.csv"
-    table.save(rows, file)
-    assert list(table.read(file)) == rows
+    table.save(rows_of(small), file)
+    assert repr(list(table.read(file))) == repr(rows_of(small))
 
 
 @pytest.mark.parametrize(
@@ -127,12 +200,12 @@ def test_table_reads_back_as_written(small, tmp_path):
 )
 def test_a_damaged_table_is_named_with_its_line(small, tmp_path, damage, line):
     file = tmp_path / "detection.csv"
-    text = table.text([table.row_of(*key, found=found) for key, found in small.items()])
-    file.write_text(damage(text), encoding="utf-8")
+    table.save(rows_of(small), file)
+    file.write_text(damage(file.read_text(encoding="utf-8")), encoding="utf-8")
     with pytest.raises(InputError) as caught:
         table.read(file)
-    (problem,) = caught.value.problems
-    assert problem.line == line if line else (problem.line or 0) > 1
+    at = caught.value.problems[0].line or 0
+    assert at == line if line else at > 1
 
 
 def test_a_missing_table_is_bad_input(tmp_path):
@@ -140,11 +213,10 @@ def test_a_missing_table_is_bad_input(tmp_path):
         table.read(tmp_path / "none.csv")
 
 
-def a_row(check, severity, power, false_alarm=0.0):
+def a_row(check, severity, power, false_alarm=0.0, fault="level-trim-off", area=0.5):
     low, high = wilson(round(20 * power), 20)
-    return table.Row(
-        "level-trim-off", check, severity, power, low, high, false_alarm, 20, 0.0, "", 0.0, 0.0, "0"
-    )
+    shares = (power, low, high, false_alarm, 20, 0.0, "", 0.0, power, 0.025, power, 0.0, area, area)
+    return table.Row(fault, check, severity, *shares, version="0")
 
 
 def test_power_between_severities_lies_on_a_straight_line():
@@ -163,33 +235,93 @@ def test_a_check_that_cries_wolf_is_not_sensitive():
     assert "pitch-channel-reversed" in asked.gaps()
 
 
+# --- the summary ----------------------------------------------------------------------------------
+
+
+def some_table():
+    """Return three faults by degrees, at two severities."""
+    faults = ("level-trim-off", "cg-offset", "over-mass")
+    mild = [a_row("six-faces", 0.0, p, 0.02, f) for f, p in zip(faults, (0, 0.5, 0.8), strict=True)]
+    return table.Table([*mild, *(a_row("six-faces", 0.5, 0.85, 0.01, f) for f in faults)])
+
+
+def test_summary_has_median_and_quartiles_at_each_severity():
+    lines = summary.summary(some_table()).splitlines()
+    assert lines[2].startswith("| 0 | 0.50 (0.25–0.65) |")
+    assert lines[3].startswith("| 0.5 | 0.85 (0.85–0.85) |")
+    assert lines[4].startswith("| sound | mean 0.010 | mean 0.025 | mean 0.000 |")
+
+
 def test_summary_goes_between_its_markers():
-    measured = table.Table([a_row("level-and-still", 0.5, 0.9)])
-    before = f"head\n{table.BEGIN}\nstale words\n{table.END}\ntail\n"
-    after = table.with_summary(before, measured)
+    before = f"head\n{summary.BEGIN}\nstale words\n{summary.END}\ntail\n"
+    after = summary.with_summary(before, some_table())
     assert after is not None
     assert "stale words" not in after
-    assert "| `level-trim-off` |" in after
-    assert "`level-and-still` | 0.90" in after
     assert after.startswith("head\n")
     assert after.endswith("tail\n")
-    assert table.with_summary(after, measured) == after
-    assert table.with_summary("no markers", measured) is None
+    assert summary.with_summary(after, some_table()) == after
+    assert summary.with_summary("no markers", some_table()) is None
+
+
+def test_faults_called_too_seldom_and_those_in_doubt_are_counted():
+    assert set(summary.weak(some_table())) == {"cg-offset", "level-trim-off", "over-mass"}
+    assert not summary.weak(table.Table([a_row("six-faces", 0.5, 0.9)]))
+    assert summary.in_doubt(summary.at(some_table(), ("cg-offset", "over-mass"), 0.0)) == 2
+    assert summary.in_doubt(summary.at(some_table(), ("level-trim-off",), 0.0)) == 0
+
+
+def test_false_calls_count_faults_and_evenings():
+    marks = [
+        Move("cg-offset", "rails", "v", "above", 1.0, -float("inf"), 2.0),
+        Move("over-mass", "rails", "v", "either", 1.0, -5.0, 3.0),
+    ]
+    evenings = [{("rails", "v"): [v]} for v in (0.0, 2.5, 3.5, -6.0)]
+    found = summary.false_calls(evenings, marks)
+    assert found == summary.FalseCalls(evenings=4, calling=3, faults=1.0)
+    assert summary.false_calls([], marks) is None
+
+
+def test_curves_are_drawn_the_same_each_time(tmp_path):
+    from sim.diagnosis.curves import draw
+
+    files = draw(some_table(), tmp_path)
+    assert [f.name for f in files] == [
+        "detection.svg",
+        "detection-sensing.svg",
+        "detection-airframe.svg",
+    ]
+    first = [f.read_bytes() for f in files]
+    assert b"level-trim-off" in first[1]
+    assert [f.read_bytes() for f in draw(some_table(), tmp_path)] == first
+    assert draw(table.Table([]), tmp_path) == []
+
+
+# --- the shipped tables ---------------------------------------------------------------------------
 
 
 def test_shipped_table_covers_every_fault_and_check():
-    shipped = table.shipped()
-    missing = [
-        (fault, check)
-        for fault in CATALOGUE
-        for check in CHECKS
-        if shipped.row(fault, check) is None
-    ]
-    assert not missing
+    there = {(row.fault, row.check) for row in table.shipped()}
+    assert not [(f, c) for f in CATALOGUE for c in CHECKS if (f, c) not in there]
 
 
 def test_every_technical_fault_is_revealed_before_takeoff():
     assert table.shipped().gaps() == ()
+
+
+def test_every_fault_but_those_of_the_air_has_a_line():
+    known = {m.fault for marks in moves.moves(AIRFRAME).values() for m in marks}
+    assert not [
+        name for name, f in CATALOGUE.items() if name not in known and not f.only_in_the_air
+    ]
+
+
+def test_each_shipped_move_is_of_a_band_and_its_limits_lie_outside_it():
+    shipped = bands.bands(AIRFRAME)
+    for where, marks in moves.moves(AIRFRAME).items():
+        band: Band = shipped[where]
+        for m in marks:
+            assert m.low <= band.low_inner
+            assert m.high >= band.high_inner
 
 
 def technical():
@@ -312,25 +444,35 @@ def test_bad_input_exits_two(monkeypatch, words):
     assert run(monkeypatch, *words) == BAD_INPUT
 
 
-def test_detection_command_writes_table_and_says_no_for_gaps(monkeypatch, capsys, tmp_path):
+def test_detection_command_writes_tables_and_says_no_for_gaps(monkeypatch, capsys, tmp_path):
     from sim.commands import measuring as commands
 
     few = (("pitch-channel-reversed",), ("stick-display", "propellers"))
     monkeypatch.setattr(commands, "everything", lambda: few)
-    file = tmp_path / "detection.csv"
-    words = ("study", "--detection", "--runs", "4", "--workers", "1", "--out", str(file), "--json")
-    code = run(monkeypatch, *words)
+    words = ("study", "--detection", "--runs", "2", "--workers", "1", "--out", str(tmp_path))
+    code = run(monkeypatch, *words, "--json")
     document = json.loads(capsys.readouterr().out)
     assert code == NO  # the other faults were not measured
+    file = tmp_path / "detection.csv"
     assert table.read(file).sensitive_checks("pitch-channel-reversed") == ("stick-display",)
-    assert "pitch-channel-reversed" not in {gap["fault"] for gap in document["gaps"]}
+    assert "pitch-channel-reversed" not in document["gaps"]
     assert not document["broken"]
+    assert document["documents"] == []
     assert "roll-channel-reversed" in document["not_measured"]
+    assert "roll-channel-reversed" in document["without_line"]
+    assert "pitch-channel-reversed" not in document["without_line"]
     kept = [replace(row, power=0.25) for row in table.read(file)]
     table.save(kept, file)
+    marks = moves.read(moves.file_of(AIRFRAME, tmp_path))
+    assert {m.check for m in marks} == {"stick-display"}
+    other = replace(marks[0], check="propellers", measure="fitted")
+    moves.save([other], moves.file_of(AIRFRAME, tmp_path))
     run(monkeypatch, *words, "--only", "stick-display")
-    power = {row.check: row.power for row in table.read(file) if row.severity == 0.5}
+    power = {row.check: row.power for row in table.read(file) if row.severity == WORST}
     assert power == {"stick-display": 1.0, "propellers": 0.25}
+    again = moves.read(moves.file_of(AIRFRAME, tmp_path))
+    assert [m for m in again if m.check == "stick-display"] == marks
+    assert other in again
 
 
 def test_new_lines_take_the_places_of_old_ones():
@@ -351,9 +493,9 @@ def test_a_cluster_without_its_package_says_what_to_install():
 
 
 def test_bands_command_writes_what_sound_builds_show(monkeypatch, capsys, tmp_path):
-    file = tmp_path / "bands" / "club-trainer-450.csv"
+    file = bands.file_of(AIRFRAME, tmp_path)
     words = ("study", "--bands", "--runs", "2", "--evenings", "3", "--workers", "1")
-    assert run(monkeypatch, *words, "--out", str(file), "--json") == FINE
+    assert run(monkeypatch, *words, "--out", str(tmp_path), "--json") == FINE
     document = json.loads(capsys.readouterr().out)
     rows = bands.read(file)
     assert document["measures"] == len(rows)
@@ -363,6 +505,6 @@ def test_bands_command_writes_what_sound_builds_show(monkeypatch, capsys, tmp_pa
     assert sheet.low_outer == sheet.high_outer == 0.06
     goggles = rows["people-and-room", "goggles_on"]
     assert (goggles.low_inner, goggles.high_inner) == (0.0, 1.0)
-    assert run(monkeypatch, *words, "--out", str(file)) == FINE
+    assert run(monkeypatch, *words, "--out", str(tmp_path)) == FINE
     assert f"{len(rows)} measures" in capsys.readouterr().out
     assert bands.read(file) == rows
