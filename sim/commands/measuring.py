@@ -133,22 +133,18 @@ def detection_study(
     band_file = kept_bands.file_of(airframe, folder)
     bands = kept_bands.read(band_file) if band_file.is_file() else kept_bands.bands(airframe)
     with where as spread, progress_on(err) as (begins, done):
-        found = Study(spread, bands, airframe, runs, begins=begins, done=done).measured(
-            faults, checks
-        )
-    rows = table.renewed(
-        kept[0], [table.row_of(*key, found=one) for key, one in found.detections.items()]
-    )
-    moves = renewed_moves(kept[1], found.moves)
+        study = Study(spread, bands, airframe, runs, begins=begins, done=done)
+        found = study.measured(faults, checks)
+    new = (table.row_of(*key, found=one) for key, one in found.detections.items())
+    rows, moves = table.renewed(kept[0], new), renewed_moves(kept[1], found.moves)
     table.save(rows, files[0])
     kept_moves.save(moves, files[1])
     measured = table.Table(rows)
-    seconds = round(perf_counter() - started, 1)
     return {
         "files": [str(file) for file in files],
         "documents": [] if folder else [str(path) for path in renewed_documents(measured)],
         "runs": runs,
-        "seconds": seconds,
+        "seconds": round(perf_counter() - started, 1),
         "faults": len(faults),
         "checks": len(checks),
         "broken": found.broken,
