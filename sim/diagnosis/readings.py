@@ -100,10 +100,13 @@ def drill(fault: FaultId | None, severity: float, airframe: str = AIRFRAME) -> S
 
 
 class Unscored(Session):
-    """A session in which nobody asks after each action which faults are left: that takes time."""
+    """A session without the bookkeeping of the score, which takes time: no reading depends on it."""
 
     def _notice_change(self) -> None:
-        """Leave the bookkeeping of the score alone; no reading depends on it."""
+        """Ask nobody which faults are left."""
+
+    def _watch_flight(self) -> None:
+        """Look up for no hazards."""
 
 
 def stance(check: CheckKey) -> tuple[object, ...]:

@@ -28,6 +28,7 @@ from sim.diagnosis.readings import (
     trial,
     twin,
 )
+from sim.diagnosis.sound import Shown
 from sim.diagnosis.study import (
     BUILDS_APART,
     LOOKS,
@@ -275,7 +276,7 @@ def test_false_calls_count_faults_and_evenings():
         Move("cg-offset", "rails", "v", "above", 1.0, -float("inf"), 2.0),
         Move("over-mass", "rails", "v", "either", 1.0, -5.0, 3.0),
     ]
-    evenings = [{("rails", "v"): [v]} for v in (0.0, 2.5, 3.5, -6.0)]
+    evenings: list[Shown] = [{("rails", "v"): [v]} for v in (0.0, 2.5, 3.5, -6.0)]
     found = summary.false_calls(evenings, marks)
     assert found == summary.FalseCalls(evenings=4, calling=3, faults=1.0)
     assert summary.false_calls([], marks) is None
