@@ -29,7 +29,7 @@ STYLE: dict[Any, Any] = {
     "savefig.facecolor": PAPER,
 }
 SMALL_IN = 1.45  # inch; own: five pictures beside each other on a page
-ACROSS = 5
+ACROSS = 5  # pictures; own: as wide as a page
 
 
 def _draw(axes: Any, table: Table, fault: str) -> None:

@@ -4,8 +4,8 @@ A reading counts by its furthest value on each side of the band, in standard dev
 aircraft (`sim/diagnosis/distance.py`).
 
 The careful's limit is the cut that costs least: so many times the chance that a sound aircraft lies
-beyond it, plus the share of readings at each severity, equally weighted, that it gets wrong: faults
-not called, and deviations called that are not yet faults.
+beyond it, plus the share of readings it gets wrong, on average over the severities: faults not
+called, and, at less weight, deviations called that are not yet faults.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -23,6 +23,9 @@ from sim.keys import FaultId
 
 PLAIN_FROM = 0.5  # severity; design: from here on a fault has to show in its lines
 FALSE_COST = 200.0  # misses; own: lines read in an evening for each fault hidden in it
+HARMLESS_COST = (
+    0.2  # misses; own: a deviation called is minutes and a part lost, and nothing left bad
+)
 CLEARLY = 0.3  # share; own: so much more often outside than sound aircraft is a mark of the fault
 FEW = 3  # readings; own: fewer in doubt are chance
 TWO = 2  # builds; own: fewer plainly outside are chance, as one sound build in some hundred is
@@ -95,13 +98,14 @@ def costs(
     """
     values = max(one.values for looks in by_severity.values() for one in looks)
     false = np.array([tail(z, values * (2 if to == "either" else 1)) for z in limits.tolist()])
-    wrong = []
+    wrong, weights = [], []
     for severity, looks in by_severity.items():
         if looks:
             inside = np.searchsorted(np.sort([one.z(to) for one in looks]), limits, side="right")
-            missed = inside / len(looks)
-            wrong.append(1.0 - missed if harmless and severity == 0.0 else missed)
-    total: NDArray[np.float64] = FALSE_COST * false + np.mean(wrong, axis=0)
+            missed, no_fault = inside / len(looks), harmless and severity == 0.0
+            wrong.append(1.0 - missed if no_fault else missed)
+            weights.append(HARMLESS_COST if no_fault else 1.0)
+    total: NDArray[np.float64] = FALSE_COST * false + np.average(wrong, axis=0, weights=weights)
     return total
 
 
