@@ -86,7 +86,7 @@ class Case:
 
     def last_read(self, check: CheckKey, before: int, there: FaultId | None = None) -> int | None:
         """Return which event read a check last before another; with `there` while it was there."""
-        for at in range(before - 1, -1, -1):
+        for at in reversed(range(before)):
             event = self.events[at]
             read = event.reading is not None and event.reading.check == check
             if read and (there is None or there in event.present):

@@ -69,6 +69,8 @@ def test_a_fix_of_what_is_there_is_not_needless_even_if_it_fails(record):
 def test_curing_a_deviation_that_is_no_fault_yet_costs_nothing(record):
     assert idle(record(set(), SWAP, hidden=frozenset({PACK}))) == []
     assert idle(record(set(), IDLE, hidden=frozenset({PACK}))) == [IDLE.key]
+    again = record({PACK}, (SWAP, set()), SWAP, hidden=frozenset({PACK}), looked_first=False)
+    assert idle(again) == ["swap:pack"]  # that one was a fault, and it is gone
 
 
 @pytest.mark.parametrize(("high", "found"), [(10.0, []), (DOUBTFUL, [TURN_YAW.key])])
