@@ -35,6 +35,7 @@ MISS_SHARE = 0.75  # of the fastest motor's speed; own: a miss is plain to the e
 CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
 AIR_K = 0.5  # K; own: a thermometer on the wall
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
+COMPARED_K = 0.7  # K; own: the same finger, one drive after the other
 
 
 TOLD = (
@@ -251,10 +252,11 @@ def ramp_and_snap(rig: Rig) -> Reading:
 def touch_after(rig: Rig) -> Reading:
     """Touch the four drives and look at blades and pack after running."""
     rng = senses(rig, Subject.TOUCH)
+    warm = FINGER_K * float(rng.standard_normal())  # how the finger itself is today
     values = {"air_degc": read_off(rng, rig.world.site.temperature_degc, AIR_K, 0.5)}
     for i, place in enumerate(PLACES):
         celsius = rig.value(f"rotors.{i}.motor.temperature_k") - KELVIN_AT_0_DEGC
-        values[f"{place}_drive_degc"] = read_off(rng, celsius, FINGER_K, 1.0)
+        values[f"{place}_drive_degc"] = read_off(rng, celsius + warm, COMPARED_K, 0.5)
         broken = rig.value(f"rotors.{i}.broken") > 0.0
         values[f"{place}_blade_broken_count"] = float(noticed(rng, "broken blade", broken))
     values["pack_moved_count"] = float(noticed(rng, "slid pack", rig.value("shifted") > 0.0))
