@@ -79,27 +79,28 @@ class Case:
         """Tell whether a fault was there at an event, or earlier and cured meanwhile."""
         return any(cause in present for present in self.present_before[: at + 2])
 
-    def values(self, at: int) -> dict[str, float]:
-        """Return the values of the reading of an event."""
-        reading = self.events[at].reading
-        return reading.values if reading else {}
+    @cached_property
+    def readings(self) -> dict[int, tuple[CheckKey, dict[str, float]]]:
+        """Check and values of every event that did one, in order."""
+        return {
+            at: (event.action.check, event.reading.values)
+            for at, event in enumerate(self.events)
+            if isinstance(event.action, Read) and event.reading
+        }
 
     def last_read(self, check: CheckKey, before: int, there: FaultId | None = None) -> int | None:
         """Return which event read a check last before another; with `there` while it was there."""
         for at in reversed(range(before)):
-            event = self.events[at]
-            read = event.reading is not None and event.reading.check == check
-            if read and (there is None or there in event.present):
+            read = at in self.readings and self.readings[at][0] == check
+            if read and (there is None or there in self.events[at].present):
                 return at
         return None
 
     def shown(self, fault: FaultId) -> bool:
         """Tell whether any line read while a fault was there speaks for it."""
         return any(
-            self.measured.speaks_for(fault, event.action.check, event.reading.values, line)
-            for event in self.events
-            if event.reading is not None
-            and isinstance(event.action, Read)
-            and fault in event.present
-            for line in event.reading.values
+            self.measured.speaks_for(fault, check, values, line)
+            for at, (check, values) in self.readings.items()
+            if fault in self.events[at].present
+            for line in values
         )

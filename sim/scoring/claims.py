@@ -69,7 +69,7 @@ def _line_read(
     at = case.last_read(claim.check, claim.at, there)
     if at is None:
         return None
-    found = case.measured.speaks_for(cause, claim.check, case.values(at), claim.line)
+    found = case.measured.speaks_for(cause, claim.check, case.readings[at][1], claim.line)
     return (claim.check, claim.line, at) if found else None
 
 

@@ -87,8 +87,9 @@ def d_prime_se(calls: Calls) -> float:
 
 
 def shown(calls: Calls) -> bool:
-    """Tell whether there are items enough of both kinds for d' to be shown."""
-    return min(calls.signals, calls.noises) >= FEWEST_ITEMS
+    """Tell whether there are items enough of both kinds, and any call, for d' to be shown."""
+    called = calls.hits + calls.false_alarms > 0
+    return called and min(calls.signals, calls.noises) >= FEWEST_ITEMS
 
 
 def words(calls: Calls) -> str:

@@ -13,7 +13,6 @@ from sim.scoring.case import Case
 from sim.scoring.claims import not_so, surest, wrong_claims
 from sim.scoring.detection import Calls
 from sim.scoring.ladder import Rung
-from sim.session.actions import Read
 
 
 def calls(case: Case, rungs: list[Rung]) -> Calls:
@@ -21,7 +20,7 @@ def calls(case: Case, rungs: list[Rung]) -> Calls:
 
     What the trainee made, and what was put in so little that it is no fault, is no item.
     """
-    read = {e.action.check for e in case.events if isinstance(e.action, Read)}
+    read = {check for check, _ in case.readings.values()}
     items = {
         m.fault for (check, _), moves in case.measured.moves.items() if check in read for m in moves
     }
@@ -70,7 +69,7 @@ def calibration(case: Case) -> Calibration | None:
 def told(case: Case, rungs: list[Rung]) -> dict[str, Any]:
     """Return both as plain data; d' only where the counts allow it."""
     counts, known = calls(case, rungs), calibration(case)
-    enough = detection.shown(counts) and counts.hits + counts.false_alarms > 0
+    enough = detection.shown(counts)
     return {
         "detection": {
             **vars(counts),

@@ -8,7 +8,7 @@ from sim.keys import FaultId
 from sim.scoring.case import Case, belongs
 from sim.scoring.claims import earned, near_claims, price, right_claims, wrong_claims
 from sim.scoring.needless import needless
-from sim.session.actions import Answer, Prepare, Read, RemoveProps, Set, Squawk, Withdraw
+from sim.session.actions import Answer, Prepare, RemoveProps, Set, Squawk, Withdraw
 from sim.session.record import Event
 
 
@@ -66,14 +66,12 @@ def _proved(fault: Fault, case: Case) -> bool:
     """
     last_there = max((i for i, e in enumerate(case.events) if fault.id in e.present), default=-1)
     return any(
-        isinstance(event.action, Read)
-        and event.action.check in fault.proved_by
+        at > last_there
+        and check in fault.proved_by
         and not any(
-            case.measured.speaks_for(fault.id, event.action.check, case.values(at), line, "outer")
-            for line in case.values(at)
+            case.measured.speaks_for(fault.id, check, values, line, "outer") for line in values
         )
-        for at, event in enumerate(case.events)
-        if at > last_there
+        for at, (check, values) in case.readings.items()
     )
 
 

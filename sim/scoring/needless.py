@@ -6,7 +6,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId, FixKey
 from sim.procedure.preparations import ORDINARY
 from sim.scoring.case import Case
-from sim.session.actions import Answer, Calibrate, Prepare, Read, Set, Squawk, Swap, Withdraw
+from sim.session.actions import Answer, Calibrate, Prepare, Set, Squawk, Swap, Withdraw
 from sim.session.fixes import fix_of
 from sim.session.record import Event
 
@@ -48,9 +48,9 @@ def _called_for(case: Case) -> list[frozenset[FixKey]]:
     """
     by_check: dict[str, frozenset[FixKey]] = {}
     found = []
-    for event in case.events:
-        if event.reading is not None and isinstance(event.action, Read):
-            check, values = event.action.check, event.reading.values
+    for at in range(len(case.events)):
+        if at in case.readings:
+            check, values = case.readings[at]
             spoken = {
                 cause
                 for line in values

@@ -39,7 +39,7 @@ def answered(case: Case) -> frozenset[CheckKey]:
         read = None if item is None else case.last_read(item.check, at)
         if item is None or read is None:
             continue
-        values = case.values(read)
+        values = case.readings[read][1]
         pairs = SAID.findall(said.value)
         true = all(k in values and _alike(number, values[k]) for k, number in pairs)
         if true and {k for k, _ in pairs} & set(case.measured.telling(item.check, values)):

@@ -4,7 +4,7 @@ import pytest
 
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
-from sim.scoring.detection import Calls, d_prime
+from sim.scoring.detection import Calls, d_prime, d_prime_se
 from sim.scoring.judgement import calibration, calls, told
 from sim.scoring.ladder import stories
 from sim.session.actions import Prepare, Read, Set, Squawk, Swap
@@ -71,8 +71,15 @@ def test_d_prime_is_told_where_the_counts_allow(record, squawk):
     ten = sorted(CATALOGUE)[:10]
     case = case_of(record(set(ten), *[squawk(name) for name in ten[:7]]))
     many = told(case, stories(case))["detection"]
-    assert many["d_prime"] == pytest.approx(d_prime(Calls(7, 3, 0, 78)), abs=1e-4)
-    assert many["d_prime_se"] > 0.0
+    whole = Calls(7, 3, 0, len(CATALOGUE) - 10)
+    assert many["d_prime"] == round(d_prime(whole), 4) != round(d_prime(whole), 5)
+    assert many["d_prime_se"] == round(d_prime_se(whole), 4) != round(d_prime_se(whole), 5)
+    other = next(name for name in sorted(CATALOGUE)[10:] if name not in ten)
+    for claims, hits in (([ten[0]], 1), ([other], 0)):  # a single call is enough, right or wrong
+        case = case_of(record(set(ten), *[squawk(name) for name in claims]))
+        one = told(case, stories(case))["detection"]
+        assert (one["hits"], one["false_alarms"]) == (hits, 1 - hits)
+        assert one["d_prime"] is not None
     silent = case_of(record(set(ten)))
     assert told(silent, stories(silent))["detection"]["d_prime"] is None
 
@@ -100,4 +107,6 @@ def test_each_cause_counts_once_at_its_surest_and_by_what_was_so(record, squawk)
     late = case_of(record({PITCH}, "takeoff", squawk(PITCH), (Swap(part="pack"), set())))
     assert calibration(late) is None
     assert told(late, [])["calibration"] is None
+    third = case_of(record({PITCH}, squawk(PITCH, confidence=1), squawk(PACK), squawk(LEVEL)))
+    assert told(third, stories(third))["calibration"]["right"] == 0.3333
     assert late.claims == ()

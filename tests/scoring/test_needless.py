@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from sim.bench.checklist import CHECKS
+from sim.bench.reading import Reading
 from sim.keys import FaultId
 from sim.scoring.needless import needless, parts_used
 from sim.session.actions import Answer, Calibrate, Prepare, Read, Set, Swap
@@ -81,6 +82,13 @@ def test_a_reading_past_the_outer_edge_calls_for_a_change(record, high, found):
     assert idle(unread) == [TURN_YAW.key]  # it was read too late
     gone = record({PITCH}, (TURN, set()), *[Read(check=c) for c in CHECKS], TURN_YAW, high=high)
     assert idle(gone) == [TURN_YAW.key]  # the last reading counts
+
+
+def test_what_a_calibration_tells_is_no_reading_of_a_check(record):
+    made = record(set(), Calibrate(what="level"), SWAP)
+    *before, level, swap = made.events
+    fit = replace(level, reading=Reading("voltage-calibration", {"pack_high_resistance": 10.0}))
+    assert idle(replace(made, events=(*before, fit, swap))) == ["swap:pack"]
 
 
 def test_settings_made_at_once_are_one_act_if_they_cured_what_was_noticed(record):
