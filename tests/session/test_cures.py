@@ -108,9 +108,9 @@ def test_another_pack_of_the_same_kind_cures_a_worn_one(done, action):
     assert present(session) == set()
 
 
-@pytest.mark.parametrize(("factor", "cured"), [(1.0, True), (1.5, True), (2.0, False)])
+@pytest.mark.parametrize(("factor", "cured"), [(1.0, True), (1.4, True), (2.0, False)])
 def test_gains_are_cured_by_margin_not_by_the_sheet(done, factor, cured):
-    """The sound loop bears a factor of 1.6 (docstring of its fault)."""
+    """The loop as designed bears a factor of 1.6 (docstring of its fault), sound ones a little less."""
     session = done("plug", "second-hand")
     sheet = session.view().sheet
     for axis in ("roll", "pitch"):

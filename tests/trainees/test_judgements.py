@@ -6,6 +6,7 @@ import pytest
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
 from sim.trainees.judgement import judged
+from tests.bench.checks.steady import steadied
 
 SHARED = [
     ("mag-current-coupling", "restrained-run-up"),
@@ -17,6 +18,12 @@ SHARED = [
     ("loop-sign-reversed", "stick-to-motor"),
     ("yaw-mix-sign-wrong", "stick-to-motor"),
 ]
+
+
+@pytest.fixture(autouse=True)
+def _steady(monkeypatch):
+    """What a reading shows and what is made of it; how often its errors mislead, studies measure."""
+    steadied(monkeypatch)
 
 
 def found(world, ready, check, seed):
