@@ -40,8 +40,8 @@ def answered(case: Case) -> frozenset[CheckKey]:
         if item is None or read is None:
             continue
         values = case.readings[read][1]
-        pairs = SAID.findall(said.value)
-        true = all(k in values and _alike(number, values[k]) for k, number in pairs)
+        pairs = [(k, number) for k, number in SAID.findall(said.value) if k in values]
+        true = all(_alike(number, values[k]) for k, number in pairs)
         if true and {k for k, _ in pairs} & set(case.measured.telling(item.check, values)):
             found.add(item.check)
     return frozenset(found)

@@ -84,6 +84,7 @@ def test_nine_answers_in_ten_are_enough(record, share, worth):
         ("pitch_channel_reversed 0.5, yaw_channel_reversed 0.6", False),  # one is wrong
         ("pitch_channel_reversed -0.5", False),
         ("throttle_nonsense 0.5", False),
+        ("off by 12, pitch_channel_reversed 0.5", True),  # a word and a number are no line
         ("0.5", False),
         ("all fine", False),
         ("pitch_channel_reversed 0.5.5", False),

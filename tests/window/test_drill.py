@@ -5,6 +5,7 @@ import time
 import numpy as np
 import pytest
 
+from sim.bench.evidence import measured
 from sim.kernel.radio import Sticks
 from sim.scoring.scorecard import CLEARED
 from sim.session import actions as act
@@ -172,10 +173,40 @@ def test_lines_taken_from_the_sheet_are_written_on_the_card(window):
         window.strike("w")
         keys.settle()
         window.frame()
-    written = "somebody inside the ring yes; your goggles on no"
-    assert window.app.screen.card.written["arrival", "people"] == written
-    assert window.practice.last.action.value == written
+    value = window.practice.last.action.value
+    assert value.startswith("people_in_ring 1, goggles_on 0, ")
+    assert window.app.screen.card.written["arrival", "people"] == value
+    (note,) = (n.value for n in window.app.ui.tree if n.id == "item:0")
+    assert note.startswith("somebody inside the ring yes, your goggles on no, ")
     assert window.app.screen.slip is None
+
+
+def test_what_was_read_stands_beside_what_is_written(window):
+    keys = read_people(window)
+    keys.do(act.Answer(card="arrival", item="people", value="all fine"))
+    value = window.practice.last.action.value
+    assert value.startswith("all fine, ")
+    telling = measured("club-trainer-450").telling("people-and-room", reading_of(window))
+    assert set(telling) & {piece.split(" ")[0] for piece in value.split(", ")}
+    window.frame()
+    keys.reach("answer-arrival-people")
+    (field,) = (n for n in window.app.ui.tree if n.role == "field")
+    assert field.value == "all fine"  # the lines are no words to be changed
+
+
+def reading_of(window):
+    return window.practice.view.readings["people-and-room"].values
+
+
+def test_the_card_takes_a_reading_without_a_line_in_hand(window):
+    keys = read_people(window)
+    window.strike("w")
+    keys.settle()
+    assert window.practice.last.action.do == "answer"
+    values = reading_of(window)
+    for piece in window.practice.last.action.value.split(", "):
+        key, number = piece.split(" ")
+        assert float(number) == pytest.approx(values[key], rel=5e-4)
 
 
 def test_a_line_picked_lays_the_slip_and_the_squawk_rests_on_it(window):

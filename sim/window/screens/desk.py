@@ -281,10 +281,11 @@ class Desk:
         ways = side.bottom(2 * ui.row_height + WAYS_GAP_UNITS * u, 6)
         transmitter(canvas, side.rest, shown_sticks(app, self.practice))
         held = self.picked or self.lines.held(ui)
-        notable = held is not None and self.card.asks_for(held)
-        if self.lines.ways(ui, ways, notable) and held is not None:
+        check = held.check if held is not None else self.lines.check
+        notable = self.card.asks_for(check)
+        if self.lines.ways(ui, ways, notable) and check is not None:
             self.page = self.card.act
-            self.card.mark(self, held)
+            self.card.mark(self, check, held and held.line)
             if self.slip is not None:
                 self.close_slip(ui)
         picked = self.lines.show(ui, self, parts.rest, self.picked)

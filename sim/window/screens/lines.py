@@ -84,7 +84,7 @@ class Lines:
     def ways(self, ui: Ui, rect: Rect, notable: bool) -> bool:
         """Draw the acts of the sheet; tell whether a line is to be written on the card.
 
-        notable : whether the card asks for the line in hand.
+        notable : whether the card asks for the line in hand, or for the check without one.
         """
         u = ui.unit
         leaf, lines, card, bands = cells(rect, 4, 2, 5 * u, WAYS_GAP_UNITS * u)

@@ -4,20 +4,18 @@ from typing import ClassVar
 
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
-from sim.keys import CardKey
+from sim.keys import CardKey, CheckKey
 from sim.procedure.cards import CARDS, Card, Item
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import written
+from sim.window.answers import best, put, words_of
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
-from sim.window.evidence import Picked
 from sim.window.pictures import paper
 from sim.window.practice import Said
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
-
-LONGEST = 200  # letters; what an answer holds
 
 
 class CardPage:
@@ -32,7 +30,7 @@ class CardPage:
         self.item = 0
         self.written: dict[tuple[CardKey, str], str] = {}
         self.called: set[str] = set()
-        self._answered: Reading | None = None
+        self._noted: dict[tuple[CardKey, str], tuple[Reading | None, list[str]]] = {}
 
     @property
     def card(self) -> Card:
@@ -76,18 +74,26 @@ class CardPage:
         self.at, self.item = at, 0
         ui.focus = "item:0"
 
-    def asks_for(self, picked: Picked) -> bool:
-        """Tell whether an item of the card in hand asks for a line's check."""
-        return picked.check in [item.check for item in self.card.items]
+    def asks_for(self, check: CheckKey | None) -> bool:
+        """Tell whether an item of the card in hand asks for a check."""
+        return check in [item.check for item in self.card.items]
 
-    def mark(self, desk: Workplace, picked: Picked) -> None:
-        """Write a line as last read beside the item it answers; more lines add to it."""
-        reading = desk.practice.view.readings[picked.check]
-        self.item = [item.check for item in self.card.items].index(picked.check)
-        before = self.written.get(self._slot, "") if reading is self._answered else ""
-        value = f"{picked.line} {reading.values[picked.line]:.4g}"
-        whole = f"{before}, {value}" if before else value
-        self._write(desk, value if len(whole) > LONGEST else whole)
+    def mark(self, desk: Workplace, check: CheckKey, line: str | None) -> None:
+        """Write a line as last read beside the item it answers; more lines add to it.
+
+        line : its key; None: only what else the reading tells.
+        """
+        self.item = [item.check for item in self.card.items].index(check)
+        words = words_of(self.written.get(self._slot, ""))
+        self._write(desk, words, self._taken(desk) + ([line] if line is not None else []))
+
+    def _taken(self, desk: Workplace) -> list[str]:
+        """Return the lines taken for the item, unless it was read again since."""
+        reading, lines = self._noted.get(self._slot, (None, []))
+        return lines if reading is not None and reading is self._reading(desk) else []
+
+    def _reading(self, desk: Workplace) -> Reading | None:
+        return desk.practice.view.readings.get(self.card.items[self.item].check)
 
     def recall(self, said: Said) -> None:
         """Take note of an answer or a call given before."""
@@ -101,11 +107,16 @@ class CardPage:
     def _slot(self) -> tuple[CardKey, str]:
         return self.card.key, self.card.items[self.item].key
 
-    def _write(self, desk: Workplace, words: str) -> None:
+    def _write(self, desk: Workplace, words: str, taken: list[str]) -> None:
+        """Write words and lines; what was read stands beside them, whatever was taken of it."""
         card, item = self._slot
-        if desk.ask(act.Answer(card=card, item=item, value=words[:LONGEST])):
-            self.written[card, item] = words[:LONGEST]
-            self._answered = desk.practice.view.readings.get(self.card.items[self.item].check)
+        reading, airframe = self._reading(desk), desk.practice.scenario.airframe
+        values = {} if reading is None else reading.values
+        lines = [*taken, *best(self.card.items[self.item].check, values, airframe)]
+        value = put(words, {key: values[key] for key in lines})
+        if value and desk.ask(act.Answer(card=card, item=item, value=value)):
+            self.written[card, item] = value
+            self._noted[card, item] = reading, taken
 
     def _items(self, ui: Ui, desk: Workplace, rect: Rect, item_h: float) -> None:
         u, canvas = ui.unit, ui.canvas
@@ -176,10 +187,10 @@ class CardPage:
     def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         name = f"answer-{self._slot[0]}-{self._slot[1]}"
         hint = "write, or take a line of the sheet"
-        shown = written(self.written.get(self._slot, ""))
+        shown = words_of(self.written.get(self._slot, ""))
         entered = ui.field(name, rect, shown, hint)
         if entered and entered != shown:
-            self._write(desk, entered)
+            self._write(desk, entered, self._taken(desk))
             self.item = min(self.item + 1, len(self.card.items) - 1)
             ui.focus = f"item:{self.item}"
 
