@@ -157,6 +157,19 @@ def test_a_mild_fault_left_costs_its_marks_only(refused):
     )  # the door was named 0.80 sure
 
 
+def test_a_claim_struck_out_after_its_change_no_longer_stands(refused):
+    """It has its marks, as its change was made for it, but it is no reason to stay any more."""
+    tried = (Swap(part="pack"), {SWOLLEN})
+
+    def wise(*steps):
+        return wise_refusal(case_of(refused({SWOLLEN}, CLAIM, tried, *steps)))
+
+    assert wise()
+    assert not wise(Withdraw(item="pack"))
+    assert wise(Withdraw(item="something else"))
+    assert wise(Withdraw(item="pack"), CLAIM)
+
+
 def test_a_mild_fault_beyond_fixing_is_reason_enough(refused):
     steps = [told(DOOR, "air")]
     assert wise_refusal(case_of(refused({DOOR}, *steps, lacking=("prepare:shut-door",))))
