@@ -14,6 +14,13 @@ from sim.scoring.claims import not_so, surest, wrong_claims
 from sim.scoring.detection import Calls
 from sim.scoring.ladder import Rung
 
+DIGITS = 4  # 1; own: a ten-thousandth is below what anybody reads
+
+
+def neat(values: dict[str, Any]) -> dict[str, Any]:
+    """Return values as a card holds them, floats to four digits after the point."""
+    return {k: round(v, DIGITS) if isinstance(v, float) else v for k, v in values.items()}
+
 
 def calls(case: Case, rungs: list[Rung]) -> Calls:
     """Return hits and false alarms over the items looked at.
@@ -70,12 +77,12 @@ def told(case: Case, rungs: list[Rung]) -> dict[str, Any]:
     """Return both as plain data; d' only where the counts allow it."""
     counts, known = calls(case, rungs), calibration(case)
     enough = detection.shown(counts)
+    d_prime = {
+        "d_prime": detection.d_prime(counts) if enough else None,
+        "d_prime_se": detection.d_prime_se(counts) if enough else None,
+        "d_prime_words": detection.words(counts),
+    }
     return {
-        "detection": {
-            **vars(counts),
-            "d_prime": round(detection.d_prime(counts), 4) if enough else None,
-            "d_prime_se": round(detection.d_prime_se(counts), 4) if enough else None,
-            "d_prime_words": detection.words(counts),
-        },
-        "calibration": {k: round(v, 4) for k, v in vars(known).items()} if known else None,
+        "detection": neat({**vars(counts), **d_prime}),
+        "calibration": neat(vars(known)) if known else None,
     }

@@ -5,10 +5,10 @@ from typing import Any
 from sim import __version__
 from sim.bench.evidence import Measured
 from sim.procedure.rubric import Rubric
-from sim.scoring import judgement
 from sim.scoring.case import Case
 from sim.scoring.claims import wrong_claims
 from sim.scoring.hop import hop_quality
+from sim.scoring.judgement import neat, told
 from sim.scoring.ladder import Rung, ladder_share, stories
 from sim.scoring.needless import needless, parts_used
 from sim.scoring.refusal import (
@@ -77,17 +77,12 @@ def scorecard(
         "wise_refusal": wise,
         "sound_decision": sound,
         "points": points,
-        "parts": {
-            "ladder": round(ladder, 4),
-            "conduct": round(conduct, 4),
-            "hop": round(hop.share, 4),
-            "seen": round(seen, 4),
-        },
+        "parts": neat({"ladder": ladder, "conduct": conduct, "hop": hop.share, "seen": seen}),
         "faults": [vars(r) for r in rungs],
         "false_squawks": [vars(claim) for claim in wrong_claims(case)],
         "needless": idle,
         "parts_used": parts_used(case),
-        **judgement.told(case, rungs),
+        **told(case, rungs),
         "hazards": [
             {"id": h.id, "time_s": round(h.time_s, 3), "critical": h.critical}
             for h in record.hazards
@@ -98,6 +93,6 @@ def scorecard(
         "locked_up": record.locked_up,
         "declared": record.declared,
         "finished": record.finished,
-        "hop": {k: (round(v, 4) if isinstance(v, float) else v) for k, v in vars(hop).items()},
+        "hop": neat(vars(hop)),
         "versions": {"dryhop": __version__, "rubric": 3},
     }

@@ -5,7 +5,7 @@ import pytest
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.scoring.detection import Calls, d_prime, d_prime_se
-from sim.scoring.judgement import calibration, calls, told
+from sim.scoring.judgement import calibration, calls, neat, told
 from sim.scoring.ladder import stories
 from sim.session.actions import Prepare, Read, Set, Squawk, Swap
 from tests.scoring.tables import MOVES, case_of
@@ -82,6 +82,12 @@ def test_d_prime_is_told_where_the_counts_allow(record, squawk):
         assert one["d_prime"] is not None
     silent = case_of(record(set(ten)))
     assert told(silent, stories(silent))["detection"]["d_prime"] is None
+
+
+def test_floats_on_a_card_have_four_digits():
+    third = neat({"share": 1.0 / 3.0, "count": 3, "word": "a", "none": None, "yes": True})
+    assert third == {"share": 0.3333, "count": 3, "word": "a", "none": None, "yes": True}
+    assert third["yes"] is True
 
 
 def test_chances_stated_beside_what_was_so(record, squawk):

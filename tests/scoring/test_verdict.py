@@ -1,5 +1,7 @@
 """The verdict is all conditions together; the points are 70, 20 and 10 (design 6)."""
 
+from dataclasses import replace
+
 import pytest
 from pydantic import ValidationError
 
@@ -10,6 +12,7 @@ from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Read, Set, Squawk, Swap
+from sim.session.record import Logged
 from tests.scoring.tables import TABLES, own
 
 PITCH: FaultId = "pitch-channel-reversed"
@@ -125,6 +128,13 @@ def test_on_a_sound_aircraft_only_answers_tell_who_read(card):
     assert card(set())["points"] == 100.0
     mute = card(set(), answered=False)
     assert (mute["points"], mute["verdict"]) == (0.0, STAY)
+
+
+def test_hazards_and_minutes_are_told_to_the_millisecond_and_the_hundredth(card, record):
+    late = (Logged("no-goggles", 1.23456, critical=False),)
+    assert card(set(), minutes=30.126)["minutes"] == 30.13
+    told = scorecard(replace(record(set()), hazards=late), "a", "b", SHIPPED, TABLES)
+    assert told["hazards"] == [{"id": "no-goggles", "time_s": 1.235, "critical": False}]
 
 
 def test_the_card_tells_of_minutes_parts_and_changes(card):
