@@ -91,6 +91,20 @@ def right_claims(fault: Fault, case: Case) -> list[Claim]:
     ]
 
 
+def on_nothing(case: Case) -> list[FaultId]:
+    """Return the causes claimed on no line that had been read; one that moves no line needs none."""
+    return [
+        claim.cause
+        for claim in case.claims
+        if claim.cause in case.measured.moving and not _was_read(claim, case)
+    ]
+
+
+def _was_read(claim: Claim, case: Case) -> bool:
+    at = None if claim.check is None else case.last_read(claim.check, claim.at)
+    return at is not None and claim.line in case.readings[at][1]
+
+
 def not_so(case: Case) -> list[Claim]:
     """Return the claims of causes that were not there, judged when they were written.
 

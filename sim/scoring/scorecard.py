@@ -6,7 +6,7 @@ from sim import __version__
 from sim.bench.evidence import Measured
 from sim.procedure.rubric import Rubric
 from sim.scoring.case import Case
-from sim.scoring.claims import wrong_claims
+from sim.scoring.claims import on_nothing, wrong_claims
 from sim.scoring.hop import hop_quality
 from sim.scoring.judgement import neat, told
 from sim.scoring.ladder import Rung, ladder_share, stories
@@ -80,6 +80,7 @@ def scorecard(
         "parts": neat({"ladder": ladder, "conduct": conduct, "hop": hop.share, "seen": seen}),
         "faults": [vars(r) for r in rungs],
         "false_squawks": [vars(claim) for claim in wrong_claims(case)],
+        "on_nothing": on_nothing(case),
         "needless": idle,
         "parts_used": parts_used(case),
         **told(case, rungs),

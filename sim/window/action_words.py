@@ -1,8 +1,9 @@
 """Actions in words: what somebody is seen to do, and what the log says of it."""
 
+from sim.aircraft.fields import CHANNELS
 from sim.bench.checklist import CHECKS
 from sim.session import actions as act
-from sim.window.names import HOLDS, PLACES_TOLD
+from sim.window.names import HOLDS, PLACES_TOLD, SETTINGS
 from sim.window.values import reading_told, setting_told
 
 SURE = ("a guess", "likely", "quite sure", "nearly certain")
@@ -102,6 +103,19 @@ def logged(action: act.Action) -> str:
             return f"Writes: {written(action.value)}"
         case _:
             return _short(action)
+
+
+def fix_words(fix: str) -> str:
+    """Return what was changed, as fixes are spelt, in words."""
+    kind, _, what = fix.partition(":")
+    if what:
+        told = {"swap": "parts bin", "calibrate": "calibration", "prepare": "preparation"}[kind]
+        return f"{what.replace('-', ' ')} ({told})"
+    if not fix.startswith("setup."):
+        return fix.replace("-", " ")
+    channel = fix.split(".")[-2] if fix.split(".")[-2] in CHANNELS else ""
+    name = SETTINGS[fix.rpartition(".")[2]][0]
+    return f"{channel} {name} (setting)".strip()
 
 
 def _line_words(key: str) -> str:

@@ -7,7 +7,7 @@ from sim.aircraft.conduct import Conduct
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.rubric import Rubric, shipped
-from sim.scoring.claims import cost, earned, near_claims, wrong_claims
+from sim.scoring.claims import cost, earned, near_claims, on_nothing, wrong_claims
 from sim.session.actions import Calibrate, Prepare, Read, Set, Squawk, Swap, Withdraw
 from tests.scoring.tables import DOUBTFUL, SOUND, case_of, family, item, own, share, story
 
@@ -262,6 +262,16 @@ def test_what_is_so_about_people_is_no_false_squawk(record, squawk, cause, so, n
     assert untrue(record(set(), squawk(cause), conduct=so)) == []
     (claim,) = untrue(record(set(), squawk(cause), conduct=not_so))
     assert claim.cause == cause
+
+
+def test_claims_on_no_line_that_was_read_are_told(record, squawk):
+    bare = Squawk(item="sticks", cause=YAW)
+    made = record({PITCH}, squawk(PITCH), bare, squawk(LEVEL, line="no such line"))
+    assert on_nothing(case_of(made)) == [YAW, LEVEL]
+    unread = record({PITCH}, squawk(PITCH), STICKS, squawk(PITCH), looked_first=False)
+    assert on_nothing(case_of(unread)) == [PITCH]  # the first was written before it was read
+    taken_back = record({PITCH}, bare, Withdraw(item="sticks"))
+    assert on_nothing(case_of(taken_back)) == []
 
 
 def test_worked_example(record, squawk):

@@ -117,6 +117,7 @@ def left_then(name: str, seed: int) -> Left:
 def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
     """Return one fault of a scorecard."""
     climbed = {"noticed": True, "named": 1.0, "cleared": True, "proved": True}
+    climbed |= {"by_precaution": False}
     rest = {"present_at_start": True, "present_at_takeoff": False, "made_by_trainee": False}
     told = {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, **story}
     return {"sure": 0.8 if told["named"] == 1.0 else 0.0, **told}
@@ -125,6 +126,12 @@ def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
 def wrong(cause: str, sure: float, **told: bool) -> dict[str, Any]:
     """Return a claim of a scorecard that was not so."""
     return {"cause": cause, "sure": sure, "well_founded": False, "led_to_change": False, **told}
+
+
+def detection(hits: int, misses: int, false: int, quiet: int, words: str) -> dict[str, Any]:
+    """Return what of a scorecard tells faulty from sound."""
+    counts = {"hits": hits, "misses": misses, "false_alarms": false, "correct_rejections": quiet}
+    return {**counts, "d_prime_words": words}
 
 
 def card_of(**changes: Any) -> dict[str, Any]:
@@ -144,11 +151,16 @@ def card_of(**changes: Any) -> dict[str, Any]:
         "trainee": "somebody",
         "verdict": "cleared to hop",
         "points": 93.4,
-        "parts": {"ladder": 1.0, "conduct": 0.9, "hop": 0.8},
+        "parts": {"ladder": 1.0, "conduct": 0.9, "hop": 0.8, "seen": 1.0},
         "faults": [rung("pitch-channel-reversed", "radio", 5)],
         "wise_refusal": False,
         "sound_decision": False,
         "false_squawks": [],
+        "on_nothing": [],
+        "needless": [],
+        "parts_used": 1,
+        "detection": detection(1, 0, 0, 55, "3.42 ± 2.10"),
+        "calibration": {"claims": 1, "stated": 0.8, "right": 1.0, "brier": 0.04},
         "hazards": [],
         "takeoff_s": 64.2,
         "minutes": 58.0,
@@ -167,7 +179,12 @@ def bad_card() -> dict[str, Any]:
     return card_of(
         verdict="stay on the bench",
         points=22.5,
-        parts={"ladder": 0.2, "conduct": 0.0, "hop": 0.1},
+        parts={"ladder": 0.2, "conduct": 0.0, "hop": 0.1, "seen": 0.6},
+        on_nothing=["no-spotter"],
+        needless=["swap:pack", "setup.controller.roll.p", "calibrate:compass", "prepare:shut-door"],
+        parts_used=3,
+        detection=detection(1, 1, 2, 40, "too few items (2 faulty, 42 sound)"),
+        calibration={"claims": 3, "stated": 0.7, "right": 0.33, "brier": 0.31},
         faults=[
             rung("mag-hard-iron-offset", "sensing", 3, named=0.5, cleared=False, proved=False),
             rung(
@@ -183,6 +200,7 @@ def bad_card() -> dict[str, Any]:
                 made_by_trainee=True,
             ),
             rung("pack-high-resistance", "power", 4, proved=False),
+            rung("person-in-zone", "conduct", 5, by_precaution=True),
         ],
         false_squawks=[
             wrong("prop-unbalanced", 0.95, led_to_change=True),

@@ -27,13 +27,15 @@ from sim.window.screens.paper import (
 )
 from sim.window.screens.saving import Saving
 from sim.window.screens.story import story
+from sim.window.screens.work import minutes_told
 from sim.window.theme import BODY, NUMBER, TITLE, Type
 from sim.window.ui import Ui
 
 SIDE_SHARE = 0.36  # of the width; own: verdict and points, beside the story
 SIDE_MOST_UNITS = 520.0  # units; own
 FIGURE = Type("bold", 40, theme.INK)
-PARTS = {"ladder": "faults", "conduct": "conduct", "hop": "hop"}
+PARTS = {"ladder": "faults", "conduct": "conduct", "hop": "hop", "seen": "seen"}
+SEEN = "Points count as far as you saw what was to be seen."
 OF_POINTS = "of 100 points"
 
 
@@ -107,6 +109,8 @@ class Debrief:
         for part, words in PARTS.items():
             row = column.top(ui.row_height)
             self._part(ui, row, words, card["parts"][part])
+        if card["parts"]["seen"] < 1.0:
+            column.small(SEEN)
         column.gap(8)
         if card.get("wise_refusal"):
             column.strong("A wise refusal", 2)
@@ -149,8 +153,3 @@ class Debrief:
         elif pressed == "keys":
             app.go(Keys(self))
         return above
-
-
-def minutes_told(card: dict[str, Any]) -> str:
-    """Return the minutes at work beside those the careful need."""
-    return f"{card['minutes']:.0f} min at work; the careful need {card['careful_min']:.0f}"

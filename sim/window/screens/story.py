@@ -12,6 +12,7 @@ from sim.window.action_words import cause_words
 from sim.window.canvas import Canvas, Rect
 from sim.window.pictures import paper
 from sim.window.screens.paper import Column
+from sim.window.screens.work import judgement, squawks, work
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 from sim.window.values import Units, reading_told
 
@@ -36,7 +37,9 @@ def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path | None, units: U
     column = Column(canvas, sheet)
     _faults(column, card)
     _hazards(column, card)
-    _false(column, card)
+    squawks(column, card)
+    work(column, card)
+    judgement(column, card)
     _ties(column, card)
     _hop(column, card, units)
     column.head("Where it lies")
@@ -50,13 +53,13 @@ def _faults(column: Column, card: Card) -> None:
     if not card["faults"]:
         column.write(NO_FAULTS, BODY, 8)
     for rung in card["faults"]:
-        made = "" if rung["present_at_start"] else ", made by yourself"
+        made = ", made by yourself" if rung["made_by_trainee"] else ""
         column.strong(cause_words(rung["id"]).capitalize() + made)
         column.small(f"{rung['family']}, {LEVEL.format(level=rung['hazard'])}", 3)
         _rungs(column, rung)
         if rung["sure"]:
             column.small(f"Named {100 * rung['sure']:.0f} % sure.", 3)
-        _at_takeoff(column, rung, card["takeoff_s"] is not None)
+        _at_the_end(column, rung, card)
         fault = CATALOGUE.get(rung["id"])
         if fault is not None:
             column.write(fault.explanation, BODY, 3)
@@ -76,6 +79,8 @@ def _rungs(column: Column, rung: Card) -> None:
     for name in RUNGS:
         value = float(rung[name])
         words = f"{name} (family)" if 0.0 < value < 1.0 else name
+        if name == "noticed" and rung["by_precaution"]:
+            words = "ended by a precaution"
         wide = size + 8 * u + canvas.measure(words, BODY)[0] + 22 * u
         if x + wide > row.right and x > row.x:
             x, y = row.x, y + line
@@ -88,14 +93,17 @@ def _rungs(column: Column, rung: Card) -> None:
     column.top(y + line - row.y, 3)
 
 
-def _at_takeoff(column: Column, rung: Card, flew: bool) -> None:
-    if not flew:
-        return
-    if rung["present_at_takeoff"]:
-        whose = "You made it, and it" if rung["made_by_trainee"] else "It was there, and"
-        column.write(f"{whose} was left in at takeoff.", BODY_BOLD.on(theme.WARNING), 3)
-    else:
+def _at_the_end(column: Column, rung: Card, card: Card) -> None:
+    """Tell what became of a fault: gone, there and left, or made and left."""
+    flew = card["takeoff_s"] is not None
+    if flew and not rung["present_at_takeoff"]:
         column.write("Gone before takeoff.", BODY, 3)
+    elif flew or not rung["cleared"]:
+        made = rung["made_by_trainee"]
+        whose = "You made it, and left it" if made else "It was there, and you left it"
+        rightly = card["sound_decision"] or card["wise_refusal"]
+        then = " in at takeoff." if flew else " to the instructor." if rightly else "."
+        column.write(whose + then, BODY_BOLD.on(theme.WARNING) if flew else BODY_BOLD, 3)
 
 
 def _hazards(column: Column, card: Card) -> None:
@@ -109,18 +117,6 @@ def _hazards(column: Column, card: Card) -> None:
         style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
         column.write(f"{grave}, at {logged['time_s']:.1f} s", style)
         column.write(words, BODY, 6)
-
-
-def _false(column: Column, card: Card) -> None:
-    if not card["false_squawks"]:
-        return
-    column.head("Squawks that were not so")
-    for claim in card["false_squawks"]:
-        after = ", and something was changed for it" if claim["led_to_change"] else ""
-        sure = f", {100 * claim['sure']:.0f} % sure"
-        seen = "; a check that could show it was read" if claim["well_founded"] else ""
-        column.write(claim["cause"].replace("-", " ") + sure + after + seen, NOTE, 2)
-    column.gap(8)
 
 
 def threads(card: Card) -> list[tuple[BowTie, list[Threat]]]:

@@ -1,10 +1,13 @@
 """The pause asks before anything is lost; the debrief tells the whole story."""
 
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from sim.keys import FixKey
 from sim.procedure.hazards import HAZARDS
+from sim.window.action_words import fix_words
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
 from sim.window.screens.debrief import Debrief
@@ -130,9 +133,21 @@ def test_a_bad_run_is_told_whole(app):
     assert "named (family)" in words
     assert "made by yourself" in words
     flat = " ".join(words.split())
-    assert "You made it, and it was left in at takeoff." in flat
-    assert "prop unbalanced, 95 % sure, and something was changed for it" in flat
-    assert "pack cold, 40 % sure; a check that could show it was read" in flat
+    assert "You made it, and left it in at takeoff." in flat
+    assert "propeller unbalanced, 95 % sure, and something was changed for it" in flat
+    assert "pack cold, 40 % sure; its line spoke for it, so it cost half" in flat
+    assert "Squawks that rested on nothing no spotter" in flat
+    assert "130 min at work; the careful need 72" in flat
+    assert "The club locked up" in flat
+    for fix in ("pack (parts bin)", "roll P gain (setting)", "compass (calibration)"):
+        assert fix in words
+    assert "Out of the parts bin: 3 parts." in words
+    assert "You found 1 and raised 2 false alarms." in flat
+    assert "d′: too few items (2 faulty, 42 sound)." in flat
+    assert "You claimed 3 causes, on average 70 % sure; 33 % were so." in flat
+    assert "Brier score 0.31" in flat
+    assert "ended by a precaution" in words
+    assert "Points count as far as you saw what was to be seen." in flat
     assert "It ended in a crash." in words
     flat = " ".join(words.split())
     assert all(hazard.words in flat for hazard in HAZARDS.values())
@@ -160,9 +175,38 @@ def test_a_sound_decision_is_told(app):
 def test_what_was_there_and_left_is_told_from_what_was_made(app):
     left = rung("rate-gain-high", "control", 4, present_at_takeoff=True)
     flat = " ".join(told(app, card_of(faults=[left]))[0].split())
-    assert "It was there, and was left in at takeoff." in flat
+    assert "It was there, and you left it in at takeoff." in flat
     assert "Named 80 % sure." in flat
     assert "You made it" not in flat
+    stayed = {"takeoff_s": None, "declared": "stay on the bench"}
+    kept = rung("rate-gain-high", "control", 4, cleared=False, proved=False)
+    assert "It was there, and you left it." in told(app, card_of(faults=[kept], **stayed))[0]
+    made = {**kept, "made_by_trainee": True}
+    words = told(app, card_of(faults=[made], **stayed))[0]
+    assert "You made it, and left it." in words
+    assert "Rate gain high, made by yourself" in words
+    assert "It was there, and you left it to the instructor." in told(app, stayed_card())[0]
+    cured = told(app, card_of(**stayed))[0]
+    assert "left it" not in cured
+    assert "Gone before takeoff." not in cured
+
+
+def test_good_work_is_told(app):
+    flat = " ".join(told(app, card_of())[0].split())
+    assert "Nothing was changed without need. Out of the parts bin: 1 part." in flat
+    assert "1 fault was there and 55 not. You found 1 and raised 0 false alarms." in flat
+    assert "d′: 3.42 ± 2.10." in flat
+    assert "You claimed 1 cause, on average 80 % sure; 100 % were so." in flat
+    assert "rested on nothing" not in flat
+    assert "Points count as far" not in flat
+
+
+def test_every_change_has_words():
+    for fix in get_args(FixKey):
+        words = fix_words(fix)
+        assert words
+        assert "_" not in words
+        assert ":" not in words
 
 
 def test_the_end_is_reached_by_keys_with_large_writing(app):
