@@ -27,7 +27,7 @@ HARMLESS_COST = (
     0.2  # misses; own: a deviation called is minutes and a part lost, and nothing left bad
 )
 CLEARLY = 0.3  # share; own: so much more often outside than sound aircraft is a mark of the fault
-FEW = 3  # readings; own: fewer in doubt are chance
+FEW = 3  # builds; own: fewer in doubt are chance
 TWO = 2  # builds; own: fewer plainly outside are chance, as one sound build in some hundred is
 
 
@@ -62,13 +62,11 @@ def _moved(strong: Sequence[Look], sound: Sequence[Look], side: Side) -> bool:
     Either far more readings than of sound aircraft are doubtful there, or some builds are plainly
     outside: a fault of one axis or place of many moves a line only now and then.
     """
-    doubtful = [one for one in strong if one.z(side) > Z_INNER]
-    plain = [one for one in strong if one.z(side) > Z_OUTER]
+    doubtful = {one.seed for one in strong if one.z(side) > Z_INNER}
+    plain = {one.seed for one in strong if one.z(side) > Z_OUTER}
     more = share(strong, side) - share(sound, side)
     by_chance = share(sound, side, Z_OUTER) * len(strong)
-    return (len(doubtful) >= FEW and more >= CLEARLY) or (
-        len({one.seed for one in plain}) >= TWO + 2.0 * by_chance
-    )
+    return (len(doubtful) >= FEW and more >= CLEARLY) or len(plain) >= TWO + 2.0 * by_chance
 
 
 def way(strong: Sequence[Look], sound: Sequence[Look]) -> Way | None:

@@ -71,7 +71,8 @@ def at(table: Table, faults: Iterable[str], severity: float) -> list[Row]:
 
 def weak(table: Table) -> tuple[str, ...]:
     """Return the faults of middling severity that the best check calls too seldom."""
-    return tuple(row.fault for row in at(table, CATALOGUE, MIDDLING) if row.power < FULL_POWER)
+    best = ((name, table.best(name)) for name in CATALOGUE)
+    return tuple(name for name, row in best if row is not None and row.power < FULL_POWER)
 
 
 def in_doubt(rows: Iterable[Row]) -> int:

@@ -118,9 +118,13 @@ class Table:
         return tuple(r.check for r in sorted(found, key=_merit))
 
     def best(self, fault: str) -> Row | None:
-        """Return the best check against a fault of middling severity, or None if not measured."""
-        rows = [r for r in self if r.fault == fault and r.severity == MIDDLING]
-        return min(rows, key=_merit, default=None)
+        """Return the best check against a fault of middling severity, or None if not measured.
+
+        Where first looks showed nothing at any check, that is one of these.
+        """
+        rows = [r for r in self if r.fault == fault]
+        middling = [r for r in rows if r.severity == MIDDLING]
+        return min(middling or rows, key=_merit, default=None)
 
     def gaps(self) -> tuple[str, ...]:
         """Return the technical faults no check reveals, but for those said to show in the air."""

@@ -95,6 +95,7 @@ QUIET = at(*[0.5] * 38, 2.1, -2.1)
         (at(*[5] * 2, *[0] * 46), "above"),  # two builds plainly outside are
         (at(*[5] * 1, *[0] * 47), None),
         ([Look(7, 0.0, 5.0)] * 3 + at(*[0] * 45), None),  # one build three times is one build
+        ([Look(7, 0.0, 3.0)] * 5 + at(0, 0), None),
         (at(*[1.9] * 12), None),
     ],
 )
