@@ -90,8 +90,12 @@ TACHOMETER_RPM = 10.0  # rpm; own: its last digit that stands still
 
 
 def senses(rig: Rig, subject: Subject) -> np.random.Generator:
-    """Return the chance in one look; fixed by the whole state of the aircraft and the subject."""
-    return np.random.default_rng([crc32(rig.fingerprint()), subject])
+    """Return the chance in one look; a second look errs anew, though nothing has moved meanwhile.
+
+    It is fixed by the whole state of the aircraft, how often it was looked at, and the subject.
+    """
+    rig.looks += 1
+    return np.random.default_rng([crc32(rig.fingerprint()), rig.looks, subject])
 
 
 def read_off(

@@ -75,6 +75,7 @@ class Rig:
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
         self.listener: Callable[[History], None] | None = None
+        self.looks = 0  # how often somebody has looked at it
         self.transmitter_s = 0.0  # how long the transmitter has been on with the pack it has
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
         start = initial_state(self._craft, self.target, world.build.pack.charge, seed)
@@ -272,7 +273,7 @@ class Rig:
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
         twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
-        twin.transmitter_s = self.transmitter_s
+        twin.transmitter_s, twin.looks = self.transmitter_s, self.looks
         twin._crafts = self._crafts.copy()
         twin._hold(self._states.copy())
         return twin

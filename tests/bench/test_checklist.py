@@ -148,13 +148,13 @@ def test_sound_aircraft_meets_its_build_sheet(world, sound):
     assert max(rough.values()) < 1.3 * sheet.roughness_share
 
 
-def test_sound_aircraft_reads_level_and_north(sound):
-    level = sound("level-and-still", SEEDS[0]).values
+def test_sound_aircraft_reads_level_and_north(steady):
+    level = steady("level-and-still", SEEDS[0]).values
     assert max(abs(v) for v in level.values()) < 0.5  # deg; half the limit of a fault
-    marks = sound("heading-marks", SEEDS[0]).values
+    marks = steady("heading-marks", SEEDS[0]).values
     # deg; steel of the garage bends the field by 0.7 deg at the marks, noise adds some
     assert max(abs(v) for name, v in marks.items() if name.endswith("_deg")) < 2.0
-    turn = sound("field-turn", SEEDS[0]).values
+    turn = steady("field-turn", SEEDS[0]).values
     assert turn["largest_ut"] - turn["smallest_ut"] < 1.0  # uT; 2 % of the site's 49
 
 

@@ -72,11 +72,22 @@ def test_what_is_plain_is_seen_nearly_always_and_missed_now_and_then(sight):
     assert 0.0 < share < 4.0 * SIGHTS[sight].overlooked
 
 
-def test_one_look_at_one_state_is_one_impression():
+def test_each_look_has_its_own_chance_and_comes_again_the_same():
+    rig, again = Rig(sound_world(), 4), Rig(sound_world(), 4)
+    looks = [senses(rig, Subject.FRAME).random() for _ in range(3)]
+    assert len(set(looks)) == 3
+    assert looks == [senses(again, Subject.FRAME).random() for _ in range(3)]
+    assert senses(rig.copy(), Subject.FRAME).random() == senses(again, Subject.FRAME).random()
+    fresh = [Rig(sound_world(), seed) for seed in (4, 5)]
+    assert senses(fresh[0], Subject.PROPELLERS).random() not in looks
+    assert senses(fresh[1], Subject.FRAME).random() not in looks
+
+
+def test_a_second_look_after_a_swap_errs_anew():
+    """No time passes at an aircraft that lies there; a wrong impression must not cling to it."""
     rig = Rig(sound_world(), 4)
-    same, again = (senses(rig, Subject.FRAME).random() for _ in range(2))
-    assert same == again != senses(rig, Subject.PROPELLERS).random()
-    assert senses(Rig(sound_world(), 5), Subject.FRAME).random() != same
+    first, second = (CHECKS["look-and-tug"].take(rig).values for _ in range(2))
+    assert first != second
 
 
 def test_subjects_are_all_different():
