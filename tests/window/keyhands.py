@@ -150,6 +150,8 @@ class KeyHands:
 
     def perform(self, action: act.Action) -> None:
         """Press what does an action."""
+        if action.do == "unplug-pack" and not self.practice.view.conduct.pack_plugged:
+            raise Refusal("The pack is not plugged in.", "already")  # the key would plug it in
         if action.do in PLAIN:
             self.key(PLAIN[action.do])
             return
