@@ -31,6 +31,7 @@ WHOLE = "_us"  # ends keys of pulses, which transmitters and drives set in whole
 SETTINGS = "setup.controller."
 SQUARE = "_turn_deg"  # ends keys of mounts, which sit square to the frame or are turned
 PEOPLE = "conduct."
+LASTS = "gap_s"  # ends keys of how long a gap lasts: a bad joint is mild by opening seldom
 
 
 def truth_of(world: World, hop_s: float = HOP_S) -> Truth:
@@ -44,19 +45,19 @@ def truth_of(world: World, hop_s: float = HOP_S) -> Truth:
 class Way:
     """The way from a world without a fault to the same with the fault at its worst.
 
-    Numbers go a share of it; flags of the build come together, later; what people do is there from
-    the start.
+    Numbers go a share of it; flags of the build come together, later; what is whole, such as what
+    people do, is there from the start.
     """
 
     world: World
     numbers: dict[str, tuple[Any, Any]]
     flags: dict[str, Any]
-    people: dict[str, Any]
+    whole: dict[str, Any]
 
     def at(self, share: float, flagged: bool = False) -> World:
         """Return the world a share (0..1) of the way along."""
         values = {key: between(key, *ends, share) for key, ends in self.numbers.items()}
-        return with_values(self.world, values | self.people | (self.flags if flagged else {}))
+        return with_values(self.world, values | self.whole | (self.flags if flagged else {}))
 
 
 def between(key: str, sound: Any, worst: Any, share: float) -> Any:
@@ -83,9 +84,9 @@ def way(fault: Fault, world: World, worst: World, hop_s: float = HOP_S) -> Way |
     setting, and not of flags alone.
     """
     changed = differing(world, worst)
-    people = {key: ends for key, ends in changed.items() if key.startswith(PEOPLE)}
+    whole = {k: ends for k, ends in changed.items() if k.startswith(PEOPLE) or k.endswith(LASTS)}
     flags = {key: ends for key, ends in changed.items() if isinstance(ends[1], bool)}
-    numbers = {key: ends for key, ends in changed.items() if key not in people | flags}
+    numbers = {key: ends for key, ends in changed.items() if key not in whole | flags}
     for key, (sound, most) in numbers.items():
         tight = sound is None and key.rpartition(".")[2] in STIFF
         if key.startswith(SETTINGS) or key.endswith(SQUARE):
@@ -95,8 +96,8 @@ def way(fault: Fault, world: World, worst: World, hop_s: float = HOP_S) -> Way |
     found = Way(
         world,
         numbers,
-        {key: ends[1] for key, ends in flags.items() if key not in people},
-        {key: ends[1] for key, ends in people.items()},
+        {key: ends[1] for key, ends in flags.items() if key not in whole},
+        {key: ends[1] for key, ends in whole.items()},
     )
     return found if numbers and fault.present(truth_of(found.at(1.0), hop_s)) else None
 

@@ -7,6 +7,7 @@ import pytest
 
 from sim.aircraft.build import Pack
 from sim.aircraft.changes import differing, value_at, with_value
+from sim.aircraft.fields import PLACES
 from sim.aircraft.scatter import scattered
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.power import LOADED_CELL_V, after_hop
@@ -138,6 +139,18 @@ def test_what_people_did_is_there_from_the_start():
     for severity in (0.0, 0.5):
         world = put_in(CATALOGUE["gyro-bias-moved"], sound_world(), severity, rng())
         assert world.conduct.pack_plugged
+
+
+def test_a_mild_joint_opens_seldom_but_as_long_as_the_worst():
+    mild, worst = (
+        put_in(CATALOGUE["phase-joint-bad"], sound_world(), s, rng()) for s in (0.0, 1.0)
+    )
+    pairs = [
+        [getattr(world.build.rotors, place).motor for world in (mild, worst)] for place in PLACES
+    ]
+    ((gap, most),) = [pair for pair in pairs if pair[0].gap_s]
+    assert (gap.gap_s, most.gap_s) == (0.30, 0.30)
+    assert (gap.gap_rate_per_s, most.gap_rate_per_s) == pytest.approx((0.016, 1.0), rel=0.01)
 
 
 def test_a_fault_there_before_is_made_no_milder():
