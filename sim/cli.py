@@ -146,7 +146,7 @@ def demo(
 def rehearse(
     scenario: Annotated[str, typer.Argument(help="A drill by name or file.")],
     stand_in: Annotated[
-        str, typer.Option("--stand-in", help="careful, hasty, hunch, clicker or oracle.")
+        str, typer.Option("--stand-in", help="careful, late, noisy, cautious, partial-75, hasty …")
     ] = "careful",
     seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
     folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,

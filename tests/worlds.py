@@ -10,15 +10,20 @@ from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.bench.checklist import CHECKS
+from sim.bench.evidence import measured
+from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
+from sim.trainees.judges.finding import Finding
+
+TRAINER = "club-trainer-450"
 
 
 def sound_world(**conduct: Any) -> World:
     """Return the sound aircraft, with the conduct given."""
-    airframe = library.airframe("club-trainer-450")
+    airframe = library.airframe(TRAINER)
     return World(
         airframe=airframe,
         pack_spec=library.pack(airframe.pack),
@@ -41,5 +46,9 @@ def powered_rig(fault: FaultId | None = None, severity: float = 0.5, seed: int =
 
 def suspected(check: CheckKey, rig: Rig) -> set[str]:
     """Return the causes the careful suspect after a check."""
-    reading = CHECKS[check].take(rig)
-    return {finding.squawk.cause for finding in judged(reading, rig.world.airframe.sheet)}
+    return {finding.squawk.cause for finding in suspects(CHECKS[check].take(rig))}
+
+
+def suspects(reading: Reading) -> list[Finding]:
+    """Return what the careful make of a reading of that aircraft."""
+    return judged(reading, library.airframe(TRAINER).sheet, measured(TRAINER))

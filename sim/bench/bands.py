@@ -7,6 +7,7 @@ proof counts. The tables are measured by `dryhop study --bands`, one for each ai
 
 from dataclasses import astuple, dataclass
 from functools import cache
+from math import inf
 from pathlib import Path
 from typing import Literal
 
@@ -50,6 +51,14 @@ class Band:
         if number(value) < (self.low_inner if inner else self.low_outer):
             return "below"
         return None
+
+    def half_widths(self, value: float) -> float:
+        """Return how far a value lies off the middle, in widths from there to the inner edge."""
+        off = number(value) - self.middle
+        width = (self.high_inner if off > 0.0 else self.low_inner) - self.middle
+        if off == 0.0:
+            return 0.0
+        return off / width if width else inf
 
 
 Bands = dict[tuple[CheckKey, str], Band]

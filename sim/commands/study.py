@@ -105,20 +105,21 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
         "hazard ≥ 4",
         "false",
         "d′",
+        "stated, right",
     )
     for head in heads:
         grid.add_column(head, overflow="fold")
     for name, one in document["stand_ins"].items():
-        points = one["points"]
         grid.add_row(
             name,
             f"{one['verdicts'].get(CLEARED, 0)} of {one['attempts']}",
             str(one["critical"]),
-            f"{points['mean']:.1f} ({points['least']:.0f}–{points['most']:.0f})",
+            _points(one["points"]),
             _noticed(one["faults"]),
             _noticed(one["dangerous"]),
             str(one["false_squawks"]),
             one["d_prime_words"].split(" (")[0],
+            _known(one["calibration"]),
         )
     console.print(grid)
     for name, one in document["stand_ins"].items():
@@ -126,12 +127,23 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
             console.print(f"{name} rightly stayed on the bench {one['wise_refusals']} times.")
         if one["stuck"]:
             console.print(f"{name} was stuck at a refusal in {one['stuck']} of {one['attempts']}.")
-    apart = document["separation"]
-    if apart is not None:
+    for apart in document["separations"]:
         console.print(
             f"Points tell {apart['better']} from {apart['worse']} with AUC {apart['auc']:.3f} "
-            f"± {1.96 * apart['auc_se']:.3f}. Scripted stand-ins are not evidence about people."
+            f"± {1.96 * apart['auc_se']:.3f}."
         )
+    console.print("Scripted stand-ins are not evidence about people.")
+
+
+def _points(points: dict[str, Any]) -> str:
+    spread = "" if points["spread"] is None else f" ± {points['spread']:.1f}"
+    return f"{points['mean']:.1f}{spread} ({points['least']:.0f}–{points['most']:.0f})"
+
+
+def _known(known: dict[str, Any] | None) -> str:
+    if known is None:
+        return "no claims"
+    return f"{100 * known['stated']:.0f} %, {100 * known['right']:.0f} %"
 
 
 def _noticed(share: dict[str, Any]) -> str:

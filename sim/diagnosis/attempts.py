@@ -3,17 +3,17 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from statistics import mean, median
+from statistics import mean, median, stdev
 from typing import Any
 
 from sim.bench.evidence import measured
 from sim.diagnosis.pool import Mapper
 from sim.errors import Refusal
-from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.rubric import shipped
 from sim.scoring import detection
 from sim.scoring.detection import Calls
+from sim.scoring.judgement import Calibration
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.record import Record
 from sim.session.scenario import Scenario
@@ -21,7 +21,11 @@ from sim.session.session import Session
 from sim.trainees.driver import Hands
 from sim.trainees.standins import STAND_INS, Attempt
 
-BETTER, WORSE = "careful", "hasty"  # the two groups whose points must not overlap
+APART = (("careful", "hasty"), ("partial-75", "partial-25"))
+"""Stand-ins whose points must tell them apart, the better first."""
+
+NO_CALLS = Calls(0, 0, 0, 0)
+COUNTS = ("hits", "misses", "false_alarms", "correct_rejections")
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,10 @@ class Job:
 
 @dataclass(frozen=True)
 class Result:
-    """What a study keeps of one attempt."""
+    """What a study keeps of one attempt.
+
+    calls : over the items it looked at; known : how the chances it stated agree with what was so.
+    """
 
     drill: str
     stand_in: str
@@ -47,6 +54,8 @@ class Result:
     noticed: tuple[FaultId, ...]
     false_squawks: int
     critical: int
+    calls: Calls = NO_CALLS
+    known: Calibration | None = None
     stuck: bool = False
     wise: bool = False  # it rightly stayed on the bench
 
@@ -80,6 +89,8 @@ def attempt(job: Job) -> Result:
         noticed=tuple(r["id"] for r in rungs if r["noticed"]),
         false_squawks=len({claim["cause"] for claim in card["false_squawks"]}),
         critical=sum(h["critical"] for h in card["hazards"]),
+        calls=Calls(*(card["detection"][key] for key in COUNTS)),
+        known=Calibration(**card["calibration"]) if card["calibration"] else None,
         stuck=stuck,
         wise=bool(card["wise_refusal"]),
     )
@@ -103,12 +114,23 @@ def attempts(
 
 
 def calls(results: Sequence[Result]) -> Calls:
-    """Return hits and false alarms: each fault of the catalogue is an item in each attempt."""
-    hits = sum(len(r.noticed) for r in results)
-    hidden = sum(len(r.hidden) for r in results)
-    sound = sum(len(CATALOGUE) - len(r.hidden) for r in results)
-    false = min(sound, sum(r.false_squawks for r in results))
-    return Calls(hits, hidden - hits, false, sound - false)
+    """Return hits and false alarms of all attempts together."""
+    return sum((r.calls for r in results), NO_CALLS)
+
+
+def calibration(results: Sequence[Result]) -> Calibration | None:
+    """Return how the chances stated agree with what was so, over all claims; None without any."""
+    known = [r.known for r in results if r.known is not None]
+    claims = sum(one.claims for one in known)
+    if not claims:
+        return None
+
+    def over(value: Callable[[Calibration], float]) -> float:
+        return sum(one.claims * value(one) for one in known) / claims
+
+    return Calibration(
+        claims, over(lambda k: k.stated), over(lambda k: k.right), over(lambda k: k.brier)
+    )
 
 
 def _share(noticed: int, hidden: int) -> dict[str, Any]:
@@ -139,6 +161,8 @@ def of_stand_in(results: Sequence[Result]) -> dict[str, Any]:
     points = [r.points for r in results]
     pooled = calls(results)
     enough = detection.shown(pooled) and pooled.hits + pooled.false_alarms > 0
+    known = calibration(results)
+    hidden = sum(len(r.hidden) for r in results)
     return {
         "attempts": len(results),
         "verdicts": dict(sorted(Counter(r.verdict for r in results).items())),
@@ -149,11 +173,14 @@ def of_stand_in(results: Sequence[Result]) -> dict[str, Any]:
             "least": min(points),
             "median": round(median(points), 2),
             "mean": round(mean(points), 2),
+            "spread": round(stdev(points), 2) if len(points) > 1 else None,
             "most": max(points),
         },
-        "faults": _share(pooled.hits, pooled.signals),
+        "faults": _share(sum(len(r.noticed) for r in results), hidden),
         "dangerous": _dangerous(results),
-        "false_squawks": pooled.false_alarms,
+        "false_squawks": sum(r.false_squawks for r in results),
+        "calls": vars(pooled),
+        "calibration": {k: round(v, 4) for k, v in vars(known).items()} if known else None,
         "d_prime": round(detection.d_prime(pooled), 4) if enough else None,
         "d_prime_se": round(detection.d_prime_se(pooled), 4) if enough else None,
         "criterion": round(detection.criterion(pooled), 4) if enough else None,
@@ -162,15 +189,18 @@ def of_stand_in(results: Sequence[Result]) -> dict[str, Any]:
     }
 
 
-def separation(results: Sequence[Result]) -> dict[str, Any] | None:
-    """Return how well points tell the careful from the hasty, or None if one was not there."""
-    better = [r.points for r in results if r.stand_in == BETTER]
-    worse = [r.points for r in results if r.stand_in == WORSE]
-    if not better or not worse:
-        return None
-    area = detection.auc(better, worse)
-    error = detection.auc_se(area, len(better), len(worse))
-    return {"better": BETTER, "worse": WORSE, "auc": round(area, 4), "auc_se": round(error, 4)}
+def separations(results: Sequence[Result]) -> list[dict[str, Any]]:
+    """Return how well points tell apart each pair that should be, of those that were there."""
+    found = []
+    for good, bad in APART:
+        better = [r.points for r in results if r.stand_in == good]
+        worse = [r.points for r in results if r.stand_in == bad]
+        if better and worse:
+            area = detection.auc(better, worse)
+            error = detection.auc_se(area, len(better), len(worse))
+            row = {"better": good, "worse": bad, "auc": round(area, 4), "auc_se": round(error, 4)}
+            found.append(row)
+    return found
 
 
 def studied(results: Sequence[Result]) -> dict[str, Any]:
@@ -184,7 +214,7 @@ def studied(results: Sequence[Result]) -> dict[str, Any]:
             drill: {n: _drill_line(results, drill, n) for n in names}
             for drill in dict.fromkeys(r.drill for r in results)
         },
-        "separation": separation(results),
+        "separations": separations(results),
     }
 
 

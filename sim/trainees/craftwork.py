@@ -12,7 +12,6 @@ from sim.keys import CheckKey, FixKey, SettingKey
 from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
-from sim.trainees.judgement import judged
 from sim.trainees.judges.finding import Finding
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
@@ -98,21 +97,33 @@ def read(hands: Hands, check: CheckKey) -> Reading:
     return outcome.reading
 
 
+def written(hands: Hands, finding: Finding) -> bool:
+    """Tell whether a suspicion is written down already."""
+    squawk = hands.see().squawks.get(finding.squawk.item)
+    return squawk is not None and squawk.cause == finding.squawk.cause
+
+
+def claim(hands: Hands, finding: Finding) -> None:
+    """Write a suspicion down, once."""
+    if not written(hands, finding):
+        hands.do(finding.squawk)
+
+
 def straighten(hands: Hands) -> None:
     """Find out by hand how the board sits, when the display shows a lean that isn't there."""
     for _ in range(3):
-        findings = judged(read(hands, "hand-tilt"), hands.sheet)
+        findings = hands.suspects(read(hands, "hand-tilt"))
         if not findings:
             return
         for finding in findings:
-            hands.do(finding.squawk)
+            claim(hands, finding)
             cure(hands, finding)
 
 
 def look_at_sticks(hands: Hands) -> None:
     """Look what the sticks send, when the controller feels a throttle that isn't up."""
-    for finding in judged(read(hands, "stick-display"), hands.sheet):
-        hands.do(finding.squawk)
+    for finding in hands.suspects(read(hands, "stick-display")):
+        claim(hands, finding)
         cure(hands, finding)
 
 
@@ -185,9 +196,9 @@ def set_to_sheet(hands: Hands) -> None:
     """Write down what differs from the build sheet, then set every value back to it."""
     plugged(hands)
     reading = read_settings(hands)
-    findings = judged(reading, hands.sheet)
+    findings = hands.suspects(reading)
     for finding in findings:
-        hands.do(finding.squawk)
+        claim(hands, finding)
     for finding in findings:
         for setting in finding.settings:
             hands.do(setting)

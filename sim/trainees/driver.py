@@ -1,6 +1,8 @@
 """How a stand-in acts: the same two calls a person's window makes, and a look."""
 
 from sim.aircraft.airframe import BuildSheet
+from sim.bench.evidence import Measured, measured
+from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
 from sim.session.actions import Action
@@ -8,6 +10,8 @@ from sim.session.journal import Drives
 from sim.session.record import Outcome
 from sim.session.session import Session
 from sim.session.view import View
+from sim.trainees.judgement import judged
+from sim.trainees.judges.finding import Finding
 
 
 class Hands:
@@ -40,6 +44,15 @@ class Hands:
     def sheet(self) -> BuildSheet:
         """The aircraft's build sheet, which lies on the bench."""
         return self._session.rig.world.airframe.sheet
+
+    @property
+    def measured(self) -> Measured:
+        """What is measured of sound and faulty aircraft of this kind, which a practitioner knows."""
+        return measured(self._session.scenario.airframe)
+
+    def suspects(self, reading: Reading) -> list[Finding]:
+        """Return what a careful eye makes of a reading."""
+        return judged(reading, self.sheet, self.measured)
 
     @property
     def session(self) -> Session:

@@ -29,7 +29,6 @@ from sim.trainees.craftwork import (
     unplugged,
 )
 from sim.trainees.driver import Hands
-from sim.trainees.judgement import judged
 from sim.trainees.judges.control import AS_FITTED
 from sim.trainees.judges.finding import planned
 
@@ -81,7 +80,7 @@ def cure_by_guess(hands: Hands, cause: FaultId) -> None:
 
 def set_as_shown(hands: Hands, cause: FaultId) -> None:
     """Set what follows the build, which takes a look: the sheet does not know."""
-    for finding in judged(read(hands, CATALOGUE[cause].proved_by[0]), hands.sheet):
+    for finding in hands.suspects(read(hands, CATALOGUE[cause].proved_by[0])):
         if finding.squawk.cause == cause:
             cure(hands, finding)
 
@@ -182,7 +181,7 @@ def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
 
 def show_and_cure(hands: Hands, check: CheckKey, hidden: list[FaultId]) -> None:
     """Do a check; write down, cure and prove what it shows of the hidden faults."""
-    for finding in judged(read(hands, check), hands.sheet):
+    for finding in hands.suspects(read(hands, check)):
         if finding.squawk.cause in hidden:
             hands.do(finding.squawk)
             cure(hands, finding)

@@ -1,8 +1,8 @@
 """The stand-ins by name, and a run of one of them into a folder."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from zlib import crc32
 
 import numpy as np
 
@@ -13,17 +13,16 @@ from sim.session.folder import RunFolder
 from sim.session.record import Record
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.trainees import careful, others
+from sim.trainees import between, careful, others
 from sim.trainees.driver import Hands
 
-Performs = Callable[[Hands, Scenario, np.random.Generator], None]
-
-STAND_INS: dict[str, Performs] = {
+STAND_INS: dict[str, between.Performs] = {
     "careful": careful.perform,
     "hasty": others.hasty,
     "hunch": others.hunch,
     "clicker": others.clicker,
     "oracle": others.oracle,
+    **between.STAND_INS,
 }
 
 
@@ -37,7 +36,7 @@ class Attempt:
 
     def rng(self) -> np.random.Generator:
         """Return the stand-in's own chance, apart from the aircraft's."""
-        return np.random.default_rng([self.seed, sorted(STAND_INS).index(self.stand_in)])
+        return np.random.default_rng([self.seed, crc32(self.stand_in.encode())])
 
     def perform(self, hands: Hands) -> None:
         """Do the drill; where something is refused for good, give it up in good order."""

@@ -120,3 +120,17 @@ def test_a_spoiled_line_is_named(tmp_path: Path):
         moves.read(path)
     (problem,) = refused.value.problems
     assert (problem.line, problem.key, problem.value) == (2, "side", "'under'")
+
+
+@pytest.mark.parametrize(
+    ("value", "far"), [(0.0, 0.0), (1.0, 1.0), (3.0, 3.0), (-1.0, 0.5), (-4.0, 2.0)]
+)
+def test_how_far_off_is_told_in_widths_to_the_inner_edge_of_its_side(value, far):
+    band = Band("rails", "rail_lowest_v", -9.0, -2.0, 0.0, 1.0, 9.0, 1, 0)
+    assert band.half_widths(value) == far
+
+
+def test_off_a_band_without_width_is_off_without_limit():
+    band = Band("rails", "restarts", 0.0, 0.0, 0.0, 0.0, 0.0, 1, 0)
+    assert band.half_widths(1.0) == float("inf")
+    assert band.half_widths(0.0) == 0.0

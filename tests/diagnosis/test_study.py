@@ -13,7 +13,6 @@ from sim.bench.checklist import CHECKS
 from sim.bench.moves import Move
 from sim.commands.ends import BAD_INPUT, FINE, NO
 from sim.diagnosis import summary, table
-from sim.diagnosis.attempts import Result, attempts, calls, studied
 from sim.diagnosis.detection import HARMLESS
 from sim.diagnosis.pool import here, on_cluster, on_cores
 from sim.diagnosis.readings import (
@@ -40,7 +39,7 @@ from sim.diagnosis.study import (
     harmless,
     seeds,
 )
-from sim.errors import DryhopError, InputError, Refusal
+from sim.errors import DryhopError, InputError
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.scoring.detection import wilson
@@ -358,47 +357,6 @@ def test_what_was_measured_to_reveal_is_in_the_catalogue():
     assert not untold
 
 
-# --- studies of drills ----------------------------------------------------------------------------
-
-
-def result(stand_in, points, hidden=(), noticed=(), false=0):
-    return Result("d", stand_in, 0, "cleared to hop", points, hidden, noticed, false, 0)
-
-
-def test_careful_and_hasty_are_told_apart():
-    drills = {"first-evening": load("first-evening")}
-    document = studied(attempts(drills, ("careful", "hasty"), 2, here))
-    assert document["separation"]["auc"] == 1.0
-    assert document["stand_ins"]["careful"]["verdicts"] == {"cleared to hop": 2}
-    noticed = document["stand_ins"]["hasty"]["faults"]["noticed"]
-    assert noticed == 2  # the visitor in each run, whom it asks to leave; the channel in neither
-    assert document["by_drill"]["first-evening"]["careful"]["cleared"] == 2
-
-
-def test_a_stand_in_stuck_at_a_refusal_counts_as_far_as_it_went(monkeypatch):
-    from sim.trainees import standins
-
-    def gives_up(hands, scenario, rng):
-        raise Refusal("by design", "over")
-
-    monkeypatch.setitem(standins.STAND_INS, "hasty", gives_up)
-    (one,) = attempts({"first-evening": load("first-evening")}, ("hasty",), 1, here)
-    assert (one.stuck, one.verdict) == (True, "stay on the bench")
-
-
-def test_calls_count_each_fault_of_the_catalogue_once_an_attempt():
-    seen = calls([result("careful", 90.0, FAULTS, FAULTS[:1], 2), result("careful", 80.0)])
-    assert (seen.hits, seen.misses, seen.false_alarms) == (1, 1, 2)
-    assert seen.signals + seen.noises == 2 * len(CATALOGUE)
-
-
-def test_no_sensitivity_without_calls_or_with_few_items():
-    silent = studied([result("hasty", 20.0, FAULTS) for _ in range(10)])
-    assert silent["stand_ins"]["hasty"]["d_prime_words"] == "no calls made"
-    assert silent["stand_ins"]["hasty"]["d_prime"] is None
-    assert silent["separation"] is None
-
-
 # --- the command ----------------------------------------------------------------------------------
 
 
@@ -415,7 +373,7 @@ def test_study_of_a_drill_prints_one_document(monkeypatch, capsys):
     assert run(monkeypatch, *words, "--workers", "1", "--json") == FINE
     document = json.loads(capsys.readouterr().out)
     assert document["stand_ins"]["careful"]["attempts"] == 1
-    assert document["separation"]["auc"] == 1.0
+    assert document["separations"][0]["auc"] == 1.0
 
 
 def test_study_of_a_drill_in_words(monkeypatch, capsys):

@@ -17,8 +17,7 @@ from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Fault, Truth
 from sim.keys import PartKey
 from sim.session.calibrating import drives
-from sim.trainees.judgement import judged
-from tests.worlds import sound_world
+from tests.worlds import sound_world, suspects
 
 AIRFRAME = library.airframe("club-trainer-450")
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -151,7 +150,7 @@ def test_the_careful_judgement_names_both_builds(build, severity):
     )
     rig = Rig(bad, seed=3)
     rig.run(HANDS_OFF, 2.5)
-    found = judged(CHECKS["one-motor"].take(rig), AIRFRAME.sheet)
+    found = suspects(CHECKS["one-motor"].take(rig))
     assert {f.squawk.cause for f in found} == {"motor-weak-or-shorted"}
 
 

@@ -21,7 +21,6 @@ from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
 from sim.trainees.craftwork import calibrate, cure, plugged, read, restart_still, unplugged, warm_up
 from sim.trainees.driver import Hands
-from sim.trainees.judgement import judged
 from tests.worlds import sound_world
 
 BY_ID = {fault.id: fault for fault in FAULTS}
@@ -187,9 +186,9 @@ def test_the_careful_work_out_how_a_board_sits(fault: FaultId, check: CheckKey, 
     )
     session = Session(drill, seed)
     hands = Hands(session, session)
-    for finding in judged(read(hands, check), hands.sheet):
+    for finding in hands.suspects(read(hands, check)):
         cure(hands, finding)
-    for finding in judged(read(hands, check), hands.sheet):
+    for finding in hands.suspects(read(hands, check)):
         cure(hands, finding)
     assert not present_faults(session.truth())
-    assert not judged(read(hands, check), hands.sheet)
+    assert not hands.suspects(read(hands, check))

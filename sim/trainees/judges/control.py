@@ -35,7 +35,6 @@ CAUSES: dict[str, FaultId] = {
 }  # by key of the settings sheet; what isn't here is a matter of gains
 NO_LOAD_RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
 WRONG_WAY = -0.3  # of the expected response; own: clear of a faint one
-ROUGHER = 1.9  # times the sheet; own: between the sheet's value and that of doubled gains
 CROSSED = 0.5  # of the expected response; own
 FAINT, VIOLENT = 0.6, 1.7  # of the expected response; own
 LOPSIDED = 1.4  # own: ratio of the two axes' responses, over the sheet's
@@ -130,9 +129,8 @@ def from_creep(v: Look) -> list[Finding]:
 
 def from_roughness(v: Look) -> list[Finding]:
     """Judge the roughness of the motor commands at a steady stick."""
-    worst = v.furthest(v.values)
-    rough = v[worst] > ROUGHER * v.sheet.roughness_share
-    return [found("rate-gain-high", worst, 3)] if rough else []
+    worst = v.past("rate-gain-high", *v.values)
+    return [found("rate-gain-high", worst, 3)] if worst else []
 
 
 def from_sticks(v: Look) -> list[Finding]:

@@ -7,17 +7,24 @@ from typing import Any
 from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.fields import Place
 from sim.aircraft.setup import Setup
+from sim.bench.evidence import Measured
+from sim.bench.lines import measures
 from sim.faults.catalogue import CATALOGUE
-from sim.keys import FaultId, FixKey
+from sim.keys import CheckKey, FaultId, FixKey
 from sim.session.actions import Set, Squawk
 
 
 @dataclass(frozen=True)
 class Look:
-    """A reading as it is judged, beside the build sheet; a line of it is had by its key."""
+    """A reading as it is judged, beside the build sheet and what is measured of such aircraft.
 
+    A line of it is had by its key.
+    """
+
+    check: CheckKey
     values: dict[str, float]
     sheet: BuildSheet
+    measured: Measured
 
     def __getitem__(self, line: str) -> float:
         """Return the value of a line."""
@@ -26,6 +33,43 @@ class Look:
     def furthest(self, lines: Iterable[str], middle: float = 0.0) -> str:
         """Return the line furthest from a middle."""
         return max(lines, key=lambda line: abs(self.values[line] - middle))
+
+    def off(self, line: str) -> float:
+        """Return how far a line lies off the middle of its band, in half widths of the inner edges."""
+        return max(
+            (
+                self.measured.bands[self.check, measure].half_widths(value)
+                for measure, value in measures(self.values, line).items()
+                if (self.check, measure) in self.measured.bands
+            ),
+            default=0.0,
+        )
+
+    def past(self, cause: FaultId, *lines: str) -> str:
+        """Return the line of these that is furthest past the measured limit of a cause; none: ""."""
+        beyond = [line for line in lines if self._past(cause, line)]
+        return max(beyond, key=self.off, default="")
+
+    def _past(self, cause: FaultId, line: str) -> bool:
+        where = (cause, self.check, self.values, line)
+        return self.measured.past_limit(*where) and self.measured.speaks_for(*where)
+
+    def pointed(self, cause: FaultId, line: str) -> str:
+        """Return the line to point at: that of the sign, or the one that speaks plainest.
+
+        Of signs that take two lines, as which way a motor turns and which way its arrow points,
+        only one may lie outside what sound aircraft show.
+        """
+        speak = [
+            one
+            for one in self.values
+            if self.measured.speaks_for(cause, self.check, self.values, one)
+        ]
+        return line if line in speak else max(speak, key=self.off, default=line)
+
+    def plain(self, cause: FaultId, line: str) -> bool:
+        """Tell whether a line speaks for a cause where sound aircraft are hardly ever."""
+        return self.measured.speaks_for(cause, self.check, self.values, line, "outer")
 
 
 Signs = dict[FaultId, str]
@@ -47,12 +91,18 @@ class Finding:
     """A suspicion: the claim to write down and the fix that would cure it.
 
     settings : what to set, where it is known; a fix that is a setting without them takes another
-    look first.
+    look first. plain : whether its line lies where a sound aircraft is hardly ever.
     """
 
     squawk: Squawk
     fix: FixKey
     settings: tuple[Set, ...] = ()
+    plain: bool = False
+
+    @property
+    def suspicion(self) -> tuple[str, FaultId]:
+        """Which item is suspected of what."""
+        return self.squawk.item, self.squawk.cause
 
 
 def found(

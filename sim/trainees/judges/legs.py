@@ -7,7 +7,7 @@ from sim.aircraft.fields import PLACES, Place
 from sim.faults.control import HOVER_STICK
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Look, found, found_at
-from sim.trainees.judges.supply import DROP, IMPOSSIBLE_V
+from sim.trainees.judges.supply import IMPOSSIBLE_V
 
 FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
     "front_left": (1.0, -1.0),
@@ -15,22 +15,20 @@ FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
     "rear_right": (-1.0, 1.0),
     "rear_left": (-1.0, -1.0),
 }  # where each corner is
+# whether a line is off is measured; the limits here say which cause explains it, from several lines
 CHARGED_V = 4.16  # V a cell; lithium cells, charged, at rest
-SHAKES_M_S2 = 0.1  # m/s2; own: twice what a sound aircraft feels
-BUZZ_M_S2 = 0.054  # m/s2; own: a quarter more than a sound aircraft feels
+SHAKES_M_S2 = 0.1  # m/s2; own: a blade shakes less, a board without its foam more
 UPRIGHT_DEG = 2.0  # deg; own
-JUMP_M = 0.5  # m; own: ground and gust give 0.2
 RINGS_HZ = 12.0  # Hz; own: a loop rings above this, an aircraft that tips moves below it
-RINGING = 8.0  # times the sheet; own: a loop that rings exceeds this by far
 EARLY = 0.6  # of the hover's stick; a tight loop is silent there, so the board itself swings
-HEAVY = 1.005  # of the hover's power on the sheet; a sound aircraft, not yet lifted, takes 0.94
-LEANS_DEG = 0.85  # deg; own: more than a level, a balance or a leg within tolerance gives
 TIPPED_DEG = 2.5  # deg; own: the mean while it goes over, past all that stands
 FLIPS = 0.4  # own: mean over largest lean of one that goes over at a stroke
 TURNS, TWISTS = 0.042, 0.07  # share of command; own: sound aircraft need 0.015
 PULLED = 0.08  # share; own: command of the leaning corner over the opposite one's
+DROP = 2.0  # times the sheet's drop per cell, of two lines; own
+ODD = 0.02  # share; own: speed for its command; a lean moves both
 HARD = 0.98  # of the hover's power; own: what a blade upside down takes
-ODD = 0.015  # share; own: speed for its command; sound ones agree within 0.2 %
+LEANS = ("lean_right_deg", "lean_back_deg", "lean_deg")
 HOVER_RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
 
 
@@ -91,36 +89,35 @@ def _odd_propeller(v: Look) -> Finding | None:
     """Name the corner whose rotor is too fast or too slow for its command, or None."""
     speed = {p: v[f"{p}_rotor_rpm"] - HOVER_RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
     middle = median(speed.values())
-    mean = sum(v[f"{p}_rotor_rpm"] for p in PLACES) / len(PLACES)
     worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
-    if abs(speed[worst] - middle) <= ODD * mean:
+    if abs(speed[worst] - middle) < ODD * v[f"{worst}_rotor_rpm"]:
         return None
-    return found_at("prop-size-mismatch", f"{worst}_rotor_rpm", worst, 3, "propeller")
+    line = v.past("prop-size-mismatch", f"{worst}_rotor_rpm", f"{worst}_command_share")
+    return found_at("prop-size-mismatch", line, worst, 3, "propeller") if line else None
 
 
 def _stands_wrong(v: Look) -> list[Finding]:
-    """Judge lean, then weight, of an aircraft that neither rings nor shakes."""
-    seen = _went_over(v) if v["cut_count"] > 0.0 else _odd_propeller(v)
+    """Judge weight, one odd rotor, then lean, of an aircraft that neither rings nor shakes."""
+    cut = v["cut_count"] > 0.0
+    heavy = v.past("over-mass", "throttle_share")
+    if heavy and not cut:
+        return [found("over-mass", heavy, 3)]
+    seen = (_went_over(v) if cut else None) or _odd_propeller(v)
     if seen is not None:
         return [seen]
-    if _lean_deg(v) > LEANS_DEG:
-        cause: FaultId = "cg-offset" if _works_against(v) else "leg-snag-or-bent"
-        return [found(cause, "lean_deg", 3)]
-    if v["cut_count"] > 0.0:
-        return [found("loop-sign-reversed", "lean_deg", 3)]
-    return [found("over-mass", "throttle_share", 3)] if effort(v) > HEAVY else []
+    cause: FaultId = "cg-offset" if _works_against(v) else "leg-snag-or-bent"
+    leans = v.past(cause, *LEANS)
+    if leans:
+        return [found(cause, leans, 3)]
+    return [found(cause, "cut_count", 2)] if cut else []
 
 
-def _rings(v: Look) -> bool:
-    return v["ringing_share"] > RINGING * v.sheet.ringing_share
-
-
-def _rings_fast(v: Look) -> list[Finding]:
-    if v["ringing_hz"] < RINGS_HZ or not _rings(v):
-        return []
-    if v["throttle_share"] < EARLY * v.sheet.hover_throttle:
-        return [found("sensor-mount-loose", "ringing_share", 3)]
-    return [found("rate-gain-high", "ringing_share")]
+def _rings(v: Look) -> list[Finding]:
+    """Judge ringing: the loop's, or that of a board that swings by itself."""
+    early = v["throttle_share"] < EARLY * v.sheet.hover_throttle and v["ringing_hz"] > RINGS_HZ
+    cause: FaultId = "sensor-mount-loose" if early else "rate-gain-high"
+    line = v.past(cause, "ringing_share")
+    return [found(cause, line, 3 if early else 4)] if line else []
 
 
 def _shakes(v: Look) -> list[Finding]:
@@ -131,10 +128,10 @@ def _shakes(v: Look) -> list[Finding]:
     if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
         return []
     if v["shake_m_s2"] > SHAKES_M_S2:
-        return [found("sensor-mount-stiff", "shake_m_s2", 3)]
-    if v["shake_m_s2"] > BUZZ_M_S2:
-        return [found_at("prop-nick-imbalance", "shake_m_s2", p, 2) for p in PLACES]
-    return []
+        stiff = v.past("sensor-mount-stiff", "shake_m_s2")
+        return [found("sensor-mount-stiff", stiff, 3)] if stiff else []
+    blade = v.past("prop-nick-imbalance", "shake_m_s2")
+    return [found_at("prop-nick-imbalance", blade, p, 2) for p in PLACES] if blade else []
 
 
 def _pack(v: Look) -> list[Finding]:
@@ -152,17 +149,11 @@ def _stick(v: Look) -> list[Finding]:
 
 def from_light(v: Look) -> list[Finding]:
     """Judge ringing, pack, stick, shake, lean and weight, each only if none before explains it."""
-    seen = (
-        _rings_fast(v)
-        or _pack(v)
-        or _stick(v)
-        or _shakes(v)
-        or _stands_wrong(v)
-        or ([found("rate-gain-high", "ringing_share")] if _rings(v) else [])
-    )
-    if abs(v["height_jump_m"]) > JUMP_M:
-        seen = [*seen, found("baro-uncovered", "height_jump_m")]
-    return seen
+    rings = _rings(v)
+    fast = rings if v["ringing_hz"] > RINGS_HZ else []
+    seen = fast or _pack(v) or _stick(v) or _shakes(v) or _stands_wrong(v) or rings
+    jumps = v.past("baro-uncovered", "height_jump_m")
+    return [*seen, *([found("baro-uncovered", jumps)] if jumps else [])]
 
 
 JUDGES: dict[CheckKey, Judge] = {"light-on-legs": from_light}

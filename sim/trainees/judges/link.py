@@ -2,7 +2,6 @@
 
 from sim.aircraft.fields import CHANNELS, ChannelName
 from sim.faults.radio import STOP_S
-from sim.faults.transmitter import CENTRE_US, EMPTY_V, ENDS_US
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Look, Signs, found, set_back, shows
 
@@ -12,13 +11,10 @@ REVERSED: dict[ChannelName, FaultId] = {
     "throttle": "throttle-channel-reversed",
     "yaw": "yaw-channel-reversed",
 }
-OTHERS = 0.3  # of a bar's travel; own: another stick's bar moves by far more
+ENDS = ("low", "high")
+OTHERS = 0.3  # of a bar's travel; own: another stick's bar moves by far more, or hardly
 SENSE_SHARE = 0.3  # share; own: short ends still give 0.7, the right way round
-END_US = 20.0  # us; the trade's 10 and some jitter
-OFF_CENTRE_US = 12.0  # us; the trade's 5 and some jitter
-SWITCH_STOPS_S = 1.0  # s; own: the bells have run down within a second of the stop switch
-LOST = 0.1  # share of frames; own: ten times what a sound link loses
-GAP_S = 0.2  # s; own: a bar that stands still this long
+SWITCH_STOPS_S = 1.0  # s; own: within a second of the stop switch the bells have run down, or not
 
 
 def _senses(v: Look) -> list[Finding]:
@@ -32,23 +28,17 @@ def _senses(v: Look) -> list[Finding]:
 
 def _travel(v: Look) -> list[Finding]:
     """Judge centres, then ends; trim shifts both ends alike, short ends do not."""
-    seen = []
-    full = ENDS_US[1] - ENDS_US[0]
-    off = {c: abs(abs(v[f"{c}_high_us"] - v[f"{c}_low_us"]) - full) for c in CHANNELS}
-    worst = max(CHANNELS, key=lambda c: off[c])
-    if off[worst] > 2.0 * END_US:
-        ends = dict(zip((f"{worst}_low_us", f"{worst}_high_us"), ENDS_US, strict=True))
-        end = max(ends, key=lambda line: abs(v[line] - ends[line]))
-        seen.append(found("stick-ends-short", end))
-    centre = v.furthest([f"{c}_centre_us" for c in CHANNELS if c != "throttle"], CENTRE_US)
-    if abs(v[centre] - CENTRE_US) > OFF_CENTRE_US:
-        seen.append(found("stick-centre-off", centre))
-    return seen
+    centres = [f"{c}_centre_us" for c in CHANNELS if c != "throttle"]
+    centre = v.past("stick-centre-off", *centres)
+    straight = [c for c in CHANNELS if not v.past("stick-centre-off", f"{c}_centre_us")]
+    ends = v.past("stick-ends-short", *(f"{c}_{end}_us" for c in straight for end in ENDS))
+    signs: Signs = {"stick-ends-short": ends, "stick-centre-off": centre}
+    return [found(cause, line) for cause, line in signs.items() if line]
 
 
 def _own_pack(v: Look) -> list[Finding]:
-    low = v["transmitter_pack_v"] < EMPTY_V
-    return [found("transmitter-pack-low", "transmitter_pack_v")] if low else []
+    low = v.past("transmitter-pack-low", "transmitter_pack_v")
+    return [found("transmitter-pack-low", low)] if low else []
 
 
 def from_stick_display(v: Look) -> list[Finding]:
@@ -80,9 +70,8 @@ def from_failsafe(v: Look) -> list[Finding]:
 
 def from_range(v: Look) -> list[Finding]:
     """Judge drop-outs on the walk, and the transmitter's own meter."""
-    lost = v.furthest(line for line in v.values if line.endswith("_lost_share"))
-    gap = v.furthest(line for line in v.values if line.endswith("_longest_gap_s"))
-    jerks = shows(lost, v[lost] > LOST) or shows(gap, v[gap] > GAP_S)
+    walked = [line for line in v.values if line.endswith(("_lost_share", "_longest_gap_s"))]
+    jerks = v.past("antenna-damaged", *walked)
     return [*([found("antenna-damaged", jerks)] if jerks else []), *_own_pack(v)]
 
 

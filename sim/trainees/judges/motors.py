@@ -16,17 +16,8 @@ from sim.trainees.judges.finding import (
     shows,
 )
 
-START_US = 12.0  # us; trade experience: all start within 10 us
-SPEED_SHARE = 0.035  # share; trade experience: speeds within 3-5 %
-WEAK_SHARE = 0.06  # share; own: a motor this much faster that starts in time has weak magnets
 BRAKED_RATIO = 1.25  # 1; own: a rough bearing drags alike at every speed, so current and run-down
 # time trade one for the other; shorted turns brake less as it slows and leave more run-down
-CURRENT_RATIO = 1.3  # 1; trade experience: no-load currents within 15 %
-COAST_RATIO = 0.75  # 1; trade experience: run-down within 20 %
-JITTER_SHARE = 0.002  # share; own: ten times that of a sound motor
-BELL_SHAKE_M_S2 = 0.03  # m/s2; own: several times what a sound bell gives
-IDLE_RPM = 1800.0  # rpm; own: twice a sound idle
-HOTTER_K = 7.0  # K; own: more than three times the error of a finger
 
 
 def _others(v: Look, name: str) -> float:
@@ -37,26 +28,22 @@ def _others(v: Look, name: str) -> float:
 def _cause_alone(v: Look, output: Place) -> tuple[FaultId, str] | None:
     """Return what is wrong with one motor driven alone and where it shows, or None."""
 
+    def on(cause: FaultId, *names: str) -> str:
+        return v.past(cause, *(f"{output}_{name}" for name in names))
+
     def over(name: str) -> float:
         return v[f"{output}_{name}"] / max(_others(v, name), 1e-6)
 
-    def on(name: str, seen: bool) -> str:
-        return shows(f"{output}_{name}", seen)
-
-    late = v[f"{output}_start_us"] - _others(v, "start_us") > START_US
-    hungry = over("no_load_a") > CURRENT_RATIO
-    braked = over("no_load_a") * over("coast_s") > BRAKED_RATIO
-    fast = over("speed_rpm") > 1.0 + WEAK_SHARE
+    late = on("throttle-ends-unmatched", "start_us")
+    braked = over("no_load_a") * over("coast_s") > BRAKED_RATIO  # which, not whether
+    weak = on("motor-weak-or-shorted", "speed_rpm", *(["no_load_a"] if braked else []))
     signs: Signs = {
-        "signal-ground-missing": on("unsteady_share", v[f"{output}_unsteady_share"] > JITTER_SHARE),
-        "phase-joint-bad": on("dips_count", v[f"{output}_dips_count"] > 0.0),
-        "motor-weak-or-shorted": on("speed_rpm", fast and not late)
-        or on("no_load_a", hungry and braked and not late),
-        "motor-bearing-rough": on("no_load_a", hungry)
-        or on("coast_s", over("coast_s") < COAST_RATIO),
-        "motor-shaft-bent": on("shake_m_s2", v[f"{output}_shake_m_s2"] > BELL_SHAKE_M_S2),
-        "throttle-ends-unmatched": on("start_us", late)
-        or on("speed_rpm", abs(over("speed_rpm") - 1.0) > SPEED_SHARE),
+        "signal-ground-missing": on("signal-ground-missing", "unsteady_share"),
+        "phase-joint-bad": shows(f"{output}_dips_count", v[f"{output}_dips_count"] > 0.0),
+        "motor-weak-or-shorted": "" if late else weak,
+        "motor-bearing-rough": on("motor-bearing-rough", "no_load_a", "coast_s"),
+        "motor-shaft-bent": on("motor-shaft-bent", "shake_m_s2"),
+        "throttle-ends-unmatched": late or on("throttle-ends-unmatched", "speed_rpm"),
     }
     return first(signs)
 
@@ -82,21 +69,20 @@ def from_one(v: Look) -> list[Finding]:
 
 def _cause_together(v: Look, place: Place) -> tuple[FaultId, str] | None:
     """Return what is wrong with one motor of four run together and where it shows, or None."""
-    off = v[f"{place}_speed_rpm"] / _others(v, "speed_rpm") - 1.0
+    line = {name: f"{place}_{name}" for name in ("unsteady_share", "dips_count", "misses_count")}
     signs: Signs = {
-        "signal-ground-missing": shows(
-            f"{place}_unsteady_share", v[f"{place}_unsteady_share"] > JITTER_SHARE
-        ),
-        "phase-joint-bad": shows(f"{place}_dips_count", v[f"{place}_dips_count"] > 0.0),
-        "drive-desync": shows(f"{place}_misses_count", v[f"{place}_misses_count"] > 0.0),
-        "throttle-ends-unmatched": shows(f"{place}_speed_rpm", abs(off) > SPEED_SHARE),
+        "signal-ground-missing": v.past("signal-ground-missing", line["unsteady_share"]),
+        "phase-joint-bad": shows(line["dips_count"], v[line["dips_count"]] > 0.0),
+        "drive-desync": shows(line["misses_count"], v[line["misses_count"]] > 0.0),
+        "throttle-ends-unmatched": v.past("throttle-ends-unmatched", f"{place}_speed_rpm"),
     }
     return first(signs)
 
 
 def _from_idle(v: Look) -> list[Finding]:
-    if v["idle_slowest_rpm"] > IDLE_RPM:
-        return [set_back("idle-too-high", "idle_slowest_rpm", v.sheet)]
+    fast = v.past("idle-too-high", "idle_slowest_rpm")
+    if fast:
+        return [set_back("idle-too-high", fast, v.sheet)]
     # a motor that dips or jitters anyway says nothing of the idle
     stops = [f"{p}_stops_count" for p in PLACES if _cause_together(v, p) is None]
     line = next((line for line in stops if v[line] > 0.0), "")
@@ -120,8 +106,12 @@ def from_ramp(v: Look) -> list[Finding]:
 
 def from_touch(v: Look) -> list[Finding]:
     """Judge heat against the siblings, and what came loose or broke."""
-    hot = [p for p in PLACES if v[f"{p}_drive_degc"] - _others(v, "drive_degc") > HOTTER_K]
-    seen = [found_at("drive-thermal-limit", f"{p}_drive_degc", p, 3, "drive") for p in hot]
+    hot = {p: v.past("drive-thermal-limit", f"{p}_drive_degc") for p in PLACES}
+    seen = [
+        found_at("drive-thermal-limit", line, place, 3, "drive")
+        for place, line in hot.items()
+        if line
+    ]
     moved = v["pack_moved_count"] > 0.0
     return seen + ([found("pack-strap-loose", "pack_moved_count")] if moved else [])
 

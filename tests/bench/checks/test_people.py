@@ -12,9 +12,8 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults import conduct, site
 from sim.keys import CheckKey, FaultId
-from sim.trainees.judgement import judged
 from tests.bench.checks.steady import steadied
-from tests.worlds import sound_world
+from tests.worlds import sound_world, suspects
 
 FAULTS = {fault.id: fault for fault in (*site.FAULTS, *conduct.FAULTS)}
 BY_LOOK = [name for name, fault in FAULTS.items() if "people-and-room" in fault.revealed_by]
@@ -40,7 +39,7 @@ def taken(world: World, check: CheckKey, seed: int = 1) -> Reading:
 
 
 def suspected(world: World, check: CheckKey, seed: int = 1) -> set[str]:
-    found = judged(taken(world, check, seed), world.airframe.sheet)
+    found = suspects(taken(world, check, seed))
     return {finding.squawk.cause for finding in found}
 
 
@@ -117,7 +116,7 @@ def test_the_survey_is_quiet_on_a_good_pad():
     for seed in range(4):
         reading = taken(held_over_pad(sound()), "pad-survey", seed)
         assert abs(reading.values["shift_deg"]) < 2.5
-        assert not judged(reading, sound().airframe.sheet)
+        assert not suspects(reading)
 
 
 @pytest.mark.parametrize("severity", SEVERITIES)
@@ -125,7 +124,7 @@ def test_the_survey_shows_steel_under_the_pad(severity):
     world = held_over_pad(injected("floor-steel", severity))
     reading = taken(world, "pad-survey")
     assert abs(reading.values["shift_deg"]) > 7.0
-    assert {f.squawk.cause for f in judged(reading, world.airframe.sheet)} == {"floor-steel"}
+    assert {f.squawk.cause for f in suspects(reading)} == {"floor-steel"}
 
 
 def test_the_survey_needs_the_pad_and_puts_everything_back():
