@@ -35,7 +35,7 @@ MISS_SHARE = 0.75  # of the fastest motor's speed; own: a miss is plain to the e
 CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
 AIR_K = 0.5  # K; own: a thermometer on the wall
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
-COMPARED_K = 0.7  # K; own: the same finger, one drive after the other
+COMPARED_K = 0.4  # K; own: the same finger, one drive right after the other
 
 
 TOLD = (
