@@ -1,12 +1,14 @@
 """Stand-ins that show what not to do, and one that knows everything."""
 
 from contextlib import suppress
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
 
 from sim.bench.checklist import CHECKS
 from sim.bench.parts import PARTS
+from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
@@ -15,7 +17,7 @@ from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.session.scenario import Scenario
-from sim.trainees.careful import fly
+from sim.trainees.careful import Careful, fly
 from sim.trainees.craftwork import (
     calibrate_compass,
     channel_of,
@@ -30,7 +32,7 @@ from sim.trainees.craftwork import (
 )
 from sim.trainees.driver import Hands
 from sim.trainees.judges.control import AS_FITTED
-from sim.trainees.judges.finding import planned
+from sim.trainees.judges.finding import Finding, planned
 
 CLICKS = 120  # own: as many actions as the careful stand-in needs
 LOOK: CheckKey = "people-and-room"
@@ -179,36 +181,20 @@ def clicker(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     hands.tries(act.Finish())
 
 
-def show_and_cure(hands: Hands, check: CheckKey, hidden: list[FaultId]) -> None:
-    """Do a check; write down, cure and prove what it shows of the hidden faults."""
-    for finding in hands.suspects(read(hands, check)):
-        if finding.squawk.cause in hidden:
-            hands.do(finding.squawk)
-            cure(hands, finding)
-            read(hands, check)
+class Oracle(Careful):
+    """Knows the faults: works at the cards, and suspects what is there and nothing else."""
+
+    def __init__(self, hands: Hands, rng: np.random.Generator) -> None:
+        super().__init__(hands, rng)
+        self._hidden = hands.session.record().present_at_start
+
+    def suspects(self, check: CheckKey, reading: Reading) -> list[Finding]:
+        """Return what the reading shows of what is there, beyond doubt."""
+        known = [f for f in super().suspects(check, reading) if f.squawk.cause in self._hidden]
+        certain = {"confidence": 4}
+        return [replace(f, plain=True, squawk=f.squawk.model_copy(update=certain)) for f in known]
 
 
 def oracle(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
-    """Know the faults, show each by the check that proves it, cure it and prove it; then fly."""
-    hidden = sorted(hands.session.record().present_at_start)
-    show_and_cure(hands, LOOK, hidden)
-    for what in ("goggles", "spotter", "clear-ring"):
-        hands.do(act.Prepare.model_validate({"what": what}))
-    order = [item.check for card in CARDS for item in card.items]
-    needed: set[CheckKey] = {"failsafe", "switches"}
-    proofs = needed | {CATALOGUE[name].proved_by[0] for name in hidden}
-    proofs |= {earlier for check in proofs for earlier in CHECKS[check].follows[:1]}
-    wanted = sorted(proofs - {LOOK}, key=order.index)
-    for check in wanted:
-        show_and_cure(hands, check, hidden)
-    for _ in range(len(hidden)):  # one cure may undo another, as faces do a level
-        for check in wanted:
-            if check not in hands.see().facts:
-                show_and_cure(hands, check, hidden)
-    conduct = hands.see().conduct
-    if not (conduct.place == "pad" and conduct.props_fitted):
-        to_the_pad(hands)
-    if LOOK not in hands.see().facts:
-        read(hands, LOOK)
-    fly(hands, scenario)
-    hands.tries(act.Finish())
+    """Do the whole drill, knowing the faults."""
+    Oracle(hands, rng).performs(scenario)
