@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
 from sim.keys import FaultId
+from sim.procedure.preparations import ORDINARY
 from sim.scoring.case import Case, belongs
 from sim.scoring.claims import earned, near_claims, price, right_claims, wrong_claims
 from sim.scoring.needless import needless
-from sim.session.actions import Answer, Prepare, RemoveProps, Set, Squawk, Withdraw
+from sim.session.actions import Action, Answer, Prepare, RemoveProps, Set, Squawk, Withdraw
 from sim.session.record import Event
 
 
@@ -41,14 +42,21 @@ class Rung:
 
 
 def _seen_to(fault: Fault, case: Case) -> bool:
-    """Tell whether a precaution ended a fault of conduct; that is noticing it, asked or unasked."""
+    """Tell whether an ordinary precaution ended a fault of conduct; that is noticing it, unasked.
+
+    What is not everybody's habit has to be noticed first.
+    """
     return fault.family == "conduct" and any(
-        isinstance(e.action, Prepare | RemoveProps)
+        (isinstance(e.action, RemoveProps) or _ordinary(e.action))
         and belongs(e, fault.id)
         and fault.id in was
         and fault.id not in e.present
         for e, was in zip(case.events, case.present_before, strict=False)
     )
+
+
+def _ordinary(action: Action) -> bool:
+    return isinstance(action, Prepare) and action.what in ORDINARY
 
 
 def _made(fault: FaultId, case: Case) -> bool:

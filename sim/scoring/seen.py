@@ -1,8 +1,9 @@
 """How much of what was to be seen was seen; good manners and a good hop count in that proportion.
 
-Where something was hidden that only a reading shows, it is the share of that which was noticed, by
-hazard. Where nothing was, it is the share of the cards' checks answered with a value that was read:
-on a sound aircraft only what is answered tells who reads from who does not.
+It is the share of what was hidden that was noticed, by hazard, or the share of the cards' checks that
+were answered with a value that was read, whichever is less: only what is answered tells who reads
+from who guesses right, or finds nothing where nothing is. Who rightly leaves a fault to others has
+not come to the rest of the cards, and is asked for no answers.
 """
 
 import re
@@ -61,10 +62,11 @@ def seen_share(case: Case, rungs: list[Rung], left: frozenset[FaultId] = frozens
     """
     enough = case.rubric.seen
     hidden = [r for r in rungs if r.present_at_start and not r.by_precaution]
+    found = 1.0
     if hidden:
         noticed = sum(r.hazard for r in hidden if r.noticed or r.id in left)
-        return min(1.0, noticed / sum(r.hazard for r in hidden) / enough.found)
+        found = min(1.0, noticed / sum(r.hazard for r in hidden) / enough.found)
     asked = answerable(case)
-    if not asked:
-        return 1.0
-    return min(1.0, len(answered(case) & asked) / len(asked) / enough.answered)
+    if left or not asked:
+        return found
+    return min(found, len(answered(case) & asked) / len(asked) / enough.answered)

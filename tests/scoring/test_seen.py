@@ -1,4 +1,4 @@
-"""What was to be seen: hidden faults, or, where there are none to find, the cards' checks answered."""
+"""What was to be seen: hidden faults, and the cards' checks answered; the less of the two counts."""
 
 from dataclasses import replace
 
@@ -43,8 +43,9 @@ def written(value):
 )
 def test_the_share_of_what_was_hidden_by_hazard(record, squawk, there, claimed, share):
     assert [CATALOGUE[f].hazard for f in (PITCH, YAW, "failsafe-holds-last")] == [5, 3, 5]
-    made = record(set(there), *[squawk(c) for c in claimed], answered=False)
-    assert seen(made) == pytest.approx(share)
+    said = [squawk(c) for c in claimed]
+    assert seen(record(set(there), *said)) == pytest.approx(share)
+    assert seen(record(set(there), *said, answered=False)) == 0.0
 
 
 def test_a_precaution_says_nothing_of_reading(record, squawk):
@@ -52,7 +53,14 @@ def test_a_precaution_says_nothing_of_reading(record, squawk):
     assert seen(record({EYES, PITCH}, GOGGLES, (Read(check="failsafe"), {PITCH}))) == 0.0
     assert seen(record({EYES}, GOGGLES)) == 1.0
     assert seen(record({EYES}, GOGGLES, answered=False)) == 0.0
-    assert seen(record({EYES}, squawk(EYES), GOGGLES, answered=False)) == 1.0
+    assert seen(record({EYES}, squawk(EYES), GOGGLES)) == 1.0
+
+
+def test_a_right_guess_without_answers_is_no_reading(record, squawk):
+    """A stopped clock is right at one drill; who leaves a fault to others is not asked for more."""
+    case = case_of(record({PITCH}, squawk(PITCH), answered=False))
+    assert seen_share(case, stories(case)) == 0.0
+    assert seen_share(case, stories(case), frozenset({PITCH})) == 1.0
 
 
 @pytest.mark.parametrize(
