@@ -27,6 +27,12 @@ OPPOSITE: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Is: ast.IsNot,
     ast.IsNot: ast.Is,
 }
+AT_THE_EDGE: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.LtE,
+    ast.LtE: ast.Lt,
+    ast.Gt: ast.GtE,
+    ast.GtE: ast.Gt,
+}
 OTHER_SIGN: dict[type[ast.operator], type[ast.operator]] = {ast.Add: ast.Sub, ast.Sub: ast.Add}
 OTHER_POWER: dict[type[ast.operator], type[ast.operator]] = {ast.Mult: ast.Div, ast.Div: ast.Mult}
 OTHER_CALL = {
@@ -126,10 +132,12 @@ def changes(node: ast.expr) -> Iterator[tuple[str, ast.expr]]:
         case ast.Call():
             yield from _changed_call(node)
         case ast.Compare(ops=ops):
-            for i, op in enumerate(ops):
-                turned = copy.deepcopy(node)
-                turned.ops[i] = OPPOSITE[type(op)]()
-                yield "compare", turned
+            for kind, table in (("compare", OPPOSITE), ("edge", AT_THE_EDGE)):
+                for i, op in enumerate(ops):
+                    if type(op) in table:
+                        turned = copy.deepcopy(node)
+                        turned.ops[i] = table[type(op)]()
+                        yield kind, turned
         case ast.BoolOp(op=op):
             joined = copy.deepcopy(node)
             joined.op = ast.Or() if isinstance(op, ast.And) else ast.And()

@@ -93,7 +93,11 @@ def answering(file: str, tests: dict[str, list[str]]) -> list[str]:
 
 
 def _share(files: dict[str, list[Mutant]], count: int) -> Iterator[Mutant]:
-    """Yield `count` mutants, each file's share as large as its share of all there are."""
+    """Yield `count` mutants, each file's share as large as its share of all there are.
+
+    Those at the edge of a comparison are on the list only where they are asked for.
+    """
+    files = {file: [m for m in found if m.kind != "edge"] for file, found in files.items()}
     total = sum(len(found) for found in files.values())
     for found in files.values():
         yield from chosen(found, round(count * len(found) / total))
@@ -118,7 +122,7 @@ def renewed(old: Sequence[Entry]) -> list[Entry]:
 
 def _asked(mutant: Mutant, always: dict[str, list[str]]) -> bool:
     wanted = (line.split() for line in always.get(mutant.file, []))
-    return any(mutant.scope == scope and mutant.kind in kinds for scope, *kinds in wanted)
+    return any(scope in (mutant.scope, "*") and mutant.kind in kinds for scope, *kinds in wanted)
 
 
 def sampled(entries: Sequence[Entry], count: int, seed: str) -> list[Entry]:
