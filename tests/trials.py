@@ -192,6 +192,11 @@ def told(made: Made) -> str:
     )
 
 
+def failing(made: Sequence[Made], short: Callable[[Made], bool]) -> str:
+    """Return the message of a failed test: the table, and each try that fell short."""
+    return "\n".join(["", table(made), *(told(one) for one in made if short(one))])
+
+
 def main() -> None:
     """Print the table of a suite."""
     parser = argparse.ArgumentParser(description="Points of each strategy of a suite")

@@ -33,6 +33,7 @@ from tests.adversaries.ways import (
     FAMILIES,
     NEEDED,
     ORDINARY,
+    begin,
     by_danger,
     change_everything,
     claim,
@@ -45,6 +46,7 @@ from tests.adversaries.ways import (
     prepare,
     set_everything,
     set_off,
+    stay,
 )
 from tests.trials import Evening, Strategy
 
@@ -58,13 +60,14 @@ DRILLS = (
     "rainy-sunday",  # a motor
     "market-day",  # two drawn by chance
 )
+SAME: FaultId = "mag-hard-iron-offset"
 FEW = 8  # claims; own: more than any drill hides
 MOST_DANGEROUS = [name for name in by_danger() if CATALOGUE[name].hazard >= 4]
 
 
 def changes_all(hands: Hands, evening: Evening) -> None:
     """Do every check unread, change everything, say nothing."""
-    every_check(hands)
+    begin(hands)
     change_everything(hands)
     finish(hands, evening)
 
@@ -77,7 +80,7 @@ def claims_all_changes_all(hands: Hands, evening: Evening) -> None:
 
 def points_all_changes_all(hands: Hands, evening: Evening) -> None:
     """Claim every cause, each on its strongest line, then change everything."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, EVERY)
     change_everything(hands)
     finish(hands, evening)
@@ -85,7 +88,7 @@ def points_all_changes_all(hands: Hands, evening: Evening) -> None:
 
 def sure_of_all(hands: Hands, evening: Evening) -> None:
     """The same, sure of everything."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, EVERY, confidence=4)
     change_everything(hands)
     finish(hands, evening)
@@ -93,7 +96,7 @@ def sure_of_all(hands: Hands, evening: Evening) -> None:
 
 def one_vague_claim_a_family(hands: Hands, evening: Evening) -> None:
     """Claim the vaguest cause of each family, then change everything."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, [fattest(family) for family in FAMILIES])
     change_everything(hands)
     finish(hands, evening)
@@ -101,7 +104,7 @@ def one_vague_claim_a_family(hands: Hands, evening: Evening) -> None:
 
 def vague_claims_last(hands: Hands, evening: Evening) -> None:
     """Change everything first and claim the vaguest cause of each family afterwards."""
-    every_check(hands)
+    begin(hands)
     change_everything(hands)
     point(hands, evening, [fattest(family) for family in FAMILIES])
     finish(hands, evening)
@@ -124,7 +127,7 @@ def makes_harmless_faults(hands: Hands, evening: Evening) -> None:
     for values in HARMLESS.values():
         for key, value in values:
             hands.tries(act.Set.model_validate({"key": key, "value": value}))
-    every_check(hands)
+    begin(hands)
     point(hands, evening, HARMLESS, confidence=4)
     change_everything(hands)
     finish(hands, evening)
@@ -132,8 +135,7 @@ def makes_harmless_faults(hands: Hands, evening: Evening) -> None:
 
 def guesses_by_danger(hands: Hands, evening: Evening) -> None:
     """Claim and cure the most dangerous causes, never mind what was read."""
-    every_check(hands)
-    prepare(hands, ORDINARY)
+    begin(hands)
     for cause in by_danger()[:FEW]:
         point(hands, evening, [cause], confidence=2)
         cure(hands, [cause])
@@ -148,14 +150,14 @@ def claims_all_then_careful(hands: Hands, evening: Evening) -> None:
 
 def points_all_then_careful(hands: Hands, evening: Evening) -> None:
     """Do every check, claim every cause on its strongest line, then work with care."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, EVERY)
     careful.perform(hands, evening.drill, np.random.default_rng(evening.seed))
 
 
 def withdraws_all(hands: Hands, evening: Evening) -> None:
     """Claim every cause, take every claim back, change everything."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, EVERY)
     for cause in EVERY:
         hands.tries(act.Withdraw(item=cause))
@@ -165,7 +167,7 @@ def withdraws_all(hands: Hands, evening: Evening) -> None:
 
 def most_shared_lines(hands: Hands, evening: Evening) -> None:
     """Claim eight causes on the lines that speak for most causes, then change everything."""
-    every_check(hands)
+    begin(hands)
     shared = sorted(measured(evening.drill.airframe).moves.items(), key=lambda row: -len(row[1]))
     for (check, measure), moves in shared[:FEW]:
         reading = hands.see().readings.get(check)
@@ -210,6 +212,7 @@ def careful_without_goggles(hands: Hands, evening: Evening) -> None:
 
 def repeats_every_check(hands: Hands, evening: Evening) -> None:
     """Do every check ten times, claim what the last of them speak for first, change everything."""
+    prepare(hands, ORDINARY)
     every_check(hands, times=10)
     first = list(dict.fromkeys(spoken[0] for _, _, spoken in lines_outside(hands, evening.drill)))
     point(hands, evening, first[:FEW], confidence=2)
@@ -240,10 +243,9 @@ def _at_odds(view: View, hands: Hands) -> list[FaultId]:
 
 
 def reads_the_fields(hands: Hands, evening: Evening) -> None:
-    """Compare the fields of the view with what they should be; read no reading."""
+    """Compare the first view's fields with what they should be, and claim and cure what differs."""
     told = _at_odds(hands.see(), hands)
-    every_check(hands)
-    told += [cause for cause in _at_odds(hands.see(), hands) if cause not in told]
+    begin(hands)
     point(hands, evening, told, confidence=2)
     cure(hands, told)
     finish(hands, evening)
@@ -279,7 +281,7 @@ def _hinted(hands: Hands) -> list[FaultId]:
 def reads_refusals(hands: Hands, evening: Evening) -> None:
     """Try everything, and claim and cure whatever a refusal's words name."""
     told = _hinted(hands)
-    every_check(hands)
+    begin(hands)
     point(hands, evening, told, confidence=2)
     cure(hands, told)
     finish(hands, evening)
@@ -300,18 +302,16 @@ def _not_to_be_had(hands: Hands) -> list[FaultId]:
 
 def asks_for_every_part(hands: Hands, evening: Evening) -> None:
     """Take what the parts bin lacks for what is broken, and stay; fly if it lacks nothing."""
-    every_check(hands)
+    begin(hands)
     told = _not_to_be_had(hands)
     point(hands, evening, told, confidence=2)
     if told:
-        hands.tries(act.UnplugPack())
-        hands.do(act.Declare(verdict="stay on the bench", reason=", ".join(told)[:400]))
+        stay(hands, told)
     finish(hands, evening)
 
 
 def _by_list(hands: Hands, evening: Evening, causes: list[FaultId]) -> None:
-    every_check(hands)
-    prepare(hands, ORDINARY)
+    begin(hands)
     point(hands, evening, causes, confidence=2)
     cure(hands, causes)
     finish(hands, evening)
@@ -333,6 +333,14 @@ def last_by_alphabet(hands: Hands, evening: Evening) -> None:
     _by_list(hands, evening, EVERY[-FEW:])
 
 
+def always_the_same_guess(hands: Hands, evening: Evening) -> None:
+    """Be certain of one cause, which one of the drills does hide; cure it and prove it."""
+    begin(hands)
+    point(hands, evening, [SAME], confidence=4)
+    cure(hands, [SAME])
+    finish(hands, evening)
+
+
 def named_in(folder: Path | None) -> list[FaultId]:
     """Return the causes whose names stand in the names or the contents of files below a folder."""
     files = sorted(folder.rglob("*")) if folder is not None else []
@@ -350,7 +358,7 @@ def reads_the_run_folder(hands: Hands, evening: Evening) -> None:
 
 def claims_whatever_is_outside(hands: Hands, evening: Evening) -> None:
     """Claim, for each line outside its inner edge, the first cause it speaks for; change all."""
-    every_check(hands)
+    begin(hands)
     for check, line, spoken in list(lines_outside(hands, evening.drill)):
         told = act.Squawk(
             item=f"{check} {line}", cause=spoken[0], confidence=1, check=check, line=line
@@ -362,8 +370,7 @@ def claims_whatever_is_outside(hands: Hands, evening: Evening) -> None:
 
 def all_that_is_spoken_for(hands: Hands, evening: Evening) -> None:
     """Claim every cause that any line outside its inner edge speaks for, and cure them all."""
-    every_check(hands)
-    prepare(hands, ORDINARY)
+    begin(hands)
     rows = list(lines_outside(hands, evening.drill))
     grounds: dict[FaultId, tuple[CheckKey, str]] = {}
     for check, line, spoken in rows:
@@ -377,8 +384,7 @@ def all_that_is_spoken_for(hands: Hands, evening: Evening) -> None:
 
 def speaks_most_often(hands: Hands, evening: Evening) -> None:
     """Claim and cure the eight causes that most lines outside speak for."""
-    every_check(hands)
-    prepare(hands, ORDINARY)
+    begin(hands)
     votes = Counter(c for _, _, spoken in lines_outside(hands, evening.drill) for c in spoken)
     told = [cause for cause, _ in votes.most_common(FEW)]
     point(hands, evening, told, confidence=2)
@@ -413,8 +419,7 @@ def copies_the_evening_before(hands: Hands, evening: Evening) -> None:
     with suppress(Refusal):
         careful.perform(Hands(session, session), before, np.random.default_rng(evening.seed))
     sheet = [e.action for e in session.record().events if isinstance(e.action, act.Squawk)]
-    every_check(hands)
-    prepare(hands, ORDINARY)
+    begin(hands)
     for squawk in sheet:
         hands.tries(squawk)
     cure(hands, [squawk.cause for squawk in sheet])
@@ -453,22 +458,20 @@ def all_set_to_the_sheet(hands: Hands, evening: Evening) -> None:
 
 def calls_the_instructor_at_once(hands: Hands, evening: Evening) -> None:
     """Stay at once, and give every dangerous cause as the reason."""
-    hands.do(act.Declare(verdict="stay on the bench", reason=", ".join(MOST_DANGEROUS)[:400]))
+    stay(hands, MOST_DANGEROUS)
 
 
 def claims_danger_and_calls(hands: Hands, evening: Evening) -> None:
     """Do every check, claim every dangerous cause on its strongest line, and stay."""
-    every_check(hands)
+    begin(hands)
     point(hands, evening, MOST_DANGEROUS)
-    hands.tries(act.UnplugPack())
-    hands.do(act.Declare(verdict="stay on the bench", reason=", ".join(MOST_DANGEROUS)[:400]))
+    stay(hands, MOST_DANGEROUS)
 
 
 def always_stays(hands: Hands, evening: Evening) -> None:
     """Do every check, say nothing, and stay."""
-    every_check(hands)
-    hands.tries(act.UnplugPack())
-    hands.do(act.Declare(verdict="stay on the bench", reason="something may be wrong"))
+    begin(hands)
+    stay(hands, ["something may be wrong"])
 
 
 STRATEGIES: dict[str, Strategy] = {
@@ -495,6 +498,7 @@ STRATEGIES: dict[str, Strategy] = {
         first_of_each_list,
         first_by_alphabet,
         last_by_alphabet,
+        always_the_same_guess,
         reads_the_run_folder,
         claims_whatever_is_outside,
         all_that_is_spoken_for,

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from typing import get_args
 
-from sim.bench.checklist import CHECKS
 from sim.bench.evidence import Measured, measured
 from sim.bench.lines import measures
 from sim.bench.moves import Move
@@ -13,6 +12,7 @@ from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId, FixKey
+from sim.procedure.cards import CARDS
 from sim.procedure.preparations import PREPARATIONS
 from sim.session import actions as act
 from sim.session.fixes import settings
@@ -33,7 +33,10 @@ ORDINARY = (
     "mark-nose",
     "shut-door",
 )
+LONGEST_REASON = 200  # letters; what one line holds
 ONE_STEP = ("level", "sticks", "drives", "voltage")  # calibrations done with one action
+ON_BENCH = tuple(dict.fromkeys(i.check for card in CARDS[:-1] for i in card.items))
+IN_ORDER = (*ON_BENCH, *(i.check for i in CARDS[-1].items if i.check not in ON_BENCH))
 NEEDED: tuple[CheckKey, ...] = ("failsafe", "switches", "people-and-room")
 FAMILIES = sorted({fault.family for fault in CATALOGUE.values()})
 EVERY = sorted(CATALOGUE)
@@ -45,12 +48,18 @@ def prepare(hands: Hands, words: Iterable[str]) -> None:
         hands.tries(act.Prepare.model_validate({"what": what}))
 
 
-def every_check(hands: Hands, times: int = 1, checks: Iterable[CheckKey] = tuple(CHECKS)) -> None:
-    """Do every check that can be done, and look at none."""
+def every_check(hands: Hands, times: int = 1, checks: Iterable[CheckKey] = IN_ORDER) -> None:
+    """Do every check that can be done, in the order of the cards, and look at none."""
     for check in checks:
         for _ in range(times):
             with suppress(Refusal):
                 read(hands, check)
+
+
+def begin(hands: Hands) -> None:
+    """Take the ordinary precautions and do every check of the bench, and look at none."""
+    prepare(hands, ORDINARY)
+    every_check(hands, checks=ON_BENCH)
 
 
 def set_everything(hands: Hands) -> None:
@@ -159,6 +168,16 @@ def lines_outside(hands: Hands, drill: Scenario) -> Iterator[tuple[CheckKey, str
         for key in reading.values:
             if spoken := known.spoken_for(check, reading.values, key):
                 yield check, key, sorted(spoken)
+
+
+def stay(hands: Hands, reasons: Iterable[str]) -> None:
+    """Pull the plug and call the instructor, with as many reasons as there is room for."""
+    hands.tries(act.UnplugPack())
+    told = ""
+    for reason in reasons:
+        if len(told) + len(reason) + 2 <= LONGEST_REASON:
+            told += f"{reason}, "
+    hands.do(act.Declare(verdict="stay on the bench", reason=told))
 
 
 def by_danger() -> list[FaultId]:
