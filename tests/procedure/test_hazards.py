@@ -12,12 +12,14 @@ from sim.aircraft.world import World
 from sim.bench.check import sticks
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
+from sim.procedure import hazards
 from sim.procedure.hazards import HAZARDS
 from sim.session import actions as act
 from sim.session import scenario
 from sim.session.actions import ACTION
 from sim.session.session import Session
 from sim.trainees.pilot import PERIOD_S, Goal, Pilot
+from tests.worlds import sound_world
 
 Step = Mapping[str, object]
 UP_S = 3.0  # s; own: enough to leave the floor at this throttle
@@ -509,3 +511,13 @@ def test_a_hazard_is_logged_once():
     assert [h.id for h in session.record().hazards].count("power-with-props-on") == 1
     assert np.isfinite(session.record().hazards[0].time_s)
     assert isinstance(session.record().events[0].action, act.SwitchTransmitter)
+
+
+def test_a_guard_set_back_to_the_sheets_own_is_no_weaker():
+    sheet = sound_world().airframe.sheet.setup
+    alarm_v = sheet.low_cell_alarm_v
+    higher, lower = (
+        sheet.model_copy(update={"low_cell_alarm_v": alarm_v + d}) for d in (0.1, -0.1)
+    )
+    assert hazards.on_setting(higher, sheet, sheet) == []
+    assert hazards.on_setting(sheet, lower, sheet) == ["interlock-defeated"]

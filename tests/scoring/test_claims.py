@@ -1,13 +1,17 @@
 """What claims earn and cost, worked by hand from Brier's rule: 2p - p² if right, p² if wrong."""
 
+from dataclasses import replace
+
 import pytest
 from pydantic import ValidationError
 
 from sim.aircraft.conduct import Conduct
 from sim.faults.catalogue import CATALOGUE
+from sim.kernel.clock import TICK_S
 from sim.keys import FaultId
 from sim.procedure.rubric import Rubric, shipped
-from sim.scoring.claims import cost, earned, near_claims, on_nothing, wrong_claims
+from sim.scoring.case import Claim
+from sim.scoring.claims import cost, earned, near_claims, on_nothing, surest, wrong_claims
 from sim.session.actions import Calibrate, Prepare, Read, Set, Squawk, Swap, Withdraw
 from tests.scoring.tables import DOUBTFUL, SOUND, case_of, family, item, own, share, story
 
@@ -306,3 +310,16 @@ def test_withdrawing_is_of_a_claim_not_of_a_precaution(record):
     eyes: FaultId = "no-eye-protection"
     steps: tuple[object, ...] = (claim, Withdraw(item="goggles"), (Prepare(what="goggles"), set()))
     assert story(eyes, record({eyes}, *steps)).noticed
+
+
+def test_of_claims_as_sure_as_each_other_the_first_counts():
+    first, again, surer = (Claim(n, PITCH, p, None, "") for n, p in ((1, 0.6), (2, 0.6), (3, 0.8)))
+    assert surest([first, again]) == [first]
+    assert surest([first, again, surer]) == [surer]
+
+
+def test_what_is_done_in_the_tick_it_leaves_the_floor_is_done_before(record, squawk):
+    made = record({PITCH}, squawk(PITCH))
+    last = made.events[-1]
+    assert last in case_of(replace(made, takeoff_s=last.tick * TICK_S)).events
+    assert last not in case_of(replace(made, takeoff_s=(last.tick - 1) * TICK_S)).events

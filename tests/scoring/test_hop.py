@@ -7,7 +7,7 @@ import pytest
 
 from sim.bench.rig import COLUMN, History
 from sim.procedure.rubric import shipped
-from sim.scoring.hop import hop_quality, longest_s
+from sim.scoring.hop import AIRBORNE_M, hop_quality, inside, longest_s
 from sim.session.scenario import HopPlan
 
 LIMITS = {"away_m": (0.30, 0.60), "height_m": (0.20, 0.40), "heading_deg": (5.0, 10.0)}
@@ -102,3 +102,23 @@ def test_the_hop_says_how_far_and_how_hard(record, track):
     assert quality.touchdown_m_s == 0.2
     assert quality.adequate_s == pytest.approx(30.0)
     assert quality.desired_s == 0.0
+
+
+@pytest.mark.parametrize("key", LIMITS)
+def test_the_edge_belongs_to_the_band(key):
+    """On the band's own edge it is inside; the next number is not."""
+    band = shipped().hop.desired
+    edge = getattr(band, key)
+    for value, kept in ((edge, True), (np.nextafter(edge, np.inf), False)):
+        off = {name: np.array([value if name == key else 0.0]) for name in LIMITS}
+        assert inside(band, off["away_m"], off["height_m"], off["heading_deg"]).all() == kept
+
+
+def test_exactly_soft_is_soft_and_exactly_clear_of_the_legs_is_not_up(share, record, track):
+    soft = shipped().hop.soft_touchdown_m_s
+    assert share({"touchdown_m_s": soft}) == pytest.approx(1.0)
+    assert share({"touchdown_m_s": np.nextafter(soft, 1.0)}) == pytest.approx(0.8)
+    low = track()
+    low.rows[:, COLUMN["height_m"]] = AIRBORNE_M
+    assert hop_quality(record(set(), track=low), shipped()).worst_away_m == 0.0
+    assert hop_quality(record(set(), track=low), shipped()).share == 0.0
