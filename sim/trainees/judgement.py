@@ -17,7 +17,7 @@ SUBJECTS = (supply, link, attitude, control, legs, frame, motors, people)
 JUDGES: dict[CheckKey, Judge] = {
     check: judge for subject in SUBJECTS for check, judge in subject.JUDGES.items()
 }
-DOUBTFUL = 2  # confidence; measured: see the shares of claims that are right in docs/scoring.md
+DOUBTFUL = 2  # confidence; own: inside the outer edge it is a fault about as often as not
 
 
 def judged(reading: Reading, sheet: BuildSheet, measured: Measured) -> list[Finding]:
