@@ -97,6 +97,24 @@ class Careful:
                 return False
         return not self.due(cards)
 
+    def unproved(self) -> list[tuple[CardKey, Item]]:
+        """Return the items whose last reading still speaks plainly for something written down.
+
+        Another fault may have moved the line, and may be cured by now.
+        """
+        view, measured = self.hands.see(), self.hands.measured
+        claimed = {squawk.cause for squawk in view.squawks.values()}
+        speaking = {
+            check
+            for check, reading in view.readings.items()
+            for line in reading.values
+            if measured.spoken_for(check, reading.values, line, "outer") & claimed
+        }
+        items = {
+            i.check: (card.key, i) for card in CARDS if card.phase == "bench" for i in card.items
+        }
+        return [where for check, where in items.items() if check in speaking]
+
     def works_through(self) -> bool:
         """Do the cards in order; after each, go back to whatever a cure has made due again."""
         read(self.hands, COUNTED)
@@ -105,6 +123,9 @@ class Careful:
         for what in PRECAUTIONS:
             self.hands.do(act.Prepare.model_validate({"what": what}))
         for n, card in enumerate(CARDS, start=1):
+            doubts = self.unproved() if card.phase == "pad" else []
+            if not all(self.examine(item, key) for key, item in doubts):
+                return False
             if not self.complete(CARDS[:n]):
                 return False
             if all(self.wants(item.check) for item in card.items):

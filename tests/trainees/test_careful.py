@@ -7,6 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.bench.bands import Band
+from sim.bench.evidence import Measured
+from sim.bench.moves import Move, by_measure
 from sim.bench.reading import Reading
 from sim.keys import CheckKey
 from sim.trainees import careful
@@ -78,3 +81,20 @@ def test_a_suspicion_is_written_down_once():
     assert list(hands.squawks.values()) == [DOUBTFUL.squawk]
     claim(hands, found("leg-snag-or-bent", "rocks_mm", item=DOUBTFUL.squawk.item))
     assert hands.squawks[DOUBTFUL.squawk.item].cause == "leg-snag-or-bent"
+
+
+@pytest.mark.parametrize(
+    ("mass_kg", "cause", "again"),
+    [(1.81, "over-mass", True), (1.79, "over-mass", False), (1.81, "cg-offset", False)],
+)
+def test_what_still_speaks_plainly_for_a_claim_is_read_again(mass_kg, cause, again):
+    band = Band(SCALES, "mass_kg", 1.2, 1.4, 1.5, 1.6, 1.8, 1, 0)
+    move = Move("over-mass", SCALES, "mass_kg", "above", 0.9, float("-inf"), 1.7)
+    claim = found(cause, "mass_kg").squawk
+    view = SimpleNamespace(
+        squawks={claim.item: claim}, readings={SCALES: Reading(SCALES, {"mass_kg": mass_kg})}
+    )
+    table = Measured({(SCALES, "mass_kg"): band}, by_measure([move]))
+    hands: Any = SimpleNamespace(see=lambda: view, measured=table)
+    left = Careful(hands, np.random.default_rng(1)).unproved()
+    assert [item.check for _, item in left] == ([SCALES] if again else [])
