@@ -23,9 +23,7 @@ from sim.keys import FaultId
 
 PLAIN_FROM = 0.5  # severity; design: from here on a fault has to show in its lines
 FALSE_COST = 15.0  # misses; own: 60 causes to each fault hidden, a wrong call a quarter of a miss
-HARMLESS_COST = (
-    0.1  # misses; own: a deviation called costs minutes and a part, and leaves nothing bad
-)
+HARMLESS_COST = 0.02  # misses; own: to call a deviation costs minutes, and neither points nor harm
 CLEARLY = 0.3  # share; own: so much more often outside than sound aircraft is a mark of the fault
 FEW = 3  # builds; own: fewer in doubt are chance
 TWO = 2  # builds; own: fewer plainly outside are chance, as one sound build in some hundred is
