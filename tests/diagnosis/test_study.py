@@ -31,7 +31,6 @@ from sim.diagnosis.sound import Shown
 from sim.diagnosis.study import (
     BUILDS_APART,
     LOOKS,
-    MIDDLING,
     SEVERITIES,
     WORST,
     Study,
@@ -328,33 +327,27 @@ def technical():
     return [fault for fault in CATALOGUE.values() if fault.family in TECHNICAL]
 
 
+SHOWN = 0.5  # share; at its worst a fault shows at least so often where the catalogue says it does
+
+
 def test_what_the_catalogue_says_reveals_or_proves_was_measured_to():
     shipped = table.shipped()
     weak = [
         (fault.id, check)
         for fault in technical()
         for check in dict.fromkeys(fault.revealed_by + fault.proved_by)
-        if not (row := shipped.row(fault.id, check)) or not row.sensitive
+        if not (row := shipped.row(fault.id, check, WORST)) or max(row.power, row.doubtful) < SHOWN
     ]
     assert not weak
 
 
-def test_what_was_measured_to_reveal_is_in_the_catalogue():
-    """By a reading, at middling severity and at high; refusing to arm is not a reading."""
+def test_each_technical_fault_is_called_by_a_check_that_the_catalogue_names():
     shipped = table.shipped()
-    untold = [
-        (fault.id, check)
+    assert not [
+        fault.id
         for fault in technical()
-        for check in CHECKS
-        if check not in fault.revealed_by
-        and all(
-            (row := shipped.row(fault.id, check, severity)) is not None
-            and row.sensitive
-            and row.power - row.revealed_by_refusal >= table.SENSITIVE
-            for severity in (MIDDLING, max(SEVERITIES))
-        )
+        if not set(shipped.sensitive_checks(fault.id)) & set(fault.revealed_by)
     ]
-    assert not untold
 
 
 # --- the command ----------------------------------------------------------------------------------
