@@ -94,7 +94,8 @@ def test_a_fault_by_degrees_begins_as_a_deviation(small):
     mild = small.detections["level-trim-off", "level-and-still", HARMLESS]
     plain = small.detections["level-trim-off", "level-and-still", WORST]
     assert mild.power < plain.power == 1.0
-    assert plain.area_to_harmless > 0.9
+    assert plain.area > 0.9
+    assert plain.area_to_harmless > mild.area_to_harmless == 0.5
 
 
 @pytest.mark.parametrize(
@@ -127,7 +128,9 @@ def test_a_sound_evening_is_read_twice_and_something_is_done_between():
     for nth, name in enumerate(("read again", "calibrated", "renewed")):
         rounds = evening_shown(SoundEvening(nth, 5))
         assert list(rounds) == ["first round", name]
-        assert {check for check, _ in rounds[name]} == set(CHECKS)
+        assert {check for check, _ in rounds["first round"]} == set(CHECKS)
+        again = {check for check, _ in rounds[name]}
+        assert len(again) > 0.8 * len(CHECKS)  # the club locks up before the last card
     first, last = rounds["first round"], rounds["renewed"]
     assert first["pack-at-rest", "lowest_cell_v"] != last["pack-at-rest", "lowest_cell_v"]
     assert first["people-and-room", "goggles_on"] == [0.0]
