@@ -248,3 +248,10 @@ def test_what_moves_no_line_is_in_sight_and_named_while_it_is_there(record):
 def test_a_fault_gone_with_the_first_act_is_proved_by_the_second(record):
     made = record({PITCH}, (TURN, set()), PROOF, looked_first=False)
     assert marks(made) == (False, 0.0, True, True)
+
+
+def test_a_check_read_while_the_fault_was_there_is_no_proof(record, squawk):
+    """Not even one whose line is only doubtful, read last before the cure."""
+    steps: tuple[object, ...] = (squawk(PITCH), PROOF, (TURN, set()))
+    assert marks(record({PITCH}, *steps, high=DOUBTFUL)) == (True, 1.0, True, False)
+    assert marks(record({PITCH}, *steps, PROOF, high=DOUBTFUL)) == (True, 1.0, True, True)

@@ -4,10 +4,18 @@ from math import radians
 from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from sim.aircraft.site import Room
-from sim.session.watch import FlightWatch
+from sim.session.watch import (
+    CUE_AWAY_M,
+    CUE_TILT_RAD,
+    HIGHEST_M,
+    LOWER_M,
+    TOWARDS_SHARE,
+    FlightWatch,
+)
 
 
 def aircraft(
@@ -209,3 +217,24 @@ def test_dips_do_not_count_for_ever_and_the_floor_ends_it():
     watch.unsafe(aircraft(10_000), seen())
     watch.unsafe(aircraft(11_000, armed=0.0), seen())
     assert not flies_on(watch, (2500, 1.0))  # cut meanwhile: the time begins anew
+
+
+def test_a_limit_itself_is_allowed_and_two_seconds_are_too_late():
+    assert not overdue(seen(roll=CUE_TILT_RAD))
+    assert not overdue(seen(north=0.4 + CUE_AWAY_M))
+    assert (0.4 + CUE_AWAY_M) - 0.4 == CUE_AWAY_M  # no rounding decides this
+    assert overdue(seen(), 2000, crash=3.0)
+    assert flies_on(alarmed(), (0, 1.0), (2000, 1.0))
+    assert not flies_on(alarmed(), (0, 1.0), (1900, 1.0 - LOWER_M), (3000, 1.0 - LOWER_M))
+    assert hazards(seen(height=HIGHEST_M)) == []
+
+
+@pytest.mark.parametrize(("south_m", "pilot_m"), [(-9.0, -3.05), (-2.4, -2.0)])
+def test_just_a_third_of_the_way_to_the_pilot_is_allowed(south_m, pilot_m):
+    room = aircraft(south_m=south_m).world.site.room
+    assert room.pilot_north_m == pytest.approx(pilot_m)
+    third = TOWARDS_SHARE * (0.4 - room.pilot_north_m)
+    near = [0.4 - third, np.nextafter(0.4 - third, 1.0), np.nextafter(0.4 - third, -1.0)]
+    exact = [north for north in near if 0.4 - north == third]
+    assert exact  # no rounding decides this
+    assert hazards(seen(north=exact[0]), south_m=south_m) == []
