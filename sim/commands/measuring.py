@@ -24,7 +24,8 @@ from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 
-SUMMARY = Path("docs/detection.md")
+SUMMARIES = (Path("README.md"), Path("docs/detection.md"))
+PICTURES = Path("docs")
 READINGS = 16  # own: builds a reading is taken on: all axes and places come, in 25 minutes
 BUILDS, EVENINGS = 300, 120  # own: 2.5 in 100 of the builds are 7; forty evenings of each kind
 
@@ -167,17 +168,20 @@ def renewed_moves(
 
 
 def renewed_documents(measured: table.Table) -> list[Path]:
-    """Renew summary and pictures of a checkout; return their files, none if there is no place."""
-    path = table.file_of().parent.parent / SUMMARY
-    if not path.is_file():
+    """Renew summaries and pictures of a checkout; return their files, none if there is no place."""
+    top = table.file_of().parent.parent
+    written = []
+    for path in (top / name for name in SUMMARIES):
+        document = path.read_text(encoding="utf-8") if path.is_file() else ""
+        renewed = summary.with_summary(document, measured)
+        if renewed is not None:
+            write_text_atomic(path, renewed)
+            written.append(path)
+    if not written:
         return []
-    document = summary.with_summary(path.read_text(encoding="utf-8"), measured)
-    if document is None:
-        return []
-    write_text_atomic(path, document)
     from sim.diagnosis.curves import draw
 
-    return [path, *draw(measured, path.parent)]
+    return [*written, *draw(measured, top / PICTURES)]
 
 
 def in_short(
