@@ -11,6 +11,7 @@ from contextlib import suppress
 from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import inf
 
 import numpy as np
 
@@ -107,6 +108,11 @@ class Unscored(Session):
 
     def _watch_flight(self) -> None:
         """Look up for no hazards."""
+
+    @property
+    def evening_min(self) -> float:
+        """No end of the evening: some drills have twice the minutes of others."""
+        return inf
 
 
 def stance(check: CheckKey) -> tuple[object, ...]:

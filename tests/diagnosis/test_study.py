@@ -129,8 +129,7 @@ def test_a_sound_evening_is_read_twice_and_something_is_done_between():
         rounds = evening_shown(SoundEvening(nth, 5))
         assert list(rounds) == ["first round", name]
         assert {check for check, _ in rounds["first round"]} == set(CHECKS)
-        again = {check for check, _ in rounds[name]}
-        assert len(again) > 0.8 * len(CHECKS)  # the club locks up before the last card
+        assert {check for check, _ in rounds[name]} == set(CHECKS)
     first, last = rounds["first round"], rounds["renewed"]
     assert first["pack-at-rest", "lowest_cell_v"] != last["pack-at-rest", "lowest_cell_v"]
     assert first["people-and-room", "goggles_on"] == [0.0]
@@ -175,7 +174,7 @@ def test_what_breaks_off_is_kept_and_the_rest_goes_on(monkeypatch):
     monkeypatch.setitem(CHECKS, "propellers", replace(CHECKS["propellers"], take=fails))
     found = study(here, 2).measured(FAULTS[:1], ("propellers", "stick-display"))
     assert {check for _, check, _ in found.detections} == {"stick-display"}
-    assert len(found.broken) == 6 + LOOKS + 3  # sound, looks, and three more of six builds
+    assert len(found.broken) == 6 + LOOKS + 6  # sound, looks, and all six builds again
     assert "by design" in found.broken[0]
 
 
