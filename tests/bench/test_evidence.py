@@ -122,6 +122,13 @@ def test_a_spoiled_line_is_named(tmp_path: Path):
     assert (problem.line, problem.key, problem.value) == (2, "side", "'under'")
 
 
+def test_a_line_tells_if_sound_aircraft_differ_on_any_of_its_measures_to_both_sides():
+    one_sided = Band("rails", "amps", 0.0, 1.0, 1.0, 2.0, 3.0, 200, 60)
+    known = Measured({(b.check, b.measure): b for b in (VOLTS, OFF, one_sided)}, {})
+    values = FOUR | {"amps": 1.0, "unknown": 0.0}
+    assert known.telling("rails", values) == [*FOUR]  # places by what they are off the four alone
+
+
 @pytest.mark.parametrize(
     ("value", "far"), [(0.0, 0.0), (1.0, 1.0), (3.0, 3.0), (-1.0, 0.5), (-4.0, 2.0)]
 )

@@ -7,7 +7,7 @@ import pytest
 
 from sim.bench.rig import COLUMN, History
 from sim.procedure.rubric import shipped
-from sim.scoring.hop import AIRBORNE_M, hop_quality, inside, longest_s
+from sim.scoring.hop import AIRBORNE_M, hold_share, hop_quality, inside, longest_s
 from sim.session.scenario import HopPlan
 
 LIMITS = {"away_m": (0.30, 0.60), "height_m": (0.20, 0.40), "heading_deg": (5.0, 10.0)}
@@ -122,3 +122,11 @@ def test_exactly_soft_is_soft_and_exactly_clear_of_the_legs_is_not_up(share, rec
     low.rows[:, COLUMN["height_m"]] = AIRBORNE_M
     assert hop_quality(record(set(), track=low), shipped()).worst_away_m == 0.0
     assert hop_quality(record(set(), track=low), shipped()).share == 0.0
+
+
+@pytest.mark.parametrize(
+    ("desired_s", "adequate_s", "marks"),
+    [(30.0, 30.0, 1.0), (29.9, 15.0, 0.25), (29.9, 30.0, 0.5), (29.9, 60.0, 0.5)],
+)
+def test_longer_than_wanted_is_worth_no_more(desired_s, adequate_s, marks):
+    assert hold_share(desired_s, adequate_s, 30.0, shipped().hop) == marks

@@ -10,7 +10,7 @@ from sim.keys import FaultId
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
-from sim.scoring.scorecard import CLEARED, scorecard
+from sim.scoring.scorecard import CLEARED, scorecard, total
 from sim.session.actions import Read, Set, Squawk, Swap
 from sim.session.record import Logged
 from tests.scoring.tables import TABLES, own
@@ -176,3 +176,12 @@ def test_a_rubric_whose_shares_do_not_add_up_is_no_rubric(block):
     data[block][first] += 0.01
     with pytest.raises(ValidationError, match="add up to 1"):
         Rubric.model_validate(data)
+
+
+@pytest.mark.parametrize(
+    ("hop", "points"),
+    [(None, 48.15), (1.0, 53.33), (0.0, 43.33)],  # of 90 without a hop, of 100 with one
+)
+def test_points_are_told_to_the_hundredth(hop, points):
+    assert total(1.0 / 3.0, 1.0, hop, 1.0, shipped()) == points
+    assert total(1.0 / 3.0, 1.0, hop, 0.0, shipped()) == 0.0
