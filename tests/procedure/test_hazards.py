@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.bench.check import sticks
 from sim.errors import Refusal
@@ -160,6 +161,21 @@ def test_hand_in_disc_armed(reach):
     session.advance(sticks(0.1), 0.5)
     tries(session, reach)
     assert "hand-in-disc-armed" in critical(session)
+
+
+@pytest.mark.parametrize(
+    ("reach", "armed", "props", "there"),
+    [
+        ("aircraft", True, True, True),
+        ("plug", True, True, True),
+        ("nothing", True, True, False),
+        ("aircraft", False, True, False),
+        ("aircraft", True, False, False),
+    ],
+)
+def test_hand_between_blades_needs_a_hand_blades_and_armed_motors(reach, armed, props, there):
+    found = hazards.on_reaching(reach, Conduct(props_fitted=props), armed)
+    assert found == ["hand-in-disc-armed"] * there
 
 
 def test_hand_in_disc_armed_by_habit():

@@ -6,14 +6,26 @@ import pytest
 from pydantic import ValidationError
 
 from sim.aircraft.conduct import Conduct
+from sim.bench.moves import Move, by_measure
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import TICK_S
 from sim.keys import FaultId
 from sim.procedure.rubric import Rubric, shipped
-from sim.scoring.case import Claim
+from sim.scoring.case import Case, Claim
 from sim.scoring.claims import cost, earned, near_claims, on_nothing, surest, wrong_claims
 from sim.session.actions import Calibrate, Prepare, Read, Set, Squawk, Swap, Withdraw
-from tests.scoring.tables import DOUBTFUL, SOUND, case_of, family, item, own, share, story
+from tests.scoring.tables import (
+    DOUBTFUL,
+    MOVES,
+    SOUND,
+    TABLES,
+    case_of,
+    family,
+    item,
+    own,
+    share,
+    story,
+)
 
 PITCH: FaultId = "pitch-channel-reversed"
 ROLL: FaultId = "roll-channel-reversed"
@@ -153,6 +165,26 @@ def test_its_line_must_speak_for_both(record, squawk):
     assert near(family(ROLL), high=SOUND) == {}
     cured = record({PITCH}, (TURN, set()), STICKS, squawk(ROLL, line=family(ROLL)))
     assert near_claims(case_of(cured)) == {}  # as read last it speaks for nothing
+
+
+def near_where(made, cause, line):
+    """Return what came near where a cause moves one more line of the stick display."""
+    more = Move(cause, "stick-display", line, "above", 1.0, 2.0, 2.0)
+    tables = replace(TABLES, moves=by_measure([*MOVES, more]))
+    return near_claims(Case(made, shipped(), tables))
+
+
+def test_a_cause_of_another_family_and_item_comes_near_nothing(record, squawk):
+    def claimed(cause):
+        return record({PITCH}, squawk(cause, line=own(PITCH), check="stick-display"))
+
+    assert near_where(claimed(ROLL), ROLL, own(PITCH)) == {PITCH: ROLL}
+    assert near_where(claimed(LEVEL), LEVEL, own(PITCH)) == {}
+
+
+def test_it_comes_near_the_fault_its_line_speaks_for_not_another_of_the_family(record, squawk):
+    made = record({PITCH, YAW}, squawk(ROLL, line=own(YAW), check="stick-display"))
+    assert near_where(made, ROLL, own(YAW)) == {YAW: ROLL}
 
 
 def test_a_family_is_named_once_for_each_fault_and_by_each_claim(record, squawk):

@@ -12,8 +12,9 @@ from sim.bench.checklist import CHECKS
 from sim.bench.evidence import Measured
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
+from sim.procedure.cards import CARDS
 from sim.scoring.ladder import rung, stories
-from sim.session.actions import Calibrate, Prepare, Read, RemoveProps, Set, Squawk, Swap
+from sim.session.actions import Answer, Calibrate, Prepare, Read, RemoveProps, Set, Squawk, Swap
 from tests.scoring.tables import DOUBTFUL, SOUND, TABLES, case_of, family, item, own, share, story
 
 PITCH: FaultId = "pitch-channel-reversed"
@@ -31,6 +32,7 @@ Step = tuple[object, ...]
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
 ELSE = Read(check="heading-marks")
+SAID = Answer(card=CARDS[0].key, item="complete", value="done")
 
 
 def marks(record, fault: FaultId = PITCH):
@@ -208,12 +210,20 @@ def test_a_fault_of_ones_own_is_told_but_not_marked(record):
     ("steps", "told"),
     [
         ([(TURN, {PITCH}), (TURN, set())], False),  # half set, then set
+        ([(TURN, {PITCH}), (SAID, {PITCH}), (TURN, set())], False),  # talk is no deed
         ([(TURN, {PITCH}), PROOF, (TURN, set())], True),
         ([(TURN, {PITCH}), (Calibrate(what="level"), {PITCH}), (TURN, set())], True),
         ([(TURN, {PITCH})], True),  # left in
         ([(TURN, {PITCH}), "takeoff", (TURN, set())], True),
     ],
-    ids=["set back at once", "read between", "calibrated between", "left", "flown"],
+    ids=[
+        "set back at once",
+        "talked between",
+        "read between",
+        "calibrated between",
+        "left",
+        "flown",
+    ],
 )
 def test_an_aircraft_half_set_is_no_fault_of_ones_own(record, steps, told):
     assert [s.id for s in stories(case_of(record(set(), *steps)))] == [PITCH] * told

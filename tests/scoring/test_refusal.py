@@ -96,6 +96,11 @@ def test_what_is_not_wise(refused, steps, changes):
     assert made["points"] < shipped().pass_points
 
 
+def test_a_mild_fault_claimed_that_was_not_there_leaves_it_wise(refused):
+    assert not shipped().dangerous(DOOR)
+    assert wise_refusal(case_of(refused({SWOLLEN}, CLAIM, told(DOOR))))
+
+
 def test_refusing_a_sound_aircraft_is_not_wise(refused):
     made = card(refused(set(), CLAIM))
     assert not made["wise_refusal"]

@@ -10,7 +10,7 @@ from sim.keys import FaultId
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.rubric import Rubric, Rungs, shipped
 from sim.scoring.refusal import STAY
-from sim.scoring.scorecard import CLEARED, scorecard, total
+from sim.scoring.scorecard import CLEARED, conduct_share, scorecard, total
 from sim.session.actions import Read, Set, Squawk, Swap
 from sim.session.record import Logged
 from tests.scoring.tables import TABLES, own
@@ -185,3 +185,9 @@ def test_a_rubric_whose_shares_do_not_add_up_is_no_rubric(block):
 def test_points_are_told_to_the_hundredth(hop, points):
     assert total(1.0 / 3.0, 1.0, hop, 1.0, shipped()) == points
     assert total(1.0 / 3.0, 1.0, hop, 0.0, shipped()) == 0.0
+
+
+@pytest.mark.parametrize(("hazards", "share"), [(1, 0.5), (2, 0.0), (3, 0.0)])
+def test_conduct_has_a_floor(record, hazards, share):
+    critical = [h for h in sorted(HAZARDS) if HAZARDS[h].critical]
+    assert conduct_share(record(set(), hazards=" ".join(critical[:hazards])), shipped()) == share
