@@ -2,8 +2,9 @@
 
 It is the share of what was hidden that was noticed, by hazard, or the share of the cards' checks that
 were answered with a value that was read, whichever is less: only what is answered tells who reads
-from who guesses right, or finds nothing where nothing is. Who rightly leaves a fault to others has
-not come to the rest of the cards, and is asked for no answers.
+from who guesses right, or finds nothing where nothing is. A wrong cause that comes near a fault is
+as much worth here as in naming: causes drawn by lot come near one now and then. Who rightly leaves a
+fault to others has not come to the rest of the cards, and is asked for no answers.
 """
 
 import re
@@ -64,7 +65,9 @@ def seen_share(case: Case, rungs: list[Rung], left: frozenset[FaultId] = frozens
     hidden = [r for r in rungs if r.present_at_start and not r.by_precaution]
     found = 1.0
     if hidden:
-        noticed = sum(r.hazard for r in hidden if r.noticed or r.id in left)
+        near = case.rubric.right_family
+        worth = {r.id: 1.0 if r.sure or r.id in left else near * r.noticed for r in hidden}
+        noticed = sum(r.hazard * worth[r.id] for r in hidden)
         found = min(1.0, noticed / sum(r.hazard for r in hidden) / enough.found)
     asked = answerable(case)
     if left or not asked:

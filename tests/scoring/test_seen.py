@@ -11,7 +11,7 @@ from sim.procedure.rubric import shipped
 from sim.scoring.ladder import stories
 from sim.scoring.seen import answerable, answered, seen_share
 from sim.session.actions import Answer, Prepare, Read
-from tests.scoring.tables import TABLES, answers, case_of
+from tests.scoring.tables import TABLES, answers, case_of, family, own
 
 PITCH: FaultId = "pitch-channel-reversed"
 YAW: FaultId = "yaw-channel-reversed"
@@ -46,6 +46,20 @@ def test_the_share_of_what_was_hidden_by_hazard(record, squawk, there, claimed, 
     said = [squawk(c) for c in claimed]
     assert seen(record(set(there), *said)) == pytest.approx(share)
     assert seen(record(set(there), *said, answered=False)) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("there", "claimed", "share"),
+    [
+        ([PITCH], "roll-channel-reversed", 1.0),  # half of it is enough
+        ([PITCH, YAW], "roll-channel-reversed", 5 / 2 / 8 / 0.5),  # near the graver one alone
+        ([PITCH, YAW], PITCH, 1.0),
+    ],
+)
+def test_a_wrong_cause_that_comes_near_counts_half(record, squawk, there, claimed, share):
+    line = own(claimed) if claimed in there else family(claimed)
+    said = squawk(claimed, line=line, check="stick-display")
+    assert seen(record(set(there), said)) == pytest.approx(share)
 
 
 def test_a_precaution_says_nothing_of_reading(record, squawk):
