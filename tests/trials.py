@@ -16,6 +16,9 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
+import pytest
+from _pytest.mark.structures import ParameterSet
+
 from sim.bench.evidence import measured
 from sim.errors import Refusal
 from sim.procedure.rubric import shipped
@@ -77,6 +80,11 @@ class Made:
     def cleared(self) -> bool:
         """Tell whether the verdict is cleared to hop."""
         return self.verdict == CLEARED
+
+
+def sampled(names: Iterable[str]) -> list[ParameterSet]:
+    """Return every third name, and the others marked slow: a sample has to be quick."""
+    return [pytest.param(n, marks=[pytest.mark.slow] * (i % 3 > 0)) for i, n in enumerate(names)]
 
 
 def strategies(suite: str) -> dict[str, Strategy]:

@@ -4,7 +4,7 @@ import pytest
 
 from sim.session.scenario import load, names
 from tests.honest.strategies import CURABLE, DRILLS, LEAVES, MANNERS
-from tests.trials import Tries, failing, trials, tried
+from tests.trials import Tries, failing, sampled, trials, tried
 
 LEAST = 90.0  # points
 MOST_OF_THEM = 0.95
@@ -32,7 +32,7 @@ def not_wise(made):
     return not made.wise or made.cleared or made.points < LEAST
 
 
-@pytest.mark.parametrize("manner", MANNERS)
+@pytest.mark.parametrize("manner", sampled(MANNERS))
 def test_a_sample_is_cleared(manner):
     (trial,) = trials("honest", [manner], [SAMPLE[manner]], [7])
     made = [tried(trial)]
