@@ -13,11 +13,10 @@ from sim.errors import Refusal
 from sim.keys import CheckKey
 from sim.procedure.cards import CARDS
 from sim.session import actions as act
-from sim.trainees.craftwork import calibrate, ready, swap
+from sim.trainees.craftwork import calibrate, ready, swap, take_precautions
 from sim.trainees.driver import Hands
 
 CALIBRATIONS = ("level", "faces", "compass", "sticks", "drives", "voltage")
-PRECAUTIONS = ("goggles", "spotter", "clear-ring")
 ROUND = tuple(dict.fromkeys(item.check for card in CARDS for item in card.items))
 BEFORE = len(CARDS[0].items)  # checks of the first card come before the precautions
 
@@ -58,8 +57,7 @@ BETWEEN: dict[str, Callable[[Hands], None]] = {
 def evening(hands: Hands, nth: int) -> dict[str, Readings]:
     """Read every card twice, and between do what is done on the nth evening; by round."""
     first = look(hands, ROUND[:BEFORE])
-    for what in PRECAUTIONS:
-        hands.do(act.Prepare.model_validate({"what": what}))
+    take_precautions(hands)
     first += look(hands, ROUND[BEFORE:])
     name, does = list(BETWEEN.items())[nth % len(BETWEEN)]
     does(hands)

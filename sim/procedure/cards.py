@@ -16,6 +16,16 @@ LONGEST_CARD = 7  # items; own rule from checklist research: longer lists get sk
 COMPLETE = "complete"  # what the completion call goes by, among the items of a card
 
 
+def value_said(value: float) -> str:
+    """Return a value as an answer has it: to four digits."""
+    return f"{value:.4g}"
+
+
+def line_said(line: str, value: float) -> str:
+    """Return a line of a reading as an answer has it, so that it can be held against what was read."""
+    return f"{line} {value_said(value)}"
+
+
 @dataclass(frozen=True)
 class Item:
     """One line of a card: what to do, which check answers it, whether a slip can hurt."""

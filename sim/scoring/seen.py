@@ -10,7 +10,7 @@ fault to others has not come to the rest of the cards, and is asked for no answe
 import re
 
 from sim.keys import CheckKey, FaultId
-from sim.procedure.cards import CARDS, COMPLETE, item_of
+from sim.procedure.cards import CARDS, COMPLETE, item_of, value_said
 from sim.scoring.case import Case
 from sim.scoring.ladder import Rung
 from sim.session.actions import Answer
@@ -51,7 +51,7 @@ def answered(case: Case) -> frozenset[CheckKey]:
 
 def _alike(said: str, value: float) -> bool:
     try:
-        return f"{float(said):.4g}" == f"{value:.4g}"
+        return value_said(float(said)) == value_said(value)
     except ValueError:
         return False
 

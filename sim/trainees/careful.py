@@ -4,13 +4,23 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.keys import CardKey, CheckKey
-from sim.procedure.cards import CARDS, Card, Item
+from sim.procedure.cards import CARDS, Card, Item, line_said
 from sim.session import actions as act
 from sim.session.scenario import Scenario
-from sim.trainees.craftwork import claim, cure, plugged, props, read, unplugged, written
+from sim.trainees.craftwork import (
+    claim,
+    cure,
+    plugged,
+    props,
+    read,
+    take_precautions,
+    unplugged,
+    written,
+)
 from sim.trainees.driver import Hands
 from sim.trainees.hop import hop
 from sim.trainees.judges.finding import Finding
@@ -18,9 +28,7 @@ from sim.trainees.judges.finding import Finding
 TRIES = 3  # own: a cure that fails three times is beyond the bench
 ROUNDS = 5  # own: cures make checks due again, whose cures may do so too
 COUNTED: CheckKey = "propellers"  # counted once before any power; they are fitted later on purpose
-PRECAUTIONS = ("goggles", "spotter", "clear-ring")
 SAID = 3  # own: as many values as one says of a check
-LONGEST_REASON = 200  # characters; own: as much as is said in one breath
 BEYOND = "a fault here can't be cured"
 
 
@@ -120,8 +128,7 @@ class Careful:
         read(self.hands, COUNTED)
         if not self.complete(CARDS[:1]):  # look and ask before anything is touched or put right
             return False
-        for what in PRECAUTIONS:
-            self.hands.do(act.Prepare.model_validate({"what": what}))
+        take_precautions(self.hands)
         for n, card in enumerate(CARDS, start=1):
             doubts = self.unproved() if card.phase == "pad" else []
             if not all(self.examine(item, key) for key, item in doubts):
@@ -137,7 +144,7 @@ class Careful:
         try:
             good = self.works_through()
         except Refusal as refusal:
-            good, self.reason = False, str(refusal)[:LONGEST_REASON]
+            good, self.reason = False, str(refusal)[:LINE_LENGTH]
         if not good:
             self.hands.tries(act.UnplugPack())
             self.hands.do(act.Declare(verdict="stay on the bench", reason=self.reason))
@@ -150,7 +157,7 @@ class Careful:
 def said(values: dict[str, float], telling: list[str]) -> str:
     """Return a few values of a reading as one would say them, first those aircraft differ in."""
     lines = tuple(dict.fromkeys((*telling, *values)))[:SAID]
-    return ", ".join(f"{line} {values[line]:.4g}" for line in lines) or "seen"
+    return ", ".join(line_said(line, values[line]) for line in lines) or "seen"
 
 
 def fly(hands: Hands, scenario: Scenario) -> None:

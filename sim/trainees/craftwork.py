@@ -8,7 +8,7 @@ from sim.aircraft.site import PlaceName
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.errors import Refusal
-from sim.keys import CheckKey, FixKey, SettingKey
+from sim.keys import CheckKey, FixKey, Preparation, SettingKey
 from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
@@ -17,6 +17,7 @@ from sim.trainees.judges.finding import Finding
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
+PRECAUTIONS: tuple[Preparation, ...] = ("goggles", "spotter", "clear-ring")
 READ_AT_START: frozenset[SettingKey] = frozenset(
     {
         "setup.controller.board_turn_deg",
@@ -25,6 +26,12 @@ READ_AT_START: frozenset[SettingKey] = frozenset(
     }
 )  # settings the controller takes up when it starts
 FACES = ((0, 0), (-90, 0), (90, 0), (0, -90), (0, 90), (180, 0))  # roll and pitch of each, deg
+
+
+def take_precautions(hands: Hands) -> None:
+    """Do what anybody does before propellers turn: eyes, a spotter, an empty ring."""
+    for what in PRECAUTIONS:
+        hands.do(act.Prepare(what=what))
 
 
 def unplugged(hands: Hands) -> None:

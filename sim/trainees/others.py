@@ -27,6 +27,7 @@ from sim.trainees.craftwork import (
     props,
     read,
     settle,
+    take_precautions,
     turn_channel,
     unplugged,
 )
@@ -103,8 +104,7 @@ def any_cause(rng: np.random.Generator) -> FaultId:
 
 def hunch(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
     """Change things at random, then test what must be tested, then fly."""
-    for what in ("goggles", "spotter", "clear-ring"):
-        hands.do(act.Prepare.model_validate({"what": what}))
+    take_precautions(hands)
     for _ in range(HUNCHES):
         cause = any_cause(rng)
         hands.do(act.Squawk(item=CATALOGUE[cause].item, cause=cause, confidence=2))

@@ -6,6 +6,7 @@ from zlib import crc32
 
 import numpy as np
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.errors import Refusal
 from sim.session import actions as act
 from sim.session.attempt import Note
@@ -50,7 +51,7 @@ def give_up(hands: Hands, reason: str) -> None:
     """End the drill on the bench; after the hop there is only the debrief left."""
     hands.tries(act.Disarm())
     hands.tries(act.UnplugPack())
-    if hands.tries(act.Declare(verdict="stay on the bench", reason=reason[:200])) is None:
+    if hands.tries(act.Declare(verdict="stay on the bench", reason=reason[:LINE_LENGTH])) is None:
         hands.tries(act.Finish())
 
 

@@ -6,11 +6,12 @@ was read; it is shown in words.
 
 from math import isfinite
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.evidence import measured
 from sim.errors import InputError
 from sim.keys import CheckKey
+from sim.procedure.cards import line_said
 
-LONGEST = 200  # letters; what an answer holds
 MOST = 3  # lines; own: what a person would write of a reading unasked
 APART = ", "
 
@@ -19,9 +20,9 @@ def put(words: str, values: dict[str, float]) -> str:
     """Return an answer: words, then lines by key as many as go in; the words are cut first."""
     lines = ""
     for key, value in values.items():
-        longer = f"{lines}{APART}{key} {value:.4g}".removeprefix(APART)
-        lines = longer if len(longer) <= LONGEST else lines
-    room = LONGEST - len(lines) - (len(APART) if lines else 0)
+        longer = f"{lines}{APART}{line_said(key, value)}".removeprefix(APART)
+        lines = longer if len(longer) <= LINE_LENGTH else lines
+    room = LINE_LENGTH - len(lines) - (len(APART) if lines else 0)
     return APART.join(part for part in (words[: max(0, room)], lines) if part)
 
 

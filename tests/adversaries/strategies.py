@@ -31,8 +31,8 @@ from sim.trainees.judges.finding import planned
 from tests.adversaries.ways import (
     EVERY,
     FAMILIES,
+    HABITS,
     NEEDED,
-    ORDINARY,
     begin,
     by_danger,
     change_everything,
@@ -48,18 +48,8 @@ from tests.adversaries.ways import (
     set_off,
     stay,
 )
-from tests.trials import Evening, Strategy
+from tests.trials import DRILLS, Evening, Strategy
 
-DRILLS = (
-    "twins",  # a channel and a stabiliser's sense turned round
-    "second-hand",  # gains
-    "good-numbers",  # two of the power
-    "club-loaner",  # compass
-    "mirror-work",  # a motor and a propeller
-    "open-day",  # people alone
-    "rainy-sunday",  # a motor
-    "market-day",  # two drawn by chance
-)
 SAME: FaultId = "mag-hard-iron-offset"
 FEW = 8  # claims; own: more than any drill hides
 MOST_DANGEROUS = [name for name in by_danger() if CATALOGUE[name].hazard >= 4]
@@ -212,7 +202,7 @@ def careful_without_goggles(hands: Hands, evening: Evening) -> None:
 
 def repeats_every_check(hands: Hands, evening: Evening) -> None:
     """Do every check ten times, claim what the last of them speak for first, change everything."""
-    prepare(hands, ORDINARY)
+    prepare(hands, HABITS)
     every_check(hands, times=10)
     first = list(dict.fromkeys(spoken[0] for _, _, spoken in lines_outside(hands, evening.drill)))
     point(hands, evening, first[:FEW], confidence=2)
@@ -428,7 +418,7 @@ def copies_the_evening_before(hands: Hands, evening: Evening) -> None:
 
 def good_manners_only(hands: Hands, evening: Evening) -> None:
     """Take the ordinary precautions, try what stops the motors, fly nicely."""
-    prepare(hands, ORDINARY)
+    prepare(hands, HABITS)
     every_check(hands, checks=NEEDED)
     set_off(hands, evening)
     if hands.see().phase != "debrief":
@@ -439,7 +429,7 @@ def good_manners_only(hands: Hands, evening: Evening) -> None:
 
 def every_check_unread(hands: Hands, evening: Evening) -> None:
     """Take the ordinary precautions, do every check unread, and fly."""
-    prepare(hands, ORDINARY)
+    prepare(hands, HABITS)
     finish(hands, evening)
 
 
@@ -451,7 +441,7 @@ def every_precaution(hands: Hands, evening: Evening) -> None:
 
 def all_set_to_the_sheet(hands: Hands, evening: Evening) -> None:
     """Set every value to the sheet, do every check unread, and fly."""
-    prepare(hands, ORDINARY)
+    prepare(hands, HABITS)
     set_everything(hands)
     finish(hands, evening)
 

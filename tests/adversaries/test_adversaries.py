@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.adversaries.strategies import DRILLS, STRATEGIES
-from tests.trials import Tries, failing, sampled, trials, tried
+from tests.adversaries.strategies import STRATEGIES
+from tests.trials import DRILLS, Tries, failing, sampled, trials, tried
 
 MOST = 40.0  # points; half of what a pass takes
 SEEDS = 5

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from typing import get_args
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.evidence import Measured, measured
 from sim.bench.lines import measures
 from sim.bench.moves import Move
@@ -13,7 +14,7 @@ from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId, FixKey
 from sim.procedure.cards import CARDS
-from sim.procedure.preparations import PREPARATIONS
+from sim.procedure.preparations import ORDINARY, PREPARATIONS
 from sim.session import actions as act
 from sim.session.fixes import settings
 from sim.session.scenario import Scenario
@@ -23,17 +24,7 @@ from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import planned
 from tests.trials import Evening
 
-ORDINARY = (
-    "goggles",
-    "spotter",
-    "clear-ring",
-    "brief-abort",
-    "hands-rule",
-    "sweep",
-    "mark-nose",
-    "shut-door",
-)
-LONGEST_REASON = 200  # letters; what one line holds
+HABITS = tuple(what for what in PREPARATIONS if what in ORDINARY)  # in an order to keep
 ONE_STEP = ("level", "sticks", "drives", "voltage")  # calibrations done with one action
 ON_BENCH = tuple(dict.fromkeys(i.check for card in CARDS[:-1] for i in card.items))
 IN_ORDER = (*ON_BENCH, *(i.check for i in CARDS[-1].items if i.check not in ON_BENCH))
@@ -58,7 +49,7 @@ def every_check(hands: Hands, times: int = 1, checks: Iterable[CheckKey] = IN_OR
 
 def begin(hands: Hands) -> None:
     """Take the ordinary precautions and do every check of the bench, and look at none."""
-    prepare(hands, ORDINARY)
+    prepare(hands, HABITS)
     every_check(hands, checks=ON_BENCH)
 
 
@@ -175,7 +166,7 @@ def stay(hands: Hands, reasons: Iterable[str]) -> None:
     hands.tries(act.UnplugPack())
     told = ""
     for reason in reasons:
-        if len(told) + len(reason) + 2 <= LONGEST_REASON:
+        if len(told) + len(reason) + 2 <= LINE_LENGTH:
             told += f"{reason}, "
     hands.do(act.Declare(verdict="stay on the bench", reason=told))
 

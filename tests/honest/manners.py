@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.checklist import CHECKS
 from sim.bench.lines import measures
 from sim.errors import Refusal
@@ -16,8 +17,8 @@ from sim.session import actions as act
 from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.view import View
-from sim.trainees.careful import COUNTED, PRECAUTIONS, ROUNDS, Careful, fly, said
-from sim.trainees.craftwork import claim, cure, plugged, read
+from sim.trainees.careful import COUNTED, ROUNDS, Careful, fly, said
+from sim.trainees.craftwork import claim, cure, plugged, read, take_precautions
 from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import Finding
 from tests.trials import Evening
@@ -256,12 +257,12 @@ class Worker(Careful):
     def works_through(self) -> bool:
         """Do all cards; False if something is left that can't be cured, or is left to others."""
         if self.manner.precautions == "first":
-            self._prepare()
+            take_precautions(self.hands)
         read(self.hands, COUNTED)
         if not self.complete(FIRST_LOOK):
             return False
         if self.manner.precautions == "after":
-            self._prepare()
+            take_precautions(self.hands)
         cards = self.cards()
         for n, card in enumerate(cards, start=1):
             if not self.complete(cards[:n]):
@@ -271,16 +272,12 @@ class Worker(Careful):
                 self.hands.do(act.Wait(minutes=BREAK_MIN))
         return True
 
-    def _prepare(self) -> None:
-        for what in PRECAUTIONS:
-            self.hands.do(act.Prepare.model_validate({"what": what}))
-
     def _stay(self) -> None:
         """Call the instructor, and say why."""
         self.pen.write_up()
         self.hands.tries(act.UnplugPack())
         causes = dict.fromkeys(f.squawk.cause for f in self._left)
-        reason = f"here is {', '.join(causes)}"[:200]
+        reason = f"here is {', '.join(causes)}"[:LINE_LENGTH]
         self.hands.do(act.Declare(verdict="stay on the bench", reason=reason))
 
     def performs(self, scenario: Scenario) -> None:

@@ -4,16 +4,6 @@ from sim.trainees.driver import Hands
 from tests.honest.manners import Manner, perform
 from tests.trials import Evening, Strategy
 
-DRILLS = (
-    "twins",  # a channel and a stabiliser's sense turned round
-    "second-hand",  # gains
-    "good-numbers",  # two of the power
-    "club-loaner",  # compass
-    "mirror-work",  # a motor and a propeller
-    "open-day",  # people alone
-    "rainy-sunday",  # a motor
-    "market-day",  # two drawn by chance
-)
 CURABLE = (
     "second-hand",
     "club-loaner",

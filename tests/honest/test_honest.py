@@ -3,8 +3,8 @@
 import pytest
 
 from sim.session.scenario import load, names
-from tests.honest.strategies import CURABLE, DRILLS, LEAVES, MANNERS
-from tests.trials import Tries, failing, sampled, trials, tried
+from tests.honest.strategies import CURABLE, LEAVES, MANNERS
+from tests.trials import DRILLS, Tries, failing, sampled, trials, tried
 
 LEAST = 90.0  # points
 MOST_OF_THEM = 0.95

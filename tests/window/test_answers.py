@@ -2,8 +2,9 @@
 
 import math
 
+from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.evidence import measured
-from sim.window.answers import LONGEST, MOST, best, put, words_of
+from sim.window.answers import MOST, best, put, words_of
 
 VALUES = {"mass_kg": 1.23456, "roll.p now": 0.06, "shift_deg": -12345.6}
 
@@ -19,12 +20,12 @@ def test_words_come_first_and_lines_to_four_digits():
 
 def test_words_are_cut_before_lines_and_no_line_is_cut():
     whole = put("x" * 300, VALUES)
-    assert len(whole) == LONGEST
+    assert len(whole) == LINE_LENGTH
     assert whole.endswith(", mass_kg 1.235, roll.p now 0.06, shift_deg -1.235e+04")
     many = put("", {f"a_rather_long_line_{i}": 1.5 for i in range(30)})
-    assert LONGEST - 30 < len(many) <= LONGEST
+    assert LINE_LENGTH - 30 < len(many) <= LINE_LENGTH
     assert all(piece.endswith(" 1.5") for piece in many.split(", "))
-    assert len(put("y" * 300, {})) == LONGEST
+    assert len(put("y" * 300, {})) == LINE_LENGTH
 
 
 def test_words_are_told_from_lines():
