@@ -27,7 +27,7 @@ from sim.kernel.run import run
 from sim.kernel.start import initial_state
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft, State
-from tests.worlds import sound_world
+from tests.worlds import ready_on_pad
 
 # the first call of a kernel function compiles it, so a time limit per example would be by chance
 settings.register_profile("kernel", deadline=None, derandomize=True)
@@ -71,13 +71,7 @@ class Flight:
 @pytest.fixture(scope="session")
 def world() -> World:
     """A sound aircraft on the pad, propellers on, powered."""
-    return sound_world(
-        props_fitted=True,
-        pack_plugged=True,
-        transmitter_on=True,
-        place="pad",
-        hold="standing",
-    )
+    return ready_on_pad()
 
 
 @pytest.fixture(scope="session")

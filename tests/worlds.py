@@ -34,6 +34,17 @@ def sound_world(**conduct: Any) -> World:
     )
 
 
+def ready_on_pad() -> World:
+    """Return the sound aircraft on the pad, propellers on, powered."""
+    return sound_world(
+        props_fitted=True,
+        pack_plugged=True,
+        transmitter_on=True,
+        place="pad",
+        hold="standing",
+    )
+
+
 def powered_rig(fault: FaultId | None = None, severity: float = 0.5, seed: int = 1) -> Rig:
     """Return that aircraft at the bench, sound or with a fault, its controller started."""
     where = sound_world(pack_plugged=True, transmitter_on=True)

@@ -3,11 +3,11 @@
 from pathlib import Path
 from typing import Any
 
-from sim.diagnosis.detection import HARMLESS
-from sim.diagnosis.summary import by_degrees, curve
+from sim.diagnosis.summary import DOUBTFUL_POWER, by_degrees, curve
 from sim.diagnosis.table import Table
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
+from sim.faults.severity import LIMIT_AT
 
 INK, QUIET_INK, PAPER = "#22303c", "#8c979f", "#fbfaf6"
 CALLED, PLAIN, FALSE = "#0b6e69", "#b4641c", "#8c979f"
@@ -35,7 +35,7 @@ ACROSS = 5  # pictures; own: as wide as a page
 def _draw(axes: Any, table: Table, fault: str) -> None:
     rows = curve(table, fault)
     x = [row.severity for row in rows]
-    axes.axhspan(0.2, 0.8, color=QUIET_INK, alpha=0.10, linewidth=0)
+    axes.axhspan(*DOUBTFUL_POWER, color=QUIET_INK, alpha=0.10, linewidth=0)
     axes.axhline(rows[0].false_alarm, color=FALSE, linewidth=0.8, linestyle=(0, (1, 2)))
     axes.fill_between(
         x, [r.power_low for r in rows], [r.power_high for r in rows], color=CALLED, alpha=0.15, lw=0
@@ -100,7 +100,7 @@ def _family(axes: Any, table: Table, family: Family, faults: tuple[str, ...]) ->
         median(r.power for rows in curves for r in rows if r.severity == s) for s in severities
     ]
     axes.plot(severities, middle, color=CALLED, linewidth=1.8)
-    axes.axvline(HARMLESS + 0.1, color=QUIET_INK, linewidth=0.6, linestyle=(0, (1, 2)))
+    axes.axvline(LIMIT_AT, color=QUIET_INK, linewidth=0.6, linestyle=(0, (1, 2)))
     axes.set(xlim=(-0.02, 1.02), ylim=(-0.03, 1.03), xticks=(0, 0.5, 1), yticks=(0, 0.5, 1))
     axes.set_title(f"{family} ({len(faults)})", fontsize=8, loc="left")
     axes.tick_params(length=2, labelsize=6)

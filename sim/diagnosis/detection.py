@@ -20,14 +20,13 @@ from statistics import mean
 
 from sim.bench.bands import Band
 from sim.bench.moves import Move
-from sim.diagnosis.moved import Look, look, move
+from sim.diagnosis.moved import HARMLESS, Look, look, move
 from sim.diagnosis.readings import Trial
 from sim.diagnosis.sound import Z_INNER, Z_OUTER
 from sim.keys import FaultId
 from sim.scoring.detection import auc, wilson
 
 ENOUGH = 6.0  # sigma; own: what lies further out is no plainer to anybody
-HARMLESS = 0.0  # severity; design: a deviation that is not yet a fault
 
 Lines = dict[str, Band]  # the bands of one check by measure
 BySeverity = Mapping[float, Sequence[Trial]]
@@ -42,7 +41,7 @@ class Detection:
     power_high: float
     false_alarm: float
     readings_n: int
-    refused: float
+    revealed_by_refusal: float
     best_line: str
     strength: float
     doubtful: float
@@ -187,7 +186,7 @@ def _detection(
         power_high=high,
         false_alarm=sum(still.called) / len(still.called),
         readings_n=n,
-        refused=sum(t.refused for t in trials) / n,
+        revealed_by_refusal=sum(t.refused for t in trials) / n,
         best_line=f"{best.measure} {best.side}" if best else "",
         strength=whole.strength,
         doubtful=seen.share(Z_INNER),
@@ -228,7 +227,7 @@ def unmoved(sound: Sequence[Trial], first: Sequence[Trial]) -> Detection:
         power_high=max(high, refused),
         false_alarm=refused,
         readings_n=len(first),
-        refused=refused,
+        revealed_by_refusal=refused,
         best_line="",
         strength=0.0,
         doubtful=0.0,

@@ -21,6 +21,7 @@ from sim.diagnosis.distance import above, below, tail
 from sim.diagnosis.sound import Z_INNER, Z_OUTER, rounded_out
 from sim.keys import FaultId
 
+HARMLESS = 0.0  # severity; design: a deviation that is not yet a fault
 PLAIN_FROM = 0.5  # severity; design: from here on a fault has to show in its lines
 FALSE_COST = 15.0  # misses; own: 60 causes to each fault hidden, a wrong call a quarter of a miss
 HARMLESS_COST = 0.02  # misses; own: to call a deviation costs minutes, and neither points nor harm
@@ -98,7 +99,7 @@ def costs(
     for severity, looks in by_severity.items():
         if looks:
             inside = np.searchsorted(np.sort([one.z(to) for one in looks]), limits, side="right")
-            missed, no_fault = inside / len(looks), harmless and severity == 0.0
+            missed, no_fault = inside / len(looks), harmless and severity == HARMLESS
             wrong.append(1.0 - missed if no_fault else missed)
             weights.append(HARMLESS_COST if no_fault else 1.0)
     total: NDArray[np.float64] = FALSE_COST * false + np.average(wrong, axis=0, weights=weights)

@@ -17,13 +17,13 @@ from sim.bench.checklist import CHECKS
 from sim.bench.moves import Move
 from sim.diagnosis.bandstudy import APART
 from sim.diagnosis.detection import (
-    HARMLESS,
     Detection,
     Lines,
     stands_out,
     unmoved,
     worth,
 )
+from sim.diagnosis.moved import HARMLESS
 from sim.diagnosis.pool import Mapper
 from sim.diagnosis.readings import Batch, SoundEvening, Trial, drill, evening_shown, trials
 from sim.diagnosis.sound import Shown

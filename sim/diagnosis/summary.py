@@ -6,7 +6,7 @@ from math import isnan
 from statistics import mean, median, quantiles
 
 from sim.bench.moves import Move
-from sim.diagnosis.detection import HARMLESS
+from sim.diagnosis.moved import HARMLESS
 from sim.diagnosis.sound import Shown
 from sim.diagnosis.study import MIDDLING, SEVERITIES
 from sim.diagnosis.table import Row, Table

@@ -1,7 +1,7 @@
 """The measured detection table: kept as a data file, asked by fault, check and severity."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -14,6 +14,7 @@ from sim.diagnosis.readings import TECHNICAL
 from sim.diagnosis.study import MIDDLING
 from sim.faults.catalogue import CATALOGUE
 from sim.paths import assets_dir
+from sim.scoring.judgement import neat
 
 FILE = "detection.csv"
 
@@ -64,26 +65,8 @@ REVEALED_BY: dict[str, tuple[str, ...]] = {f.id: f.revealed_by for f in CATALOGU
 
 def row_of(fault: str, check: str, severity: float, *, found: Detection) -> Row:
     """Return a line of the table, rounded as it is written."""
-    return Row(
-        fault=fault,
-        check=check,
-        severity=severity,
-        power=round(found.power, 4),
-        power_low=round(found.power_low, 4),
-        power_high=round(found.power_high, 4),
-        false_alarm=round(found.false_alarm, 4),
-        readings_n=found.readings_n,
-        revealed_by_refusal=round(found.refused, 4),
-        best_line=found.best_line,
-        strength=round(found.strength, 2),
-        doubtful=round(found.doubtful, 4),
-        doubtful_false_alarm=round(found.doubtful_false_alarm, 4),
-        plain=round(found.plain, 4),
-        plain_false_alarm=round(found.plain_false_alarm, 4),
-        area=round(found.area, 4),
-        area_to_harmless=round(found.area_to_harmless, 4),
-        version=__version__,
-    )
+    worth = neat(asdict(found)) | {"strength": round(found.strength, 2)}
+    return Row(fault, check, severity, **worth, version=__version__)
 
 
 class Table:

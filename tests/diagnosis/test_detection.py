@@ -152,7 +152,11 @@ def test_refusing_to_arm_is_called():
     refused = {s: [Trial(n, refused=True) for n in range(8)] for s in SEVERITIES}
     found, moves = worth(FAULT, LINES, sound, refused, False)
     assert moves == ()
-    assert (found[0.5].power, found[0.5].refused, found[0.5].doubtful) == (1.0, 1.0, 0.0)
+    assert (found[0.5].power, found[0.5].revealed_by_refusal, found[0.5].doubtful) == (
+        1.0,
+        1.0,
+        0.0,
+    )
     assert found[0.5].false_alarm == 0.0
 
 

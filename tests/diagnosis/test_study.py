@@ -13,7 +13,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.moves import Move
 from sim.commands.ends import BAD_INPUT, FINE, NO
 from sim.diagnosis import summary, table
-from sim.diagnosis.detection import HARMLESS
+from sim.diagnosis.moved import HARMLESS
 from sim.diagnosis.pool import here, on_cluster, on_cores
 from sim.diagnosis.readings import (
     AIRFRAME,

@@ -17,21 +17,11 @@ from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.fault import Fault, Truth
 from sim.keys import PartKey
 from sim.session.calibrating import drives
-from tests.worlds import sound_world, suspects
+from tests.worlds import ready_on_pad, suspects
 
 AIRFRAME = library.airframe("club-trainer-450")
 SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = (*propulsion.FAULTS, *drive_faults.FAULTS)
-
-
-def world() -> World:
-    return sound_world(
-        props_fitted=True,
-        pack_plugged=True,
-        transmitter_on=True,
-        place="pad",
-        hold="standing",
-    )
 
 
 def truth_of(where: World) -> Truth:
@@ -48,7 +38,7 @@ def fixed(where: World, fault: Fault) -> World:
             where = drives(Rig(with_value(where, "conduct.props_fitted", False), 1))[0]
             where = with_value(where, "conduct.props_fitted", True)
         else:
-            design = world()
+            design = ready_on_pad()
             for name in key.split("."):
                 design = getattr(design, name)
             where = with_value(where, key, design)
@@ -59,7 +49,7 @@ def fixed(where: World, fault: Fault) -> World:
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.id)
 def test_present_after_injection_alone_and_gone_after_its_fix(fault, severity):
     for seed in (1, 2):
-        bad = fault.inject(world(), severity, np.random.default_rng(seed))
+        bad = fault.inject(ready_on_pad(), severity, np.random.default_rng(seed))
         found = present_faults(truth_of(bad))
         assert fault.id in found
         assert found - {fault.id} <= set(fault.also)
@@ -67,7 +57,7 @@ def test_present_after_injection_alone_and_gone_after_its_fix(fault, severity):
 
 
 def test_a_sound_aircraft_has_none_of_them():
-    assert not {fault.id for fault in FAULTS} & present_faults(truth_of(world()))
+    assert not {fault.id for fault in FAULTS} & present_faults(truth_of(ready_on_pad()))
 
 
 def lean_deg(where: World, throttle: float, seconds: float) -> float:
@@ -81,8 +71,8 @@ def lean_deg(where: World, throttle: float, seconds: float) -> float:
 
 @pytest.mark.parametrize("name", ["motor-order-swapped", "motor-spin-reversed"])
 def test_flips_at_lift_off(name):
-    bad = CATALOGUE[name].inject(world(), 0.6, np.random.default_rng(4))
-    assert lean_deg(world(), 0.5, 1.5) < 2.0  # deg; sound, nobody correcting
+    bad = CATALOGUE[name].inject(ready_on_pad(), 0.6, np.random.default_rng(4))
+    assert lean_deg(ready_on_pad(), 0.5, 1.5) < 2.0  # deg; sound, nobody correcting
     assert lean_deg(bad, 0.5, 1.5) > 30.0  # deg
 
 
@@ -91,7 +81,7 @@ def spoilt(severity: float) -> dict[str, World]:
     found = {}
     for seed in range(40):
         bad = CATALOGUE["motor-weak-or-shorted"].inject(
-            world(), severity, np.random.default_rng(seed)
+            ready_on_pad(), severity, np.random.default_rng(seed)
         )
         built = bad.build.rotors.front_left.motor
         if built.strength < 1.0:
@@ -114,7 +104,7 @@ def test_weak_magnets_lift_more_and_shorted_turns_less_for_more_current(severity
         current = float(seen["pack_a"].mean())
         return rig.value("rotors.0.thrust_n"), current, float(seen["speed_front_left_rad_s"][-1])
 
-    lift, amps, _ = running(world())
+    lift, amps, _ = running(ready_on_pad())
     weak_lift, weak_amps, _ = running(builds["weak"])
     short_lift, short_amps, _ = running(builds["shorted"])
     assert weak_lift > 1.05 * lift
@@ -125,9 +115,9 @@ def test_weak_magnets_lift_more_and_shorted_turns_less_for_more_current(severity
 
 def test_shorted_turns_brake_as_the_loop_they_close_says():
     """With nothing to drive, the extra current is x Kt w/R: the short's own current times its turns."""
-    bad = with_value(world(), "build.rotors.front_left.motor.shorted_share", 0.03)
+    bad = with_value(ready_on_pad(), "build.rotors.front_left.motor.shorted_share", 0.03)
     amps, speeds = [], []
-    for where in (world(), bad):
+    for where in (ready_on_pad(), bad):
         bare = with_value(with_value(where, "conduct.props_fitted", False), "conduct.hold", "clamp")
         rig = Rig(bare, seed=3)
         rig.run(HANDS_OFF, 2.5)
@@ -155,9 +145,9 @@ def test_the_careful_judgement_names_both_builds(build, severity):
 
 
 def test_idle_too_high_carries_part_of_the_weight():
-    bad = CATALOGUE["idle-too-high"].inject(world(), 0.6, np.random.default_rng(4))
+    bad = CATALOGUE["idle-too-high"].inject(ready_on_pad(), 0.6, np.random.default_rng(4))
     loads = []
-    for where in (world(), bad):
+    for where in (ready_on_pad(), bad):
         rig = Rig(where, seed=3)
         rig.run(HANDS_OFF, 2.5)
         rig.put("armed", 1.0)

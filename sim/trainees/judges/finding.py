@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.changes import value_at
 from sim.aircraft.fields import Place
 from sim.aircraft.setup import Setup
 from sim.bench.evidence import Measured
@@ -121,9 +122,7 @@ def found(
 
 def planned(sheet: BuildSheet, key: str) -> Any:
     """Return the value a setting is meant to have, as a person would write it."""
-    value: Any = {"setup": Setup(controller=sheet.setup).model_dump()}
-    for part in key.split("."):
-        value = value[part]
+    value = value_at(Setup(controller=sheet.setup), key.removeprefix("setup."))
     return " ".join(value) if isinstance(value, tuple) else value
 
 
