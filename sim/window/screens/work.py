@@ -69,7 +69,7 @@ def judgement(column: Column, card: Card) -> None:
             BODY,
             2,
         )
-        column.write(f"Faulty told from sound, d′: {seen['d_prime_words']}.", SMALL, 4)
+        column.write(f"Faulty told from sound, d': {seen['d_prime_words']}.", SMALL, 4)
     if known:
         column.write(
             f"You claimed {times(known['claims'], 'cause', 'causes')}, on average "

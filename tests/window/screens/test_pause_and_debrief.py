@@ -143,7 +143,7 @@ def test_a_bad_run_is_told_whole(app):
         assert fix in words
     assert "Out of the parts bin: 3 parts." in words
     assert "You found 1 and raised 2 false alarms." in flat
-    assert "d′: too few items (2 faulty, 42 sound)." in flat
+    assert "d': too few items (2 faulty, 42 sound)." in flat
     assert "You claimed 3 causes, on average 70 % sure; 33 % were so." in flat
     assert "Brier score 0.31" in flat
     assert "ended by a precaution" in words
@@ -195,7 +195,7 @@ def test_good_work_is_told(app):
     flat = " ".join(told(app, card_of())[0].split())
     assert "Nothing was changed without need. Out of the parts bin: 1 part." in flat
     assert "1 fault was there and 55 not. You found 1 and raised 0 false alarms." in flat
-    assert "d′: 3.42 ± 2.10." in flat
+    assert "d': 3.42 ± 2.10." in flat
     assert "You claimed 1 cause, on average 80 % sure; 100 % were so." in flat
     assert "rested on nothing" not in flat
     assert "Points count as far" not in flat
