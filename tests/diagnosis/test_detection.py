@@ -54,6 +54,9 @@ def test_sensitivity_is_shown_only_with_ten_items_of_each_kind():
     assert not detection.shown(Calls(5, 4, 0, 10))
     assert not detection.shown(Calls(5, 5, 0, 9))
     assert not detection.shown(Calls(0, 10, 0, 10))  # no call at all
+    assert detection.shown(Calls(0, 10, 1, 9))  # a single false alarm is one
+    assert detection.shown(Calls(1, 9, 0, 10))
+    assert detection.words(Calls(0, 10, 1, 9)) != "no calls made"
     assert "too few" in detection.words(Calls(5, 0, 0, 10))
     assert detection.words(Calls(0, 50, 0, 100)) == "no calls made"
     assert detection.words(Calls(16, 4, 6, 34)) == "1.79 ± 0.77"

@@ -130,3 +130,11 @@ def test_exactly_soft_is_soft_and_exactly_clear_of_the_legs_is_not_up(share, rec
 )
 def test_longer_than_wanted_is_worth_no_more(desired_s, adequate_s, marks):
     assert hold_share(desired_s, adequate_s, 30.0, shipped().hop) == marks
+
+
+def test_the_furthest_is_told_of_a_hop_that_wanders(record, track):
+    rows = track(away_m=0.1).rows
+    rows[1000:1010, COLUMN["north_m"]] = 0.9
+    rows[1000:1010, COLUMN["east_m"]] = -1.2
+    hop = hop_quality(record(set(), track=History(rows)), shipped())
+    assert hop.worst_away_m == pytest.approx(1.5)
