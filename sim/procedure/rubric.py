@@ -110,6 +110,7 @@ class Rubric(Strict):
     shares: Shares
     pass_points: Annotated[float, Field(ge=0, le=100)]
     dangerous_from: Annotated[int, Field(ge=1, le=5)]
+    stay_from: Annotated[int, Field(ge=1, le=5)]
     demerit: Demerit
     stopped: Share
     evening: Annotated[float, Field(ge=1)]

@@ -96,11 +96,14 @@ class Case:
                 return at
         return None
 
-    def shown(self, fault: FaultId) -> bool:
-        """Tell whether any line read while a fault was there speaks for it."""
-        return any(
-            self.measured.speaks_for(fault, check, values, line)
-            for at, (check, values) in self.readings.items()
-            if fault in self.events[at].present
-            for line in values
+    def first_shown(self, fault: FaultId) -> int | None:
+        """Return which event was the first to read a line that speaks for a fault that was there."""
+        return next(
+            (
+                at
+                for at, (check, values) in self.readings.items()
+                if fault in self.events[at].present
+                and any(self.measured.speaks_for(fault, check, values, line) for line in values)
+            ),
+            None,
         )

@@ -42,7 +42,7 @@ def named(fault: Fault, case: Case) -> bool:
     """Tell whether a fault was named, with evidence, in a standing squawk or in the reason."""
     if _stands(fault, case) and right_claims(fault, case):
         return True
-    return case.shown(fault.id) and _in_words(fault.id, case.record.reason)
+    return case.first_shown(fault.id) is not None and _in_words(fault.id, case.record.reason)
 
 
 def _false_danger(case: Case) -> bool:
@@ -58,11 +58,11 @@ def _false_danger(case: Case) -> bool:
 
 
 def _named_left(case: Case) -> frozenset[FaultId]:
-    """Return the faults left, each named, of somebody who rightly stayed; none if it was not right.
+    """Return the faults left and named of somebody who rightly stayed; none if it was not right.
 
-    It was right if each fault left is named that can't be fixed tonight or is dangerous, if nothing
-    dangerous was claimed that was not there, and if the drill was ended unplugged and with no
-    critical hazard.
+    It was right if a fault left is named that is reason enough, or each fault that is dangerous or
+    can't be fixed tonight, if nothing dangerous was claimed that was not there, and if the drill was
+    ended unplugged and with no critical hazard. Who has found reason enough need look no further.
     """
     record = case.record
     stayed = record.declared == STAY and record.takeoff_s is None and record.finished
@@ -70,20 +70,50 @@ def _named_left(case: Case) -> frozenset[FaultId]:
     if not stayed or unsafe or _false_danger(case):
         return frozenset()
     left = frozenset(n for n in record.present_now if named(CATALOGUE[n], case))
-    dangerous = {n for n in record.present_now if case.rubric.dangerous(n)}
-    return left if beyond_fixing(record) | dangerous <= left else frozenset()
+    enough = any(CATALOGUE[n].hazard >= case.rubric.stay_from for n in left)
+    return left if enough or _grave(case) <= left else frozenset()
+
+
+def _grave(case: Case) -> frozenset[FaultId]:
+    """Return the faults left that are dangerous or can't be fixed tonight."""
+    dangerous = {n for n in case.record.present_now if case.rubric.dangerous(n)}
+    return beyond_fixing(case.record) | dangerous
 
 
 def wise_refusal(case: Case) -> bool:
-    """Tell whether staying on the bench was right, as a fault is left that can't be fixed tonight."""
-    return bool(beyond_fixing(case.record) & _named_left(case))
+    """Tell whether staying on the bench was right, and all that could be done is done.
+
+    A fault is left that can't be fixed tonight, and every grave fault left is named.
+    """
+    left = _named_left(case)
+    return bool(beyond_fixing(case.record) & left) and _grave(case) <= left
 
 
 def sound_decision(case: Case) -> bool:
-    """Tell whether staying on the bench was right, though what is left could have been cured."""
-    return bool(_named_left(case)) and not beyond_fixing(case.record)
+    """Tell whether staying on the bench was right, though something could still have been done."""
+    return bool(_named_left(case)) and not wise_refusal(case)
 
 
 def handed_over(case: Case) -> frozenset[FaultId]:
-    """Return the faults found, curable tonight and rightly left to somebody else."""
-    return _named_left(case) - beyond_fixing(case.record)
+    """Return the faults found and rightly left to somebody else."""
+    left = _named_left(case)
+    return left - beyond_fixing(case.record) if wise_refusal(case) else left
+
+
+def stopped_at(case: Case) -> int | None:
+    """Return which event first showed a fault that was rightly left: there the work may stop."""
+    left = _named_left(case)
+    if not left:
+        return None
+    claimed = {c.cause: c.at for c in reversed(case.claims)}
+    shown = {n: case.first_shown(n) for n in left}
+    return min(claimed.get(n, 0) if at is None else at for n, at in shown.items())
+
+
+def excused(case: Case) -> frozenset[FaultId]:
+    """Return the faults left that nothing had shown when somebody rightly stopped."""
+    stop = stopped_at(case)
+    if stop is None:
+        return frozenset()
+    shown = {n: case.first_shown(n) for n in case.record.present_now - _named_left(case)}
+    return frozenset(n for n, at in shown.items() if at is None or at >= stop)

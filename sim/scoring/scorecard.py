@@ -14,8 +14,10 @@ from sim.scoring.needless import needless, parts_used
 from sim.scoring.refusal import (
     STAY,
     beyond_fixing,
+    excused,
     handed_over,
     sound_decision,
+    stopped_at,
     wise_refusal,
 )
 from sim.scoring.seen import seen_share
@@ -61,10 +63,11 @@ def scorecard(
     hop = hop_quality(record, rubric)
     wise, sound = wise_refusal(case), sound_decision(case)
     refused = beyond_fixing(record) if wise else frozenset()
-    left = handed_over(case)
-    ladder = ladder_share(case, rungs, refused, left)
+    left, spared = handed_over(case), excused(case)
+    asked = [r for r in rungs if r.id not in spared]
+    ladder = ladder_share(case, asked, refused, left)
     conduct = conduct_share(record, rubric)
-    seen = seen_share(case, rungs, refused | left)
+    seen = seen_share(case, asked, refused | left, stopped_at(case))
     stopped = rubric.stopped if any(h.critical for h in record.hazards) else 1.0
     points = total(ladder, conduct, None if wise or sound else hop.share, seen * stopped, rubric)
     idle = needless(case, frozenset(r.id for r in rungs if r.noticed))

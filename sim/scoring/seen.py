@@ -4,7 +4,7 @@ It is the share of what was hidden that was noticed, by hazard, or the share of 
 were answered with a value that was read, whichever is less: only what is answered tells who reads
 from who guesses right, or finds nothing where nothing is. A wrong cause that comes near a fault is
 as much worth here as in naming: causes drawn by lot come near one now and then. Who rightly leaves a
-fault to others has not come to the rest of the cards, and is asked for no answers.
+fault to others has not come to the rest of the cards, and is asked for answers up to there.
 """
 
 import re
@@ -56,10 +56,16 @@ def _alike(said: str, value: float) -> bool:
         return False
 
 
-def seen_share(case: Case, rungs: list[Rung], left: frozenset[FaultId] = frozenset()) -> float:
+def seen_share(
+    case: Case,
+    rungs: list[Rung],
+    left: frozenset[FaultId] = frozenset(),
+    stop: int | None = None,
+) -> float:
     """Return the share of what was to be seen that was seen, 0..1, in full from the rubric's.
 
-    left : faults rightly left on the bench, which were named.
+    left : faults rightly left on the bench, which were named; stop : the event that first showed one
+    of them, after which no check had to be answered.
     """
     enough = case.rubric.seen
     hidden = [r for r in rungs if r.present_at_start and not r.by_precaution]
@@ -70,6 +76,8 @@ def seen_share(case: Case, rungs: list[Rung], left: frozenset[FaultId] = frozens
         noticed = sum(r.hazard * worth[r.id] for r in hidden)
         found = min(1.0, noticed / sum(r.hazard for r in hidden) / enough.found)
     asked = answerable(case)
-    if left or not asked:
+    if stop is not None:
+        asked &= {check for at, (check, _) in case.readings.items() if at < stop}
+    if not asked:
         return found
     return min(found, len(answered(case) & asked) / len(asked) / enough.answered)

@@ -331,6 +331,20 @@ def always_the_same_guess(hands: Hands, evening: Evening) -> None:
     finish(hands, evening)
 
 
+def same_guess_and_calls(hands: Hands, evening: Evening) -> None:
+    """Do every check unread, be certain of one cause, and call the instructor because of it."""
+    begin(hands)
+    point(hands, evening, [SAME], confidence=4)
+    stay(hands, [SAME])
+
+
+def claims_some_and_calls(hands: Hands, evening: Evening) -> None:
+    """The same with a cause of each family, none of them certain."""
+    begin(hands)
+    point(hands, evening, [fattest(family) for family in FAMILIES], confidence=1)
+    stay(hands, ["something may be wrong"])
+
+
 def named_in(folder: Path | None) -> list[FaultId]:
     """Return the causes whose names stand in the names or the contents of files below a folder."""
     files = sorted(folder.rglob("*")) if folder is not None else []
@@ -489,6 +503,8 @@ STRATEGIES: dict[str, Strategy] = {
         first_by_alphabet,
         last_by_alphabet,
         always_the_same_guess,
+        same_guess_and_calls,
+        claims_some_and_calls,
         reads_the_run_folder,
         claims_whatever_is_outside,
         all_that_is_spoken_for,

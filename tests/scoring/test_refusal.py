@@ -8,7 +8,14 @@ from sim.errors import InputError, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.rubric import shipped
-from sim.scoring.refusal import STAY, handed_over, sound_decision, wise_refusal
+from sim.scoring.refusal import (
+    STAY,
+    excused,
+    handed_over,
+    sound_decision,
+    stopped_at,
+    wise_refusal,
+)
 from sim.scoring.scorecard import scorecard
 from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
 from sim.session.scenario import HiddenFault, Scenario, load, names
@@ -31,6 +38,8 @@ def told(cause: FaultId, words: str = "x", line: str = "") -> Squawk:
 CLAIM = told(SWOLLEN, "pack")
 STAYED = {"takeoff_s": None, "declared": STAY, "reason": "no good pack tonight"}
 DRILLS = [name for name in names() if load(name).lacking]
+# points of 90: noticed .3, named .80 sure .2 x .96, six tenths of cleared and proved .5; conduct .2
+MOST_POINTS = pytest.approx(100.0 * (0.7 * (0.3 + 0.2 * 0.96 + 0.6 * 0.5) + 0.2) / 0.9, abs=0.006)
 
 
 def drill(*faults: FaultId, lacking: tuple[str, ...] = NO_PACK) -> Scenario:
@@ -113,8 +122,7 @@ def test_who_finds_what_could_be_cured_and_calls_the_instructor_has_most_points(
     """Noticed .3, named .80 sure .2 x .96, six tenths of cleared and proved .5; of 90 points."""
     made = card(refused({SWOLLEN}, CLAIM, lacking=()))
     assert (made["verdict"], made["wise_refusal"], made["sound_decision"]) == (STAY, False, True)
-    ladder = 0.3 + 0.2 * 0.96 + 0.6 * 0.5
-    assert made["points"] == pytest.approx(100.0 * (0.7 * ladder + 0.2) / 0.9, abs=0.006)
+    assert made["points"] == MOST_POINTS
     by_word = card(refused({SWOLLEN}, lacking=(), reason="pack swollen or dented"))
     assert by_word["sound_decision"]  # noticed, but named by no squawk
     assert by_word["points"] == pytest.approx(100.0 * (0.7 * 0.6 + 0.2) / 0.9, abs=0.006)
@@ -128,23 +136,56 @@ def test_what_is_no_sound_decision(refused, steps, changes):
     assert made["points"] < shipped().pass_points
 
 
-def test_a_sound_decision_names_every_dangerous_fault_left(refused):
+def test_who_finds_one_grave_fault_need_look_no_further(refused):
+    """Full marks for what was found but its cure; what nothing had shown yet is not asked for."""
+    told_one = refused({SWOLLEN, PITCH}, CLAIM, lacking=(), looked_first=False)
+    blind = case_of(told_one)
+    assert stopped_at(blind) is None  # nothing was read: that names nothing
+    look = (Read(check=CATALOGUE[SWOLLEN].revealed_by[0]), {SWOLLEN, PITCH})
+    one = refused({SWOLLEN, PITCH}, look, CLAIM, lacking=(), looked_first=False)
+    case = case_of(one)
+    assert sound_decision(case)
+    assert (stopped_at(case), handed_over(case), excused(case)) == (0, {SWOLLEN}, {PITCH})
+    assert card(one)["points"] == MOST_POINTS
+
+
+def test_what_was_shown_before_and_not_told_was_missed(refused):
+    """The sticks were read first and nothing was said of them; the pack is found afterwards."""
+    steps = [(Read(check=CATALOGUE[f].revealed_by[0]), {SWOLLEN, PITCH}) for f in (PITCH, SWOLLEN)]
+    made = refused({SWOLLEN, PITCH}, *steps, CLAIM, lacking=(), looked_first=False)
+    case = case_of(made)
+    assert sound_decision(case)
+    assert (stopped_at(case), excused(case)) == (1, frozenset())
+    assert card(made)["parts"]["ladder"] == pytest.approx((0.3 + 0.2 * 0.96 + 0.6 * 0.5) / 2)
+    other = refused({SWOLLEN, PITCH}, *reversed(steps), CLAIM, lacking=(), looked_first=False)
+    assert excused(case_of(other)) == {PITCH}  # it came after what was reason enough
+
+
+def test_what_is_left_is_handed_over_by_name(refused):
     look = told(PITCH, "pitch channel")
-    one = refused({SWOLLEN, PITCH}, CLAIM, lacking=())
-    assert not sound_decision(case_of(one))
-    assert handed_over(case_of(one)) == frozenset()
     both = refused({SWOLLEN, PITCH}, CLAIM, look, lacking=())
     assert sound_decision(case_of(both))
     assert handed_over(case_of(both)) == {SWOLLEN, PITCH}
+    assert excused(case_of(both)) == frozenset()
     mild = refused({SWOLLEN, DOOR}, CLAIM, lacking=())
     assert handed_over(case_of(mild)) == {SWOLLEN}  # the door was not named
     part = refused({SWOLLEN, PITCH}, CLAIM, look)  # no pack tonight: that one is nobody's to cure
     assert handed_over(case_of(part)) == {PITCH}
 
 
-def test_every_dangerous_fault_left_must_be_named(refused):
+@pytest.mark.parametrize(("fault", "enough"), [(DOOR, False), ("no-spotter", True)])
+def test_a_mild_fault_alone_is_no_reason_while_a_grave_one_is_left(refused, fault, enough):
+    assert CATALOGUE[fault].hazard == (3 if enough else 2)
+    made = refused({fault, PITCH}, told(fault, "x"), lacking=())
+    assert sound_decision(case_of(made)) is enough
+    assert sound_decision(case_of(refused({fault}, told(fault, "x"), lacking=())))
+
+
+def test_every_dangerous_fault_left_must_be_named_for_full_marks(refused):
     look = told(PITCH, "pitch channel")
-    assert not wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM)))
+    one = case_of(refused({SWOLLEN, PITCH}, CLAIM))
+    assert (wise_refusal(one), sound_decision(one)) == (False, True)
+    assert handed_over(one) == {SWOLLEN}
     assert wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM, look)))
     cured = (Set(key="setup.transmitter.pitch.direction", value=1), {SWOLLEN})
     assert wise_refusal(case_of(refused({SWOLLEN, PITCH}, CLAIM, cured)))

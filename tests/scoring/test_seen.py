@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.procedure.cards import CARDS
@@ -71,10 +72,17 @@ def test_a_precaution_says_nothing_of_reading(record, squawk):
 
 
 def test_a_right_guess_without_answers_is_no_reading(record, squawk):
-    """A stopped clock is right at one drill; who leaves a fault to others is not asked for more."""
-    case = case_of(record({PITCH}, squawk(PITCH), answered=False))
+    """A stopped clock is right at one drill; who leaves a fault is asked for answers up to there."""
+    made = record({PITCH}, squawk(PITCH), answered=False)
+    case = case_of(made)
     assert seen_share(case, stories(case)) == 0.0
-    assert seen_share(case, stories(case), frozenset({PITCH})) == 1.0
+    left, first = frozenset({PITCH}), list(CHECKS).index("stick-display")
+    asked = answerable(case) & set(list(CHECKS)[:first])
+    assert asked  # of those before it, nothing was answered
+    assert seen_share(case, stories(case), left, first) == 0.0
+    assert seen_share(case, stories(case), left, 0) == 1.0
+    whole = case_of(record({PITCH}, squawk(PITCH)))
+    assert seen_share(whole, stories(whole), left, first) == 1.0
 
 
 @pytest.mark.parametrize(
