@@ -32,6 +32,7 @@ ITEMS: tuple[Callable[[], list[Row]], ...] = (
     propellers.blade_elements,
     propellers.definitions,
     propellers.shipped_table,
+    propellers.every_propeller,
     power.motor_example,
     power.motor_run_up,
     power.pack_rows,

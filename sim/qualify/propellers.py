@@ -1,6 +1,7 @@
 """The shipped propeller against runs it was not made from, blade elements and definitions."""
 
 from math import nan, pi
+from typing import Any
 
 import numpy as np
 
@@ -33,6 +34,29 @@ def shipped_table() -> list[row.Row]:
         found = [coefficients(tables, line) for line in t.lines]
         rows.append(t.worst(f"10x4.7 propeller, copied {flow} run", COEFFICIENTS, found))
     return rows
+
+
+def every_propeller() -> list[row.Row]:
+    """Coefficients of all shipped propellers: at rest as copied, in climb by runs not copied."""
+    rows = []
+    still = row.table("propellers")
+    at_rest = row.Table([p for p in still.lines if p["advance_ratio"] == 0.0], still.note)
+    both = [named_coefficients(line) for line in at_rest.lines]
+    rows.append(at_rest.worst("eleven propellers at rest", COEFFICIENTS, both))
+    t = row.table("propellers_climb")
+    found = [named_coefficients(line) for line in t.lines]
+    for i, column in enumerate(COEFFICIENTS):
+        rows.append(t.worst("ten propellers in climb", column, [pair[i] for pair in found]))
+    return rows
+
+
+def named_coefficients(line: dict[str, Any]) -> tuple[float, float]:
+    """Return our (C_T, C_P) of the propeller that a line names, at its speed and advance ratio."""
+    speed_rad_s, diameter_m = line["rpm"] * RAD_S_PER_RPM, line["diameter_m"]
+    climb_m_s = line["advance_ratio"] * line["rpm"] / 60.0 * diameter_m
+    tables = library.tables(line["propeller"])
+    ct, cp = rotor.coefficients(tables, speed_rad_s, climb_m_s, diameter_m)
+    return float(ct), float(cp)
 
 
 def other_runs() -> list[row.Row]:

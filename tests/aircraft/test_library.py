@@ -46,9 +46,13 @@ def test_every_airframe_has_its_parts():
         assert tables.rotor_speed_rad_s.size > 1
 
 
-def test_tables_rise_and_are_plain_arrays():
-    tables = library.tables("10x4.7")
-    assert library.tables("10x4.7") is tables  # read once
+PROPELLERS = [n.removeprefix("propeller-") for n in library.names("tables") if "propeller" in n]
+
+
+@pytest.mark.parametrize("propeller", PROPELLERS)
+def test_tables_rise_and_are_plain_arrays(propeller):
+    tables = library.tables(propeller)
+    assert library.tables(propeller) is tables  # read once
     for column in tables:
         assert column.dtype == np.float64
         assert column.flags.c_contiguous
@@ -60,8 +64,9 @@ def test_tables_rise_and_are_plain_arrays():
         assert (same > 0.0).all()
 
 
-def test_shares_begin_at_one_and_pass_zero_thrust():
-    tables = library.tables("10x4.7")
+@pytest.mark.parametrize("propeller", PROPELLERS)
+def test_shares_begin_at_one_and_pass_zero_thrust(propeller):
+    tables = library.tables(propeller)
     assert (tables.advance_ratio[0], tables.thrust_share[0], tables.power_share[0]) == (0, 1, 1)
     assert tables.thrust_share[-1] < 0.0
     assert np.all(np.diff(tables.thrust_share) < 0.0)
