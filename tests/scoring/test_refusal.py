@@ -181,6 +181,8 @@ def test_a_mild_fault_alone_is_no_reason_while_a_grave_one_is_left(refused, faul
     made = refused({fault, PITCH}, told(fault, "x"), lacking=())
     assert sound_decision(case_of(made)) is enough
     assert sound_decision(case_of(refused({fault}, told(fault, "x"), lacking=())))
+    both = refused({fault, SWOLLEN, PITCH}, told(fault, "x"), CLAIM, lacking=())
+    assert sound_decision(case_of(both))  # one of them is reason enough
 
 
 def test_every_dangerous_fault_left_must_be_named_for_full_marks(refused):
