@@ -1,8 +1,6 @@
 """From airframe, build, setup, site and conduct to the parameters of the flight model."""
 
-from math import sqrt
-
-from sim.aircraft.airframe import Airframe
+from sim.aircraft.airframe import SIDES, Airframe
 from sim.aircraft.avionics import (
     controller_params,
     estimator_params,
@@ -13,7 +11,7 @@ from sim.aircraft.avionics import (
 )
 from sim.aircraft.build import Build
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.powertrain import corners, pack_params, rotors
+from sim.aircraft.powertrain import from_centre, pack_params, rotors
 from sim.aircraft.site import Site, Standing
 from sim.aircraft.world import World
 from sim.kernel import air, ground, hands
@@ -29,15 +27,16 @@ TREMOR_RAD = 0.006  # rad; own: a third of a degree of hand tremor
 TREMOR_S = 0.05  # s; physiological tremor is 8-12 Hz (value from memory)
 TURN_LIMIT_RAD_S = 1.6  # rad/s; own: an unhurried turn by hand, 90 degrees in a second
 HAND_SMOOTHING_S = 0.15  # s; own
-GRIP_M = Vec3(0.12, 0.0, -0.05)  # m; own: hands hold the rear arms
-BUMP_STIFFNESS_N_M = 3000.0  # N/m; own: arm end against a wall
-BUMP_DAMPING_N_S_M = 30.0  # N s/m; own
+WRIST_BELOW_M = 0.05  # m; own: hands hold the rear arms from below
+BUMP_PER_S2 = 2000.0  # N/m per kg; own: arm end against a wall
+BUMP_DAMPING_PER_S = 20.0  # N s/m per kg; own
 
 
 def feet(airframe: Airframe, build: Build) -> tuple[Vec3, Vec3, Vec3, Vec3]:
     """Return the feet from the centre of gravity (m, body); a bent leg is shorter."""
     f = airframe.frame
-    nominal = corners(f.foot_forward_m, f.foot_right_m, f.foot_down_m, build)
+    corners = [(x * f.foot_forward_m, y * f.foot_right_m) for x, y in SIDES.values()]
+    nominal = from_centre(corners, f.foot_down_m, build)
     a, b, c, d = (
         Vec3(foot.x, foot.y, foot.z - lift)
         for foot, lift in zip(nominal, build.frame.leg_lift_m, strict=True)
@@ -51,9 +50,10 @@ def standing(site: Site, conduct: Conduct) -> Standing:
     return found
 
 
-def hold_params(site: Site, conduct: Conduct, target: Quat) -> hands.HoldParams:
-    """Return how the aircraft is held, turning towards `target`."""
+def hold_params(airframe: Airframe, site: Site, conduct: Conduct, target: Quat) -> hands.HoldParams:
+    """Return how the aircraft is held, by the arms behind, turning towards `target`."""
     at = standing(site, conduct)
+    grip = Vec3(airframe.frame.foot_forward_m, 0.0, -WRIST_BELOW_M)
     kind = {"standing": hands.FREE, "hands": hands.HANDS, "clamp": hands.CLAMP}[conduct.hold]
     in_hands = conduct.hold == "hands"
     return hands.HoldParams(
@@ -63,7 +63,7 @@ def hold_params(site: Site, conduct: Conduct, target: Quat) -> hands.HoldParams:
         smoothing_s=HAND_SMOOTHING_S,
         tremor_rad=TREMOR_RAD,
         tremor_s=TREMOR_S,
-        grip_m=GRIP_M if in_hands else Vec3(0.0, 0.0, 0.0),
+        grip_m=grip if in_hands else Vec3(0.0, 0.0, 0.0),
         wrist_m=Vec3(at.north_m, at.east_m, -at.height_m),
         target=target,
     )
@@ -84,8 +84,8 @@ def contact_params(airframe: Airframe) -> ground.ContactParams:
         legs.grip_stiffness_n_m,
         legs.grip_damping_n_s_m,
         legs.friction,
-        BUMP_STIFFNESS_N_M,
-        BUMP_DAMPING_N_S_M,
+        BUMP_PER_S2 * airframe.mass_kg,
+        BUMP_DAMPING_PER_S * airframe.mass_kg,
         0.5 * airframe.propeller.diameter_m,
     )
 
@@ -103,11 +103,6 @@ def air_params(site: Site) -> AirParams:
     )
 
 
-def hover_speed_rad_s(airframe: Airframe) -> float:
-    """Return a round rotor speed in hover, used only to share lumped drag among rotors."""
-    return 480.0 * sqrt(airframe.mass_kg / 1.5)  # rad/s; 4600 rpm lifts 1.5 kg on four 10x4.7
-
-
 def assemble(world: World, target: Quat) -> Craft:
     """Return every parameter of the flight model. target : attitude the hands turn to."""
     airframe, build, setup, site, conduct = (
@@ -120,7 +115,6 @@ def assemble(world: World, target: Quat) -> Craft:
     frame = airframe.frame
     x, y, z = build.frame.cg_offset_m
     mass = airframe.mass_kg * build.frame.mass_factor
-    lateral = frame.lateral_drag_per_s * airframe.mass_kg / (4.0 * hover_speed_rad_s(airframe))
     return Craft(
         body=BodyParams(
             mass,
@@ -133,21 +127,21 @@ def assemble(world: World, target: Quat) -> Craft:
         ),
         rotors=rotors(airframe, build, conduct),
         diameter_m=airframe.propeller.diameter_m,
-        spacing_m=2.0 * min(frame.rotor_forward_m, frame.rotor_right_m),
-        lateral_drag_n_s2_m=lateral,
+        spacing_m=frame.rotors_m.spacing_m,
+        lateral_drag_n_s2_m=frame.lateral_drag_n_s2_m,
         frame_drag_n_s2_m2=frame.frame_drag_n_s2_m2,
         strap_shift_m=vec(build.frame.strap_shift_m),
         feet_m=feet(airframe, build),
         contact=contact_params(airframe),
         room=room_params(site),
         air=air_params(site),
-        pack=pack_params(world.pack_spec, build.pack, build.leads),
+        pack=pack_params(world.pack_spec, build.pack, build.leads, airframe.electronics),
         plugged=1.0 if conduct.pack_plugged else 0.0,
         radio=radio_params(airframe, build, setup),
         sensors=sensor_params(airframe, build),
         mag_place_m=Vec3(frame.compass_forward_m - x, -y, -frame.compass_up_m - z),
         field=field_params(site),
         estimator=estimator_params(setup, site),
-        controller=controller_params(setup.controller, setup),
-        hold=hold_params(site, conduct, target),
+        controller=controller_params(airframe, setup),
+        hold=hold_params(airframe, site, conduct, target),
     )

@@ -2,10 +2,13 @@
 
 from math import atan2, cos, pi, sin
 
+import numpy as np
+
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.build import Build
 from sim.aircraft.fields import CHANNELS, Matrix, Vector
-from sim.aircraft.setup import AxisGains, ControllerSetup, Setup
+from sim.aircraft.powertrain import spins
+from sim.aircraft.setup import AxisGains, Setup
 from sim.aircraft.site import Site
 from sim.kernel import controller, estimator, radio, sensors
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
@@ -17,6 +20,7 @@ LOOSE_DAMPING = 0.05  # 1; own: little damping in a loose joint
 GYRO_WARM_S = 120.0  # s; own: minutes to warm up
 UNCOVERED_WASH = 12.0  # 1; own: half a metre to two metres of false height at the hover
 PLUS_TURN_RAD = pi / 4.0  # rad; a plus layout is a cross turned by an eighth
+MIX_DIGITS = 3  # 1; own: a board keeps its table of motors in thousandths
 ACCEL_TRUST_M_S2 = 1.5  # m/s2; own: 15 % of g, beyond that it is manoeuvre or shake
 PAD_PLATE = sensors.Dipole(  # own: about 25 uT sideways at the compass of a standing aircraft
     Vec3(0.12, 0.10, 0.05), Vec3(0.25, 0.20, -0.35)
@@ -150,13 +154,30 @@ def gains(axis: AxisGains) -> controller.AxisGains:
     return controller.AxisGains(axis.p, axis.i, axis.d)
 
 
-def controller_params(c: ControllerSetup, setup: Setup) -> controller.ControllerParams:
+def mixing(airframe: Airframe) -> controller.Mix:
+    """Return how much of roll, pitch and yaw each motor gets: one axis turned, the others left alone.
+
+    With T lift, (x, y) places and s spins, four lifts make (sum T, -sum y T, sum x T, -sum s T); the
+    inverse of that matrix, less its first column, is the mix, each axis scaled to a largest of 1.
+    """
+    x, y = np.array(airframe.frame.rotors_m.points).T
+    lifts = np.array([np.ones(4), -y, x, -np.array(spins(airframe))])
+    turns = np.linalg.inv(lifts)[:, 1:]
+    a, b, c, d = (
+        Vec3(*row) for row in (turns / np.abs(turns).max(axis=0)).round(MIX_DIGITS).tolist()
+    )
+    return a, b, c, d
+
+
+def controller_params(airframe: Airframe, setup: Setup) -> controller.ControllerParams:
     """Return the controller's settings for the kernel."""
+    c = setup.controller
     return controller.ControllerParams(
         roll=gains(c.roll),
         pitch=gains(c.pitch),
         yaw=gains(c.yaw),
         sense=Vec3(float(c.roll_sense), float(c.pitch_sense), float(c.yaw_sense)),
+        mix=mixing(airframe),
         layout_turn_rad=PLUS_TURN_RAD if c.layout == "plus" else 0.0,
         throttle_gain=c.throttle_gain,
         attitude_gain_per_s=c.attitude_gain_per_s,

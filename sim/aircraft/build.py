@@ -26,7 +26,7 @@ class PackSpec(Strict):
 
     name: Line
     about: Text
-    cells: Annotated[int, Field(ge=2, le=6)]
+    cells: Annotated[int, Field(ge=1, le=6)]
     capacity_ah: Positive
     r0_ohm: Positive
     r1_ohm: Positive
@@ -40,7 +40,7 @@ class Pack(Strict):
     """One pack in the hand: how charged, how worn, how it looks."""
 
     charge: Share = 0.97
-    cells: Annotated[int, Field(ge=2, le=6)] | None = None  # None: as the pack's kind
+    cells: Annotated[int, Field(ge=1, le=6)] | None = None  # None: as the pack's kind
     resistance_factor: Positive = 1.0
     capacity_factor: Positive = 1.0
     weak_capacity_ratio: Positive = 1.0

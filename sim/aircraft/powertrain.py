@@ -1,8 +1,9 @@
 """From airframe and build to the parameters of motors, propellers and pack."""
 
+from collections.abc import Sequence
 from math import hypot, inf, sin, sqrt
 
-from sim.aircraft.airframe import Airframe
+from sim.aircraft.airframe import Airframe, Electronics
 from sim.aircraft.build import Build, Leads, MotorBuild, Pack, PackSpec, Propeller, RotorPlace
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.fields import PLACES
@@ -12,9 +13,7 @@ from sim.kernel.vehicle import RotorParams
 from sim.units import C_PER_AH, KELVIN_AT_0_DEGC, KG_M_PER_G_MM, RAD_PER_DEG, RAD_S_PER_RPM
 
 NO_SLIP_N_M = inf  # N m; a tight hub never slips
-SAG_LIMIT_V = 5.3  # V; own: 4.8 V rail plus 0.5 V across its regulator
 RESET_S = 3.0  # s; trade experience 2-5 s to restart
-AVIONICS_A = 0.35  # A; own: controller, receiver and logger
 AS_DESIGNED = MotorBuild()
 DESYNC_JUMP = 0.3  # 1; trade experience: a jump of 30 % within 20 ms
 DESYNC_S = 0.4  # s; trade experience 0.2-1 s without torque
@@ -39,25 +38,16 @@ def spins(airframe: Airframe) -> tuple[float, float, float, float]:
 
 def hubs(airframe: Airframe, build: Build) -> tuple[Vec3, Vec3, Vec3, Vec3]:
     """Return the hub positions from the centre of gravity (m, body)."""
-    f, r, u = (
-        airframe.frame.rotor_forward_m,
-        airframe.frame.rotor_right_m,
-        airframe.frame.rotor_up_m,
-    )
-    return corners(f, r, -u, build)
+    return from_centre(airframe.frame.rotors_m.points, -airframe.frame.rotor_up_m, build)
 
 
-def corners(
-    forward: float, right: float, down: float, build: Build
+def from_centre(
+    points: Sequence[tuple[float, float]], down: float, build: Build
 ) -> tuple[Vec3, Vec3, Vec3, Vec3]:
-    """Return four points alike in the corners of the frame from the centre of gravity (m, body)."""
+    """Return four points (forward, right; m) of the design from the centre of gravity as built."""
     x, y, z = build.frame.cg_offset_m
-    return (
-        Vec3(forward - x, -right - y, down - z),
-        Vec3(forward - x, right - y, down - z),
-        Vec3(-forward - x, right - y, down - z),
-        Vec3(-forward - x, -right - y, down - z),
-    )
+    a, b, c, d = (Vec3(forward - x, right - y, down - z) for forward, right in points)
+    return a, b, c, d
 
 
 def winding_ohm(airframe: Airframe, built: MotorBuild) -> float:
@@ -164,8 +154,10 @@ def pack_at_rest(state: Pack) -> pack.PackState:
     )
 
 
-def pack_params(spec: PackSpec, state: Pack, leads: Leads) -> pack.PackParams:
-    """Return the pack's constants at its temperature and wear, and those of its wiring."""
+def pack_params(
+    spec: PackSpec, state: Pack, leads: Leads, electronics: Electronics
+) -> pack.PackParams:
+    """Return the pack's constants at its temperature and wear, and those of what it feeds."""
     swelling = SWOLLEN_RESISTANCE if state.swollen else 1.0
     factor = (
         swelling
@@ -183,7 +175,7 @@ def pack_params(spec: PackSpec, state: Pack, leads: Leads) -> pack.PackParams:
         weak_capacity_ratio=state.weak_capacity_ratio,
         weak_resistance_ratio=state.weak_resistance_ratio,
         lead_ohm=spec.lead_ohm + leads.connector_ohm,
-        avionics_a=AVIONICS_A + leads.avionics_extra_a,
-        sag_limit_v=SAG_LIMIT_V + leads.regulator_extra_v,
+        avionics_a=electronics.current_a + leads.avionics_extra_a,
+        sag_limit_v=electronics.least_supply_v + leads.regulator_extra_v,
         reset_s=RESET_S,
     )

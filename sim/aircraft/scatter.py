@@ -11,6 +11,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import value_at, with_values
 from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.world import World
@@ -21,6 +22,8 @@ Kind = Literal["share", "log", "offset", "half", "level", "whole", "diagonal", "
 class Spread(NamedTuple):
     """How the value at a key scatters: standard deviation and kind of its normal distribution.
 
+    A size that goes with the aircraft's is the name of a value of its `scatter`.
+
     A key with {place} or {channel} stands for one key each, drawn for itself. Kinds: `share` of
     the value itself; `log`, the same of its logarithm; `offset`, added, to each number if there are
     several; `half`, added to one side only, that of the sign of `size`; `level`, offset of the first two of three numbers;
@@ -28,8 +31,14 @@ class Spread(NamedTuple):
     """
 
     key: str
-    size: float
+    size: float | str
     kind: Kind
+
+    def sized(self, airframe: Airframe) -> float:
+        """Return the size on an airframe."""
+        return (
+            float(getattr(airframe.scatter, self.size)) if isinstance(self.size, str) else self.size
+        )
 
 
 MOTOR = "build.rotors.{place}.motor."
@@ -41,14 +50,14 @@ SPREADS = (
     Spread(MOTOR + "no_load_factor", 0.05, "share"),  # 1; own: iron and new bearings
     Spread(MOTOR + "gain", 0.005, "share"),  # 1; own: drives that learnt one travel together
     Spread(MOTOR + "start_extra", 0.0025, "offset"),  # of command; own: 2.5 us
-    Spread(MOTOR + "friction_n_m", 0.0003, "half"),  # N m; own: a tenth of the limit
-    Spread(MOTOR + "bell_unbalance_g_mm", 0.035, "half"),  # g mm; own: a quarter of the limit
+    Spread(MOTOR + "friction_n_m", "friction_n_m", "half"),
+    Spread(MOTOR + "bell_unbalance_g_mm", "bell_unbalance_g_mm", "half"),
     Spread(MOTOR + "cooling_factor", 0.05, "share"),  # 1; own: where the drive sits in the air
     Spread(MOTOR + "command_noise", 0.0004, "half"),  # of command; own: 0.4 us
     Spread(MOTOR + "axis_lean_deg", 0.2, "offset"),  # deg; own: half a millimetre in 150
     Spread(PROPELLER + "diameter_ratio", 0.0015, "share"),  # 1; own: 0.4 mm in 254
     Spread(PROPELLER + "pitch_ratio", 0.007, "share"),  # 1; own: moulded blades
-    Spread(PROPELLER + "extra_unbalance_g_mm", 0.06, "half"),  # g mm; own: what balancing leaves
+    Spread(PROPELLER + "extra_unbalance_g_mm", "propeller_unbalance_g_mm", "half"),
     Spread(
         "build.pack.charge", 0.02, "offset"
     ),  # share; own: a charger stopped early, some days' rest
@@ -58,12 +67,12 @@ SPREADS = (
     Spread("build.pack.weak_resistance_ratio", 0.05, "half"),  # 1; own: cells of one batch
     Spread("build.pack.weak_capacity_ratio", -0.02, "half"),  # 1; own: the same
     Spread("build.pack.temperature_degc", 1.5, "offset"),  # K; own: from a bag or a shelf
-    Spread("build.leads.connector_ohm", 0.0008, "half"),  # ohm; own: contacts used for a season
-    Spread("build.leads.avionics_extra_a", 0.05, "half"),  # A; own: lights, another receiver
+    Spread("build.leads.connector_ohm", "connector_ohm", "half"),
+    Spread("build.leads.avionics_extra_a", "electronics_a", "half"),
     Spread("build.frame.mass_factor", 0.015, "share"),  # 1; own: glue, ties, another pack
-    Spread("build.frame.cg_offset_m", 0.001, "offset"),  # m; own: a pack placed by eye and finger
-    Spread("build.frame.strap_shift_m", 0.0008, "level"),  # m; own: the give of a tight strap
-    Spread("build.frame.leg_lift_m", 0.0008, "half"),  # m; own: legs bent by some landings
+    Spread("build.frame.cg_offset_m", "balance_m", "offset"),
+    Spread("build.frame.strap_shift_m", "strap_m", "level"),
+    Spread("build.frame.leg_lift_m", "leg_m", "half"),
     Spread("build.sensors.shake_gain", 0.12, "log"),  # 1; own: foam is cut by hand
     Spread("build.sensors.gyro_bias_deg_s", 0.3, "offset"),  # deg/s; own: consumer part
     Spread("build.sensors.gyro_moved_deg_s", 0.09, "offset"),  # deg/s; own: no bench stands still
@@ -72,7 +81,7 @@ SPREADS = (
     Spread("build.sensors.accel_matrix", 0.003, "diagonal"),  # 1; own: the same
     Spread("build.sensors.mag_hard_iron_ut", 0.3, "offset"),  # uT; own: left by a calibration
     Spread("build.sensors.mag_soft_iron", 0.005, "symmetric"),  # 1; own: the same
-    Spread("build.sensors.mag_per_amp_ut_a", 0.03, "offset"),  # uT/A; own: leads twisted and short
+    Spread("build.sensors.mag_per_amp_ut_a", "field_ut_a", "offset"),
     Spread("build.sensors.volt_scale", 0.004, "share"),  # 1; own: calibrated against a club meter
     Spread("build.sensors.amp_scale", 0.02, "share"),  # 1; own: the same
     Spread("build.radio.loss_at_range", 0.01, "half"),  # share of frames; own: one in a hundred
@@ -134,10 +143,10 @@ def _plain(value: NDArray[np.float64]) -> Any:
     return tuple(listed) if value.ndim else listed
 
 
-def _drawn(spread: Spread, value: Any, rng: np.random.Generator) -> Any:
-    there = np.asarray(value, dtype=np.float64)
+def _drawn(spread: Spread, world: World, rng: np.random.Generator) -> Any:
+    there = np.asarray(value_at(world, spread.key), dtype=np.float64)
     draw = rng.standard_normal(there.shape)
-    draw = spread.size * (np.abs(draw) if spread.kind == "half" else draw)
+    draw = spread.sized(world.airframe) * (np.abs(draw) if spread.kind == "half" else draw)
     moved = np.asarray(_MOVED[spread.kind](there, draw))
     return _plain(np.minimum(moved, FULL.get(spread.key, np.inf)))
 
@@ -154,7 +163,7 @@ def scattered(world: World, rng: np.random.Generator, below: str = "") -> World:
     below : dotted key; only values there are moved. Each value has its draw all the same, so that
         one generator gives a part the same scatter whatever else is moved with it.
     """
-    drawn = {s.key: _drawn(s, value_at(world, s.key), rng) for s in spreads()}
+    drawn = {s.key: _drawn(s, world, rng) for s in spreads()}
     return with_values(world, {key: new for key, new in drawn.items() if _lies(key, below)})
 
 

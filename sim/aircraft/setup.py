@@ -116,7 +116,7 @@ class ControllerSetup(Strict):
     compass_turn_deg: Annotated[float, Field(ge=-180, le=180)] = 0.0
     arming_rules: bool = True
     position_hold: bool = False
-    alarm_cells: Annotated[int, Field(ge=2, le=6)] = 3
+    alarm_cells: Annotated[int, Field(ge=1, le=6)]
     volt_scale: Positive = 1.0  # multiplies the monitor's reading
     output_delay_ms: Annotated[Literal[0, 2, 4, 6, 8, 10, 12, 14], NumberOnly]
     failsafe: Literal["stop", "hold"]

@@ -14,6 +14,7 @@ from sim.kernel.frames import Vec3, subtract, wrapped
 from sim.kernel.jit import compiled
 
 Outputs = tuple[float, float, float, float]  # motor commands 0..1, by place on the frame
+Mix = tuple[Vec3, Vec3, Vec3, Vec3]  # shares of roll, pitch and yaw, by place on the frame
 Delay = tuple[Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs, Outputs]
 
 GYRO_S = 0.001  # s; own: gyro and accelerometer are sampled, filtered and fused at 1 kHz
@@ -37,6 +38,7 @@ class ControllerParams(NamedTuple):
     pitch: AxisGains
     yaw: AxisGains
     sense: Vec3  # +1 or -1 per axis: which way the loop pushes
+    mix: Mix
     layout_turn_rad: float  # angle by which the mixer believes the frame turned
     throttle_gain: float  # 1; command per stick
     attitude_gain_per_s: float
@@ -159,19 +161,22 @@ def pid(error, integral, damping, gains):
 
 
 @compiled
-def mixed(throttle, roll, pitch, yaw, idle):
+def mixed(throttle, roll, pitch, yaw, idle, mix):
     """Return four motor commands: front left, front right, rear right, rear left.
 
-    Front right and rear left turn clockwise, so yaw right asks for more from the other two.
+    mix : how much of roll, pitch and yaw goes to each, -1..1. Yaw right asks for more from those
+    that turn anticlockwise.
     """
-    a, b, c, d = roll + pitch, -roll + pitch, -roll - pitch, roll - pitch
+    p, q, r, s = mix[0], mix[1], mix[2], mix[3]
+    a, b = p.x * roll + p.y * pitch, q.x * roll + q.y * pitch
+    c, d = r.x * roll + r.y * pitch, s.x * roll + s.y * pitch
     room = 1.0 - idle
     span = max(max(a, b), max(c, d)) - min(min(a, b), min(c, d))
     k = room / span if span > room else 1.0
     a, b, c, d = k * a, k * b, k * c, k * d
     yaw_room = max(0.0, 0.5 * (room - k * span))
     y = clip(yaw, yaw_room)
-    a, b, c, d = a + y, b - y, c + y, d - y
+    a, b, c, d = a + p.z * y, b + q.z * y, c + r.z * y, d + s.z * y
     top, bottom = max(max(a, b), max(c, d)), min(min(a, b), min(c, d))
     middle = min(1.0 - top, max(idle - bottom, throttle))
     return middle + a, middle + b, middle + c, middle + d
@@ -202,7 +207,9 @@ def controlled(state, command, angles, rates, bias_rad_s, self_level, params):
     yaw = params.sense.z * pid(error.z, integral.z, rates.slope_rad_s2.z, params.yaw)
     c, s = cos(params.layout_turn_rad), sin(params.layout_turn_rad)
     throttle = min(1.0, params.throttle_gain * command.throttle)
-    output = mixed(throttle, c * roll - s * pitch, s * roll + c * pitch, yaw, params.idle)
+    output = mixed(
+        throttle, c * roll - s * pitch, s * roll + c * pitch, yaw, params.idle, params.mix
+    )
     return ControllerState(integral, heading_goal, output)
 
 

@@ -9,7 +9,7 @@ of the tick coincide, which is half a tick less.
 
 from collections.abc import Callable
 from functools import partial
-from math import pi
+from math import fsum, pi
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -25,6 +25,9 @@ from sim.kernel.vehicle import Craft
 
 Complex = NDArray[np.complexfloating[Any, Any]]
 Reals = NDArray[np.float64]
+
+
+TIPS_M_S = (6.35, 190.5)  # m/s; own: no propeller hovers with slower or faster tips
 
 
 class Trim(NamedTuple):
@@ -75,7 +78,8 @@ def hover_trim(craft: Craft, tables: Tables, cells: pack.PackState) -> Trim:
         )
         return float(thrust), float(torque)
 
-    speed = root(lambda w: lift(w)[0] - each, 50.0, 1500.0)
+    slowest, fastest = (tip / (0.5 * craft.diameter_m) for tip in TIPS_M_S)
+    speed = root(lambda w: lift(w)[0] - each, slowest, fastest)
     thrust, torque = lift(speed)
     params = craft.rotors[0].motor
     motor_v, amps = motor.operating_point(speed, torque, params)
@@ -127,7 +131,7 @@ def axis_plant(
 ) -> Plant:
     """Return gain and lag from command share to torque about roll or pitch.
 
-    lever_m : distance of the rotors from the axis, m; damping_n_m_s : see `turn_damping`.
+    lever_m : see `levers`; damping_n_m_s : see `turn_damping`.
     """
     params = craft.rotors[0].motor
     kt = motor.torque_constant_n_m_a(params.kv_rad_s_v)
@@ -196,17 +200,31 @@ def margins(response: Callable[[Reals], Complex], low_rad_s: float, high_rad_s: 
     return Margins(float(gain), float(gain_at), float(phase), float(phase_at))
 
 
+def levers(craft: Craft) -> tuple[float, float]:
+    """Return how far off the roll and the pitch axis a rotor works in the mean, m.
+
+    One share of command on an axis gives each rotor its mix m of it, hence the torque 4 k lever with
+    lever = sum of m r / 4 and k thrust per command.
+    """
+    places = list(zip(craft.controller.mix, (r.hub_m for r in craft.rotors), strict=True))
+    return (
+        fsum(-share.x * hub.y for share, hub in places) / 4.0,
+        fsum(share.y * hub.x for share, hub in places) / 4.0,
+    )
+
+
 LOWEST_RAD_S, HIGHEST_RAD_S = 0.5, 1500.0  # rad/s; own: well below the attitude loop, near Nyquist
 
 
 def craft_margins(craft: Craft, tables: Tables, cells: pack.PackState) -> tuple[Margins, Margins]:
     """Return the margins of the roll and the pitch loop in hover."""
     trim = hover_trim(craft, tables, cells)
-    hub, inertia, c = craft.rotors[0].hub_m, craft.body.inertia_kg_m2, craft.controller
+    inertia, c = craft.body.inertia_kg_m2, craft.controller
+    across, along = levers(craft)
     turning = turn_damping(craft, tables, trim)
     axes = (
-        (c.roll, abs(hub.y), inertia.x, turning.x),
-        (c.pitch, abs(hub.x), inertia.y, turning.y),
+        (c.roll, across, inertia.x, turning.x),
+        (c.pitch, along, inertia.y, turning.y),
     )
     found = []
     for gains, lever, moment, damping in axes:

@@ -37,7 +37,9 @@ def test_airframe(tmp_path, key, old, new, says):
     last = key.rpartition(".")[2]
     [line] = [n for n, row in enumerate(text.splitlines(), 1) if row.strip().startswith(f"{last}:")]
     path = tmp_path / "airframe.yaml"
-    path.write_text(text.replace(f"{last}: {old}", f"{last}: {new}"))
+    rows = text.splitlines()
+    rows[line - 1] = rows[line - 1].replace(f"{last}: {old}", f"{last}: {new}")
+    path.write_text("\n".join(rows))
     with pytest.raises(InputError) as caught:
         load_model(path, Airframe)
     assert str(caught.value) == f"{path}:{line}: {key} = {says}"

@@ -41,7 +41,7 @@ def moves(spread: Spread, sound: World, drawn: list[World]) -> np.ndarray:
         moved = np.log(after / before)
     else:
         moved = (after - before) / (before if spread.kind == "share" else 1.0)
-    found: np.ndarray = moved.reshape(DRAWS, -1) / abs(spread.size)
+    found: np.ndarray = moved.reshape(DRAWS, -1) / abs(spread.sized(sound.airframe))
     keep = {
         "level": [0, 1],
         "diagonal": [0, 4, 8],
@@ -56,7 +56,7 @@ def test_each_value_scatters_as_far_as_stated(sound, drawn, spread):
     assert np.sqrt((sizes**2).mean(axis=0)) == pytest.approx(1.0, abs=0.2)
     signs = np.sign(sizes)
     if spread.kind == "half":
-        assert (signs == np.sign(spread.size)).all()
+        assert (signs == np.sign(spread.sized(sound.airframe))).all()
     else:  # 4 standard errors of a mean of 200 signs
         assert np.abs(signs.mean(axis=0)).max() < 4.0 / np.sqrt(DRAWS)
 

@@ -12,6 +12,7 @@ from sim.kernel.frames import ZERO, Vec3, cross
 from sim.kernel.radio import Command
 
 IDLE = 0.07
+CROSS = (Vec3(1.0, 1.0, 1.0), Vec3(-1.0, 1.0, -1.0), Vec3(-1.0, -1.0, 1.0), Vec3(1.0, -1.0, -1.0))
 CENTRED = Command(0.0, 0.0, 0.5, 0.0)
 QUIET = RateFilter(ZERO, ZERO, ZERO, ZERO)
 REST = controller.at_rest(0.0)
@@ -37,7 +38,7 @@ def torque_of(outputs, craft):
 )
 def test_mixer_turns_the_aircraft_as_asked(craft, axis, asked):
     roll, pitch, yaw = asked
-    torque = torque_of(controller.mixed(0.5, roll, pitch, yaw, IDLE), craft)
+    torque = torque_of(controller.mixed(0.5, roll, pitch, yaw, IDLE, CROSS), craft)
     assert torque[axis] > 0.01
     others = np.delete(torque, axis)
     assert_allclose(others, 0.0, atol=1e-12)  # the frame is symmetrical
@@ -45,7 +46,7 @@ def test_mixer_turns_the_aircraft_as_asked(craft, axis, asked):
 
 @given(st.floats(0.3, 0.7), *[st.floats(-0.05, 0.05)] * 3)
 def test_unsaturated_mixer_adds_up(throttle, roll, pitch, yaw):
-    a, b, c, d = controller.mixed(throttle, roll, pitch, yaw, IDLE)
+    a, b, c, d = controller.mixed(throttle, roll, pitch, yaw, IDLE, CROSS)
     assert (a + b + c + d) / 4.0 == pytest.approx(throttle, abs=1e-14)
     assert (a + d - b - c) / 4.0 == pytest.approx(roll, abs=1e-14)
     assert (a + b - c - d) / 4.0 == pytest.approx(pitch, abs=1e-14)
@@ -54,7 +55,7 @@ def test_unsaturated_mixer_adds_up(throttle, roll, pitch, yaw):
 
 @given(st.floats(0.0, 1.0), share, share, share)
 def test_saturated_mixer_keeps_its_ends_and_its_priorities(throttle, roll, pitch, yaw):
-    out = controller.mixed(throttle, roll, pitch, yaw, IDLE)
+    out = controller.mixed(throttle, roll, pitch, yaw, IDLE, CROSS)
     a, b, c, d = out
     rounding = 1e-12
     assert min(out) >= IDLE - rounding
@@ -72,9 +73,9 @@ def test_saturated_mixer_keeps_its_ends_and_its_priorities(throttle, roll, pitch
 
 
 def test_full_throttle_gives_way_to_roll():
-    out = controller.mixed(1.0, 0.2, 0.0, 0.0, IDLE)
+    out = controller.mixed(1.0, 0.2, 0.0, 0.0, IDLE, CROSS)
     assert out == pytest.approx((1.0, 0.6, 0.6, 1.0))
-    low = controller.mixed(0.0, 0.2, 0.0, 0.0, IDLE)
+    low = controller.mixed(0.0, 0.2, 0.0, 0.0, IDLE, CROSS)
     assert low == pytest.approx((IDLE + 0.4, IDLE, IDLE, IDLE + 0.4))
 
 

@@ -203,8 +203,8 @@ def _nose(marked: bool, sides: int) -> list[Part]:
 
 def _arm(airframe: Airframe, sign: tuple[float, float], region: int, looks: Looks) -> list[Part]:
     f = airframe.frame
-    sx, sy = sign
-    tip = np.array([sx * f.rotor_forward_m, sy * f.rotor_right_m])
+    sx, _ = sign
+    tip = np.array(f.rotors_m.points[region - 1])
     unit = tip / np.linalg.norm(tip)
     reach = float(np.linalg.norm(tip)) + 0.016
 
@@ -287,7 +287,7 @@ def craft(airframe: Airframe, looks: Looks) -> Craft:
             parts += short  # a leg gone with the fall
         else:
             parts += _arm(airframe, sign, k + 1, looks)
-    tips = np.array([(s * f.rotor_forward_m, t * f.rotor_right_m, 0.0) for s, t in SIGNS])
+    tips = np.array([(*point, 0.0) for point in f.rotors_m.points])
     units = tips / np.linalg.norm(tips, axis=1, keepdims=True)
     ways = np.vstack([units, [[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0]]])
     hubs = tips + np.array([0.0, 0.0, f.rotor_up_m + 0.004])

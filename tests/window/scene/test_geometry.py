@@ -55,7 +55,7 @@ def test_turn_is_the_kernels_own(angles):
 def test_measures_are_the_airframes():
     frame, made = AIRFRAME.frame, craft(AIRFRAME, NEAR)
     assert made.low_m[:, 2].min() == pytest.approx(-frame.foot_down_m, abs=1e-4)
-    assert made.hubs_m[1, :2] == pytest.approx([frame.rotor_forward_m, frame.rotor_right_m])
+    assert made.hubs_m[1, :2] == pytest.approx(frame.rotors_m.front_right)
     assert made.radius_m == pytest.approx(AIRFRAME.propeller.diameter_m / 2)
     assert made.low_m[:, 2].max() == pytest.approx(frame.compass_up_m, abs=0.01)
 
