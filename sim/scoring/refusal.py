@@ -102,12 +102,13 @@ def handed_over(case: Case) -> frozenset[FaultId]:
 
 def stopped_at(case: Case) -> int | None:
     """Return which event first showed a fault that was rightly left: there the work may stop."""
-    left = _named_left(case)
-    if not left:
-        return None
-    claimed = {c.cause: c.at for c in reversed(case.claims)}
-    shown = {n: case.first_shown(n) for n in left}
-    return min(claimed.get(n, 0) if at is None else at for n, at in shown.items())
+    return min((_told_at(name, case) for name in _named_left(case)), default=None)
+
+
+def _told_at(fault: FaultId, case: Case) -> int:
+    """Return which event first showed a named fault, or first claimed one that moves no line."""
+    shown = case.first_shown(fault)
+    return right_claims(CATALOGUE[fault], case)[0].at if shown is None else shown
 
 
 def excused(case: Case) -> frozenset[FaultId]:

@@ -3,6 +3,8 @@
 All lines lie within 2 of 0 on sound aircraft (inner edge) and within 4 (outer edge).
 """
 
+from dataclasses import replace
+
 from sim.bench.bands import Band
 from sim.bench.evidence import Measured
 from sim.bench.moves import Move, by_measure
@@ -94,3 +96,9 @@ def story(fault: FaultId, record: Record) -> Rung:
     """Return the story of a fault."""
     case = case_of(record)
     return rung(CATALOGUE[fault], case, near_claims(case).get(fault))
+
+
+def showing_nothing(record: Record, fault: FaultId) -> Case:
+    """Return a record beside tables in which a fault moves no line: it is in sight."""
+    bare = {at: tuple(m for m in moves if m.fault != fault) for at, moves in TABLES.moves.items()}
+    return replace(case_of(record), measured=Measured(TABLES.bands, bare))

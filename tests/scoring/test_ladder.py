@@ -4,18 +4,25 @@ Values: design 6 (rungs .30 .20 .25 .25, half a name for the family). What claim
 beyond that: test_claims.py.
 """
 
-from dataclasses import replace
-
 import pytest
 
 from sim.bench.checklist import CHECKS
-from sim.bench.evidence import Measured
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.cards import CARDS
 from sim.scoring.ladder import rung, stories
 from sim.session.actions import Answer, Calibrate, Prepare, Read, RemoveProps, Set, Squawk, Swap
-from tests.scoring.tables import DOUBTFUL, SOUND, TABLES, case_of, family, item, own, share, story
+from tests.scoring.tables import (
+    DOUBTFUL,
+    SOUND,
+    case_of,
+    family,
+    item,
+    own,
+    share,
+    showing_nothing,
+    story,
+)
 
 PITCH: FaultId = "pitch-channel-reversed"
 ROLL: FaultId = "roll-channel-reversed"
@@ -241,11 +248,7 @@ def test_the_line_counts_as_read_while_the_fault_was_there(record, squawk):
 
 def test_what_moves_no_line_is_in_sight_and_named_while_it_is_there(record):
     def noticed(*steps):
-        made = case_of(record({PROPS}, *steps, looked_first=False))
-        bare = {
-            at: tuple(m for m in moves if m.fault != PROPS) for at, moves in TABLES.moves.items()
-        }
-        case = replace(made, measured=Measured(TABLES.bands, bare))
+        case = showing_nothing(record({PROPS}, *steps, looked_first=False), PROPS)
         return rung(CATALOGUE[PROPS], case, None).noticed
 
     say = Squawk(item="propellers", cause=PROPS)

@@ -21,7 +21,7 @@ from sim.session.actions import Prepare, Read, Set, Squawk, Swap, Withdraw
 from sim.session.scenario import HiddenFault, Scenario, load, names
 from sim.session.session import Session
 from sim.trainees.standins import Attempt, rehearsed
-from tests.scoring.tables import TABLES, case_of, item, own
+from tests.scoring.tables import TABLES, case_of, item, own, showing_nothing
 
 SWOLLEN: FaultId = "pack-swollen-or-dented"
 DOOR: FaultId = "draught-from-door"
@@ -67,6 +67,7 @@ def card(made):
 def test_a_wise_refusal_has_all_points_and_says_so(refused):
     made = card(refused({SWOLLEN}, CLAIM))
     assert (made["verdict"], made["wise_refusal"], made["points"]) == (STAY, True, 100.0)
+    assert made["versions"]["rubric"] == 3  # the third way of marking: points may not be compared
 
 
 @pytest.mark.parametrize(
@@ -161,6 +162,24 @@ def test_what_was_shown_before_and_not_told_was_missed(refused):
     assert card(made)["parts"]["ladder"] == pytest.approx((0.3 + 0.2 * 0.96 + 0.6 * 0.5) / 2)
     other = refused({SWOLLEN, PITCH}, *reversed(steps), CLAIM, lacking=(), looked_first=False)
     assert excused(case_of(other)) == {PITCH}  # it came after what was reason enough
+
+
+def test_what_the_same_reading_showed_too_need_not_be_told(refused):
+    roll: FaultId = "roll-channel-reversed"
+    assert CATALOGUE[roll].revealed_by[0] == CATALOGUE[PITCH].revealed_by[0]
+    look = (Read(check=CATALOGUE[PITCH].revealed_by[0]), {PITCH, roll})
+    made = refused({PITCH, roll}, look, told(PITCH), lacking=(), looked_first=False)
+    assert excused(case_of(made)) == {roll}
+
+
+def test_the_work_may_stop_where_the_first_of_what_is_left_showed(refused):
+    there = {PITCH, SWOLLEN}
+    looks = [(Read(check=CATALOGUE[f].revealed_by[0]), there) for f in (PITCH, SWOLLEN)]
+    claims = (CLAIM, told(PITCH, "sticks"))
+    both = refused(there, *looks, *claims, lacking=(), looked_first=False)
+    assert stopped_at(case_of(both)) == 0
+    seen = refused({SWOLLEN}, (looks[0][0], {SWOLLEN}), CLAIM, lacking=(), looked_first=False)
+    assert stopped_at(showing_nothing(seen, SWOLLEN)) == 1  # in sight: where it was told
 
 
 def test_what_is_left_is_handed_over_by_name(refused):
