@@ -10,8 +10,14 @@ from sim.bench.rig import HANDS_OFF, History, Rig, degrees
 from sim.kernel import estimator
 from sim.kernel.frames import Quat, Vec3, apply, from_angles, multiply, to_angles
 
-MARKS_DEG = (0.0, 90.0, 180.0, -90.0)  # deg; the four cardinal points, own order
-MARK_NAMES = ("north", "east", "south", "west")
+MARKS_DEG = {
+    "north": 0.0,
+    "east": 90.0,
+    "south": 180.0,
+    "west": -90.0,
+}  # deg; the four cardinal points, own order
+MARK_S = 1.0  # s; own: how long a heading is read
+PAD_S = 2.0  # s; own: how long it is looked at on the pad once the heading has settled
 STAND_S = 4.0  # s; own: long enough to see it creep
 LOOK_S = 8.0  # s; own: the heading settles within this time after a turn
 ANGLES = ("roll", "pitch")
@@ -35,7 +41,7 @@ def field_sizes_ut(rig: Rig, history: History) -> np.ndarray:
     return np.array(sizes)
 
 
-def _still_rate_deg_s(rig: Rig, seen: History) -> float:
+def still_rate_deg_s(rig: Rig, seen: History) -> float:
     """Return the rate shown while nothing turns: the gyro on the axes told, less its zero."""
     told = rig.craft.estimator.mounting
     gyro = apply(told, Vec3(*(float(seen[f"gyro_{axis}_rad_s"].mean()) for axis in "xyz")))
@@ -43,7 +49,7 @@ def _still_rate_deg_s(rig: Rig, seen: History) -> float:
     return float(np.linalg.norm(np.array(gyro) - zero)) * 180.0 / np.pi
 
 
-def _set_down(rig: Rig, heading_rad: float) -> None:
+def set_down(rig: Rig, heading_rad: float) -> None:
     """Set it down with the nose this way; the controller has followed the turn by its gyro."""
     before = Quat(*(rig.value(f"body.attitude.{axis}") for axis in "wxyz"))
     rig.place(from_angles(0.0, 0.0, heading_rad))
@@ -53,58 +59,82 @@ def _set_down(rig: Rig, heading_rad: float) -> None:
         rig.put(f"estimator.attitude.{axis}", value)
 
 
+def level_told(rig: Rig, rng: np.random.Generator, name: str, seen: History) -> dict[str, float]:
+    """Return what is said of one stand on the plate: level and rate."""
+    values = {}
+    for axis in ANGLES:
+        shown = degrees(float(seen[f"shown_{axis}_rad"].mean()))
+        values[f"{axis}_{name}_deg"] = read_off(rng, shown, LEVEL_DEG, LEVEL_DEG)
+    rate = still_rate_deg_s(rig, seen)
+    values[f"rate_{name}_deg_s"] = read_off(rng, rate, RATE_DEG_S, RATE_DEG_S, 0.0)
+    return values
+
+
+def crept_deg(rng: np.random.Generator, seen: History) -> float:
+    """Return how far level has crept during a stand, deg."""
+    crept = [np.ptp(np.unwrap(seen[f"shown_{angle}_rad"])) for angle in ANGLES]
+    return read_off(rng, degrees(float(max(crept))), LEVEL_DEG, LEVEL_DEG, 0.0)
+
+
 def level_and_still(rig: Rig) -> Reading:
     """Stand on a levelled plate, then turned half round: read level and rates."""
     values, rng = {}, senses(rig, Subject.LEVEL)
     for name, heading in (("ahead", 0.0), ("turned", np.pi)):
-        _set_down(rig, heading)
+        set_down(rig, heading)
         rig.run(sticks(), LOOK_S)
         seen = rig.run(sticks(), STAND_S)
-        for axis in ANGLES:
-            shown = degrees(float(seen[f"shown_{axis}_rad"].mean()))
-            values[f"{axis}_{name}_deg"] = read_off(rng, shown, LEVEL_DEG, LEVEL_DEG)
-        rate = _still_rate_deg_s(rig, seen)
-        values[f"rate_{name}_deg_s"] = read_off(rng, rate, RATE_DEG_S, RATE_DEG_S, 0.0)
-    crept = [np.ptp(np.unwrap(seen[f"shown_{angle}_rad"])) for angle in ANGLES]
-    values["crept_deg"] = read_off(rng, degrees(float(max(crept))), LEVEL_DEG, LEVEL_DEG, 0.0)
-    _set_down(rig, 0.0)
+        values |= level_told(rig, rng, name, seen)
+    values["crept_deg"] = crept_deg(rng, seen)
+    set_down(rig, 0.0)
     rig.run(sticks(), LOOK_S)
     return Reading("level-and-still", values)
 
 
-def pad_look(rig: Rig) -> Reading:
-    """Stand back and wait: read level, heading and rate where it will lift off."""
-    rig.run(sticks(), LOOK_S)
-    seen = rig.run(sticks(), 2.0)
+def look_told(rig: Rig, seen: History) -> Reading:
+    """Return what is read off while it stands alone on the pad."""
     rng, shown = senses(rig, Subject.STILL), {}
     for axis in (*ANGLES, "heading"):
         error = HEADING_DEG if axis == "heading" else LEVEL_DEG
         angle = degrees(float(np.unwrap(seen[f"shown_{axis}_rad"]).mean()))
         shown[f"{axis}_deg"] = read_off(rng, angle, error, LEVEL_DEG)
-    rate = _still_rate_deg_s(rig, seen)
+    rate = still_rate_deg_s(rig, seen)
     shown["rate_deg_s"] = read_off(rng, rate, RATE_DEG_S, RATE_DEG_S, 0.0)
     return Reading("pad-look", shown)
+
+
+def pad_look(rig: Rig) -> Reading:
+    """Stand back and wait: read level, heading and rate where it will lift off."""
+    rig.run(sticks(), LOOK_S)
+    return look_told(rig, rig.run(sticks(), PAD_S))
+
+
+def mark_told(rig: Rig, rng: np.random.Generator, name: str, seen: History) -> dict[str, float]:
+    """Return what is said of the nose over one mark: how far off the heading is, and the field."""
+    turned = np.unwrap(seen["shown_heading_rad"]).mean()
+    off = degrees(float(turned) - np.deg2rad(MARKS_DEG[name]))
+    return {
+        f"{name}_off_deg": read_off(rng, off, MARK_DEG, 0.1),
+        f"{name}_field_ut": read_off(rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1),
+    }
+
+
+def marks_reading(rig: Rig, values: dict[str, float]) -> Reading:
+    """Return the reading of the marks told."""
+    told = {"compass_turn_told_deg": rig.world.setup.controller.compass_turn_deg}
+    note = "Marks laid out with a hand compass, true north."
+    return Reading("heading-marks", values | told, notes=(note,))
 
 
 def heading_marks(rig: Rig) -> Reading:
     """Hold the nose over four marks on the floor and read the heading at each."""
     values, rng = {}, senses(rig, Subject.MARKS)
-    for name, mark in zip(MARK_NAMES, MARKS_DEG, strict=True):
+    for name, mark in MARKS_DEG.items():
         rig.turn(0.0, 0.0, mark)
         rig.run(HANDS_OFF, LOOK_S)
-        seen = rig.run(HANDS_OFF, 1.0)
-        turned = np.unwrap(seen["shown_heading_rad"]).mean()
-        off = degrees(float(turned) - np.deg2rad(mark))
-        values[f"{name}_off_deg"] = read_off(rng, off, MARK_DEG, 0.1)
-        values[f"{name}_field_ut"] = read_off(
-            rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1
-        )
+        values |= mark_told(rig, rng, name, rig.run(HANDS_OFF, MARK_S))
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, LOOK_S)
-    values["compass_turn_told_deg"] = rig.world.setup.controller.compass_turn_deg
-    return Reading(
-        "heading-marks", values, notes=("Marks laid out with a hand compass, true north.",)
-    )
+    return marks_reading(rig, values)
 
 
 def _swing(sizes: list[float], times: int) -> float:
@@ -114,29 +144,33 @@ def _swing(sizes: list[float], times: int) -> float:
     return float(2.0 * np.abs((each * wave).mean()))
 
 
+def field_told_ut(rig: Rig, rng: np.random.Generator, seen: History) -> float:
+    """Return the size of the field as read off at one place of the turn, uT."""
+    return read_off(rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1)
+
+
+def turn_reading(rig: Rig, headings: list[float], sizes: list[float]) -> Reading:
+    """Return the reading of the field at headings of a turn; what needs it whole, if it is."""
+    values = {
+        "smallest_ut": min(sizes),
+        "largest_ut": max(sizes),
+        "site_ut": field_strength_ut(rig),
+    }
+    if len(sizes) >= TURN_MARKS:
+        values["once_a_turn_ut"] = _swing(sizes, 1)
+        values["twice_a_turn_ut"] = _swing(sizes, 2)
+    trace = Series("heading_deg", "field_ut", tuple(headings), tuple(sizes))
+    return Reading("field-turn", values, series={"field around the turn": trace})
+
+
 def field_turn(rig: Rig) -> Reading:
     """Turn once round, level, and watch the size of the field."""
-    headings, sizes, rng = [], [], senses(rig, Subject.FIELD)
-    for k in range(TURN_MARKS + 1):
-        rig.turn(0.0, 0.0, 360.0 * k / TURN_MARKS)
-        seen = rig.run(HANDS_OFF, 0.3)
-        headings.append(360.0 * k / TURN_MARKS)
-        sizes.append(read_off(rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1))
-    return Reading(
-        "field-turn",
-        {
-            "smallest_ut": min(sizes),
-            "largest_ut": max(sizes),
-            "site_ut": field_strength_ut(rig),
-            "once_a_turn_ut": _swing(sizes, 1),
-            "twice_a_turn_ut": _swing(sizes, 2),
-        },
-        series={
-            "field around the turn": Series(
-                "heading_deg", "field_ut", tuple(headings), tuple(sizes)
-            )
-        },
-    )
+    sizes, rng = [], senses(rig, Subject.FIELD)
+    headings = [360.0 * k / TURN_MARKS for k in range(TURN_MARKS + 1)]
+    for heading in headings:
+        rig.turn(0.0, 0.0, heading)
+        sizes.append(field_told_ut(rig, rng, rig.run(HANDS_OFF, 0.3)))
+    return turn_reading(rig, headings, sizes)
 
 
 CHECKS = (

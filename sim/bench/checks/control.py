@@ -12,6 +12,7 @@ from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig, degrees
 from sim.kernel.clock import ticks
 
+STEADY, SETTLE_S, LISTEN_S = 0.3, 1.5, 3.0  # share, s, s; own: part throttle, begin and length
 SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the motors can follow
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
@@ -61,18 +62,23 @@ def shake(history: History, column: str) -> tuple[float, float]:
     return float(size), float(frequency[inside][int(np.argmax(power))])
 
 
-def steady_throttle(rig: Rig) -> Reading:
-    """Hold part throttle, propellers off, and listen how rough the motor commands are."""
-    armed(rig)
-    rig.run(sticks(0.3), 1.5)
-    held = rig.run(sticks(0.3), 3.0, every=ticks(0.002))
-    disarmed(rig)
+def steady_reading(held: History) -> Reading:
+    """Return how rough each motor's command is while the stick is still."""
     rough = {place: shake(held, f"drive_{place}")[0] for place in PLACES}
     return Reading(
         "steady-throttle",
         {f"{place}_roughness_share": value for place, value in rough.items()},
         series={"one motor's command": _trace(held, "drive_front_left")},
     )
+
+
+def steady_throttle(rig: Rig) -> Reading:
+    """Hold part throttle, propellers off, and listen how rough the motor commands are."""
+    armed(rig)
+    rig.run(sticks(STEADY), SETTLE_S)
+    held = rig.run(sticks(STEADY), LISTEN_S, every=ticks(0.002))
+    disarmed(rig)
+    return steady_reading(held)
 
 
 def _trace(history: History, column: str) -> Series:
@@ -124,8 +130,17 @@ def light_on_legs(rig: Rig) -> Reading:
         looks.append(rig.run(held, LOOK_S, every=ticks(0.002)).rows)
         cut = must_cut(History(looks[-1]))
     disarmed(rig)
-    rng = senses(rig, Subject.LEGS)
     seen = History(np.vstack(looks[-round(LIGHT_S / LOOK_S) :]))
+    return light_reading(rig, before, seen, throttle, cut)
+
+
+def light_reading(rig: Rig, before: History, seen: History, throttle: float, cut: bool) -> Reading:
+    """Return what is seen, heard and read light on the legs.
+
+    before : standing, motors off; throttle : at which it grew light, 0..1; cut : whether a hand
+    has to cut.
+    """
+    rng = senses(rig, Subject.LEGS)
     size, frequency = max(shake(seen, f"drive_{place}") for place in PLACES)
     cells = rig.world.pack_spec.cells
     spread = [float(seen[f"drive_{place}"].mean()) for place in PLACES]

@@ -13,6 +13,7 @@ TILT_DEG = 30.0  # deg; own: plain to see, far from the display's ends
 TWIST_DEG = 45.0  # deg; own
 SETTLE_S = 5.0  # s; own: what the display needs to agree with gravity again
 GRAVITY_M_S2 = 0.01  # m/s2; own: last digit of the display, which flickers by one
+FACE_S = 1.5  # s; own: how long a face is looked at
 FACES: dict[str, tuple[float, float]] = {
     "level": (0.0, 0.0),
     "left_side": (-90.0, 0.0),
@@ -33,13 +34,18 @@ def gravity_m_s2(rig: Rig, history: History) -> float:
     return float(np.sqrt(seen.x**2 + seen.y**2 + seen.z**2))
 
 
+def face_told(rig: Rig, rng: np.random.Generator, name: str, seen: History) -> dict[str, float]:
+    """Return what is said of one face: the size of gravity."""
+    shown = gravity_m_s2(rig, seen)
+    return {f"{name}_m_s2": read_off(rng, shown, GRAVITY_M_S2, GRAVITY_M_S2)}
+
+
 def six_faces(rig: Rig) -> Reading:
     """Hold it on each of its six faces and read how large gravity is."""
     values, rng = {}, senses(rig, Subject.FACES)
     for name, (roll, pitch) in FACES.items():
         rig.turn(roll, pitch, 0.0)
-        shown = gravity_m_s2(rig, rig.run(HANDS_OFF, 1.5))
-        values[f"{name}_m_s2"] = read_off(rng, shown, GRAVITY_M_S2, GRAVITY_M_S2)
+        values |= face_told(rig, rng, name, rig.run(HANDS_OFF, FACE_S))
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, SETTLE_S)
     return Reading("six-faces", values)

@@ -81,6 +81,11 @@ def compass_ramp(rig: Rig) -> Reading:
     ramped = rig.run(sticks(RAMP), 6.0)
     disarmed(rig)
     rig.run(HANDS_OFF, 1.0)
+    return ramp_reading(rig, idle, ramped)
+
+
+def ramp_reading(rig: Rig, idle: History, ramped: History) -> Reading:
+    """Return how the field changes with the current between idle and run-up."""
     eye = senses(rig, Subject.RAMP)
     amps = read_off(
         eye, float(ramped["shown_pack_a"].mean() - idle["shown_pack_a"].mean()), SHOWN_A, SHOWN_A

@@ -32,6 +32,7 @@ HOLD_COMMAND, HOLD_S = 0.3, 4.0  # own
 SNAPS, SNAP_LOW, SNAP_HIGH, SNAP_S = 20, 0.10, 0.80, 0.35  # trade experience: twenty snaps
 REST_S = 0.25  # s; own: between snaps
 MISS_SHARE = 0.75  # of the fastest motor's speed; own: a miss is plain to the ear
+IDLE_S = 0.1  # s; own: the idle speed is read at the end of a chop
 CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
 AIR_K = 0.5  # K; own: a thermometer on the wall
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
@@ -51,6 +52,9 @@ TOLD = (
 )  # what is said of each output driven alone; all 0 if it turns nothing
 
 
+Told = tuple[dict[str, float], str]
+
+
 @dataclass(frozen=True)
 class Alone:
     """What one output did when driven alone."""
@@ -62,12 +66,14 @@ class Alone:
     standing_a: float
 
 
-def _speeds(history: History, place: Place) -> NDArray[np.float64]:
+def speeds(history: History, place: Place) -> NDArray[np.float64]:
+    """Return the speed of the motor at a place, rad/s."""
     return history[f"speed_{place}_rad_s"]
 
 
-def _fastest(history: History) -> Place:
-    return max(PLACES, key=lambda place: float(_speeds(history, place)[-1]))
+def fastest(history: History) -> Place:
+    """Return the corner whose motor turns fastest at the end of a recording."""
+    return max(PLACES, key=lambda place: float(speeds(history, place)[-1]))
 
 
 def _start(rig: Rig, output: Place) -> float:
@@ -75,7 +81,7 @@ def _start(rig: Rig, output: Place) -> float:
     command = FIRST_COMMAND
     while command < LAST_COMMAND:
         seen = rig.drive_only((output,), command, 0.15)
-        if _speeds(seen, _fastest(seen))[-1] > FLAG_TURNS_RAD_S:
+        if speeds(seen, fastest(seen))[-1] > FLAG_TURNS_RAD_S:
             break
         command += COMMAND_STEP
     return command
@@ -84,7 +90,7 @@ def _start(rig: Rig, output: Place) -> float:
 def _drive_alone(rig: Rig, output: Place) -> Alone:
     standing = float(rig.run(sticks(), 0.2)["shown_pack_a"].mean())
     start = _start(rig, output)
-    corner = _fastest(rig.drive_only((output,), RUN_COMMAND, SETTLE_S))
+    corner = fastest(rig.drive_only((output,), RUN_COMMAND, SETTLE_S))
     run = rig.drive_only((output,), RUN_COMMAND, RUN_S, every=ticks(0.001), wiggle=WIGGLES)
     coast = rig.drive_only((output,), 0.0, COAST_S)
     return Alone(corner, start, run, coast, standing)
@@ -121,8 +127,9 @@ def once_a_turn_m_s2(history: History, speed_rad_s: float) -> float:
     return float(np.sqrt(0.5 * near)) * 2.0 / float(window.sum())
 
 
-def _coast_s(alone: Alone) -> float:
-    speed = _speeds(alone.coast, alone.corner)
+def coast_s(alone: Alone) -> float:
+    """Return how long the bell runs on until it has lost all but a tenth of its speed, s."""
+    speed = speeds(alone.coast, alone.corner)
     below = np.flatnonzero(speed < STOP_SHARE * speed[0])
     times = alone.coast["time_s"]
     return float(times[below[0]] - times[0]) if below.size else COAST_S
@@ -133,9 +140,19 @@ def _arrow(rig: Rig, place: Place) -> float:
     return 1.0 if place in rig.world.airframe.clockwise else -1.0
 
 
+def alone_told(rng: np.random.Generator, rig: Rig, output: Place, alone: Alone) -> Told:
+    """Return what the person says of one output driven alone, and which bell it was in words."""
+    told = _told(rng, rig, alone)
+    values = {f"{output}_{name}": value for name, value in told.items()}
+    turns = told["turns_corner"] > 0.0
+    values[f"{output}_arrow_sign"] = _arrow(rig, alone.corner) if turns else 0.0
+    bell = f"the {alone.corner.replace('_', ' ')} bell" if turns else "no bell"
+    return values, f"{output}: {bell} turns."
+
+
 def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
-    """Return what the person says of one output driven alone."""
-    i, speed = PLACES.index(alone.corner), _speeds(alone.run, alone.corner)
+    """Return what is seen, heard and measured of the corner that turned."""
+    i, speed = PLACES.index(alone.corner), speeds(alone.run, alone.corner)
     middle = usual(speed)
     full = speed > FULL_SHARE * middle
     if middle < FLAG_TURNS_RAD_S:  # this output drives no motor
@@ -149,68 +166,100 @@ def _told(rng: np.random.Generator, rig: Rig, alone: Alone) -> dict[str, float]:
         "start_us": read_off(rng, 1000.0 + 1000.0 * alone.start, FLAG_US, 1.0),
         "speed_rpm": tachometer_rpm(rng, middle),
         "no_load_a": read_off(rng, amps, NEEDLE_A, 0.01, 0.0),
-        "coast_s": read_off(rng, _coast_s(alone), 0.04, 0.05, 0.05),
+        "coast_s": read_off(rng, coast_s(alone), 0.04, 0.05, 0.05),
         "unsteady_share": read_off(rng, unsteady(speed), UNSTEADY_SHARE, 0.0005, 0.0),
         "dips_count": float(dips(speed)),
         "shake_m_s2": read_off(rng, once_a_turn_m_s2(alone.run, middle), SHAKE_M_S2, 0.001, 0.0),
     }
 
 
+def alone_reading(told: list[Told]) -> Reading:
+    """Return the reading of the outputs driven alone."""
+    values: dict[str, float] = {}
+    for said, _ in told:
+        values |= said
+    order = "Corners count 1 front left, 2 front right, 3 rear right, 4 rear left; 0 is none."
+    notes = (order, "Sign +1 is clockwise.", *(words for _, words in told))
+    return Reading("one-motor", values, notes=notes)
+
+
 def one_motor(rig: Rig) -> Reading:
     """Drive each output alone, with a flag of tape on the bells and the leads moved."""
     rng = senses(rig, Subject.ONE_MOTOR)
-    values: dict[str, float] = {}
-    notes = []
-    for output in PLACES:
-        alone = _drive_alone(rig, output)
-        told = _told(rng, rig, alone)
-        values |= {f"{output}_{name}": value for name, value in told.items()}
-        arrow = _arrow(rig, alone.corner)
-        turns = told["turns_corner"] > 0.0
-        values[f"{output}_arrow_sign"] = arrow if turns else 0.0
-        bell = f"the {alone.corner.replace('_', ' ')} bell" if turns else "no bell"
-        notes.append(f"{output}: {bell} turns.")
-    order = "Corners count 1 front left, 2 front right, 3 rear right, 4 rear left; 0 is none."
-    return Reading("one-motor", values, notes=(order, "Sign +1 is clockwise.", *notes))
+    return alone_reading([alone_told(rng, rig, p, _drive_alone(rig, p)) for p in PLACES])
+
+
+def chops_told(rig: Rig, idles: list[History]) -> dict[str, float]:
+    """Return how often each motor stood after a chop, idle speeds after the last one, idle set.
+
+    idles : the last tenth of a second of each chop.
+    """
+    stops = dict.fromkeys(PLACES, 0)
+    idle = {place: 0.0 for place in PLACES}
+    for seen in idles:
+        for place in PLACES:
+            idle[place] = float(speeds(seen, place).mean())
+            stops[place] += idle[place] < STOPPED_RAD_S
+    values = {f"{place}_stops_count": float(n) for place, n in stops.items()}
+    rng = senses(rig, Subject.CHOPS)
+    values["idle_slowest_rpm"] = tachometer_rpm(rng, min(idle.values()))
+    values["idle_fastest_rpm"] = tachometer_rpm(rng, max(idle.values()))
+    values["idle_set_us"] = 1000.0 + 1000.0 * rig.world.setup.controller.idle
+    return values
 
 
 def _chops(rig: Rig) -> dict[str, float]:
     """Arm, chop the throttle to the bottom ten times; return idle speeds and stops."""
     armed(rig)
-    stops = dict.fromkeys(PLACES, 0)
-    idle = {place: 0.0 for place in PLACES}
+    idles = []
     for _ in range(CHOPS):
         rig.run(sticks(HOLD_COMMAND), 0.3)
-        seen = rig.run(sticks(), CHOP_S).last(0.1)
-        for place in PLACES:
-            idle[place] = float(_speeds(seen, place).mean())
-            stops[place] += idle[place] < STOPPED_RAD_S
+        idles.append(rig.run(sticks(), CHOP_S).last(IDLE_S))
     disarmed(rig)
-    values = {f"{place}_stops_count": float(n) for place, n in stops.items()}
-    rng = senses(rig, Subject.CHOPS)
-    values["idle_slowest_rpm"] = tachometer_rpm(rng, min(idle.values()))
-    values["idle_fastest_rpm"] = tachometer_rpm(rng, max(idle.values()))
-    return values
+    return chops_told(rig, idles)
+
+
+def missed(snap: History) -> dict[Place, bool]:
+    """Return which motors lose step in a snap: fall behind at some time in its second half."""
+    half = snap.last(0.5 * SNAP_S)
+    best = np.max([speeds(half, place) for place in PLACES], axis=0)
+    return {place: bool(np.any(speeds(half, place) < MISS_SHARE * best)) for place in PLACES}
+
+
+def snaps_told(snaps: list[History], restarts: int) -> dict[str, float]:
+    """Return how often each motor lost step, and how often the controller started anew."""
+    misses = dict.fromkeys(PLACES, 0)
+    for snap in snaps:
+        for place, late in missed(snap).items():
+            misses[place] += late
+    values = {f"{place}_misses_count": float(n) for place, n in misses.items()}
+    return values | {"restarts_count": float(restarts)}
 
 
 def _snaps(rig: Rig) -> dict[str, float]:
     """Snap all four together twenty times; return misses and restarts of the controller."""
-    misses = dict.fromkeys(PLACES, 0)
-    restarts = 0
+    snaps: list[History] = []
     for _ in range(SNAPS):
         rig.drive_only(PLACES, SNAP_LOW, REST_S)
         powered = rig.value("powered_ticks")
         seen = rig.drive_only(PLACES, SNAP_HIGH, SNAP_S)
         if rig.value("powered_ticks") < powered:
-            restarts += 1
-            break
-        # one that loses step falls behind at some time in the snap's second half
-        half = seen.last(0.5 * SNAP_S)
-        best = np.max([_speeds(half, place) for place in PLACES], axis=0)
-        for place in PLACES:
-            misses[place] += bool(np.any(_speeds(half, place) < MISS_SHARE * best))
-    values = {f"{place}_misses_count": float(n) for place, n in misses.items()}
-    return values | {"restarts_count": float(restarts)}
+            return snaps_told(snaps, 1)
+        snaps.append(seen)
+    return snaps_told(snaps, 0)
+
+
+def held_told(rng: np.random.Generator, held: History) -> dict[str, float]:
+    """Return speed, jitter and dips of each motor while all four have one command."""
+    values: dict[str, float] = {}
+    for place in PLACES:
+        speed = speeds(held, place)
+        values[f"{place}_speed_rpm"] = tachometer_rpm(rng, usual(speed))
+        values[f"{place}_unsteady_share"] = read_off(
+            rng, unsteady(speed), UNSTEADY_SHARE, 0.0005, 0.0
+        )
+        values[f"{place}_dips_count"] = float(dips(speed))
+    return values
 
 
 def _held(rig: Rig) -> tuple[dict[str, float], History]:
@@ -218,35 +267,33 @@ def _held(rig: Rig) -> tuple[dict[str, float], History]:
     rng = senses(rig, Subject.ALL_MOTORS)
     rig.drive_only(PLACES, HOLD_COMMAND, SETTLE_S)
     held = rig.drive_only(PLACES, HOLD_COMMAND, HOLD_S, every=ticks(0.002))
-    values: dict[str, float] = {}
-    for place in PLACES:
-        speed = _speeds(held, place)
-        values[f"{place}_speed_rpm"] = tachometer_rpm(rng, usual(speed))
-        values[f"{place}_unsteady_share"] = read_off(
-            rng, unsteady(speed), UNSTEADY_SHARE, 0.0005, 0.0
-        )
-        values[f"{place}_dips_count"] = float(dips(speed))
-    return values, held
+    return held_told(rng, held), held
 
 
-def ramp_and_snap(rig: Rig) -> Reading:
-    """Chop to idle, hold all four at one command, then snap them, propellers off."""
-    values = _chops(rig)
-    values["idle_set_us"] = 1000.0 + 1000.0 * rig.world.setup.controller.idle
-    shown, held = _held(rig)
-    values |= shown | _snaps(rig)
-    rig.drive_only(PLACES, 0.0, 1.5)
+def snap_reading(values: dict[str, float], held: History | None) -> Reading:
+    """Return the reading of chops, hold and snaps, with the speeds of the last second held."""
+    if held is None:
+        return Reading("ramp-and-snap", values)
     part = held.last(1.0)
     traces = {
         place.replace("_", " "): Series(
             "time_s",
             "speed_rpm",
             tuple(part["time_s"].tolist()),
-            tuple((_speeds(part, place) / RAD_S_PER_RPM).tolist()),
+            tuple((speeds(part, place) / RAD_S_PER_RPM).tolist()),
         )
         for place in PLACES
     }
     return Reading("ramp-and-snap", values, series=traces)
+
+
+def ramp_and_snap(rig: Rig) -> Reading:
+    """Chop to idle, hold all four at one command, then snap them, propellers off."""
+    chopped = _chops(rig)
+    shown, held = _held(rig)
+    values = chopped | shown | _snaps(rig)
+    rig.drive_only(PLACES, 0.0, 1.5)
+    return snap_reading(values, held)
 
 
 def touch_after(rig: Rig) -> Reading:

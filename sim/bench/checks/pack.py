@@ -5,7 +5,7 @@ from sim.bench.changes import every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.person import Subject, noticed, read_off, senses, tachometer_rpm
 from sim.bench.reading import Reading, Series
-from sim.bench.rig import Rig, degrees
+from sim.bench.rig import History, Rig, degrees
 from sim.kernel import pack as kernel_pack
 from sim.units import C_PER_AH
 
@@ -52,7 +52,6 @@ def at_rest(rig: Rig) -> Reading:
 
 def run_up(rig: Rig) -> Reading:
     """Run the clamped aircraft up to its hover speed from behind a screen and watch the meters."""
-    cells = round(rig.craft.pack.cells)
     resting = rig.run(sticks(), 0.5)
     armed(rig)
     throttle = rig.world.airframe.sheet.hover_throttle
@@ -60,6 +59,12 @@ def run_up(rig: Rig) -> Reading:
         rig.run(sticks(throttle * k / 20), 0.05)
     held = rig.run(sticks(throttle), RUN_UP_S)
     disarmed(rig)
+    return run_up_reading(rig, resting, held)
+
+
+def run_up_reading(rig: Rig, resting: History, held: History) -> Reading:
+    """Return what the meters say of the last second under load, beside those at rest."""
+    cells = round(rig.craft.pack.cells)
     loaded, rng = held.last(1.0), senses(rig, Subject.RUN_UP)
     rest_v, loaded_v = (
         read_off(rng, float(seen["shown_pack_v"].mean()), SHOWN_V, SHOWN_V) / cells

@@ -70,6 +70,11 @@ def idle_creep(rig: Rig) -> Reading:
     held = rig.run(HANDS_OFF, CREEP_S)
     disarmed(rig)
     rig.turn(0.0, 0.0, 0.0)
+    return creep_reading(early, held)
+
+
+def creep_reading(early: History, held: History) -> Reading:
+    """Return how far the motors' commands lie apart early and at the end of the hold."""
     return Reading(
         "idle-creep",
         {"early_spread_share": _spread(early), "late_spread_share": _spread(held.last(1.0))},
