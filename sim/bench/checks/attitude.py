@@ -78,7 +78,8 @@ def crept_deg(rng: np.random.Generator, seen: History) -> float:
 
 def level_and_still(rig: Rig) -> Reading:
     """Stand on a levelled plate, then turned half round: read level and rates."""
-    values, rng = {}, senses(rig, Subject.LEVEL)
+    rng = senses(rig, Subject.LEVEL)
+    values: dict[str, float] = {}
     for name, heading in (("ahead", 0.0), ("turned", np.pi)):
         set_down(rig, heading)
         rig.run(sticks(), LOOK_S)
@@ -127,7 +128,8 @@ def marks_reading(rig: Rig, values: dict[str, float]) -> Reading:
 
 def heading_marks(rig: Rig) -> Reading:
     """Hold the nose over four marks on the floor and read the heading at each."""
-    values, rng = {}, senses(rig, Subject.MARKS)
+    rng = senses(rig, Subject.MARKS)
+    values: dict[str, float] = {}
     for name, mark in MARKS_DEG.items():
         rig.turn(0.0, 0.0, mark)
         rig.run(HANDS_OFF, LOOK_S)

@@ -42,7 +42,8 @@ def face_told(rig: Rig, rng: np.random.Generator, name: str, seen: History) -> d
 
 def six_faces(rig: Rig) -> Reading:
     """Hold it on each of its six faces and read how large gravity is."""
-    values, rng = {}, senses(rig, Subject.FACES)
+    rng = senses(rig, Subject.FACES)
+    values: dict[str, float] = {}
     for name, (roll, pitch) in FACES.items():
         rig.turn(roll, pitch, 0.0)
         values |= face_told(rig, rng, name, rig.run(HANDS_OFF, FACE_S))
