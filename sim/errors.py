@@ -75,6 +75,7 @@ MustBeFirst = Literal[
     "restarted",
     "other_rate",
     "begun",
+    "moved",
     "all_faces",
     "held_still",
     "held_square",
@@ -92,6 +93,7 @@ CanNotBe = Literal[
     "dead",
     "in_use",
     "no_display",
+    "one_act",
 ]
 Reason = MustBeFirst | CanNotBe
 

@@ -150,8 +150,8 @@ def practice(folder: Path, steps: list[Step], left: bool = False) -> Work:
             if step.action is not None:
                 drill.ask(step.action)
                 settled(drill)
-            elif step.sticks is not None:
-                s = step.sticks
+            elif step.inputs is not None:
+                s = step.inputs.sticks
                 drill.sticks = Positions(s.roll, s.pitch, s.throttle, s.yaw)
                 drill.step(step.seconds)
         drill.close()

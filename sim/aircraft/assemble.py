@@ -50,8 +50,13 @@ def standing(site: Site, conduct: Conduct) -> Standing:
     return found
 
 
-def hold_params(airframe: Airframe, site: Site, conduct: Conduct, target: Quat) -> hands.HoldParams:
-    """Return how the aircraft is held, by the arms behind, turning towards `target`."""
+def hold_params(
+    airframe: Airframe, site: Site, conduct: Conduct, target: Quat, cable: bool
+) -> hands.HoldParams:
+    """Return how the aircraft is held, by the arms behind, turning towards `target`.
+
+    cable : whether the set-up cable is in.
+    """
     at = standing(site, conduct)
     grip = Vec3(airframe.frame.foot_forward_m, 0.0, -WRIST_BELOW_M)
     kind = {"standing": hands.FREE, "hands": hands.HANDS, "clamp": hands.CLAMP}[conduct.hold]
@@ -66,6 +71,9 @@ def hold_params(airframe: Airframe, site: Site, conduct: Conduct, target: Quat) 
         grip_m=grip if in_hands else Vec3(0.0, 0.0, 0.0),
         wrist_m=Vec3(at.north_m, at.east_m, -at.height_m),
         target=target,
+        led=0.0,
+        lead_rad_s=Vec3(0.0, 0.0, 0.0),
+        cable=float(cable),
     )
 
 
@@ -103,8 +111,11 @@ def air_params(site: Site) -> AirParams:
     )
 
 
-def assemble(world: World, target: Quat) -> Craft:
-    """Return every parameter of the flight model. target : attitude the hands turn to."""
+def assemble(world: World, target: Quat, cable: bool = False) -> Craft:
+    """Return every parameter of the flight model.
+
+    target : attitude the hands turn to; cable : whether the set-up cable is in.
+    """
     airframe, build, setup, site, conduct = (
         world.airframe,
         world.build,
@@ -143,5 +154,5 @@ def assemble(world: World, target: Quat) -> Craft:
         field=field_params(site),
         estimator=estimator_params(setup, site),
         controller=controller_params(airframe, setup),
-        hold=hold_params(airframe, site, conduct, target),
+        hold=hold_params(airframe, site, conduct, target, cable),
     )

@@ -9,6 +9,7 @@ from sim.aircraft.site import PlaceName
 from sim.bench.changes import Change
 from sim.bench.interlocks import refuse_to_arm
 from sim.bench.reading import Reading
+from sim.bench.recorded import Form
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Objection
 from sim.kernel.radio import Sticks
@@ -71,7 +72,9 @@ class Check:
     voided_by : the changes that make it due again; place : where it is best done; follows : the
     checks it looks back on, each of which makes it due again; hurts : True if propellers turn;
     touches : True if a hand goes to the aircraft though it need not be held (asked of what may be
-    done with power and propellers).
+    done with power and propellers); by_hand : what it reads from what a person did and was recorded,
+    by the same functions as `take`, of the lines really exercised only, the others named as missing;
+    it refuses in plain words if nothing was exercised.
     """
 
     key: CheckKey
@@ -89,6 +92,7 @@ class Check:
     caution: str = ""
     hurts: bool = False
     touches: bool = False
+    by_hand: Form | None = None
 
     @property
     def hands_on(self) -> bool:

@@ -1,5 +1,8 @@
 """Every check by its key."""
 
+from dataclasses import replace
+
+from sim.bench.byhand import FORMS
 from sim.bench.check import Check
 from sim.bench.checks import (
     attitude,
@@ -18,7 +21,7 @@ from sim.bench.checks import (
 from sim.keys import CheckKey
 
 CHECKS: dict[CheckKey, Check] = {
-    check.key: check
+    check.key: replace(check, by_hand=FORMS.get(check.key))
     for subject in (
         people,
         pack,

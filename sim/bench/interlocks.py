@@ -83,6 +83,6 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:
     return reasons + _compass_objections(rig)
 
 
-def refuse_to_arm(rig: Rig) -> None:
-    """Refuse with the controller's own reasons, if it has any."""
-    refuse_for(reasons_not_to_arm(rig), "It will not arm.", "will_not_arm")
+def refuse_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> None:
+    """Refuse with the controller's own reasons, if it has any. sticks : as they are held."""
+    refuse_for(reasons_not_to_arm(rig, sticks), "It will not arm.", "will_not_arm")

@@ -29,10 +29,21 @@ class Series:
 class Reading:
     """Outcome of a check; never a verdict.
 
-    values : unit in each key; notes : words seen; series : by title.
+    values : unit in each key; notes : words seen; series : by title; missing : values it would have
+    too, had the check been done whole by hand.
     """
 
     check: CheckKey | Calibrated
     values: dict[str, float]
     notes: tuple[str, ...] = ()
     series: dict[str, Series] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+
+    def after(self, earlier: "Reading | None") -> "Reading":
+        """Return this reading joined to what was read of the same check before: the later counts."""
+        if earlier is None:
+            return self
+        values = earlier.values | self.values
+        left = tuple(line for line in self.missing if line not in values)
+        notes = tuple(dict.fromkeys((*earlier.notes, *self.notes)))
+        return Reading(self.check, values, notes, earlier.series | self.series, left)

@@ -18,11 +18,12 @@ from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
 from sim.bench.driven_outputs import driving_only
+from sim.bench.inputs import Inputs, Turning
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
 from sim.kernel.body import BodyState
 from sim.kernel.clock import TICK_S, ticks
-from sim.kernel.frames import UPRIGHT, Quat, from_angles
+from sim.kernel.frames import UPRIGHT, Quat, Vec3, from_angles, scale, turned_by
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
@@ -35,6 +36,7 @@ POSITION = {
     name.replace(records.SEPARATOR, "."): i for i, (name, _) in enumerate(records.fields(State))
 }
 ROW_TICKS = ticks(0.01)  # own: a recording holds 100 rows a second unless asked for more
+TAPE_ROW_TICKS = ticks(0.002)  # own: while a check is done by hand a row comes this often
 STILL_ROW_TICKS = ticks(0.1)  # own: between rows while it is left alone
 STILL_LOOK_TICKS = ticks(1.0)  # own: left alone, it is looked at this often
 WHOLE = tuple(i for i, (_, kind) in enumerate(records.fields(State)) if kind is not np.float64)
@@ -65,6 +67,10 @@ class History:
         return History(self.rows[self["time_s"] > self["time_s"][-1] - seconds])
 
 
+Tape = Callable[[Inputs, History, bool], None]
+"""Takes what the hands did, what came of it, and whether it was armed before."""
+
+
 class Rig:
     """One aircraft in its world. `seed` fixes all chance in it."""
 
@@ -74,7 +80,9 @@ class Rig:
         self.target: Quat = UPRIGHT
         self._craft = assemble(world, self.target)
         self._crafts = records.to_row(Craft, self._craft)
+        self.cabled = False  # whether the set-up cable is in
         self.listener: Callable[[History], None] | None = None
+        self.tape: Tape | None = None
         self.looks = 0  # how often somebody has looked at it
         self.transmitter_s = 0.0  # how long the transmitter has been on with the pack it has
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
@@ -140,8 +148,13 @@ class Rig:
     def change(self, world: World) -> None:
         """Take a changed world; the state goes on, as it does for a real aircraft."""
         self.world = world
-        self._craft = assemble(world, self.target)
+        self._craft = assemble(world, self.target, self.cabled)
         self._crafts = records.to_row(Craft, self._craft)
+
+    def tie(self, cabled: bool) -> None:
+        """Tie the aircraft to the bench by the set-up cable, or untie it."""
+        self.cabled = cabled
+        self.change(self.world)
 
     def swap_pack(self) -> None:
         """Take up the pack of the build, rested."""
@@ -177,23 +190,57 @@ class Rig:
             self.put(f"feet.{i}.north_m", foot.north_m)
             self.put(f"feet.{i}.east_m", foot.east_m)
 
+    def advance(self, inputs: Inputs, seconds: float) -> History:
+        """Let time pass with the hands as they are: at the sticks, the aircraft, the motor test."""
+        if inputs.turning is not None:
+            self._lead(inputs.turning)
+        if inputs.motor is not None:
+            output, command = inputs.motor
+            seen = self.drive_only((output,), command, seconds, hands=inputs)
+        else:
+            seen = self.run(inputs.sticks, seconds, hands=inputs)
+        if inputs.turning is not None:
+            self._keep_pose()
+        return seen
+
+    def _lead(self, turning: Turning) -> None:
+        """Let the hands turn the aircraft at a rate."""
+        rate = turning.rate_rad_s(self._craft.hold.turn_limit_rad_s)
+        self._craft = self._craft._replace(hold=self._craft.hold._replace(led=1.0, lead_rad_s=rate))
+        self._crafts["hold__led"][0] = 1.0
+        for axis, value in zip("xyz", rate, strict=True):
+            self._crafts[f"hold__lead_rad_s__{axis}"][0] = value
+
+    def _keep_pose(self) -> None:
+        """Let the hands come to rest from the turn they are in, and hold the aircraft there."""
+        hold = self._craft.hold
+        now = Quat(*(self.value(f"hold.attitude.{axis}") for axis in "wxyz"))
+        rate = Vec3(*(self.value(f"hold.rate_rad_s.{axis}") for axis in "xyz"))
+        self.target = turned_by(now, scale(rate, hold.smoothing_s))
+        self._craft = self._craft._replace(hold=hold._replace(led=0.0, target=self.target))
+        self._crafts["hold__led"][0] = 0.0
+        for axis, value in zip("wxyz", self.target, strict=True):
+            self._crafts[f"hold__target__{axis}"][0] = value
+
     def run(
         self,
         sticks: Sticks,
         seconds: float,
         every: int = ROW_TICKS,
         watch_ticks: int | None = None,
+        hands: Inputs | None = None,
     ) -> History:
         """Let time pass with the sticks held; return a recording with a row each `every` ticks.
 
-        watch_ticks : how often the listener looks up meanwhile, if not as always.
+        watch_ticks : how often the listener looks up meanwhile, if not as always; hands : what they
+        do besides, for the tape.
         """
-        ticks = round(seconds / TICK_S)
+        ticks, hands = round(seconds / TICK_S), hands or Inputs(sticks)
         sticks = transmitted(sticks, self.world, self.transmitter_s)
         self._drain_transmitter(seconds)
         piece = (self.watch_ticks if watch_ticks is None else watch_ticks) or ticks
         parts = [
-            self._run_piece(sticks, min(piece, ticks - done), every)
+            self._run_piece(hands, sticks, min(piece, ticks - done), every)
             for done in range(0, ticks, piece)
         ]
         return parts[0] if len(parts) == 1 else History(np.vstack([p.rows for p in parts]))
@@ -206,10 +253,18 @@ class Rig:
         """Leave the aircraft alone, disarmed: every tick is flown, but looked at now and then."""
         return self.run(HANDS_OFF, seconds, STILL_ROW_TICKS, STILL_LOOK_TICKS)
 
-    def _run_piece(self, sticks: Sticks, ticks: int, every: int) -> History:
+    def _run_piece(self, hands: Inputs, sticks: Sticks, ticks: int, every: int) -> History:
+        return self._flown(hands, self._crafts, sticks, ticks, every)
+
+    def _flown(
+        self, hands: Inputs, crafts: NDArray[np.void], sticks: Sticks, ticks: int, every: int
+    ) -> History:
+        """Fly so many ticks; record, tape and pass on what is seen."""
+        armed = self.value("armed") > 0.0
+        every = every if self.tape is None else min(every, TAPE_ROW_TICKS)
         rows = np.empty((ticks // every + 1, len(HISTORY)))
-        written = run(self._states, self._crafts, self.tables, sticks, ticks, rows, every)
-        return self._seen(rows[:written])
+        written = run(self._states, crafts, self.tables, sticks, ticks, rows, every)
+        return self._seen(hands, rows[:written], armed)
 
     def drive_only(
         self,
@@ -218,28 +273,31 @@ class Rig:
         seconds: float,
         every: int = ROW_TICKS,
         wiggle: float = 1.0,
+        hands: Inputs | None = None,
     ) -> History:
         """Give some controller outputs a command (0..1) by its motor test; the others stay mute.
 
-        wiggle : how many times more often a bad joint opens because its leads are moved.
+        wiggle : how many times more often a bad joint opens because its leads are moved; hands :
+        what they do, for the tape.
         """
         ticks = round(seconds / TICK_S)
         crafts = records.to_row(Craft, driving_only(self._craft, outputs, wiggle))
-        history = np.empty((ticks // every + 1, len(HISTORY)))
         sticks = HANDS_OFF._replace(throttle=command)
         self._drain_transmitter(seconds)
         self.put("armed", 1.0)
-        rows = run(self._states, crafts, self.tables, sticks, ticks, history, every)
+        seen = self._flown(hands or Inputs(HANDS_OFF), crafts, sticks, ticks, every)
         self.put("armed", 0.0)
-        return self._seen(history[:rows])
+        return seen
 
-    def _seen(self, history: NDArray[np.float64]) -> History:
+    def _seen(self, hands: Inputs, history: NDArray[np.float64], armed: bool) -> History:
         """Return a recording as the controller shows it, its level trim taken off; pass it on."""
         trim = self.world.setup
         history[:, COLUMN["shown_roll_rad"]] -= trim.level_trim_roll_deg * RAD_PER_DEG
         history[:, COLUMN["shown_pitch_rad"]] -= trim.level_trim_pitch_deg * RAD_PER_DEG
         history[:, COLUMN["shown_pack_v"]] *= trim.controller.volt_scale
         seen = History(history)
+        if self.tape is not None:
+            self.tape(hands, seen, armed)
         if self.listener is not None:
             self.listener(seen)
         return seen
@@ -259,6 +317,10 @@ class Rig:
         parts.append(self.run(HANDS_OFF, 0.5).rows)
         return History(np.vstack(parts))
 
+    def taut(self) -> bool:
+        """Tell whether the cable keeps the hands from turning it on to where they want it."""
+        return self.cabled and self._away_rad() > SETTLED_RAD
+
     def _away_rad(self) -> float:
         held = [self.value(f"hold.attitude.{axis}") for axis in "wxyz"]
         cosine = abs(sum(a * b for a, b in zip(held, self.target, strict=True)))
@@ -273,6 +335,7 @@ class Rig:
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
         twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
+        twin.cabled, twin.tape = self.cabled, None
         twin.transmitter_s, twin.looks = self.transmitter_s, self.looks
         twin._crafts = self._crafts.copy()
         twin._hold(self._states.copy())

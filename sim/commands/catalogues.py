@@ -38,6 +38,7 @@ def checks_data() -> list[dict[str, Any]]:
             "asks": c.asks,
             "caution": c.caution,
             "hurts": c.hurts,
+            "by_hand": c.by_hand is not None,
         }
         for c in CHECKS.values()
     ]

@@ -47,6 +47,10 @@ HISTORY = (
     "shown_pack_v",
     "shown_pack_a",
     "baro_m",
+    "pulse_roll_us",
+    "pulse_pitch_us",
+    "pulse_throttle_us",
+    "pulse_yaw_us",
 )
 
 
@@ -63,6 +67,7 @@ def write_history(row, state, sticks):
     for i in range(4):
         row[14 + i] = state.controller.output[i]
         row[33 + i] = state.rotors[i].motor.speed_rad_s
+        row[41 + i] = state.radio.pulse_us[i]
     row[18], row[19] = state.supply_v, state.pack.current_a
     row[20], row[21], row[22] = s.accel_m_s2.x, s.accel_m_s2.y, s.accel_m_s2.z
     row[23], row[24], row[25] = s.mag_ut.x, s.mag_ut.y, s.mag_ut.z

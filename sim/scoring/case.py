@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import cast
 
 from sim.bench.evidence import Measured
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.procedure.rubric import Rubric
-from sim.session.actions import Read, Squawk, Withdraw
+from sim.session.actions import Done, Read, Squawk, Withdraw
 from sim.session.fixes import fix_of
 from sim.session.record import Event, Record
 
@@ -83,10 +84,15 @@ class Case:
     def readings(self) -> dict[int, tuple[CheckKey, dict[str, float]]]:
         """Check and values of every event that did one, in order."""
         return {
-            at: (event.action.check, event.reading.values)
+            at: (cast(CheckKey, event.reading.check), event.reading.values)
             for at, event in enumerate(self.events)
-            if isinstance(event.action, Read) and event.reading
+            if isinstance(event.action, Read | Done) and event.reading
         }
+
+    def whole(self, at: int) -> bool:
+        """Tell whether an event read every line of its check, not a part of them by hand."""
+        reading = self.events[at].reading
+        return reading is not None and not reading.missing
 
     def last_read(self, check: CheckKey, before: int, there: FaultId | None = None) -> int | None:
         """Return which event read a check last before another; with `there` while it was there."""

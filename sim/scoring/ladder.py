@@ -70,12 +70,14 @@ def _made(fault: FaultId, case: Case) -> bool:
 def _proved(fault: Fault, case: Case) -> bool:
     """Tell whether a check that can prove a fault gone was read since it went, and shows none.
 
-    It still shows one if a line outside its outer edge speaks for the fault.
+    It still shows one if a line outside its outer edge speaks for the fault. Half a check done by hand
+    proves nothing.
     """
     last_there = max((i for i, e in enumerate(case.events) if fault.id in e.present), default=-1)
     return any(
         at > last_there
         and check in fault.proved_by
+        and case.whole(at)
         and not any(
             case.measured.speaks_for(fault.id, check, values, line, "outer") for line in values
         )

@@ -120,6 +120,19 @@ class Read(Deed):
     check: CheckKey
 
 
+class Begin(Deed):
+    """Begin to do a check by hand; what is done until `Done` belongs to it."""
+
+    do: Literal["begin"] = "begin"
+    check: CheckKey
+
+
+class Done(Deed):
+    """Be done with the check begun: read what was seen."""
+
+    do: Literal["done"] = "done"
+
+
 class Squawk(Deed):
     """Claim that an item is faulty, with a suspected cause and a confidence of 1 to 4.
 
@@ -239,6 +252,8 @@ Action = Annotated[
     | Carry
     | Turn
     | Read
+    | Begin
+    | Done
     | Squawk
     | Withdraw
     | Set

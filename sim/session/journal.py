@@ -24,10 +24,10 @@ from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.envelope import ENVELOPE, kept_in, unpacked
+from sim.session.inputs import LONGEST_S, Inputs, Slider, Turning, inputs_of
 from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.session.stretch import LONGEST_S
 from sim.session.trace import trace_text
 
 JOURNAL = "journal.jsonl"
@@ -65,7 +65,7 @@ class Drives(Protocol):
         """Do one thing."""
         ...
 
-    def advance(self, sticks: Sticks, seconds: float) -> History:
+    def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
         """Let time pass."""
         ...
 
@@ -103,11 +103,12 @@ class Recorder:
         self._note(tick, entry)
         return outcome
 
-    def advance(self, sticks: Sticks, seconds: float) -> History:
-        """Let time pass and record the sticks."""
+    def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
+        """Let time pass and record what the hands do."""
         tick = self.session.rig.tick
-        history = self.session.advance(sticks, seconds)
-        self._note(tick, {"sticks": list(sticks), "seconds": seconds})
+        history = self.session.advance(inputs, seconds)
+        held = {name: list(value) for name, value in inputs_of(inputs)._asdict().items() if value}
+        self._note(tick, {**held, "seconds": seconds})
         return history
 
     def close(self, trace_text: str) -> None:
@@ -171,6 +172,8 @@ class _Done(_Line):
 
 class _Held(_Line):
     sticks: Sticks
+    turning: Turning | None = None
+    motor: Slider | None = None
     seconds: Annotated[float, Field(gt=0, le=LONGEST_S)]
 
 
@@ -181,11 +184,11 @@ class _End(_Line):
 
 @dataclass(frozen=True)
 class Step:
-    """What one entry does: an action, or sticks held for some seconds; or it is the end."""
+    """What one entry does: an action, or hands kept as they are for some seconds; or the end."""
 
     tick: int
     action: act.Action | None = None
-    sticks: Sticks | None = None
+    inputs: Inputs | None = None
     seconds: float = 0.0
     trace: str | None = None
 
@@ -198,22 +201,23 @@ def step_of(entry: Entry) -> Step:
             return Step(entry.tick, _Done.model_validate(content).act)
         if "sticks" in content:
             held = _Held.model_validate(content)
-            return Step(entry.tick, None, held.sticks, held.seconds)
+            inputs = Inputs(held.sticks, held.turning, held.motor)
+            return Step(entry.tick, None, inputs, held.seconds)
         return Step(entry.tick, trace=_End.model_validate(content).trace)
     except ValidationError:
         raise Differs(entry.tick, "the journal holds what nobody can do") from None
 
 
 def apply(drives: Drives, step: Step) -> None:
-    """Do what a step does, refused or not; raises Differs if nobody can have held sticks so."""
+    """Do what a step does, refused or not; raises Differs if no hands can have done so."""
     if step.action is not None:
         with suppress(Refusal):
             drives.do(step.action)
-    elif step.sticks is not None:
+    elif step.inputs is not None:
         try:
-            drives.advance(step.sticks, step.seconds)
+            drives.advance(step.inputs, step.seconds)
         except (ValueError, Refusal) as error:
-            raise Differs(step.tick, f"sticks that can't have been held: {error}") from None
+            raise Differs(step.tick, f"hands that can't have done so: {error}") from None
 
 
 def begun(folder: Path) -> tuple[Session, list[Step]]:

@@ -13,7 +13,7 @@ def reach_of(action: act.Action) -> Reach:
     match action:
         case act.PlugPack() | act.UnplugPack():
             return "plug"
-        case act.Read(check=check):
+        case act.Read(check=check) | act.Begin(check=check):
             return "aircraft" if CHECKS[check].hands_on else "nothing"
         case (
             act.Cable() | act.FitProps() | act.RemoveProps() | act.Carry() | act.Turn() | act.Swap()

@@ -105,6 +105,9 @@ class Scenario(Strict):
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
     visitor_in_ring: bool = False
+    show_me: bool = (
+        True  # a check with a form by hand may be had shown; scripted trainees always may
+    )
     board_fresh: bool = False  # the controller comes without software, set up over a connection
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()

@@ -1,7 +1,7 @@
 """A drill under way: holds the truth, takes actions and sticks, shows what can be perceived."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
-from sim.bench.check import Need, unmet
+from sim.bench.check import Check, Need, unmet
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
 from sim.bench.interlocks import refuse_to_arm
@@ -30,10 +30,11 @@ from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
 from sim.session import actions as act
-from sim.session import connecting, stretch
+from sim.session import byhand, connecting
 from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.connecting import WARM_MIN
 from sim.session.fixes import fix_of
+from sim.session.inputs import Inputs, inputs_of, require
 from sim.session.reach import reach_of
 from sim.session.record import Event, Logged, Outcome, Record
 from sim.session.scenario import Scenario
@@ -44,6 +45,8 @@ WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up th
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 
 SETTINGS: CheckKey = "settings-sheet"
+HALF = "A part of it is read. What else there is to see has still to be done."
+TAUT = "The cable is taut: so far and no further. The telemetry radio leaves the hands free."
 LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for you."
 
 
@@ -56,6 +59,7 @@ class Session:
         world, self._hidden = scenario.set_out(np.random.default_rng(seed))
         self.rig = Rig(world, seed)
         self.rig.listener = self._heard
+        self._by_hand = byhand.ByHand(self.rig)
         self.phase = "bench"
         self.minutes = 0.0
         self._warming = Warming()
@@ -65,6 +69,7 @@ class Session:
         self._facts: set[CheckKey] = set()
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
         self._readings: dict[CheckKey, Reading] = {}
+        self._current: set[CheckKey] = set()  # read, in part or whole, since it became due
         self._squawks: dict[str, act.Squawk] = {}
         self._events: list[Event] = []
         self._hazards: list[Logged] = []
@@ -105,6 +110,7 @@ class Session:
             if refused is None:
                 self.minutes += action.takes_min
             self._warming.after(self.rig, self.minutes - began_min)
+            self._by_hand.after(action, refused is not None, changed)
             if self.rig.world is not before:
                 self._notice_change()
             if refused is None:
@@ -116,12 +122,22 @@ class Session:
             return Outcome(f"{outcome.words} {LOCK_UP}", reading)
         return outcome
 
-    def advance(self, sticks: Sticks, seconds: float) -> History:
-        """Let time pass with the sticks held; returns what a logger aboard would have."""
-        stretch.require(sticks, seconds)
+    def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
+        """Let time pass with the hands as they are; returns what a logger aboard would have."""
+        inputs = inputs_of(inputs)
+        require(inputs, seconds)
         if self.phase == "debrief":
             raise Refusal("The drill is over.", "over")
-        return self.rig.run(sticks, seconds)
+        byhand.refuse_hands(inputs, self.rig, self.board)
+        self._log_all(byhand.hazards_of(inputs, self.rig))
+        if inputs.motor is not None:
+            self._log_all(self._unsafe_to_turn())
+        self._by_hand.held = inputs.sticks
+        history = self.rig.advance(inputs, seconds)
+        if self._by_hand.check is not None:
+            self.minutes += seconds / 60.0
+            self._warming.after(self.rig, seconds / 60.0)
+        return history
 
     @property
     def evening_min(self) -> float:
@@ -152,6 +168,8 @@ class Session:
             squawks=dict(self._squawks),
             collecting=self._calibrations.compass is not None,
             collected_ut=self._calibrations.collected_ut(),
+            doing=self._by_hand.check,
+            doing_s=self._by_hand.seconds,
             faces=self._calibrations.faces_taken(),
         )
 
@@ -214,7 +232,7 @@ class Session:
         self._log_all(self._watch.unsafe(self.rig, self._seen()))
         if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
             self._log("crashed")
-            self._facts -= voided_by("crash")
+            self._due_again("crash")
 
     def _take_off(self) -> None:
         self.phase = "hop"
@@ -247,7 +265,12 @@ class Session:
         """Make due again what an action that is a fix may have made untrue."""
         fix = fix_of(action)
         if fix is not None:
-            self._facts -= voided_by(fix)
+            self._due_again(fix)
+
+    def _due_again(self, change: str) -> None:
+        """Make due again what a change may have made untrue, lines read in part as well."""
+        self._facts -= voided_by(change)
+        self._current -= voided_by(change)
 
     def _change(self, world: World) -> None:
         self.rig.change(world)
@@ -324,7 +347,9 @@ class Session:
 
     def _cable(self, action: act.Cable) -> Outcome:
         pack = self.rig.world.conduct.pack_plugged
-        return Outcome(self.board.plug_cable(action.plugged, pack))
+        words = self.board.plug_cable(action.plugged, pack)
+        self.rig.tie(action.plugged)
+        return Outcome(words)
 
     def _connect(self, action: act.Connect) -> Outcome:
         return Outcome(connecting.connect(self.board, self.rig.world, action))
@@ -344,7 +369,7 @@ class Session:
         self._conduct(props_fitted=True)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._settle_phase()
-        self._facts -= voided_by("fit-props")
+        self._due_again("fit-props")
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
@@ -393,24 +418,50 @@ class Session:
     def _turn(self, action: act.Turn) -> Outcome:
         self._needs("in_hands")
         self.rig.turn(action.roll_deg, action.pitch_deg, action.heading_deg)
-        return Outcome("Turned.")
+        return Outcome(TAUT if self.rig.taut() else "Turned.")
 
     def _read(self, action: act.Read) -> Outcome:
         check = CHECKS[action.check]
-        self._needs(*check.needs)
-        self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
-        if action.check == SETTINGS:
-            connecting.refuse_unreached(self.board, self.rig.world)
+        self._refuse_check(check)
+        self._by_hand.drop()
         unsafe = self._unsafe_to_turn() if check.hurts else []
         reading = check.take(self.rig)
         self._log_all(unsafe)
-        self._ticked = interruptions.ticked_unread(self._ticked, check, self.rig)
-        self._facts -= voided_by(f"read:{check.key}")
-        self._facts.add(check.key)
-        self._readings[check.key] = reading
         self.minutes += check.minutes
-        self._unproved = {f for f in self._unproved if check.key not in CATALOGUE[f].proved_by}
+        self._took(check, reading)
         return Outcome(check.asks, reading)
+
+    def _begin(self, action: act.Begin) -> Outcome:
+        self._refuse_check(CHECKS[action.check])
+        self._by_hand.begin(action.check)
+        return Outcome(
+            f"Begun: {CHECKS[action.check].title[0].lower()}{CHECKS[action.check].title[1:]}."
+        )
+
+    def _done(self, action: act.Done) -> Outcome:
+        self._refuse_if(self._armed(), "Disarm first.", "disarmed")
+        reading = self._by_hand.done()
+        check = CHECKS[cast(CheckKey, reading.check)]
+        if check.key in self._current:
+            reading = reading.after(self._readings[check.key])
+        self._took(check, reading)
+        return Outcome(HALF if reading.missing else check.asks, reading)
+
+    def _refuse_check(self, check: Check) -> None:
+        self._needs(*check.needs)
+        self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
+        if check.key == SETTINGS:
+            connecting.refuse_unreached(self.board, self.rig.world)
+
+    def _took(self, check: Check, reading: Reading) -> None:
+        """Keep a reading; the check is a fact once all its lines have been read."""
+        self._ticked = interruptions.ticked_unread(self._ticked, check, self.rig)
+        self._due_again(f"read:{check.key}")
+        self._current.add(check.key)
+        self._readings[check.key] = reading
+        if not reading.missing:
+            self._facts.add(check.key)
+            self._unproved = {f for f in self._unproved if check.key not in CATALOGUE[f].proved_by}
 
     def _squawk(self, action: act.Squawk) -> Outcome:
         self._squawks[action.item] = action
@@ -456,7 +507,7 @@ class Session:
 
     def _arm(self, action: act.Arm) -> Outcome:
         self._refuse_if(self._armed(), "Armed already.", "already")
-        refuse_to_arm(self.rig)
+        refuse_to_arm(self.rig, self._by_hand.held)
         self._log_all(self._unsafe_to_turn())
         self.rig.put("armed", 1.0)
         return Outcome("Armed.")

@@ -101,6 +101,7 @@ class View:
     """State of the drill for the person doing it.
 
     minutes : spent; evening_min : when the club locks up; careful_min : what careful needs.
+    doing : the check begun by hand and not yet done, doing_s : the time since.
     setup : None where nobody could read it, without power, software or connection.
     """
 
@@ -124,4 +125,6 @@ class View:
     squawks: dict[str, Squawk]
     collecting: bool  # the controller collects compass readings
     collected_ut: tuple[tuple[float, float, float], ...]  # raw, thinned out
+    doing: CheckKey | None
+    doing_s: float
     faces: tuple[str, ...]  # faces taken of a calibration under way

@@ -2,6 +2,7 @@
 
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.evidence import Measured, measured
+from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
@@ -36,9 +37,9 @@ class Hands:
         except Refusal:
             return None
 
-    def fly(self, sticks: Sticks, seconds: float) -> None:
-        """Hold the sticks for a time."""
-        self._drives.advance(sticks, seconds)
+    def fly(self, inputs: Sticks | Inputs, seconds: float) -> None:
+        """Keep the hands as they are for a time."""
+        self._drives.advance(inputs, seconds)
 
     @property
     def sheet(self) -> BuildSheet:

@@ -17,6 +17,7 @@ SEEN_AND_LOGGED: dict[str, tuple[str, str]] = {
     "arm": ("Arming", "Arms"),
     "disarm": ("Disarming", "Disarms"),
     "finish": ("Packing up", "Finishes"),
+    "done": ("Reading what was seen", "Done: reads what was seen"),
 }  # actions that are always the same
 SEEN: dict[str, str] = {name: seen for name, (seen, _) in SEEN_AND_LOGGED.items()} | {
     "switch-transmitter": "At the transmitter's switch",
@@ -66,7 +67,7 @@ def _piece(piece: str) -> str:
 
 def seen(action: act.Action) -> str:
     """Return what somebody doing an action is seen to do."""
-    if isinstance(action, act.Read):
+    if isinstance(action, act.Read | act.Begin):
         return f"Check: {CHECKS[action.check].title}"
     return SEEN[action.do]
 
@@ -76,6 +77,8 @@ def logged(action: act.Action) -> str:
     match action:
         case act.Read():
             return f"Check: {CHECKS[action.check].title}"
+        case act.Begin():
+            return f"Begins by hand: {CHECKS[action.check].title}"
         case act.Squawk():
             sure = SURE[action.confidence - 1]
             on = f", on {_line_words(action.line)}" if action.check else ""

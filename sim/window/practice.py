@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from sim.aircraft.fields import PLACES, plain
+from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
 from sim.errors import DryhopError, InputError, Reason, Refusal, line_of
@@ -96,9 +97,9 @@ class _Again:
         self._log.append((self._run.session.minutes, said))
         return Outcome(said.words, said.reading)
 
-    def advance(self, sticks: Sticks, seconds: float) -> History:
+    def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
         """Let the same time pass."""
-        return self._run.recorder.advance(sticks, seconds)
+        return self._run.recorder.advance(inputs, seconds)
 
 
 def first_taken(

@@ -32,6 +32,7 @@ STEPS: dict[str, dict[str, object]] = {
     "floor": {"do": "carry", "to": "open_floor", "hold": "hands"},
     "cupboard": {"do": "carry", "to": "steel_cupboard", "hold": "hands"},
     "pad": {"do": "carry", "to": "pad", "hold": "standing"},
+    "done": {"do": "done"},
     "turn": {"do": "turn", "roll_deg": 30.0, "pitch_deg": 20.0, "heading_deg": 90.0},
     "compass-start": {"do": "calibrate", "what": "compass-start"},
     "compass-finish": {"do": "calibrate", "what": "compass-finish"},
@@ -54,12 +55,14 @@ STEPS: dict[str, dict[str, object]] = {
 
 @pytest.fixture(scope="session")
 def action() -> Callable[[str], act.Action]:
-    """Return an action from a short word, `read:CHECK`, `set:KEY=VALUE` or `squawk:ITEM/CAUSE`."""
+    """Return an action from a short word, `read:CHECK`, `begin:CHECK`, `set:KEY=VALUE` or `squawk:ITEM/CAUSE`."""
 
     def made(word: str) -> act.Action:
         kind, _, rest = word.partition(":")
         if kind == "read":
             return act.Read.model_validate({"check": rest})
+        if kind == "begin":
+            return act.Begin.model_validate({"check": rest})
         if kind == "set":
             key, _, text = rest.partition("=")
             value = int(text) if text.lstrip("-").isdigit() else text
@@ -89,13 +92,14 @@ def sticks() -> Callable[..., Sticks]:
 
 @pytest.fixture
 def done(action, sticks) -> Callable[..., Session]:
-    """Return a session after these steps; `throttle=0.6` as a step holds the stick for 0.3 s."""
+    """Return a session after these steps; `roll=0.6` as a step holds that stick for 0.3 s."""
 
     def made(steps: str = "", drill: str = "quiet-morning", seed: int = 1) -> Session:
         session = Session(load(drill), seed)
         for word in steps.split():
-            if word.startswith("throttle="):
-                session.advance(sticks(float(word.partition("=")[2])), 0.3)
+            name, _, value = word.partition("=")
+            if name in Sticks._fields:
+                session.advance(sticks(**{name: float(value)}), 0.3)
             else:
                 session.do(action(word))
         return session

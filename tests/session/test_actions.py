@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.session import actions as act
-from sim.session.stretch import LONGEST_S
+from sim.session.inputs import LONGEST_S
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
@@ -27,6 +27,12 @@ HAPPY = [
     ("", "clear-ring", lambda v: not v.conduct.person_in_ring),
     ("", "floor", lambda v: (v.conduct.place, v.conduct.hold) == ("open_floor", "hands")),
     ("", "turn", lambda v: abs(v.aircraft.heading_rad - 1.571) < 0.05),  # hands stop within 2 deg
+    ("on plug", "begin:stick-display", lambda v: v.doing == "stick-display"),
+    (
+        "on plug begin:stick-display roll=1.0 roll=0.0",
+        "done",
+        lambda v: v.doing is None and "roll_high_us" in v.readings["stick-display"].values,
+    ),
     ("", "read:propellers", lambda v: v.readings["propellers"].values["fitted"] == 0.0),
     ("", "squawk:pack/pack-high-resistance", lambda v: v.squawks["pack"].confidence == 3),
     ("squawk:pack/pack-high-resistance", "withdraw:pack", lambda v: not v.squawks),
@@ -74,6 +80,11 @@ REFUSED = [
     ("stand on plug", "read:heading-marks", "in_hands", "in your hands"),
     ("on plug", "read:level-and-still", "standing", "on its legs"),
     ("on plug arm", "read:stick-display", "disarmed", "Disarm"),
+    ("on plug arm", "begin:stick-display", "disarmed", "Disarm"),
+    ("plug", "begin:stick-display", "linked", "transmitter on"),
+    ("on plug", "begin:settings-sheet", "one_act", "one look"),
+    ("on plug", "done", "begun", "begun"),
+    ("on plug begin:stick-display", "done", "moved", "No stick has moved"),
     ("", "withdraw:pack", "unknown", "No squawk about 'pack'"),
     ("on plug arm", "set:setup.inputs.roll=-1", "disarmed", "Disarm"),
     ("", "set:setup.inputs.roll=-1", "powered", "no power"),

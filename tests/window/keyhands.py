@@ -10,6 +10,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
+from sim.session.inputs import Inputs, inputs_of
 from sim.session.record import Outcome
 from sim.window import sheet
 from sim.window.app import App
@@ -127,8 +128,9 @@ class KeyHands:
             raise Refusal(said.words, *said.reasons)
         return Outcome(said.words, said.reading)
 
-    def advance(self, sticks: Sticks, seconds: float) -> History:
+    def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
         """Hold keys so that the sticks go where they should."""
+        sticks = inputs_of(inputs).sticks
         left_s = seconds
         while left_s > 1e-9:
             dt_s = min(FRAME_S, left_s)

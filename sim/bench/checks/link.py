@@ -25,6 +25,7 @@ HEARD_RPM = 20.0  # rpm; own: a change of speed by the ear and the tachometer
 METER_ERROR_V = 0.05  # V; own: of the transmitter's own meter
 NO_LINK_S = 1.0  # s; own: twice the time after which the link counts as lost
 ASKEW_DEG = 40.0  # deg; own: plainly not level
+Pulses = tuple[float, ...]  # of the four channels, us
 POSITIONS = (("low", -1.0), ("centre", 0.0), ("high", 1.0))
 
 
@@ -35,40 +36,60 @@ def _moved(channel: str, position: float) -> Sticks:
     return sticks(**{channel: position})
 
 
-def _shown(rig: Rig) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Return (pulses in us, bars -1..1) as the display shows them now, one of each per channel."""
-    pulses = tuple(rig.value(f"radio.pulse_us.{k}") for k in range(4))
-    return pulses, tuple(float(bar) for bar in command(pulses, rig.craft.radio))
+def bars(rig: Rig, pulses: Pulses) -> tuple[float, ...]:
+    """Return the bars, -1..1, that the display draws of pulses in us."""
+    return tuple(float(bar) for bar in command(pulses, rig.craft.radio))
 
 
-def stick_display(rig: Rig) -> Reading:
-    """Move each stick to its ends and read what arrives; low is left, back (nose up) is high."""
-    transmitter = rig.world.setup.transmitter
-    own = transmitter.memory == OWN_MEMORY
+def screen_lines(rig: Rig) -> dict[str, float]:
+    """Return whether the transmitter's screen names this aircraft."""
+    own = rig.world.setup.transmitter.memory == OWN_MEMORY
     other = noticed(senses(rig, Subject.SCREEN), "another model's name", not own)
-    values = {"screen_names_this_aircraft": float(not other)}
-    for i, channel in enumerate(CHANNELS):
-        bars = []
-        for name, position in POSITIONS:
-            rig.run(_moved(channel, position), DISPLAY_S)
-            pulses, shown = _shown(rig)
-            bars.append(shown)
-            values[f"{channel}_{name}_us"] = pulses[i]
-            values[f"{channel}_{name}_share"] = shown[i]
-        moved = np.ptp(np.array(bars), axis=0)
+    return {"screen_names_this_aircraft": float(not other)}
+
+
+def channel_lines(rig: Rig, channel: str, arrived: dict[str, Pulses]) -> dict[str, float]:
+    """Return what is read of one stick. arrived : the pulses of all channels by its position."""
+    i, values = CHANNELS.index(channel), {}
+    shown = {name: bars(rig, pulses) for name, pulses in arrived.items()}
+    for name, pulses in arrived.items():
+        values[f"{channel}_{name}_us"] = pulses[i]
+        values[f"{channel}_{name}_share"] = shown[name][i]
+    if {"low", "high"} <= set(arrived):
+        moved = np.ptp(np.array(list(shown.values())), axis=0)
         values[f"{channel}_moves_others_share"] = float(np.delete(moved, i).max())
         values[f"{channel}_moves_bar"] = float(np.argmax(moved))
-        values[f"{channel}_trim_us"] = getattr(transmitter.in_use(), channel).trim_us
-    rig.run(sticks(), DISPLAY_S)
+    if arrived:
+        in_use = rig.world.setup.transmitter.in_use()
+        values[f"{channel}_trim_us"] = getattr(in_use, channel).trim_us
+    return values
+
+
+def display_reading(rig: Rig, values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
+    """Return the reading of the stick display; the transmitter's meter is looked at last."""
     return Reading(
         "stick-display",
         values | transmitter_meter(rig),
         notes=(
-            f"The screen names the model: {transmitter.memory}.",
+            f"The screen names the model: {rig.world.setup.transmitter.memory}.",
             "High is stick right (roll, yaw), stick back for nose up (pitch), stick up (throttle).",
             "Bars are numbered 0 roll, 1 pitch, 2 throttle, 3 yaw.",
         ),
+        missing=missing,
     )
+
+
+def stick_display(rig: Rig) -> Reading:
+    """Move each stick to its ends and read what arrives; low is left, back (nose up) is high."""
+    values = screen_lines(rig)
+    for channel in CHANNELS:
+        arrived: dict[str, Pulses] = {}
+        for name, position in POSITIONS:
+            rig.run(_moved(channel, position), DISPLAY_S)
+            arrived[name] = tuple(rig.value(f"radio.pulse_us.{k}") for k in range(4))
+        values |= channel_lines(rig, channel, arrived)
+    rig.run(sticks(), DISPLAY_S)
+    return display_reading(rig, values)
 
 
 def transmitter_meter(rig: Rig) -> dict[str, float]:

@@ -113,10 +113,10 @@ class Showing(Drill):
                 self.begin(logged(action), partial(self._do, action))
                 return
             self.at += 1
-            if step.sticks is not None:
-                s = step.sticks
+            if step.inputs is not None:
+                s = step.inputs.sticks
                 self.sticks = Positions(s.roll, s.pitch, s.throttle, s.yaw)
-                self.hear(self.session.advance(s, step.seconds), step.seconds)
+                self.hear(self.session.advance(step.inputs, step.seconds), step.seconds)
                 moved_s += step.seconds
         self.seen = self.session.view()
         self._dwell_s += moved_s

@@ -1,0 +1,12 @@
+"""Checks done by hand: what is read from what a person did, by the check's own functions.
+
+Each module has its forms in `FORMS`; `sim.bench.checklist` gives them to the checks.
+"""
+
+from sim.bench.byhand import sticks
+from sim.bench.recorded import Form
+from sim.keys import CheckKey
+
+FORMS: dict[CheckKey, Form] = {
+    **sticks.FORMS,
+}
