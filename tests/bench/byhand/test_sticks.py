@@ -8,6 +8,7 @@ from sim.bench.inputs import Inputs
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
 from tests.bench.byhand.exercises import all_sticks, read, stick
 from tests.bench.checks.steady import steadied
 from tests.worlds import powered_rig
@@ -23,7 +24,7 @@ FAULTS = (
     "transmitter-pack-low",
 )
 JITTER_US = 8.0  # us; four times the jitter of a frame, twice over
-CHECK = "stick-display"
+CHECK: CheckKey = "stick-display"
 
 
 @pytest.fixture(autouse=True)
