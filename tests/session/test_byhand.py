@@ -163,7 +163,7 @@ def test_the_motor_test_wants_power_and_no_arming(done, sticks, action):
         lambda s: Inputs(s(), Turning(roll=1.5)),
         lambda s: Inputs(s(), Turning(yaw=float("nan"))),
         lambda s: Inputs(s(), motor=Slider("front_left", 1.01)),
-        lambda s: Inputs(s(), motor=Slider("aft", 0.1)  # type: ignore[arg-type]),
+        lambda s: Inputs(s(), motor=Slider("aft", 0.1)),  # type: ignore[arg-type]
     ],
 )
 def test_hands_that_can_not_be_are_no_input(ready, sticks, inputs):
