@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from sim.aircraft.build import PackSpec
 from sim.aircraft.fields import PLACES, Line, NotNegative, Place, Positive, Share, Strict, Text
 from sim.aircraft.setup import ControllerSetup
 from sim.kernel.surroundings import BODY_REACH_M
@@ -189,7 +190,7 @@ class Airframe(Strict):
     yaw_inertia_kg_m2: Positive
     clockwise: tuple[Place, Place]
     cells: Annotated[int, Field(ge=1, le=6)]
-    pack: Line
+    pack: Line | PackSpec  # a shipped kind by name, or its own
     propeller: Propeller
     motor: Motor
     frame: Frame
@@ -199,7 +200,13 @@ class Airframe(Strict):
     link: Link
     scatter: Scatter
     sheet: BuildSheet
-    origin: Literal["invented"]
+    origin: Literal["invented", "described"]
+
+    @model_validator(mode="after")
+    def _fed(self) -> "Airframe":
+        if isinstance(self.pack, PackSpec) and self.pack.cells != self.cells:
+            raise ValueError("cells must be those of the pack")
+        return self
 
     @model_validator(mode="after")
     def _turning_against_each_other(self) -> "Airframe":

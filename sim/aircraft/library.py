@@ -1,7 +1,8 @@
 """The shipped airframes, packs, sites and tables, by name."""
 
+import re
 from functools import cache
-from typing import Annotated, TypeVar
+from typing import Annotated, NamedTuple, TypeVar
 
 import numpy as np
 from pydantic import BaseModel, Field
@@ -14,7 +15,7 @@ from sim.aircraft.textfile import load_model
 from sim.errors import InputError, Problem
 from sim.kernel.tables import Tables
 from sim.paths import assets_dir
-from sim.units import RAD_S_PER_RPM
+from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -42,6 +43,31 @@ def names(kind: str) -> list[str]:
     return sorted(path.stem for path in (assets_dir() / kind).glob("*.yaml"))
 
 
+PROPELLER = re.compile(r"propeller-(?P<across>[\d.]+)x(?P<pitch>[\d.]+)(?P<mm>mm)?")
+
+
+class Propeller(NamedTuple):
+    """A measured propeller: the name of its table, diameter and pitch, m."""
+
+    table: str
+    diameter_m: float
+    pitch_m: float
+
+
+@cache
+def propellers() -> tuple[Propeller, ...]:
+    """Return the measured propellers; a name says diameter and pitch in inches, or in mm."""
+    found = (PROPELLER.fullmatch(name) for name in names("tables"))
+    return tuple(
+        Propeller(
+            m[0].removeprefix("propeller-"),
+            *(float(m[x]) * (M_PER_MM if m["mm"] else M_PER_IN) for x in ("across", "pitch")),
+        )
+        for m in found
+        if m
+    )
+
+
 def _named(kind: str, name: str, model: type[M]) -> M:
     path = assets_dir() / kind / f"{name}.yaml"
     known = names(kind)
@@ -63,9 +89,9 @@ def airframe(name: str) -> Airframe:
 
 
 @cache
-def pack(name: str) -> PackSpec:
-    """Return a shipped kind of pack; InputError names the nearest if there is none."""
-    return _named("packs", name, PackSpec)
+def pack(kind: str | PackSpec) -> PackSpec:
+    """Return a kind of pack, shipped if given by name; InputError names the nearest if there is none."""
+    return kind if isinstance(kind, PackSpec) else _named("packs", kind, PackSpec)
 
 
 @cache

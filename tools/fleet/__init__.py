@@ -1,0 +1,1 @@
+"""Answers from which the shipped fleet is worked out."""
