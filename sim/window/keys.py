@@ -84,6 +84,8 @@ ACTS: tuple[Act, ...] = (
     Act("first-keys", "Back to the first keys", "z", "menu"),
     Act("stick-up", "Throttle up", "w", "flight", held=True),
     Act("stick-down", "Throttle down", "s", "flight", held=True),
+    Act("fine-up", "Throttle a hair up", "r", "flight", held=True),
+    Act("fine-down", "Throttle a hair down", "f", "flight", held=True),
     Act("yaw-left", "Yaw left", "a", "flight", held=True),
     Act("yaw-right", "Yaw right", "d", "flight", held=True),
     Act("roll-left", "Roll left", "left", "flight", held=True),

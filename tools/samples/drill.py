@@ -124,9 +124,10 @@ def hop(app: App) -> Iterator[Screen]:
         yield desk
         done(desk, practice, act.Arm())
         practice.sticks = HOVER
-        for _ in range(60):
-            practice.step(0.02)
         flight = Flight(desk)
+        for _ in range(60):
+            flight.steps.see(practice.view, 0.02)
+            practice.step(0.02)
         yield flight
         practice.paused = True
         yield flight

@@ -2,18 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
-from sim.window.pictures.graphs import digits_of, ends, nice_step
+from sim.window.pictures.graphs import digits_of, nice_step
 from sim.window.values import number
 
 LINES = 3  # own: most lines ruled across a strip
-SHRINK = 0.5  # 1; own: a strip's range narrows only when the trace needs less than half of it
+SHRINK = 0.45  # 1; own: a strip goes back to a smaller range only if the trace leaves it room
 UPRIGHT = 5  # own: most upright lines of a strip
 LEAST_PX = 4.0  # px; own: less paper than this stays blank
 GRAIN_PX = 2.0  # px; own: of points closer than this the least and the most are drawn
@@ -21,27 +21,52 @@ GRAIN_PX = 2.0  # px; own: of points closer than this the least and the most are
 Reals = NDArray[np.float64]
 
 
+Anchor = Literal["zero", "foot", "floating"]
+
+
 @dataclass
 class Strip:
-    """One recording. least : smallest range shown, so that noise does not fill the paper."""
+    """One recording on paper with fixed ranges, which it changes in steps and never breathes.
+
+    ranges : widths of paper to choose from, rising; anchor : where the paper lies: about zero, up
+    from zero, or anywhere by half its width.
+    """
 
     name: str
     unit: str
-    least: float
+    ranges: tuple[float, ...]
+    anchor: Anchor = "zero"
     digits: int = 1
     low: float = 0.0
     high: float = 0.0
 
     def fit(self, least: float, most: float) -> None:
-        """Widen the range at once where needed; narrow it only when far too wide: no flicker."""
-        span = max(most - least, self.least)
+        """Take the next larger range as soon as the trace leaves the paper, a smaller one late."""
         held = self.high - self.low
-        inside = held > 0.0 and self.low <= least and most <= self.high
-        if inside and (span >= SHRINK * held or held <= 2.0 * self.least):
-            return
-        middle = (least + most) / 2.0
-        step = nice_step(1.25 * span, LINES)
-        self.low, self.high = ends(middle - 0.6 * span, middle + 0.6 * span, step)
+        if held > 0.0 and self.low <= least and most <= self.high:
+            if held <= self.ranges[0]:
+                return
+            smaller = [r for r in self.ranges if r < held and self._needs(least, most) < SHRINK * r]
+            if not smaller:
+                return
+        for width in self.ranges:
+            self.low, self.high = self._paper(width, (least + most) / 2.0)
+            if self.low <= least and most <= self.high:
+                return
+
+    def _needs(self, least: float, most: float) -> float:
+        """Return how wide a paper has to be for a trace."""
+        if self.anchor == "floating":
+            return most - least
+        return max(abs(least), abs(most)) * (2.0 if self.anchor == "zero" else 1.0)
+
+    def _paper(self, width: float, middle: float) -> tuple[float, float]:
+        if self.anchor == "zero":
+            return -width / 2.0, width / 2.0
+        if self.anchor == "foot":
+            return 0.0, width
+        centre = round(middle / (width / 2.0)) * width / 2.0
+        return centre - width / 2.0, centre + width / 2.0
 
     def draw(
         self,

@@ -76,6 +76,7 @@ class Desk:
         self.said = ""
         self.refused = False
         self.units: Units = "metric"
+        self.later = ""  # an act asked for while the rotors ran down
         self._recalled = False
 
     # --- doing -----------------------------------------------------------------------------------
@@ -142,6 +143,9 @@ class Desk:
             self._recall()
         if self._elsewhere(app):
             return
+        if self.later:
+            self._do(ui, self.later)
+            self.later = ""
         grown = canvas.text_scale
         paper_w = min(area.w * 0.5, PAPER_UNITS * u * (1.0 + 0.55 * (grown - 1.0)))
         parts = Cut(area, u)

@@ -3,9 +3,12 @@
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
+from sim.window.hopsteps import HopSteps
+from sim.window.keys import BY_NAME
 from sim.window.layout import Cut, centred
-from sim.window.pictures import paper
+from sim.window.pictures import paper, pencil
 from sim.window.practice import Practice
+from sim.window.screens.heightmark import mark_height
 from sim.window.screens.keys import Keys
 from sim.window.screens.panels import (
     Recordings,
@@ -29,11 +32,19 @@ FLYING = (
     ("Nose down, up", ("nose-down", "nose-up")),
     ("Roll left, right", ("roll-left", "roll-right")),
     ("Yaw left, right", ("yaw-left", "yaw-right")),
+    ("Throttle a hair up, down", ("fine-up", "fine-down")),
     ("Whole stick travel", ("firm",)),
     ("Throttle right down", ("throttle-cut",)),
     ("Pause", ("pause",)),
     ("Slower, faster clock", ("slower", "faster")),
 )  # what the pilot needs at a glance, the most pressing first
+
+
+KEPT = ("finish", "pack")  # acts of the bench that may be asked for before the rotors stand
+CRASHED = (
+    "It has crashed. Cut, stay where you are until nothing turns, then unplug the pack; nobody goes "
+    "near before that. End the drill for the debrief."
+)
 
 
 class Flight:
@@ -43,7 +54,8 @@ class Flight:
         self.desk = desk
         self.practice: Practice = desk.practice
         self.strips = Recordings(desk.units)
-        self.air_s = 0.0
+        self.steps = HopSteps(self.practice.scenario.hop)
+        self.kept = ""  # what was asked for while the rotors ran down
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw a frame; sticks and time are moved by the loop."""
@@ -53,11 +65,14 @@ class Flight:
             self.desk.hear(said)
         ui.flight(not practice.paused)
         clock_keys(ui, practice)
-        if not practice.paused and not practice.view.aircraft.loaded:
-            self.air_s += dt_s * practice.rate
+        if not practice.paused:
+            self.steps.see(practice.view, dt_s * practice.rate)
         if not practice.busy and (not practice.flows or practice.card is not None):
             ui.flight(False)
+            self.desk.later = self.kept
             app.go(self.desk)
+        if not practice.view.armed:
+            self.kept = next((name for name in KEPT if ui.struck(name)), self.kept)
         canvas, u = ui.canvas, ui.unit
         canvas.fill(area, theme.BENCH)
         paper_w = PAPER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
@@ -65,9 +80,13 @@ class Flight:
         parts = Cut(area, u)
         card, lower, scene = parts.right(paper_w), parts.bottom(lower_h), parts.rest
         picture_of(canvas, app, practice, scene, None)
+        mark_height(canvas, scene, practice.view, self.steps)
         draw_state(canvas, scene, practice)
-        if not practice.view.armed:
-            note(canvas, scene, "Disarmed: the rotors run down.", False)
+        if practice.view.crash:
+            note(canvas, scene, CRASHED, True)
+        elif not practice.view.armed:
+            after = f" Then: {BY_NAME[self.kept].words.lower()}." if self.kept else ""
+            note(canvas, scene, f"Disarmed: the rotors run down.{after}", False)
         instruments(canvas, app, practice, self.strips, lower.inset(8 * u))
         paper.sheet(canvas, card)
         self._card(ui, card.inset(18 * u))
@@ -106,17 +125,27 @@ class Flight:
         imperial = self.desk.units == "imperial"
         height = f"{hop.height_m / M_PER_FT:.1f} ft" if imperial else f"{hop.height_m:g} m"
         plan = (
-            f"Lift to {height} over the pad.",
+            f"Lift to {height} over the pad: the tape on the stick beside it.",
             "Nudge one axis at a time: forward, right, nose round.",
             f"Hold it still for {hop.hover_s:.0f} s.",
             "Set it down gently, disarm, unplug.",
         )
-        for n, line in enumerate(plan, start=1):
+        steps = self.steps
+        for n, (line, done) in enumerate(zip(plan, steps.done, strict=True), start=1):
             canvas.text((at.x, at.y), f"{n}", NUMBER)
             used = paragraph(canvas, Rect(at.x + 22 * u, at.y, at.w - 22 * u, at.h), line, BODY)
+            if done:
+                box = 13 * u * canvas.text_scale
+                pencil.tick(canvas, Rect(at.x - 2 * u, at.y + 2 * u, box, box))
             at = at.below(used + 5 * u)
-        canvas.text((at.x, at.y), f"In the air {self.air_s:.0f} s", BODY_BOLD)
-        at = at.below(canvas.measure("x", BODY_BOLD)[1] + 8 * u)
+        counts = (
+            f"In the air {steps.air_s:.0f} s",
+            f"Still {steps.still_s:.0f} of {hop.hover_s:.0f} s",
+        )
+        for count in counts:
+            canvas.text((at.x, at.y), count, BODY_BOLD)
+            at = at.below(canvas.measure("x", BODY_BOLD)[1] + 2 * u)
+        at = at.below(6 * u)
         far = "five feet" if imperial else "a metre and a half"
         warn = f"Cut at once if it leans hard, drifts past {far}, rings, or anybody steps in."
         at = at.below(paragraph(canvas, at, warn, BODY_BOLD.on(theme.WARNING)) + 8 * u)

@@ -13,7 +13,8 @@ from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.layout import Cut, cells
 from sim.window.names import HOLDS, PLACES_TOLD
-from sim.window.pictures.charts import Strip
+from sim.window.pictures.charts import Anchor, Strip
+from sim.window.pictures.graphs import nice_step
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
@@ -166,14 +167,15 @@ def _banner(
 LARGE_TEXT = 1.4  # 1; own: from this text scale on, words need more width than height
 SPAN_S = 10.0  # s; own: how far back the recordings go
 DEG_PER_RAD = 1.0 / RAD_PER_DEG  # deg/rad
-# name, unit, column, what is drawn per SI unit, smallest range shown
-STRIPS = (
-    ("roll", "°", "shown_roll_rad", DEG_PER_RAD, 4.0),
-    ("pitch", "°", "shown_pitch_rad", DEG_PER_RAD, 4.0),
-    ("heading", "°", "shown_heading_rad", DEG_PER_RAD, 10.0),
-    ("height", "m", "height_m", 1.0, 0.5),
-    ("throttle", "%", "stick_throttle", 100.0, 20.0),
-    ("pack", "V", "shown_pack_v", 1.0, 0.5),
+ANGLES_DEG = (10.0, 20.0, 40.0, 90.0, 360.0)  # deg; own: widths of paper
+# name, unit, column, what is drawn per SI unit, widths of paper (own), where it lies
+STRIPS: tuple[tuple[str, str, str, float, tuple[float, ...], Anchor], ...] = (
+    ("roll", "°", "shown_roll_rad", DEG_PER_RAD, ANGLES_DEG, "zero"),
+    ("pitch", "°", "shown_pitch_rad", DEG_PER_RAD, ANGLES_DEG, "zero"),
+    ("heading", "°", "shown_heading_rad", DEG_PER_RAD, (20.0, 60.0, 180.0, 720.0), "floating"),
+    ("height", "m", "height_m", 1.0, (1.0, 2.0, 5.0, 10.0), "foot"),
+    ("throttle", "%", "stick_throttle", 100.0, (100.0,), "foot"),
+    ("pack", "V", "shown_pack_v", 1.0, (1.0, 2.0, 4.0, 30.0), "floating"),
 )
 
 
@@ -183,10 +185,15 @@ class Recordings:
     def __init__(self, units: Units = "metric") -> None:
         _, length, per_m, _ = axis("height_m", units)
         self._strips = [
-            Strip(name, length if unit == "m" else unit, least)
-            for name, unit, _, _, least in STRIPS
+            Strip(
+                name,
+                length if unit == "m" else unit,
+                tuple(nice_step(w * per_m, 1) for w in widths) if unit == "m" else widths,
+                anchor,
+            )
+            for name, unit, _, _, widths, anchor in STRIPS
         ]
-        self._factors = [per_m if unit == "m" else factor for _, unit, _, factor, _ in STRIPS]
+        self._factors = [per_m if unit == "m" else factor for _, unit, _, factor, _, _ in STRIPS]
 
     def show(self, canvas: Canvas, drill: Drill, rect: Rect) -> None:
         """Draw the strips: two rows of three, or with large text three of two."""

@@ -20,6 +20,7 @@ class Workplace(Screen, Protocol):
 
     app: App
     practice: Practice
+    later: str
     pause: Pauses
     units: Units
     page: str

@@ -14,6 +14,7 @@ PUSHES: dict[str, tuple[str, str]] = {
     "yaw": ("yaw-left", "yaw-right"),
     "throttle": ("stick-down", "stick-up"),
 }  # function: what pushes it down and up
+FINE = {"fine-up": 1, "fine-down": -1}  # what moves the throttle one small step a stroke
 FIRM = "firm"
 CUT = "throttle-cut"
 
@@ -22,6 +23,7 @@ PUSH_1_S = 1.8  # 1/s; own: 0.2 s to the gentle end, a tap of 50 ms is a tenth o
 SPRING_1_S = 3.6  # 1/s; own: back twice as fast as out, like a spring
 THROTTLE_SLOW_1_S = 0.12  # 1/s; own: a tap of 50 ms is about half a per cent of thrust command
 THROTTLE_QUICK_1_S = 0.60  # 1/s; own: bottom to hover in a good second when held
+THROTTLE_FINE = 0.004  # share; own: less than a hover's throttle tells up from down
 THROTTLE_WARM_UP_S = 1.0  # s; own: time held until the throttle moves at its quick speed
 
 
@@ -67,6 +69,7 @@ class KeySticks:
         self._sprung = {n: positions.of(n) for n in ("roll", "pitch", "yaw")}
         self._throttle = positions.throttle
         self._going, self._held_s = 0, 0.0
+        self._fine: frozenset[str] = frozenset()
         self._waits = False  # after a cut: until the throttle key has been let go
 
     def step(self, held: frozenset[str], dt_s: float) -> Positions:
@@ -91,6 +94,9 @@ class KeySticks:
 
     def _move_throttle(self, held: frozenset[str], dt_s: float) -> None:
         going = _direction(held, "throttle")
+        fine = held & FINE.keys()
+        by = THROTTLE_FINE * sum(FINE[name] for name in fine - self._fine)
+        self._throttle, self._fine = clipped(self._throttle + by, 0.0, 1.0), fine
         if CUT in held:
             self._throttle, self._waits = 0.0, True
         if going != self._going:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from sim.aircraft.fields import CHANNELS
 from sim.window.keys import BY_NAME
-from sim.window.sticks.keysticks import CUT, FIRM, PUSHES, KeyFeel, KeySticks
+from sim.window.sticks.keysticks import CUT, FIRM, PUSHES, THROTTLE_FINE, KeyFeel, KeySticks
 from sim.window.sticks.positions import Positions
 
 FRAME_S = 1.0 / 60.0
@@ -106,3 +106,21 @@ def test_sticks_can_be_put_somewhere():
     sticks.set(Positions(0.5, 0.0, 0.4, 0.0))
     assert sticks.step(NOTHING, 0.0) == Positions(0.5, 0.0, 0.4, 0.0)
     assert moved(sticks, 1.0) == Positions(0.0, 0.0, 0.4, 0.0)
+
+
+def test_a_fine_stroke_moves_the_throttle_once_however_long_it_is_held():
+    sticks = KeySticks()
+    sticks.set(Positions(0.0, 0.0, 0.4, 0.0))
+    up = frozenset({"fine-up"})
+    for _ in range(10):
+        where = sticks.step(up, FRAME_S)
+    assert where.throttle == pytest.approx(0.4 + THROTTLE_FINE)
+    sticks.step(NOTHING, FRAME_S)
+    assert sticks.step(up, FRAME_S).throttle == pytest.approx(0.4 + 2 * THROTTLE_FINE)
+    assert sticks.step(frozenset({"fine-down"}), FRAME_S).throttle == pytest.approx(
+        0.4 + THROTTLE_FINE
+    )
+    assert 0.002 <= THROTTLE_FINE <= 0.006  # a hover's throttle is found within a per cent
+    sticks.set(Positions(0.0, 0.0, 0.0, 0.0))
+    sticks.step(NOTHING, FRAME_S)
+    assert sticks.step(frozenset({"fine-down"}), FRAME_S).throttle == 0.0
