@@ -83,6 +83,7 @@ class Rig:
         self.cabled = False  # whether the set-up cable is in
         self.listener: Callable[[History], None] | None = None
         self.tape: Tape | None = None
+        self.testing = False  # whether the motor test drives the outputs at this moment
         self.looks = 0  # how often somebody has looked at it
         self.transmitter_s = 0.0  # how long the transmitter has been on with the pack it has
         self.watch_ticks = 0  # how often the listener looks up; 0: after each stretch of time
@@ -285,7 +286,9 @@ class Rig:
         sticks = HANDS_OFF._replace(throttle=command)
         self._drain_transmitter(seconds)
         self.put("armed", 1.0)
+        self.testing = True
         seen = self._flown(hands or Inputs(HANDS_OFF), crafts, sticks, ticks, every)
+        self.testing = False
         self.put("armed", 0.0)
         return seen
 
@@ -335,7 +338,7 @@ class Rig:
         twin = object.__new__(Rig)
         twin.world, twin.tables, twin.target = self.world, self.tables, self.target
         twin._craft, twin.listener, twin.watch_ticks = self._craft, None, 0
-        twin.cabled, twin.tape = self.cabled, None
+        twin.cabled, twin.tape, twin.testing = self.cabled, None, False
         twin.transmitter_s, twin.looks = self.transmitter_s, self.looks
         twin._crafts = self._crafts.copy()
         twin._hold(self._states.copy())

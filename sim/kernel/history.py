@@ -51,6 +51,7 @@ HISTORY = (
     "pulse_pitch_us",
     "pulse_throttle_us",
     "pulse_yaw_us",
+    "frame_age_s",
 )
 
 
@@ -69,6 +70,7 @@ def write_history(row, state, sticks):
         row[33 + i] = state.rotors[i].motor.speed_rad_s
         row[41 + i] = state.radio.pulse_us[i]
     row[18], row[19] = state.supply_v, state.pack.current_a
+    row[45] = (state.tick - state.radio.last_frame_tick) * TICK_S
     row[20], row[21], row[22] = s.accel_m_s2.x, s.accel_m_s2.y, s.accel_m_s2.z
     row[23], row[24], row[25] = s.mag_ut.x, s.mag_ut.y, s.mag_ut.z
     row[26] = state.armed

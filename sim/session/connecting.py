@@ -5,7 +5,7 @@ from pydantic import ValidationError
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.world import World
-from sim.bench.connection import Board
+from sim.bench.connection import Board, By
 from sim.errors import Refusal
 from sim.session import actions as act
 
@@ -34,6 +34,17 @@ def readable(board: Board, world: World) -> bool:
     except Refusal:
         return False
     return True
+
+
+def carrier(board: Board, world: World) -> By | None:
+    """Return what carries the controller's numbers to the display; None if nothing does.
+
+    A board that was set up before answers the telemetry radio by itself as soon as it has the pack.
+    """
+    pack = world.conduct.pack_plugged
+    if not pack or not readable(board, world):
+        return None
+    return board.by if board.connected(pack) else "telemetry"
 
 
 def refuse_setting(board: Board, world: World, key: str) -> None:

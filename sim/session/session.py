@@ -30,9 +30,10 @@ from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
 from sim.session import actions as act
-from sim.session import byhand, connecting
+from sim.session import byhand, connecting, perceived
 from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.connecting import WARM_MIN
+from sim.session.display import Instruments
 from sim.session.fixes import fix_of
 from sim.session.inputs import Inputs, inputs_of, require
 from sim.session.reach import reach_of
@@ -75,6 +76,7 @@ class Session:
         self._hazards: list[Logged] = []
         self._trace: list[np.ndarray] = []
         self._calibrations = Calibrations()
+        self._instruments = Instruments()
         self._watch = FlightWatch()
         self.board = Board(scenario.board_fresh, seed)
         self._at_takeoff: frozenset[FaultId] = frozenset()
@@ -170,6 +172,10 @@ class Session:
             collected_ut=self._calibrations.collected_ut(),
             doing=self._by_hand.check,
             doing_s=self._by_hand.seconds,
+            display=self._instruments.shown(self.board, rig, self._by_hand.held),
+            transmitter=perceived.transmitter_meter(rig),
+            motors=perceived.motors(rig),
+            felt=perceived.felt(rig),
             faces=self._calibrations.faces_taken(),
         )
 
@@ -222,6 +228,7 @@ class Session:
         if conduct.place == "pad" and conduct.props_fitted:
             self._trace.append(history.each(TRACE_MS).rows)
         self._calibrations.hear(history)
+        self._instruments.hear(history, self.rig.testing)
         self._watch_flight()
 
     def _watch_flight(self) -> None:

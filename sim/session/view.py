@@ -3,6 +3,7 @@
 from dataclasses import dataclass, fields
 
 from sim.aircraft.conduct import Conduct, Hold
+from sim.aircraft.fields import Place
 from sim.aircraft.setup import ControllerSetup, Setup
 from sim.aircraft.site import PlaceName, Room
 from sim.bench.reading import Reading
@@ -11,6 +12,8 @@ from sim.kernel.frames import Quat, to_angles
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.keys import CheckKey
 from sim.session.actions import Squawk
+from sim.session.display import Display
+from sim.session.perceived import SEEN_TURNING_RAD_S, Felt, MotorSeen, TransmitterMeter
 
 CRASH_WORDS = {
     STRUCK: "A propeller hit something.",
@@ -52,7 +55,6 @@ _BODY = _indices(
 _ATTITUDE = _indices(*(f"body.attitude.{axis}" for axis in "wxyz"))
 _LOADS = _indices(*(f"feet.{i}.load_n" for i in range(4)))
 _SPEEDS = _indices(*(f"rotors.{i}.motor.speed_rad_s" for i in range(4)))
-SEEN_TURNING_RAD_S = 20.0  # rad/s; own: slower rotors are seen to stand still
 
 
 def look(rig: Rig) -> Seen:
@@ -101,7 +103,8 @@ class View:
     """State of the drill for the person doing it.
 
     minutes : spent; evening_min : when the club locks up; careful_min : what careful needs.
-    doing : the check begun by hand and not yet done, doing_s : the time since.
+    display : None without the pack, software or a connection; transmitter : its meter, None while off;
+    felt : only while it is in the hands. doing : the check begun by hand and not yet done, doing_s : the time since.
     setup : None where nobody could read it, without power, software or connection.
     """
 
@@ -127,4 +130,8 @@ class View:
     collected_ut: tuple[tuple[float, float, float], ...]  # raw, thinned out
     doing: CheckKey | None
     doing_s: float
+    display: Display | None
+    transmitter: TransmitterMeter | None
+    motors: dict[Place, MotorSeen]
+    felt: Felt | None
     faces: tuple[str, ...]  # faces taken of a calibration under way
