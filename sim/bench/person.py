@@ -45,6 +45,7 @@ class Subject(IntEnum):
     INTERRUPTION = 35
     DRIVES = 31
     METER = 32
+    OWN_HANDS = 33
 
 
 class Impression(NamedTuple):

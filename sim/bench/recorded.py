@@ -110,10 +110,12 @@ class Recorded:
         ]
         return [span for span in spans if span.seconds >= least_s - TICK_S]
 
-    def still(self, rad_s: float, least_s: float) -> list[Span]:
+    def still(self, rad_s: float, least_s: float, within: Mask | None = None) -> list[Span]:
         """Return the spans in which the aircraft turned no faster than `rad_s`, tremor apart.
 
-        The rate is the mean over a tenth of a second, since hands tremble ten times a second.
+        within : rows to look at, all of them if not given.
+
+        The rate is the mean over two tenths of a second, since hands tremble ten times a second.
         """
         whole = self.whole
         if len(whole) == 0:
@@ -121,7 +123,8 @@ class Recorded:
         squares = np.zeros(len(whole))
         for axis in ("roll", "pitch", "yaw"):
             squares += _smooth(whole[f"{axis}_rate_rad_s"]) ** 2
-        return self.where(np.sqrt(squares) <= rad_s, least_s)
+        slow = np.sqrt(squares) <= rad_s
+        return self.where(slow if within is None else slow & within, least_s)
 
     def disarmed_by_hand(self) -> list[float]:
         """Return when somebody disarmed it, clock in s; the controller's own stops are not there."""
@@ -133,7 +136,7 @@ class Recorded:
         ]
 
 
-SMOOTH_ROWS = 50  # rows of 2 ms; own: a tenth of a second
+SMOOTH_ROWS = 100  # rows of 2 ms; own: two tenths of a second, two trembles of a hand
 
 
 def _smooth(column: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -18,12 +18,12 @@ from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
 from sim.bench.driven_outputs import driving_only
-from sim.bench.inputs import Inputs, Turning
+from sim.bench.inputs import Inputs
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
 from sim.kernel.body import BodyState
 from sim.kernel.clock import TICK_S, ticks
-from sim.kernel.frames import UPRIGHT, Quat, Vec3, from_angles, scale, turned_by
+from sim.kernel.frames import UPRIGHT, ZERO, Quat, Vec3, from_angles, scale, turned_by
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 from sim.kernel.run import run
@@ -194,7 +194,7 @@ class Rig:
     def advance(self, inputs: Inputs, seconds: float) -> History:
         """Let time pass with the hands as they are: at the sticks, the aircraft, the motor test."""
         if inputs.turning is not None:
-            self._lead(inputs.turning)
+            self._lead(inputs.turning.rate_rad_s(self._craft.hold.turn_limit_rad_s))
         if inputs.motor is not None:
             output, command = inputs.motor
             seen = self.drive_only((output,), command, seconds, hands=inputs)
@@ -204,24 +204,20 @@ class Rig:
             self._keep_pose()
         return seen
 
-    def _lead(self, turning: Turning) -> None:
-        """Let the hands turn the aircraft at a rate."""
-        rate = turning.rate_rad_s(self._craft.hold.turn_limit_rad_s)
-        self._craft = self._craft._replace(hold=self._craft.hold._replace(led=1.0, lead_rad_s=rate))
+    def _lead(self, rate_rad_s: Vec3) -> None:
+        """Let the hands turn the aircraft at a rate, until they are given a pose to go to."""
+        hold = self._craft.hold._replace(led=1.0, lead_rad_s=rate_rad_s)
+        self._craft = self._craft._replace(hold=hold)
         self._crafts["hold__led"][0] = 1.0
-        for axis, value in zip("xyz", rate, strict=True):
+        for axis, value in zip("xyz", rate_rad_s, strict=True):
             self._crafts[f"hold__lead_rad_s__{axis}"][0] = value
 
     def _keep_pose(self) -> None:
-        """Let the hands come to rest from the turn they are in, and hold the aircraft there."""
-        hold = self._craft.hold
+        """Let the hands come to rest from the turn they are in; that is the pose they keep."""
         now = Quat(*(self.value(f"hold.attitude.{axis}") for axis in "wxyz"))
         rate = Vec3(*(self.value(f"hold.rate_rad_s.{axis}") for axis in "xyz"))
-        self.target = turned_by(now, scale(rate, hold.smoothing_s))
-        self._craft = self._craft._replace(hold=hold._replace(led=0.0, target=self.target))
-        self._crafts["hold__led"][0] = 0.0
-        for axis, value in zip("wxyz", self.target, strict=True):
-            self._crafts[f"hold__target__{axis}"][0] = value
+        self.target = turned_by(now, scale(rate, self._craft.hold.smoothing_s))
+        self._lead(ZERO)
 
     def run(
         self,

@@ -3,10 +3,12 @@
 Each module has its forms in `FORMS`; `sim.bench.checklist` gives them to the checks.
 """
 
-from sim.bench.byhand import sticks
+from sim.bench.byhand import sticks, switches, tilts
 from sim.bench.recorded import Form
 from sim.keys import CheckKey
 
 FORMS: dict[CheckKey, Form] = {
     **sticks.FORMS,
+    **switches.FORMS,
+    **tilts.FORMS,
 }

@@ -13,6 +13,7 @@ TILT_DEG = 30.0  # deg; own: plain to see, far from the display's ends
 TWIST_DEG = 45.0  # deg; own
 SETTLE_S = 5.0  # s; own: what the display needs to agree with gravity again
 GRAVITY_M_S2 = 0.01  # m/s2; own: last digit of the display, which flickers by one
+SHOWN_S = 0.5  # s; own: how long the display is looked at
 FACE_S = 1.5  # s; own: how long a face is looked at
 FACES: dict[str, tuple[float, float]] = {
     "level": (0.0, 0.0),
@@ -52,9 +53,8 @@ def six_faces(rig: Rig) -> Reading:
     return Reading("six-faces", values)
 
 
-def _shown(rig: Rig) -> tuple[float, float, float]:
-    """Return roll, pitch and heading shown over the next half second, deg."""
-    seen = rig.run(HANDS_OFF, 0.5)
+def shown_deg(seen: History) -> tuple[float, float, float]:
+    """Return roll, pitch and heading shown over a time, deg."""
     roll, pitch, heading = (
         float(np.unwrap(seen[f"shown_{name}_rad"]).mean()) for name in ("roll", "pitch", "heading")
     )
@@ -63,27 +63,41 @@ def _shown(rig: Rig) -> tuple[float, float, float]:
 
 def hand_tilt(rig: Rig) -> Reading:
     """Tilt it nose down, right side down, twist it right, and read what the display shows."""
-    told = rig.world.setup.controller
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, SETTLE_S)
-    roll, pitch, before = _shown(rig)
+    roll, pitch, before = shown_deg(rig.run(HANDS_OFF, SHOWN_S))
     values = {"level_roll_deg": roll, "level_pitch_deg": pitch}
     for name, pose in (("nose_down", (0.0, -TILT_DEG)), ("right_down", (TILT_DEG, 0.0))):
         rig.turn(*pose, 0.0)
         rig.run(HANDS_OFF, SETTLE_S)
-        values[f"{name}_roll_deg"], values[f"{name}_pitch_deg"], _ = _shown(rig)
+        values[f"{name}_roll_deg"], values[f"{name}_pitch_deg"], _ = shown_deg(
+            rig.run(HANDS_OFF, SHOWN_S)
+        )
         rig.turn(0.0, 0.0, 0.0)
         rig.run(HANDS_OFF, SETTLE_S)
-    before = _shown(rig)[2]
+    before = shown_deg(rig.run(HANDS_OFF, SHOWN_S))[2]
     rig.turn(0.0, 0.0, TWIST_DEG)
-    values["twist_right_heading_deg"] = degrees(np.deg2rad(_shown(rig)[2] - before))
+    after = shown_deg(rig.run(HANDS_OFF, SHOWN_S))[2]
+    values["twist_right_heading_deg"] = degrees(np.deg2rad(after - before))
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, SETTLE_S)
-    values["tilt_deg"], values["twist_deg"] = TILT_DEG, TWIST_DEG
-    values["board_turn_told_deg"] = told.board_turn_deg
-    values["upside_down_told"] = float(told.board_upside_down)
+    return hand_tilt_reading(rig, values)
+
+
+def hand_tilt_reading(rig: Rig, values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
+    """Return the reading of what the display did, beside how far it was tilted and what is told."""
+    told = rig.world.setup.controller
+    known = {
+        "tilt_deg": TILT_DEG,
+        "twist_deg": TWIST_DEG,
+        "board_turn_told_deg": told.board_turn_deg,
+        "upside_down_told": float(told.board_upside_down),
+    }
     return Reading(
-        "hand-tilt", values, notes=("Right side down is roll up; nose down is pitch down.",)
+        "hand-tilt",
+        values | known,
+        notes=("Right side down is roll up; nose down is pitch down.",),
+        missing=missing,
     )
 
 

@@ -11,13 +11,16 @@ from sim.bench.check import Check, Line, armed, disarmed, sticks
 from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.person import TACHOMETER_RPM, Subject, noticed, read_off, senses
 from sim.bench.reading import Reading
-from sim.bench.rig import Rig, degrees
+from sim.bench.rig import History, Rig, degrees
 from sim.bench.transmitter import pack_v
 from sim.kernel.radio import Sticks, command
 from sim.units import RAD_S_PER_RPM
 
 DISPLAY_S = 0.1  # s; own: time for a stick to reach the display
 PART_THROTTLE = 0.25  # share; own: motors turn well below the hover
+HALF_STICK = 0.5  # of stick; own: plain to hear, clear of the ends
+STEADY_S, MOVED_S, HEARD_S = 0.3, 0.4, 0.2  # s; own: the first moment, before they creep apart
+STICK_MOVES = {"roll_right": "roll", "pitch_back": "pitch", "yaw_right": "yaw"}
 STOPPED_RAD_S = 20.0  # rad/s; own: a bell this slow is seen to stand still
 WAIT_S = 3.0  # s; own: patience with motors that should stop
 THUMB_S = 0.1  # s; own: a thumb on a stopwatch
@@ -102,23 +105,49 @@ def transmitter_meter(rig: Rig) -> dict[str, float]:
 def stick_to_motor(rig: Rig) -> Reading:
     """Arm with propellers off, move each stick half way and see which motors speed up."""
     armed(rig)
-    values, rng = {}, senses(rig, Subject.EAR)
-    steady = rig.run(sticks(PART_THROTTLE), 1.0).last(0.3)
-    groups = {
-        "roll_right": ("roll", ("front_left", "rear_left"), ("front_right", "rear_right")),
-        "pitch_back": ("pitch", ("front_left", "front_right"), ("rear_right", "rear_left")),
-        "yaw_right": ("yaw", _counter_clockwise(rig), tuple(rig.world.airframe.clockwise)),
-    }
-    for name, (channel, up, down) in groups.items():
-        moved = rig.run(sticks(PART_THROTTLE, **{channel: 0.5}), 0.4).last(0.2)
-        for side, places in (("gain", up), ("other", down)):
-            change = [
-                moved[f"speed_{p}_rad_s"].mean() - steady[f"speed_{p}_rad_s"].mean() for p in places
-            ]
-            rpm = float(np.mean(change)) / RAD_S_PER_RPM
-            values[f"{name}_{side}_rpm"] = read_off(rng, rpm, HEARD_RPM, TACHOMETER_RPM)
+    rng = senses(rig, Subject.EAR)
+    values: dict[str, float] = {}
+    steady = rig.run(sticks(PART_THROTTLE), 1.0).last(STEADY_S)
+    for move, channel in STICK_MOVES.items():
+        moved = rig.run(sticks(PART_THROTTLE, **{channel: HALF_STICK}), MOVED_S).last(HEARD_S)
+        values |= pair_lines(rig, rng, move, steady, moved)
         rig.run(sticks(PART_THROTTLE), 0.6)
     disarmed(rig)
+    return stick_to_motor_reading(values)
+
+
+def pair_lines(
+    rig: Rig,
+    rng: np.random.Generator,
+    move: str,
+    steady: History,
+    moved: History,
+    share: float = 1.0,
+) -> dict[str, float]:
+    """Return by how much each pair of motors speeds up when a stick is moved half way, rpm.
+
+    share : how far it was moved, of half way: what answers in proportion is told for half way, with
+    the error of the ear.
+    """
+    clockwise = tuple(rig.world.airframe.clockwise)
+    others = tuple(p for p in PLACES if p not in clockwise)
+    up, down = {
+        "roll_right": (("front_left", "rear_left"), ("front_right", "rear_right")),
+        "pitch_back": (("front_left", "front_right"), ("rear_right", "rear_left")),
+        "yaw_right": (others, clockwise),
+    }[move]
+    values = {}
+    for side, places in (("gain", up), ("other", down)):
+        change = [
+            moved[f"speed_{p}_rad_s"].mean() - steady[f"speed_{p}_rad_s"].mean() for p in places
+        ]
+        rpm = float(np.mean(change)) / RAD_S_PER_RPM
+        values[f"{move}_{side}_rpm"] = read_off(rng, rpm / share, HEARD_RPM / share, TACHOMETER_RPM)
+    return values
+
+
+def stick_to_motor_reading(values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
+    """Return the reading of which pair speeds up for which stick."""
     return Reading(
         "stick-to-motor",
         values,
@@ -126,17 +155,12 @@ def stick_to_motor(rig: Rig) -> Reading:
             "Gain is the pair that should speed up: left pair for stick right, front pair for stick "
             "back, counter-clockwise pair for yaw right.",
         ),
+        missing=missing,
     )
 
 
-def _counter_clockwise(rig: Rig) -> tuple[str, ...]:
-    clockwise = rig.world.airframe.clockwise
-    return tuple(p for p in PLACES if p not in clockwise)
-
-
-def _until_stopped(rig: Rig, held: Sticks) -> float:
-    """Return the seconds until all motors stand, or inf after a patient wait."""
-    history = rig.run(held, WAIT_S)
+def until_stopped_s(history: History) -> float:
+    """Return the seconds until all motors stand, or inf if one turned to the end."""
     speeds = np.max([history[f"speed_{p}_rad_s"] for p in PLACES], axis=0)
     standing = np.flatnonzero(speeds < STOPPED_RAD_S)
     if standing.size == 0:
@@ -144,7 +168,7 @@ def _until_stopped(rig: Rig, held: Sticks) -> float:
     return float(history["time_s"][standing[0]] - history["time_s"][0])
 
 
-def _timed(rig: Rig, stopped_s: float) -> float:
+def timed_s(rig: Rig, stopped_s: float) -> float:
     """Return a time until the motors stood as stopped by hand, s."""
     rng = senses(rig, Subject.STOPPING)
     return WAIT_S if stopped_s == inf else read_off(rng, stopped_s, THUMB_S, 0.01, 0.0)
@@ -154,12 +178,18 @@ def failsafe(rig: Rig) -> Reading:
     """Switch the transmitter off at part throttle, propellers off, and time the motors."""
     armed(rig)
     rig.run(sticks(PART_THROTTLE), 1.0)
-    stopped_s = _until_stopped(rig, sticks(PART_THROTTLE)._replace(transmitter_on=0.0))
+    off = sticks(PART_THROTTLE)._replace(transmitter_on=0.0)
+    stopped_s = until_stopped_s(rig.run(off, WAIT_S))
     rig.run(sticks(), 0.5)
     disarmed(rig)
+    return failsafe_reading(rig, stopped_s)
+
+
+def failsafe_reading(rig: Rig, stopped_s: float) -> Reading:
+    """Return the reading of a time until the motors stood, s; inf: they turned on."""
     return Reading(
         "failsafe",
-        {"stop_s": _timed(rig, stopped_s), "still_turning": float(stopped_s == inf)},
+        {"stop_s": timed_s(rig, stopped_s), "still_turning": float(stopped_s == inf)},
         notes=("Transmitter off at part throttle; waited three seconds.",),
     )
 
@@ -191,21 +221,29 @@ def switches(rig: Rig) -> Reading:
     rig.run(sticks(), 0.2)
     armed(rig)
     rig.run(sticks(PART_THROTTLE), 1.0)
-    stopped_s = _until_stopped(rig, sticks(PART_THROTTLE)._replace(kill=1.0))
+    stopped_s = until_stopped_s(rig.run(sticks(PART_THROTTLE)._replace(kill=1.0), WAIT_S))
     disarmed(rig)
+    values["stop_switch_s"] = timed_s(rig, stopped_s)
+    return switches_reading(rig, values | mode_lines(rig))
+
+
+def mode_lines(rig: Rig) -> dict[str, float]:
+    """Return what each position of the mode switch gives."""
+    right = rig.world.setup.transmitter.mode_switch_right
+    return {"forward_gives_self_level": float(right), "back_gives_self_level": float(not right)}
+
+
+def switches_reading(rig: Rig, values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
+    """Return the reading of arming rules, stop switch and mode switch."""
     right = rig.world.setup.transmitter.mode_switch_right
     return Reading(
         "switches",
-        values
-        | {
-            "stop_switch_s": _timed(rig, stopped_s),
-            "forward_gives_self_level": float(right),
-            "back_gives_self_level": float(not right),
-        },
+        values,
         notes=(
             f"Mode switch forward: {'self-level' if right else 'rate'}; "
             f"back: {'rate' if right else 'self-level'}.",
         ),
+        missing=missing,
     )
 
 

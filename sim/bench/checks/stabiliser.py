@@ -1,5 +1,7 @@
 """Checks of what the stabiliser does when the armed aircraft is moved by hand, propellers off."""
 
+from typing import Literal
+
 import numpy as np
 
 from sim.aircraft.fields import PLACES
@@ -12,13 +14,16 @@ from sim.bench.rig import HANDS_OFF, History, Rig
 
 TILT_DEG = 15.0  # deg; own: within the limit of self-level
 TWIST_DEG = 20.0  # deg; own
+HEARD_S = 0.4  # s; own: how long the ear listens
+Move = Literal["right_down", "nose_down", "twist_right"]
 RPM_PER_RAD_S = 60.0 / (2.0 * np.pi)  # rpm s/rad; a turn is 2 pi, a minute 60 s
 LEAN_DEG = 4.0  # deg; own: a wedge under one side, so that the integrals have something to sum
 CREEP_S = 18.0  # s; training practice: 20 s at idle
 
 
-def _rpm(history: History) -> dict[str, float]:
-    late = history.last(0.4)
+def rpm(history: History) -> dict[str, float]:
+    """Return the mean speed of each motor over the last moment, rpm."""
+    late = history.last(HEARD_S)
     return {p: float(late[f"speed_{p}_rad_s"].mean()) * RPM_PER_RAD_S for p in PLACES}
 
 
@@ -26,33 +31,48 @@ def tilt_while_armed(rig: Rig) -> Reading:
     """Arm with propellers off, tilt and twist it by hand, and see which motors speed up."""
     rig.turn(0.0, 0.0, 0.0)
     armed(rig)
-    values = {}
-    moves = {
+    values: dict[str, float] = {}
+    moves: dict[Move, tuple[float, float, float]] = {
         "right_down": (TILT_DEG, 0.0, 0.0),
         "nose_down": (0.0, -TILT_DEG, 0.0),
         "twist_right": (0.0, 0.0, TWIST_DEG),
     }
     for name, pose in moves.items():
-        steady = _rpm(rig.run(HANDS_OFF, 1.0))
-        moved = _rpm(rig.turn(*pose))
+        steady = rpm(rig.run(HANDS_OFF, 1.0))
+        values |= changed_rpm(rig, name, steady, rpm(rig.turn(*pose)))
         rig.turn(0.0, 0.0, 0.0)
-        change = {p: moved[p] - steady[p] for p in PLACES}
-        if name == "twist_right":
-            clockwise = rig.world.airframe.clockwise
-            others = [p for p in PLACES if p not in clockwise]
-            values["twist_right_clockwise_rpm"] = float(np.mean([change[p] for p in clockwise]))
-            values["twist_right_others_rpm"] = float(np.mean([change[p] for p in others]))
-        else:
-            values |= {f"{name}_{p}_rpm": change[p] for p in PLACES}
     disarmed(rig)
     rng = senses(rig, Subject.EAR)
+    return tilt_reading(
+        {key: read_off(rng, value, HEARD_RPM, TACHOMETER_RPM) for key, value in values.items()}
+    )
+
+
+def changed_rpm(
+    rig: Rig, move: Move, steady: dict[str, float], moved: dict[str, float]
+) -> dict[str, float]:
+    """Return how much faster which motors turn after a move, rpm: each one, or each spin's pair."""
+    change = {p: moved[p] - steady[p] for p in PLACES}
+    if move != "twist_right":
+        return {f"{move}_{p}_rpm": change[p] for p in PLACES}
+    clockwise = rig.world.airframe.clockwise
+    others = [p for p in PLACES if p not in clockwise]
+    return {
+        "twist_right_clockwise_rpm": float(np.mean([change[p] for p in clockwise])),
+        "twist_right_others_rpm": float(np.mean([change[p] for p in others])),
+    }
+
+
+def tilt_reading(values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
+    """Return the reading of which motors sped up."""
     return Reading(
         "tilt-while-armed",
-        {key: read_off(rng, rpm, HEARD_RPM, TACHOMETER_RPM) for key, rpm in values.items()},
+        values,
         notes=(
             "The low side should speed up; twisted nose right, the clockwise-spinning pair.",
             f"Tilted {TILT_DEG:g} and twisted {TWIST_DEG:g} degrees.",
         ),
+        missing=missing,
     )
 
 

@@ -3,10 +3,15 @@
 import numpy as np
 import pytest
 
-from sim.bench import checklist
+from sim.bench import byhand, checklist
 from sim.bench.person import senses
 
-MODULES = [module for module in vars(checklist).values() if hasattr(module, "senses")]
+MODULES = [
+    module
+    for package in (checklist, byhand)
+    for module in vars(package).values()
+    if hasattr(module, "senses")
+]
 
 
 class Steady:
