@@ -19,8 +19,8 @@ CheckKey = Literal[
 """A check of `sim.bench.checklist`; once done, the fact of the same name."""
 
 CardKey = Literal[
-    "arrival", "before-power", "control", "last-gate", "link", "load", "motors", "place", "power",
-    "sensors",
+    "after-hop", "arrival", "before-power", "control", "last-gate", "link", "load", "motors",
+    "place", "power", "sensors",
 ]
 """A card of `sim.procedure.cards`."""
 

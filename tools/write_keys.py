@@ -10,7 +10,7 @@ from sim.bench.parts import PARTS
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.bowties import BOW_TIES
-from sim.procedure.cards import CARDS
+from sim.procedure.cards import AFTER_HOP, CARDS
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.preparations import PREPARATIONS
 from sim.session.calibrating import STORES
@@ -29,7 +29,7 @@ from typing import Literal
 WIDTH = 99  # characters of a line
 REGISTRIES: dict[str, tuple[Iterable[str], str]] = {
     "CheckKey": (CHECKS, "A check of `sim.bench.checklist`; once done, the fact of the same name."),
-    "CardKey": ((card.key for card in CARDS), "A card of `sim.procedure.cards`."),
+    "CardKey": ((card.key for card in (*CARDS, AFTER_HOP)), "A card of `sim.procedure.cards`."),
     "FaultId": (CATALOGUE, "A fault of `sim.faults.catalogue`."),
     "PartKey": (PARTS, "A part of `sim.bench.parts`."),
     "Preparation": (PREPARATIONS, "What sets people and place to rights, of `sim.procedure`."),

@@ -4,7 +4,7 @@ from typing import Literal, get_args
 
 from sim.keys import FixKey
 
-Change = FixKey | Literal["crash", "fit-props"]
+Change = FixKey | Literal["crash", "fit-props", "hop"]
 
 
 def every(*beginnings: str) -> tuple[FixKey, ...]:

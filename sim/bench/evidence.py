@@ -73,6 +73,13 @@ class Measured:
         """Tell whether a line lies outside its band on a side to which a fault moves it."""
         return any(move.fault == fault for move in self._spoken(check, values, key, edge))
 
+    def proves_gone(self, fault: FaultId, check: CheckKey, values: dict[str, float]) -> bool:
+        """Tell whether a reading comes out inside: no line outside its outer edge speaks for a fault.
+
+        Whether the check can show the fault at all is another question.
+        """
+        return not any(self.speaks_for(fault, check, values, line, "outer") for line in values)
+
     def past_limit(
         self, fault: FaultId, check: CheckKey, values: dict[str, float], key: str
     ) -> bool:

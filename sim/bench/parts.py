@@ -47,6 +47,8 @@ AT_A_PLACE: dict[PartKey, tuple[str, ...]] = {
 }
 PARTS = AIRCRAFT | AT_A_PLACE
 MOTORS = {f"motor-{place.replace('_', '-')}": place for place in PLACES}  # place by part
+PROPELLERS = {f"propeller-{place.replace('_', '-')}": place for place in PLACES}
+STRAPPED = ("pack", "pack-strap", "pack-place")  # after which the pack sits where it belongs
 
 
 def swapped(world: World, part: PartKey, pack_charge: float, rng: np.random.Generator) -> World:
@@ -58,9 +60,13 @@ def swapped(world: World, part: PartKey, pack_charge: float, rng: np.random.Gene
 def swap(rig: Rig, part: PartKey, pack_charge: float, rng: np.random.Generator) -> None:
     """Put a part of the rig right; what was drawn from the old one or warmed it goes with it."""
     rig.change(swapped(rig.world, part, pack_charge, rng))
+    if part in STRAPPED:
+        rig.strap_pack()
     if part == "pack":
         rig.swap_pack()
     elif part == "transmitter-pack":
         rig.swap_transmitter_pack()
+    elif part in PROPELLERS:
+        rig.swap_propeller(PROPELLERS[part])
     elif part in MOTORS:
         rig.swap_motor(MOTORS[part])

@@ -167,6 +167,14 @@ class Rig:
         """Put the build's pack into the transmitter, not yet drawn from."""
         self.transmitter_s = 0.0
 
+    def swap_propeller(self, place: Place) -> None:
+        """Put on a whole propeller."""
+        self.put(f"rotors.{PLACES.index(place)}.broken", 0.0)
+
+    def strap_pack(self) -> None:
+        """Put the pack back to where it belongs."""
+        self.put("shifted", 0.0)
+
     def swap_motor(self, place: Place) -> None:
         """Put in another motor and drive, as warm as the air."""
         i = PLACES.index(place)

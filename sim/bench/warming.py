@@ -1,12 +1,16 @@
-"""A cold pack indoors takes on the temperature of the air, whatever is done meanwhile."""
+"""A pack indoors takes on the temperature of the air, and a hop warms it by what it loses."""
 
 from math import exp
 
+import numpy as np
+
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
-from sim.bench.rig import Rig
+from sim.bench.rig import History, Rig
+from sim.kernel.pack import PackParams
 
-PACK_MIN = 40.0  # min; own: 180 g at 1 J/(g K) give off 0.08 W/K through skin, foam bag and strap
+PACK_J_K = 180.0  # J/K; own: 180 g at 1 J/(g K)
+PACK_MIN = 40.0  # min; own: so much heat goes at 0.08 W/K through skin, foam bag and strap
 STEP_K = 0.5  # K; own: far less than a hand can tell
 
 
@@ -27,6 +31,18 @@ def pack_warmed(world: World, minutes: float) -> World:
     return with_value(world, "build.pack.temperature_degc", now)
 
 
+def heated_k(pack: PackParams, flown: History) -> float:
+    """Return by how much a pack warms itself in a recording, K: the sum of I² R over its heat.
+
+    The slow part of its resistance takes minutes to come up, and is left out.
+    """
+    if len(flown) < 2:
+        return 0.0
+    ohm = pack.cells * (pack.r0_ohm + pack.r1_ohm)
+    square_a2_s = float(np.trapezoid(flown["pack_a"] ** 2, flown["time_s"]))
+    return ohm * square_a2_s / PACK_J_K
+
+
 class Warming:
     """Follows a rig's pack through the minutes of an evening."""
 
@@ -40,3 +56,9 @@ class Warming:
         if world is not rig.world:
             self._minutes = 0.0
             rig.change(world)
+
+    def flown(self, rig: Rig, flown: History) -> None:
+        """Warm the pack by what a hop drew from it."""
+        pack = rig.world.build.pack
+        warm = pack.temperature_degc + heated_k(rig.craft.pack, flown)
+        rig.change(with_value(rig.world, "build.pack.temperature_degc", warm))

@@ -72,6 +72,23 @@ def work_told(card: dict[str, Any]) -> list[str]:
     return lines
 
 
+def air_told(air: dict[str, Any]) -> list[str]:
+    """Return what came of the air: praise, what was found after the first takeoff, later hops."""
+    lines = []
+    if air["landed_at_first_doubt"]:
+        lines.append("Landed at the first doubt: well done.")
+    for found in air["found"]:
+        rungs = [word for word in ("named", "cleared", "proved") if found[word]]
+        done = ", ".join(rungs) or "not found"
+        flew = "found in the air" if found["flew"] else "came after the first takeoff"
+        lines.append(f"After the first takeoff: {found['id']} ({flew}): {done}.")
+    for n, hop in enumerate(air["hops"][1:], start=2):
+        aboard = ", ".join(hop["present"]) or "no fault"
+        crashed = "; it crashed" if hop["crash"] else ""
+        lines.append(f"Hop {n}: took off at {hop['takeoff_s']:.1f} s with {aboard}{crashed}.")
+    return lines
+
+
 def print_scorecard(console: Console, card: dict[str, Any]) -> None:
     """Print a scorecard."""
     from sim.procedure.hazards import (
@@ -120,6 +137,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
             f"inner band, {hop['adequate_s']:.1f} s in the outer; touched down at "
             f"{hop['touchdown_m_s']:.2f} m/s{', crashed' if hop['crashed'] else ''}."
         )
+    for line in air_told(card["air"]):
+        console.print(line)
 
 
 def listing(rows: list[dict[str, Any]], columns: tuple[str, ...]) -> Table:

@@ -78,13 +78,20 @@ def items(card: CardKey) -> tuple[Item, ...]:
 
 
 CARDS = tuple(Card(key, phase, title, items(key), call) for key, phase, title, call in FRAMES)
+AFTER_HOP = Card(
+    "after-hop",
+    "bench",
+    "After the hop, back on the bench",
+    items("after-hop"),
+    "After hop complete",
+)  # what is due before anything is changed and it hops again, or is put away
 
 
 def item_of(card: CardKey, key: str) -> Item | None:
     """Return an item of a card; None for its completion call. Raises Refusal if there is none."""
     if key == COMPLETE:
         return None
-    found = next(c for c in CARDS if c.key == card)
+    found = next(c for c in (*CARDS, AFTER_HOP) if c.key == card)
     for item in found.items:
         if item.key == key:
             return item

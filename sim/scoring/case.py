@@ -1,5 +1,6 @@
 """A run beside what it is marked by, and what a line that was pointed at showed."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
@@ -51,10 +52,17 @@ class Case:
     @cached_property
     def events(self) -> tuple[Event, ...]:
         """What was done, and not refused, before the aircraft left the floor."""
-        record = self.record
-        limit = float("inf") if record.takeoff_s is None else record.takeoff_s
-        done = (e for e in record.events if e.refused is None)
-        return tuple(e for e in done if e.tick * TICK_S <= limit)
+        return tuple(e for e in self.done if self.before_takeoff(e))
+
+    @property
+    def done(self) -> Iterator[Event]:
+        """What was done all evening, and not refused."""
+        return (e for e in self.record.events if e.refused is None)
+
+    def before_takeoff(self, event: Event) -> bool:
+        """Tell whether something was done before the aircraft first left the floor."""
+        limit = float("inf") if self.record.takeoff_s is None else self.record.takeoff_s
+        return event.tick * TICK_S <= limit
 
     @cached_property
     def claims(self) -> tuple[Claim, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bench.rig import History
 from sim.procedure.rubric import Band, HopRubric, Rubric
 from sim.session.record import Record
 
@@ -51,9 +52,16 @@ def hold_share(desired_s: float, adequate_s: float, wanted_s: float, rubric: Hop
     return rubric.adequate_worth * min(1.0, adequate_s / wanted_s)
 
 
+def first_hop(record: Record) -> History:
+    """Return the track up to the end of the first hop; a later one neither mends nor spoils it."""
+    if not record.hops or record.hops[0].over_s is None:
+        return record.track
+    return History(record.track.rows[record.track["time_s"] <= record.hops[0].over_s])
+
+
 def hop_quality(record: Record, rubric: Rubric) -> HopQuality:
-    """Return the quality of the hop; all zero if it never left the floor."""
-    track, plan, r = record.track, record.scenario.hop, rubric.hop
+    """Return the quality of the first hop; all zero if it never left the floor."""
+    track, plan, r = first_hop(record), record.scenario.hop, rubric.hop
     up = track["height_m"] > AIRBORNE_M
     if record.takeoff_s is None or not up.any():
         return HopQuality(0.0, 0.0, 0.0, 0.0, 0.0, bool(record.crash))

@@ -67,7 +67,7 @@ def _made(fault: FaultId, case: Case) -> bool:
     )
 
 
-def _proved(fault: Fault, case: Case) -> bool:
+def proved(fault: Fault, case: Case) -> bool:
     """Tell whether a check that can prove a fault gone was read since it went, and shows none.
 
     It still shows one if a line outside its outer edge speaks for the fault. Half a check done by hand
@@ -78,9 +78,7 @@ def _proved(fault: Fault, case: Case) -> bool:
         at > last_there
         and check in fault.proved_by
         and case.whole(at)
-        and not any(
-            case.measured.speaks_for(fault.id, check, values, line, "outer") for line in values
-        )
+        and case.measured.proves_gone(fault.id, check, values)
         for at, (check, values) in case.readings.items()
     )
 
@@ -104,13 +102,13 @@ def rung(fault: Fault, case: Case, near: FaultId | None) -> Rung:
         named=1.0 if right else case.rubric.right_family * akin,
         sure=max((c.sure for c in right), default=0.0),
         cleared=cleared,
-        proved=cleared and _proved(fault, case),
+        proved=cleared and proved(fault, case),
         present_at_takeoff=record.takeoff_s is not None and fault.id in record.present_at_takeoff,
         made_by_trainee=_made(fault.id, case),
     )
 
 
-def _settled(events: tuple[Event, ...]) -> list[Event]:
+def settled(events: tuple[Event, ...]) -> list[Event]:
     """Return what was done, less talk and the settings that another followed at once.
 
     Setting several values back one by one makes faults of the aircraft half set; they count only
@@ -124,8 +122,8 @@ def _settled(events: tuple[Event, ...]) -> list[Event]:
 
 def stories(case: Case) -> list[Rung]:
     """Return the story of every fault hidden, or made and not put right by the next setting."""
-    settled = _settled(case.events)
-    there = set(case.record.present_at_start).union(*(e.present for e in settled))
+    deeds = settled(case.events)
+    there = set(case.record.present_at_start).union(*(e.present for e in deeds))
     near = near_claims(case)
     return [rung(CATALOGUE[name], case, near.get(name)) for name in CATALOGUE if name in there]
 

@@ -5,6 +5,7 @@ from typing import Any
 from sim import __version__
 from sim.bench.evidence import Measured
 from sim.procedure.rubric import Rubric
+from sim.scoring.air import flown
 from sim.scoring.case import Case
 from sim.scoring.claims import on_nothing, wrong_claims
 from sim.scoring.hop import hop_quality
@@ -37,6 +38,7 @@ def verdict(record: Record, rungs: list[Rung], points: float, rubric: Rubric) ->
     critical = any(h.critical for h in record.hazards)
     unproved = any(rubric.dangerous(r.id) and not r.proved for r in rungs)
     still_there = any(r.present_at_takeoff for r in rungs) or bool(record.present_at_takeoff)
+    still_there |= any(hop.present for hop in record.hops)
     flew = record.takeoff_s is not None and record.finished
     good = flew and not critical and not unproved and not still_there
     return CLEARED if good and points >= rubric.pass_points else STAY
@@ -98,5 +100,6 @@ def scorecard(
         "declared": record.declared,
         "finished": record.finished,
         "hop": neat(vars(hop)),
+        "air": flown(case),
         "versions": {"dryhop": __version__, "rubric": 3},
     }

@@ -45,10 +45,25 @@ class Logged:
 
 
 @dataclass(frozen=True)
+class Hop:
+    """One hop, from the floor to rotors that stand still.
+
+    present : the faults it took off with; over_s : None while it lasts; touchdown_m_s : its hardest.
+    """
+
+    takeoff_s: float
+    present: frozenset[FaultId]
+    over_s: float | None = None
+    touchdown_m_s: float = 0.0
+    crash: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Record:
     """A whole run. `takeoff_s` is None if the aircraft never left the floor.
 
     hidden : the faults the drill put in; `present_at_start` has what these trip as well.
+    takeoff_s, present_at_takeoff, touchdown_m_s, crash : of the first hop; hops : each of them.
     locked_up : the evening was over before the drill was.
     """
 
@@ -71,3 +86,4 @@ class Record:
     locked_up: bool
     pad_north_m: float
     pad_east_m: float
+    hops: tuple[Hop, ...] = ()

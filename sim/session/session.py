@@ -17,16 +17,14 @@ from sim.bench.interlocks import refuse_to_arm
 from sim.bench.parts import swap
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, History, Rig
-from sim.bench.warming import Warming
 from sim.errors import Reason, Refusal, refuse_for
-from sim.faults.catalogue import CATALOGUE, present_faults
+from sim.faults.catalogue import present_faults
 from sim.faults.fault import Truth
 from sim.kernel.clock import ticks
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
-from sim.keys import CheckKey, FaultId, HazardKey
+from sim.keys import CheckKey, HazardKey
 from sim.procedure import cards, hazards, interruptions
-from sim.procedure.facts import voided_by
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
 from sim.session import actions as act
@@ -35,12 +33,12 @@ from sim.session.calibrating import START_UP_S, Calibrations
 from sim.session.connecting import WARM_MIN
 from sim.session.display import Instruments
 from sim.session.fixes import fix_of
+from sim.session.flying import Flying
 from sim.session.inputs import Inputs, inputs_of, require
 from sim.session.reach import reach_of
-from sim.session.record import Event, Logged, Outcome, Record
+from sim.session.record import Event, Outcome, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, crash_words, look, visible
-from sim.session.watch import FlightWatch
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 TRACE_MS = 10  # ms; design: trace at 100 Hz
@@ -51,37 +49,24 @@ TAUT = "The cable is taut: so far and no further. The telemetry radio leaves the
 LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for you."
 
 
-class Session:
+class Session(Flying):
     """One attempt at a drill. The same scenario, seed, actions and sticks give the same bits."""
 
     def __init__(self, scenario: Scenario, seed: int) -> None:
         self.scenario = scenario
         self.seed = seed
         world, self._hidden = scenario.set_out(np.random.default_rng(seed))
-        self.rig = Rig(world, seed)
+        chance = np.random.default_rng(seed).spawn(2)[1]  # [0] is the build's
+        super().__init__(Rig(world, seed), scenario.airframe, chance)
         self.rig.listener = self._heard
         self._by_hand = byhand.ByHand(self.rig)
-        self.phase = "bench"
         self.minutes = 0.0
-        self._warming = Warming()
-        self._chance = np.random.default_rng(seed).spawn(2)[
-            1
-        ]  # of parts and work; [0] is the build's
-        self._facts: set[CheckKey] = set()
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
-        self._readings: dict[CheckKey, Reading] = {}
-        self._current: set[CheckKey] = set()  # read, in part or whole, since it became due
-        self._squawks: dict[str, act.Squawk] = {}
         self._events: list[Event] = []
-        self._hazards: list[Logged] = []
-        self._trace: list[np.ndarray] = []
         self._calibrations = Calibrations()
         self._instruments = Instruments()
-        self._watch = FlightWatch()
         self.board = Board(scenario.board_fresh, seed)
-        self._at_takeoff: frozenset[FaultId] = frozenset()
         self._declared: tuple[str, str] | None = None
-        self._unproved: set[FaultId] = set()
         self._locked_up = False
         self.rig.place()
         self._last_look = (self.rig.tick, look(self.rig))
@@ -160,6 +145,7 @@ class Session:
             shown_pack_v=rig.shown_pack_v,
             board=self.board.looks(rig.world.conduct.pack_plugged),
             crash=crash_words(int(rig.value("crash"))),
+            hops=len(self._hops.all),
             conduct=visible(rig.world.conduct),
             room=rig.world.site.room,
             aircraft=self._seen(),
@@ -190,7 +176,8 @@ class Session:
 
     def record(self) -> Record:
         """Return the whole run so far, for scoring."""
-        pad = self.rig.world.site.places.pad
+        pad, hops = self.rig.world.site.places.pad, self._hops.as_of(self.rig)
+        first = hops[0] if hops else None
         rows = np.vstack(self._trace) if self._trace else np.empty((0, len(HISTORY)))
         declared, reason = self._declared or (None, "")
         return Record(
@@ -200,12 +187,12 @@ class Session:
             present_at_start=self._at_start,
             events=tuple(self._events),
             hazards=tuple(self._hazards),
-            takeoff_s=self._watch.takeoff_s,
-            present_at_takeoff=self._at_takeoff,
+            takeoff_s=None if first is None else first.takeoff_s,
+            present_at_takeoff=frozenset() if first is None else first.present,
             present_now=self._present,
             track=History(rows),
-            touchdown_m_s=self.rig.value("touchdown_m_s"),
-            crash=crash_words(int(self.rig.value("crash"))),
+            touchdown_m_s=0.0 if first is None else first.touchdown_m_s,
+            crash=self._hops.crash(self.rig),
             declared=declared,
             reason=reason,
             finished=self.phase == "debrief",
@@ -213,6 +200,7 @@ class Session:
             locked_up=self._locked_up,
             pad_north_m=pad.north_m,
             pad_east_m=pad.east_m,
+            hops=hops,
         )
 
     # --- perception ---------------------------------------------------------------------------
@@ -231,53 +219,13 @@ class Session:
         self._instruments.hear(history, self.rig.testing)
         self._watch_flight()
 
-    def _watch_flight(self) -> None:
-        """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash."""
-        if self.phase == "pad" and self._watch.took_off(self.rig):
-            self._take_off()
-        self._watch.watch_alarm(self.rig)
-        self._log_all(self._watch.unsafe(self.rig, self._seen()))
-        if self.rig.value("crash") != 0.0 and "crashed" not in {h.id for h in self._hazards}:
-            self._log("crashed")
-            self._due_again("crash")
-
-    def _take_off(self) -> None:
-        self.phase = "hop"
-        self._at_takeoff = present_faults(self.truth())
-        known = {s.cause for s in self._squawks.values()} & self._at_takeoff
-        if any(shipped().dangerous(cause) for cause in known):
-            self._log("fly-known-fault")
-        if self._unproved:
-            self._log("fly-unproved-fix")
-        self._log_all(hazards.on_takeoff(self.rig.world))
-
     # --- changes ------------------------------------------------------------------------------
-
-    def _notice_change(self) -> None:
-        """Work out which faults are there after a change of build, setup, site or conduct."""
-        before = self._present
-        self._present = present_faults(self.truth())
-        self._unproved |= {gone for gone in before - self._present if shipped().dangerous(gone)}
-        self._unproved -= self._present
-
-    def _log(self, hazard: HazardKey) -> None:
-        if hazard not in {h.id for h in self._hazards}:
-            self._hazards.append(Logged(hazard, self.rig.time_s, hazards.HAZARDS[hazard].critical))
-
-    def _log_all(self, found: list[HazardKey]) -> None:
-        for hazard in found:
-            self._log(hazard)
 
     def _void(self, action: act.Action) -> None:
         """Make due again what an action that is a fix may have made untrue."""
         fix = fix_of(action)
         if fix is not None:
             self._due_again(fix)
-
-    def _due_again(self, change: str) -> None:
-        """Make due again what a change may have made untrue, lines read in part as well."""
-        self._facts -= voided_by(change)
-        self._current -= voided_by(change)
 
     def _change(self, world: World) -> None:
         self.rig.change(world)
@@ -347,10 +295,14 @@ class Session:
         self.rig.watch_ticks = WATCH_TICKS if on_pad else 0
 
     def _refuse_if_turning(self) -> None:
-        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.", "flown")
         self._refuse_if(self._armed(), "The motors are armed: disarm first.", "disarmed")
         turning = self._seen().rotors_turning
         self._refuse_if(turning, "The motors are still turning: wait.", "rotors_still")
+
+    def _refuse_if_flown_with_props(self) -> None:
+        on = self._hops.flown and self.rig.world.conduct.props_fitted
+        words = "After a hop the propellers come off before anything is changed."
+        self._refuse_if(on, words, "props_off")
 
     def _cable(self, action: act.Cable) -> Outcome:
         pack = self.rig.world.conduct.pack_plugged
@@ -413,7 +365,7 @@ class Session:
             "The propellers are still turning: wait.",
             "rotors_still",
         )
-        self._refuse_if(self.phase == "hop", "After the hop: disarm, unplug, then finish.", "flown")
+        self._hops.picked_up(self.rig)
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
@@ -468,7 +420,7 @@ class Session:
         self._readings[check.key] = reading
         if not reading.missing:
             self._facts.add(check.key)
-            self._unproved = {f for f in self._unproved if check.key not in CATALOGUE[f].proved_by}
+            self._unproved = {f for f in self._unproved if not self._proves_gone(f, check.key)}
 
     def _squawk(self, action: act.Squawk) -> Outcome:
         self._squawks[action.item] = action
@@ -492,6 +444,7 @@ class Session:
 
     def _swap(self, action: act.Swap) -> Outcome:
         self._needs("unplugged")
+        self._refuse_if_flown_with_props()
         words = action.part.replace("-", " ")
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
@@ -528,7 +481,7 @@ class Session:
         return Outcome("Answered.")
 
     def _declare(self, action: act.Declare) -> Outcome:
-        self._refuse_if(self.phase == "hop", "Too late: it has flown.", "flown")
+        self._refuse_if(self._hops.flown, "Too late: it has flown.", "flown")
         self._refuse_if(self._armed(), "Disarm first.", "disarmed")
         self._declared = (action.verdict, action.reason)
         if action.verdict == "stay on the bench":

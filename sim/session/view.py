@@ -105,6 +105,7 @@ class View:
     minutes : spent; evening_min : when the club locks up; careful_min : what careful needs.
     display : None without the pack, software or a connection; transmitter : its meter, None while off;
     felt : only while it is in the hands. doing : the check begun by hand and not yet done, doing_s : the time since.
+    crash : since it was last picked up; hops : how often it has left the floor.
     setup : None where nobody could read it, without power, software or connection.
     """
 
@@ -118,6 +119,7 @@ class View:
     shown_pack_v: float
     board: str
     crash: tuple[str, ...]
+    hops: int
     conduct: Visible
     room: Room
     aircraft: Seen

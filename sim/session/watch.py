@@ -34,23 +34,37 @@ class FlightWatch:
     """Follows one aircraft after each stretch of time."""
 
     def __init__(self) -> None:
-        self.takeoff_tick: int | None = None
+        self.takeoff_tick: int | None = None  # of the hop under way
         self.alarm = False
+        self._flown = False
         self._cue_since_s: float | None = None
         self._low_since_s: float | None = None
         self._lowest: tuple[float, float] | None = None  # since the alarm: height m, when s
 
     @property
     def takeoff_s(self) -> float | None:
-        """When the aircraft left the floor, or None."""
+        """When the aircraft left the floor for the hop under way; None if none is."""
         return None if self.takeoff_tick is None else self.takeoff_tick * TICK_S
 
     def took_off(self, rig: Rig) -> bool:
-        """Tell whether the aircraft has just been found to have left the floor."""
+        """Tell whether the aircraft has just been found to have left the floor.
+
+        After a hop it may lie with no foot on the floor; only one that is armed takes off again.
+        """
         clear = int(rig.value("clear_ticks"))
         if self.takeoff_tick is not None or clear < TAKEOFF_TICKS:
             return False
+        if self._flown and rig.value("armed") == 0.0:
+            return False
         self.takeoff_tick = rig.tick - clear
+        return True
+
+    def came_down(self, rig: Rig, seen: Seen) -> bool:
+        """Tell whether the hop under way has just ended: it is disarmed and its rotors stand still."""
+        over = rig.value("armed") == 0.0 and not seen.rotors_turning
+        if self.takeoff_tick is None or not over:
+            return False
+        self.takeoff_tick, self._flown = None, True
         return True
 
     def watch_alarm(self, rig: Rig) -> None:

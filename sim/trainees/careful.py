@@ -22,7 +22,7 @@ from sim.trainees.craftwork import (
     written,
 )
 from sim.trainees.driver import Hands
-from sim.trainees.hop import hop
+from sim.trainees.hop import SURE, Feel, hop
 from sim.trainees.judges.finding import Finding
 
 TRIES = 3  # own: a cure that fails three times is beyond the bench
@@ -160,7 +160,7 @@ def said(values: dict[str, float], telling: list[str]) -> str:
     return ", ".join(line_said(line, values[line]) for line in lines) or "seen"
 
 
-def fly(hands: Hands, scenario: Scenario) -> None:
+def fly(hands: Hands, scenario: Scenario, feel: Feel = SURE) -> None:
     """Arm on the pad, propellers on, and fly the hop."""
     props(hands, True)
     if hands.see().conduct.place != "pad":
@@ -168,7 +168,7 @@ def fly(hands: Hands, scenario: Scenario) -> None:
         hands.do(act.Carry(to="pad", hold="standing"))
     plugged(hands)
     hands.do(act.Arm())
-    hop(hands, scenario.hop.height_m, scenario.hop.hover_s, hands.sheet.hover_throttle)
+    hop(hands, scenario.hop.height_m, scenario.hop.hover_s, hands.sheet.hover_throttle, feel)
 
 
 def perform(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:

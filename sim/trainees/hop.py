@@ -1,5 +1,6 @@
 """The hop as a stand-in flies it: lift, nudge each axis, hover, land, disarm, unplug."""
 
+from collections import deque
 from collections.abc import Iterator
 from math import hypot, pi
 
@@ -17,8 +18,44 @@ LAND_S = 12.0  # s; own: patience with the landing
 GIVE_UP_TILT_RAD = 25.0 * pi / 180.0  # rad; own abort rule: cut at this lean
 GIVE_UP_AWAY_M = 1.5  # m; own abort rule: cut this far from the pad
 SINK_M = 0.25  # m; own: height step asked for while landing
+SHAKES_S = 2.0  # s; own: so long one looks and listens before one believes it
+SHAKE_RAD = 0.1 * pi / 180.0  # rad, rms bend of a lean in a period; own: sound ones show 0.005 deg
 FLOOR_M = 0.2  # m; own: CG height below which the legs are about to touch
 IDLE = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
+
+
+class Feel:
+    """What somebody at the sticks makes of the aircraft in the air; this one never doubts."""
+
+    doubtful = False
+
+    def doubts(self, view: View) -> bool:
+        """Tell, looking once a period, whether it should come down now."""
+        return False
+
+
+SURE = Feel()
+
+
+class Lively(Feel):
+    """Doubts an aircraft that shakes: its lean goes to and fro faster than hands could make it."""
+
+    def __init__(self) -> None:
+        self._leans: deque[tuple[float, float]] = deque(maxlen=3)
+        self._shakes: deque[float] = deque(maxlen=round(SHAKES_S / PERIOD_S))
+
+    def doubts(self, view: View) -> bool:
+        """Tell whether it has shaken for a while; slow swings hardly count in a second difference."""
+        self._leans.append((view.aircraft.roll_rad, view.aircraft.pitch_rad))
+        if len(self._leans) < 3:
+            return False
+        first, middle, last = self._leans
+        bends = (a - 2.0 * b + c for a, b, c in zip(first, middle, last, strict=True))
+        self._shakes.append(sum(bend * bend for bend in bends))
+        long_enough = len(self._shakes) == self._shakes.maxlen
+        mean = sum(self._shakes) / len(self._shakes)
+        self.doubtful = self.doubtful or (long_enough and mean > SHAKE_RAD**2)
+        return self.doubtful
 
 
 def plan(height_m: float, hover_s: float) -> Iterator[tuple[Goal, float]]:
@@ -45,15 +82,18 @@ def must_cut(view: View) -> bool:
     return tilt > GIVE_UP_TILT_RAD or away > GIVE_UP_AWAY_M or bool(view.crash)
 
 
-def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float) -> bool:
-    """Fly to a goal and keep it for a time; return False as soon as the hop must be cut."""
+def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float, feel: Feel = SURE) -> bool:
+    """Fly to a goal and keep it for a time; return False as soon as the hop must be cut.
+
+    An alarm or a doubt ends it too, and it is landed.
+    """
     view = hands.see()
     for _ in range(round(seconds / PERIOD_S)):
         hands.fly(pilot.sticks(view, goal), PERIOD_S)
         view = hands.see()
         if must_cut(view):
             return False
-        if view.alarm:
+        if view.alarm or feel.doubts(view):
             return True
     return True
 
@@ -71,7 +111,9 @@ def land(hands: Hands, pilot: Pilot) -> None:
         waited += PERIOD_S
 
 
-def hop(hands: Hands, height_m: float, hover_s: float, hover_throttle: float) -> bool:
+def hop(
+    hands: Hands, height_m: float, hover_s: float, hover_throttle: float, feel: Feel = SURE
+) -> bool:
     """Fly the whole hop from an armed aircraft on the pad; return False if it was cut."""
     setup = hands.sheet.setup
     pilot = Pilot(
@@ -80,8 +122,8 @@ def hop(hands: Hands, height_m: float, hover_s: float, hover_throttle: float) ->
     hands.fly(IDLE, 1.0)
     went_well = True
     for goal, seconds in plan(height_m, hover_s):
-        went_well = keep(hands, pilot, goal, seconds)
-        if not went_well or hands.see().alarm:
+        went_well = keep(hands, pilot, goal, seconds, feel)
+        if not went_well or hands.see().alarm or feel.doubtful:
             break
     if went_well:
         land(hands, pilot)

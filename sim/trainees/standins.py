@@ -14,7 +14,7 @@ from sim.session.folder import RunFolder
 from sim.session.record import Record
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.trainees import between, careful, others
+from sim.trainees import afterwards, between, careful, others
 from sim.trainees.driver import Hands
 
 STAND_INS: dict[str, between.Performs] = {
@@ -23,6 +23,7 @@ STAND_INS: dict[str, between.Performs] = {
     "hunch": others.hunch,
     "clicker": others.clicker,
     "oracle": others.oracle,
+    "by-feel": afterwards.perform,
     **between.STAND_INS,
 }
 

@@ -25,7 +25,7 @@ from sim.session.scenario import load
 from sim.session.session import Session
 from sim.session.view import View
 from sim.trainees import careful
-from sim.trainees.craftwork import calibrate_compass, plugged
+from sim.trainees.craftwork import at, calibrate_compass, plugged, props, unplugged
 from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import planned
 from tests.adversaries.ways import (
@@ -180,6 +180,27 @@ def flies_at_once(hands: Hands, evening: Evening) -> None:
         with suppress(Refusal):
             calibrate_compass(hands)
         set_off(hands, evening)
+
+
+def hops_again_and_again(hands: Hands, evening: Evening) -> None:
+    """Fly, claim every cause, change everything unread, fly again."""
+    begin(hands)
+    _hop_and_return(hands, evening)
+    claim(hands, EVERY)
+    change_everything(hands)
+    finish(hands, evening)
+
+
+def _hop_and_return(hands: Hands, evening: Evening) -> None:
+    """Fly as the careful do, and carry it back to the bench."""
+    with suppress(Refusal):
+        props(hands, True)
+        unplugged(hands)
+        hands.do(act.Carry(to="pad", hold="standing"))
+        plugged(hands)
+        careful.fly(hands, evening.drill)
+        at(hands, "bench", "hands")
+        props(hands, False)
 
 
 class EyesShutToPeople(Hands):
@@ -494,6 +515,7 @@ STRATEGIES: dict[str, Strategy] = {
         withdraws_all,
         most_shared_lines,
         flies_at_once,
+        hops_again_and_again,
         careful_without_goggles,
         repeats_every_check,
         reads_the_fields,

@@ -109,6 +109,16 @@ def test_flying_on_a_cure_nobody_proved(done, sticks, proved):
     assert logged(session) == ([] if proved else ["fly-unproved-fix"])
 
 
+@pytest.mark.parametrize("again", [False, True])
+def test_a_reading_that_comes_out_outside_proves_nothing(done, sticks, again):
+    """The direction is right again, but a short end keeps the line outside until it is mended."""
+    end = "set:setup.transmitter.pitch.low_us"
+    fix = f"on plug {TURN}=-1 {TURN}=1 {end}=1250 read:stick-display {end}=1000 "
+    proof = "read:stick-display " if again else ""
+    session = lifted(done(fix + proof + "unplug " + CHECKED + " arm"), sticks)
+    assert logged(session) == ([] if again else ["fly-unproved-fix"])
+
+
 @pytest.mark.parametrize(("seconds", "late"), [(1.9, False), (2.1, True)])
 def test_two_seconds_to_cut_after_a_cue(flying, sticks, seconds, late):
     """The cue is a lean past 25 deg (own abort rule); here it rolls over in rate mode."""

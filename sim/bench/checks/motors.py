@@ -1,6 +1,7 @@
 """Checks of motors and drives: one alone, all together, and by touch after running."""
 
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,7 @@ IDLE_S = 0.1  # s; own: the idle speed is read at the end of a chop
 CHOPS, CHOP_S, STOPPED_RAD_S = 10, 0.7, 25.0  # trade experience: chop ten times, none may stop
 AIR_K = 0.5  # K; own: a thermometer on the wall
 FINGER_K = 2.0  # K; own: back of a finger, trained against a thermometer strip
+SLID_M = 0.003  # m; own: a pack that has slid less looks as it was
 COMPARED_K = 0.4  # K; own: the same finger, one drive right after the other
 
 
@@ -306,7 +308,9 @@ def touch_after(rig: Rig) -> Reading:
         values[f"{place}_drive_degc"] = read_off(rng, celsius + warm, COMPARED_K, 0.5)
         broken = rig.value(f"rotors.{i}.broken") > 0.0
         values[f"{place}_blade_broken_count"] = float(noticed(rng, "broken blade", broken))
-    values["pack_moved_count"] = float(noticed(rng, "slid pack", rig.value("shifted") > 0.0))
+    x, y, _ = rig.world.build.frame.strap_shift_m
+    slid = rig.value("shifted") > 0.0 and hypot(x, y) > SLID_M
+    values["pack_moved_count"] = float(noticed(rng, "slid pack", slid))
     return Reading("touch-after", values)
 
 
@@ -359,9 +363,10 @@ CHECKS = (
         lines=(
             Line("motors", 30, "touch", "Touch each drive at once: say the warmest"),
             Line("load", 20, "touch", "Touch each drive: say the warmest"),
+            Line("after-hop", 30, "touch", "Touch each drive: say the warmest, blades and pack"),
         ),
         follows=("ramp-and-snap", "restrained-run-up"),
-        voided_by=(*every("swap:motor-"), "crash"),
+        voided_by=(*every("swap:motor-"), "crash", "hop"),
         caution="Disarmed and unplugged first; touch with the back of a finger.",
         touches=True,
     ),

@@ -124,8 +124,11 @@ CHECKS = (
             Line(
                 "before-power", 10, "pack-cells", "Pack: say looks, cells and spread", killer=True
             ),
+            Line(
+                "after-hop", 20, "pack", "Pack out: say lowest cell, spread and warmth", killer=True
+            ),
         ),
-        voided_by=("swap:pack", "prepare:warm-pack", "crash"),
+        voided_by=("swap:pack", "prepare:warm-pack", "crash", "hop"),
         caution="Never use a swollen, punctured or hot pack. Charge it attended, on a base that cannot burn.",
         touches=True,
     ),
@@ -145,6 +148,7 @@ CHECKS = (
             "swap:pack",
             "prepare:warm-pack",
             "crash",
+            "hop",
         ),
         caution="Propellers on: screen in place, nobody in line with the discs, goggles on.",
         hurts=True,

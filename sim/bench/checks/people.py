@@ -166,7 +166,7 @@ CHECKS = (
                 "last-gate", 10, "people", "People, goggles, spotter: say who is where", killer=True
             ),
         ),
-        voided_by=(*PEOPLE_AND_PLACE, "fit-props", "setup.controller.position_hold"),
+        voided_by=(*PEOPLE_AND_PLACE, "fit-props", "setup.controller.position_hold", "hop"),
         caution="Nobody inside the ring, nobody without goggles, before anything turns.",
     ),
     Check(
@@ -181,8 +181,9 @@ CHECKS = (
             Line(
                 "arrival", 20, "propellers-off", "Propellers: say how many are fitted", killer=True
             ),
+            Line("after-hop", 10, "propellers-off", "Propellers off: count them", killer=True),
         ),
-        voided_by=(*every("swap:propeller-"), "remove-props", "fit-props", "crash"),
+        voided_by=(*every("swap:propeller-"), "remove-props", "fit-props", "crash", "hop"),
     ),
     Check(
         "pad-survey",

@@ -42,6 +42,7 @@ def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path | None, units: U
     judgement(column, card)
     _ties(column, card)
     _hop(column, card, units)
+    _afterwards(column, card["air"])
     column.head("Where it lies")
     column.write(str(folder or "Not saved."), NOTE, 2)
     column.small(f"drill {card['scenario']}, seed {card['seed']}")
@@ -164,3 +165,33 @@ def _hop(column: Column, card: Card, units: Units) -> None:
     if hop["crashed"]:
         column.write("It ended in a crash.", BODY_BOLD.on(theme.WARNING))
     column.gap(8)
+
+
+def _afterwards(column: Column, air: Card) -> None:
+    """Tell of the hops after the first, and of what was found once it had flown."""
+    if not air["found"] and len(air["hops"]) < 2:
+        return
+    column.head("After the first takeoff")
+    column.small("It earns nothing for the first hop, and is told apart.", 3)
+    if air["landed_at_first_doubt"]:
+        column.strong("You landed at the first doubt: well done.")
+    for found in air["found"]:
+        column.strong(cause_words(found["id"]).capitalize())
+        column.write(_after_words(found), BODY, 4)
+    for n, hop in enumerate(air["hops"][1:], start=2):
+        aboard = ", ".join(cause_words(name) for name in hop["present"]) or "no fault"
+        column.write(f"Hop {n} took off with {aboard}.", BODY, 3)
+        if hop["crash"]:
+            column.write(" ".join(hop["crash"]), BODY_BOLD.on(theme.WARNING), 3)
+    column.gap(8)
+
+
+def _after_words(found: Card) -> str:
+    """Return what was made of a fault after the first takeoff."""
+    if found["named"]:
+        how = "You felt it in the air" if found["felt"] else "You found it afterwards"
+    else:
+        how = "You did not name it"
+    if not found["cleared"]:
+        return f"{how}; it was not cleared."
+    return f"{how}; it was cleared and proved." if found["proved"] else f"{how}; it went unproved."
