@@ -11,7 +11,7 @@ from sim.scoring.hop import hop_quality
 from sim.scoring.refusal import STAY
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.actions import Prepare, Read, Set, Squawk
-from sim.session.record import Hop, Logged
+from sim.session.record import Hop
 from tests.scoring.tables import TABLES, own
 
 GAIN: FaultId = "rate-gain-high"
@@ -111,8 +111,7 @@ EARLY = {
 @pytest.mark.parametrize("how", EARLY)
 def test_landing_at_the_first_doubt_is_praised(card, how):
     hop, hazard, praised = EARLY[how]
-    logged = (Logged(hazard, 12.0, critical=False),) if hazard else ()
-    told = card(hops=(hop,), **({"hazards": hazard} if logged else {}))
+    told = card(hops=(hop,), hazards=hazard)
     assert told["air"]["landed_at_first_doubt"] is praised
 
 
