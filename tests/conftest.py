@@ -90,7 +90,7 @@ def quiet(craft) -> Craft:
     return craft._replace(
         room=craft.room._replace(north_m=1e3, south_m=-1e3, east_m=1e3, west_m=-1e3, ceiling_m=1e3),
         rotors=tuple(place._replace(unbalance_kg_m=0.0) for place in craft.rotors),
-        air=craft.air._replace(gust_m_s=0.0),
+        air=craft.air._replace(gust_m_s=0.0, wash=0.0),
         radio=craft.radio._replace(jitter_us=0.0),
         sensors=craft.sensors._replace(
             gyro_noise_rad_s=0.0,

@@ -108,6 +108,7 @@ def air_params(site: Site) -> AirParams:
         Vec3(site.wind_north_m_s, site.wind_east_m_s, 0.0),
         site.gust_m_s,
         site.gust_s,
+        site.wash,
     )
 
 

@@ -78,3 +78,4 @@ class Site(Strict):
     wind_east_m_s: float = 0.0
     gust_m_s: NotNegative = 0.0
     gust_s: Positive = 1.0
+    wash: NotNegative = 1.0  # 1: the aircraft's own wash comes back as from such walls; 0: never

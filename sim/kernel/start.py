@@ -14,6 +14,7 @@ from sim.kernel.pack import PackState
 from sim.kernel.radio import RadioState
 from sim.kernel.sensors import SensorState
 from sim.kernel.vehicle import Craft, RotorState, State
+from sim.kernel.wash import STILL
 
 NEUTRAL_US = (1500.0, 1500.0, 1000.0, 1500.0)  # us; trade's convention, throttle low
 NO_OUTPUT = (0.0, 0.0, 0.0, 0.0)
@@ -62,6 +63,7 @@ def initial_state(craft: Craft, attitude: Quat, charge: float, seed: int) -> Sta
         supply_v=0.0,
         feet=anchored_feet(craft, body),
         gust_m_s=ZERO,
+        wash=STILL,
         hold=HoldState(attitude, ZERO, ZERO),
         radio=RadioState(NEUTRAL_US, NEUTRAL_US, 0.0, 0.0, 0.0),
         sensors=SensorState(ZERO, ZERO, ZERO, ZERO, Vec3(0.0, 0.0, -gravity), ZERO, 0.0, 0.0, 0.0),

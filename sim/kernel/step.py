@@ -31,6 +31,7 @@ from sim.kernel.surroundings import (
     struck,
 )
 from sim.kernel.vehicle import State
+from sim.kernel.wash import washed
 
 STRAP_HOLDS_M_S2 = 2.9  # m/s2; trade experience: a loose pack slips at 0.3 g
 
@@ -71,22 +72,30 @@ def strikes(b, rotors, craft):
 
 
 @inner
-def climbs_m_s(b, through, craft):
-    """Return the climb speed of each hub through the air, body up axis."""
-    p = craft.rotors
+def any_of(hit):
+    """Return whether any of the four propellers hit something."""
+    return hit[0] or hit[1] or hit[2] or hit[3]
+
+
+@inner
+def climbs_m_s(b, through, back, craft):
+    """Return the climb speed of each hub through the air, body up axis.
+
+    through : speed through the air, m/s, body axes; back : what came back of the wash.
+    """
+    p, down = craft.rotors, back.through_m_s
     return (
-        -hub_speed_m_s(through, b, p[0].hub_m).z,
-        -hub_speed_m_s(through, b, p[1].hub_m).z,
-        -hub_speed_m_s(through, b, p[2].hub_m).z,
-        -hub_speed_m_s(through, b, p[3].hub_m).z,
+        down[0] - hub_speed_m_s(through, b, p[0].hub_m).z,
+        down[1] - hub_speed_m_s(through, b, p[1].hub_m).z,
+        down[2] - hub_speed_m_s(through, b, p[2].hub_m).z,
+        down[3] - hub_speed_m_s(through, b, p[3].hub_m).z,
     )
 
 
 @inner
-def turned(b, rotors, supply_v, through, hit, tables, craft):
-    """Return all four rotors one tick later. through : speed through the air, m/s, body axes."""
+def turned(b, rotors, supply_v, up, hit, tables, craft):
+    """Return all four rotors one tick later. up : climb speed of each hub through the air, m/s."""
     p, size, gas = craft.rotors, craft.diameter_m, craft.air
-    up = climbs_m_s(b, through, craft)
     f0 = near_factor(b, p[0].hub_m, rotors[0].motor.speed_rad_s, craft)
     f1 = near_factor(b, p[1].hub_m, rotors[1].motor.speed_rad_s, craft)
     f2 = near_factor(b, p[2].hub_m, rotors[2].motor.speed_rad_s, craft)
@@ -143,6 +152,8 @@ def step(state, sticks, craft, tables):
     random, link = radio.relayed(random, state.tick, state.radio, sticks, craft.radio)
     random, hold = hands.guided(random, state.hold, craft.hold, TICK_S)
     random, gust = gusted(random, state.gust_m_s, craft.air)
+    random, back = washed(random, state.wash, state, craft)
+    flow = add(gust, back.across_m_s)
 
     random, reading = sensed(random, state, craft)
     rail_low, reset, powered = rail(state, state.supply_v, craft)
@@ -156,8 +167,9 @@ def step(state, sticks, craft, tables):
 
     b = state.body
     hit = strikes(b, before, craft)
-    rotors = turned(b, before, supply_v, through_air_m_s(b, gust, craft), hit, tables, craft)
-    force, torque, momentum = rotor_wrench(b, rotors, before, gust, state.shifted, craft)
+    up = climbs_m_s(b, through_air_m_s(b, flow, craft), back, craft)
+    rotors = turned(b, before, supply_v, up, hit, tables, craft)
+    force, torque, momentum = rotor_wrench(b, rotors, before, flow, state.shifted, craft)
     context = held_or_free(state, hold, force, torque, craft)
     after = step_body(b, context, momentum, craft.body, TICK_S)
     feet = feet_after(after, state.feet, context.bumping, craft)
@@ -165,8 +177,7 @@ def step(state, sticks, craft, tables):
     loaded = load_n(feet) > 0.0
     free = craft.hold.kind == hands.FREE
     landing = loaded and load_n(state.feet) == 0.0
-    any_hit = hit[0] or hit[1] or hit[2] or hit[3]
-    bits, sink = crash_bits(b, after, landing, context.bumping > 0.0, any_hit, craft)
+    bits, sink = crash_bits(b, after, landing, context.bumping > 0.0, any_of(hit), craft)
     return State(
         state.tick + 1,
         random,
@@ -185,6 +196,7 @@ def step(state, sticks, craft, tables):
         supply_v,
         feet,
         gust,
+        back,
         hold,
         link,
         reading,

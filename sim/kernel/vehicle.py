@@ -14,6 +14,7 @@ from sim.kernel.motor import DriveState, MotorParams, MotorState
 from sim.kernel.pack import PackParams, PackState
 from sim.kernel.radio import RadioParams, RadioState
 from sim.kernel.sensors import FieldParams, SensorParams, SensorState
+from sim.kernel.wash import Wash
 
 
 class RotorParams(NamedTuple):
@@ -50,6 +51,7 @@ class AirParams(NamedTuple):
     wind_m_s: Vec3
     gust_m_s: float
     gust_s: float
+    wash: float  # 1: the aircraft's own wash comes back as in a room; 0: never
 
 
 class Craft(NamedTuple):
@@ -97,6 +99,7 @@ class State(NamedTuple):
     supply_v: float
     feet: tuple[Anchor, Anchor, Anchor, Anchor]
     gust_m_s: Vec3
+    wash: Wash
     hold: HoldState
     radio: RadioState
     sensors: SensorState

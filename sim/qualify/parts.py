@@ -51,7 +51,7 @@ def in_the_open(craft: Craft) -> Craft:
         north_m=FAR_M, south_m=-FAR_M, east_m=FAR_M, west_m=-FAR_M, ceiling_m=FAR_M
     )
     return craft._replace(
-        room=room, air=craft.air._replace(wind_m_s=ZERO, gust_m_s=0.0), plugged=0.0
+        room=room, air=craft.air._replace(wind_m_s=ZERO, gust_m_s=0.0, wash=0.0), plugged=0.0
     )
 
 

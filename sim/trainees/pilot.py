@@ -2,7 +2,8 @@
 
 Near crossover a trained pilot makes the whole loop look like w_c exp(-tau s)/s (McRuer and Krendel,
 AGARDograph 188, 1974). Here position errors ask for speed, speed errors for a lean (or a climb, or
-a turn), with the delay below; the gains put crossover near 1.5 rad/s for speed.
+a turn), with the delay below; the gains put crossover near 2 rad/s for speed, the low end
+of what trained hands reach (2-3 rad/s); less lets the room's own air carry it about.
 """
 
 from collections import deque
@@ -15,9 +16,9 @@ from sim.session.view import Seen, View
 
 PERIOD_S = 0.02  # s; own: sticks move 50 times a second
 DELAY_S = 0.16  # s; eye to hand, of the order of the model's tau_e (value from memory)
-SPEED_PER_M = 0.6  # 1/s; own: speed asked for per metre off
+SPEED_PER_M = 0.8  # 1/s; own: speed asked for per metre off
 FASTEST_M_S = 0.5  # m/s; own: a garage is small
-LEAN_PER_M_S = 1.5  # 1/s; crossover of the speed loop
+LEAN_PER_M_S = 2.2  # 1/s; crossover of the speed loop
 LEAN_LIMIT_RAD = 0.20  # rad; own: eleven degrees
 CLIMB_PER_M = 0.9  # 1/s; own
 CLIMB_LIMIT_M_S = 0.35  # m/s; own

@@ -193,7 +193,7 @@ def noiseless(craft):
         rotors=tuple(place._replace(unbalance_kg_m=0.0) for place in craft.rotors),
         lateral_drag_n_s2_m=0.0,
         frame_drag_n_s2_m2=0.0,
-        air=craft.air._replace(gust_m_s=0.0),
+        air=craft.air._replace(gust_m_s=0.0, wash=0.0),
         pack=craft.pack._replace(capacity_c=1e9, r1_ohm=0.0, r2_ohm=0.0),
         radio=craft.radio._replace(failsafe_stops=0.0, jitter_us=0.0),
         sensors=quiet,

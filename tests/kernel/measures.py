@@ -36,7 +36,7 @@ def noiseless() -> World:
             "propeller": design.propeller.model_copy(update={"unbalance_g_mm": 0.0}),
         }
     )
-    site = library.site("lockup-garage").model_copy(update={"gust_m_s": 0.0})
+    site = library.site("lockup-garage").model_copy(update={"gust_m_s": 0.0, "wash": 0.0})
     conduct = Conduct(
         props_fitted=True, pack_plugged=True, transmitter_on=True, place="pad", hold="standing"
     )

@@ -445,7 +445,7 @@ def test_in_free_air_nothing_is_a_crash_and_no_foot_bears(quiet, state):
 @pytest.mark.parametrize("struck", range(4))
 def test_a_strike_breaks_the_propeller_that_struck(quiet, tables, state, struck):
     hit = tuple(i == struck for i in range(4))
-    after = step.turned(state.body, state.rotors, 0.0, ZERO, hit, tables, quiet)
+    after = step.turned(state.body, state.rotors, 0.0, (0.0,) * 4, hit, tables, quiet)
     assert [rotor.broken for rotor in after] == [float(i == struck) for i in range(4)]
 
 

@@ -113,13 +113,21 @@ def test_bad_offset_errs_once_per_turn_as_geometry_says(on_pad, seed):
 
 
 def limit_cycle(session):
-    """Return (frequency in Hz, rms of pitch rate in rad/s, rms of a motor command) while hovering."""
+    """Return (frequency in Hz, rms of pitch rate in rad/s, rms of a motor command) while hovering.
+
+    All above 8 Hz: what hands and the room's air make is slower.
+    """
     track, up = airborne(session)
     end = track["time_s"][up][-1] - 12.0  # s; before the landing
     held = up & (track["time_s"] > end - 10.24) & (track["time_s"] <= end)
-    rate, drive = (track[name][held] for name in ("pitch_rate_rad_s", "drive_front_left"))
-    spectrum = np.abs(np.fft.rfft((rate - rate.mean()) * np.hanning(len(rate))))
-    return np.fft.rfftfreq(len(rate), 0.01)[spectrum.argmax()], rate.std(), drive.std()
+    frequency = np.fft.rfftfreq(int(held.sum()), 0.01)
+    spectra, sizes = [], []
+    for name in ("pitch_rate_rad_s", "drive_front_left"):
+        signal = track[name][held]
+        spectrum = np.abs(np.fft.rfft((signal - signal.mean()) * np.hanning(len(signal))))
+        spectra.append(spectrum * (frequency > 8.0))
+        sizes.append(np.sqrt(2.0 * (spectra[-1] ** 2).sum() / (len(signal) ** 2 * 0.375)))
+    return frequency[spectra[0].argmax()], *sizes
 
 
 @each_seed
@@ -127,8 +135,8 @@ def test_high_gains_ring(flown, seed):
     frequency_hz, rate, drive = limit_cycle(flown(GAINS, seed))
     _, sound_rate, sound_drive = limit_cycle(flown(SOUND, seed))
     assert 12.0 <= frequency_hz <= 22.0  # Hz; design 4 measured 16
-    assert rate >= 5.0 * sound_rate
-    assert drive >= 5.0 * sound_drive
+    assert rate >= 3.0 * sound_rate  # the wash leaves some of its own
+    assert drive >= 3.0 * sound_drive
 
 
 @each_seed
