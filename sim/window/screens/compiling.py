@@ -2,6 +2,7 @@
 
 import subprocess
 from collections.abc import Callable, Sequence
+from math import exp, log
 from threading import Thread
 
 from sim.window import theme
@@ -12,11 +13,19 @@ from sim.window.pictures import paper
 from sim.window.theme import BODY, TITLE
 from sim.window.ui import Ui
 
-LONGEST_S = 10.0  # s; own: about what it takes, for a bar that moves between steps
+USUAL_S = 10.0  # s; own: about what it takes, for a bar that moves between steps
+CALM_S = 0.25  # s; own: between pictures, so that the compiler has the machine
+
+
+def share_after(spent_s: float) -> float:
+    """Return how far the bar has come: nine tenths in the usual time, then ever slower, never still."""
+    return 1.0 - exp(-log(10.0) * spent_s / USUAL_S)
 
 
 class Compiling:
     """Runs the command that compiles, in a process of its own, and waits for it."""
+
+    calm_s = CALM_S
 
     def __init__(self, then: Callable[[App], None], command: Sequence[str]) -> None:
         self.then = then
@@ -33,14 +42,15 @@ class Compiling:
         Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:
-        assert self._process.stdout is not None
-        assert self._process.stderr is not None
-        for line in self._process.stdout:
-            done, steps, self.name = line.strip().split(" ", 2)
-            self.done, self.steps = int(done), int(steps)
-        errors = self._process.stderr.read()
-        if self._process.wait() != 0:
-            self.failed = errors.strip().splitlines()[-1] if errors.strip() else "no reason given"
+        with self._process as process:  # closes its pipes and waits for its end
+            assert process.stdout is not None
+            assert process.stderr is not None
+            for line in process.stdout:
+                done, steps, self.name = line.strip().split(" ", 2)
+                self.done, self.steps = int(done), int(steps)
+            errors = process.stderr.read().strip()
+        if process.returncode != 0:
+            self.failed = errors.splitlines()[-1] if errors else "no reason given"
         self._over = True
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
@@ -58,7 +68,7 @@ class Compiling:
             words = f"That went wrong: {self.failed}"
         at = at.below(paragraph(canvas, at, words, BODY) + 12 * u)
         canvas.frame(at.top(18 * u), theme.INK, 1.5 * u)
-        share = max(self.done / self.steps, min(0.95, self.spent_s / LONGEST_S))
+        share = max(self.done / self.steps, share_after(self.spent_s))
         canvas.fill(at.top(18 * u).inset(3 * u)._replace(w=(at.w - 6 * u) * share), theme.PENCIL)
         leave = Rect(inner.x, inner.bottom - ui.row_height, 120 * u, ui.row_height)
         if ui.act("pause", leave, "Leave"):

@@ -1,0 +1,53 @@
+"""The bar while the flight model is compiled, once for each version."""
+
+import sys
+import time
+from itertools import pairwise
+
+import pytest
+
+from sim.window.app import App
+from sim.window.screens.compiling import CALM_S, USUAL_S, Compiling, share_after
+from tests.window.screens.person import KeyPerson
+
+STEPS = "print('0 1 flight model', flush=True); import time; time.sleep(0.3); print('1 1 done')"
+
+
+def test_the_bar_never_stands_and_never_ends_by_itself():
+    shares = [share_after(0.5 * k) for k in range(80)]
+    assert shares[0] == 0.0
+    assert all(b - a > 1e-5 for a, b in pairwise(shares))
+    assert shares[-1] < 1.0
+    assert share_after(USUAL_S) == pytest.approx(0.9)
+
+
+def test_a_few_pictures_a_second_leave_the_machine_to_the_compiler():
+    assert 0.1 <= CALM_S <= 0.5  # s; slower, and its one button would answer late
+
+
+def test_it_says_what_is_made_and_goes_on_when_it_is_done(app):
+    gone: list[App] = []
+    screen = Compiling(gone.append, [sys.executable, "-c", STEPS])
+    app.go(screen)
+    person = KeyPerson(app)
+    until = time.monotonic() + 20.0
+    words = set()
+    while not gone and time.monotonic() < until:
+        person.frame(seconds=0.05)
+        words.add(person.said)
+        time.sleep(0.02)
+    assert gone
+    assert any("flight model" in said for said in words)
+
+
+def test_it_says_why_it_went_wrong_and_can_be_left(app):
+    screen = Compiling(lambda _: None, [sys.executable, "-c", "raise SystemExit('no room')"])
+    app.go(screen)
+    person = KeyPerson(app)
+    until = time.monotonic() + 20.0
+    while "no room" not in person.said and time.monotonic() < until:
+        person.frame()
+        time.sleep(0.02)
+    assert "That went wrong: no room" in person.said
+    person.press("pause")
+    assert app.quits
