@@ -202,13 +202,15 @@ def score(
 
 @app.command()
 def validate(
-    files: Annotated[list[Path] | None, typer.Argument(help="Drill files.")] = None,
+    files: Annotated[
+        list[Path] | None, typer.Argument(help="Files of drills, airframes, answers.")
+    ] = None,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema.")] = False,
 ) -> None:
-    """Check drill files; exit 2 with file and line for each thing wrong."""
+    """Check files of drills, airframes, packs, sites, answers; exit 2 with file and line of each slip."""
     import json
 
-    from sim.aircraft.textfile import json_schema, load_model
+    from sim.aircraft.textfile import json_schema
     from sim.session.scenario import Scenario
 
     if schema:
@@ -216,15 +218,45 @@ def validate(
         return
     if not files:
         raise InputError((Problem("validate", None, "", "", "name at least one file", None),))
+    from sim.commands.validating import checked
+
     problems: list[Problem] = []
     for path in files:
         try:
-            load_model(path, Scenario)
+            checked(path)
             out.plain(f"{path}: good")
         except InputError as error:
             problems += error.problems
     if problems:
         raise InputError(problems)
+
+
+@app.command()
+def describe(
+    answers: Annotated[
+        Path | None,
+        typer.Option(help="File of answers: read if it is there, else written after asking."),
+    ] = None,
+    file: Annotated[
+        Path | None, typer.Option("--out", help="Airframe file to write; its name if not given.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Describe your own aircraft: estimates, what to measure, build sheet and safe gains.
+
+    Estimates prove nothing of a real aircraft: first flights follow local rules and a licensed or
+    appointed teacher.
+    """
+    from sim.commands import describe as commands
+
+    say_to = err if as_json else out
+    say_to.plain(commands.CAUTION)
+    given = commands.answered(answers, say_to)
+    compile_with_progress()
+    path, airframe, rows, looked = commands.written(given, file)
+    if not say(commands.document(airframe, rows, looked, path), as_json):
+        commands.show(out, airframe, rows, looked)
+        out.plain(f"\nAirframe file: {path}\n{commands.CAUTION}")
 
 
 @app.command()

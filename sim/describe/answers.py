@@ -1,12 +1,24 @@
 """What a person says of their own aircraft: read off it, weighed, and measured with a rule."""
 
+import re
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from sim.aircraft.build import PackSpec
 from sim.aircraft.fields import Line, NotNegative, NumberOnly, Positive, Share, Strict, Text
 
+NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]*")
+
+
+def _file_name(name: str) -> str:
+    if not NAME.fullmatch(name):
+        raise PydanticCustomError("name", "must be letters, digits, dots and hyphens")
+    return name
+
+
+Name = Annotated[Line, Field(max_length=60), AfterValidator(_file_name)]
 Millimetres = Annotated[float, Field(gt=0, le=1000)]
 Height = Annotated[float, Field(ge=-300, le=300)]
 BoxMm = tuple[Millimetres, Millimetres, Millimetres]
@@ -68,7 +80,7 @@ class FrameAnswers(Strict):
 class Answers(Strict):
     """All that is asked; what may be left empty is estimated."""
 
-    name: Annotated[Line, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][\w.-]*$")]
+    name: Name
     about: Text
     origin: Literal["invented", "described"] = "described"
     mass_g: Annotated[float, Field(ge=20, le=10000)]  # ready to fly, pack in

@@ -22,7 +22,7 @@ UNBALANCE_M = 25.0e-6  # m; own: how far a balanced propeller's mass lies off it
 LATERAL_DRAG = 0.0143  # N s2/m per m^3; own: gives the 0.2 to 0.6 1/s quoted for whole aircraft
 CELL_OHM_AH = 0.0099  # ohm Ah; own: 4.5 mohm at 2.2 Ah, a used cell of a high rate
 LEAD_OHM_AH = 0.0089  # ohm Ah^0.5; own: 6 mohm of leads and plugs at 2.2 Ah
-LEGS_GIVE = 1.0 / 24.0  # of their height; own: what slim legs give under the weight
+LEGS_GIVE = 0.1  # of their height; own: soft feet, on which a tap of the stick lifts nothing
 LEGS_DAMPING = 0.154  # 1; own: of critical, plastic and rubber
 
 

@@ -1,0 +1,33 @@
+"""The shipped fleet is what its answers give today."""
+
+import pytest
+
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.textfile import load_model
+from sim.paths import assets_dir
+from tools.fleet.__main__ import ANSWERS, written
+
+
+def numbers(value: object) -> object:
+    """Return plain data with every number as an approximate one: other machines round otherwise."""
+    if isinstance(value, dict):
+        return {key: numbers(part) for key, part in value.items()}
+    if isinstance(value, list):
+        return [numbers(part) for part in value]
+    if isinstance(value, float):
+        return pytest.approx(value, rel=0.02)
+    return value
+
+
+@pytest.mark.parametrize("answers", ANSWERS, ids=lambda path: path.stem)
+def test_the_file_is_what_its_answers_give(answers, tmp_path):
+    path = assets_dir() / "airframes" / answers.name
+    made = tmp_path / answers.name
+    made.write_text(written(answers), encoding="utf-8")
+    assert made.read_text().splitlines()[:2] == path.read_text().splitlines()[:2]
+    now, kept = (load_model(p, Airframe).model_dump(mode="json") for p in (made, path))
+    noise = {"roughness_share", "ringing_share"}  # three readings of noise each, two digits kept
+    for name in noise:
+        was = kept["sheet"].pop(name)
+        assert now["sheet"].pop(name) == pytest.approx(was, rel=0.2)
+    assert now == numbers(kept)
