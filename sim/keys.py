@@ -8,19 +8,19 @@ from typing import Literal
 # fmt: off
 
 CheckKey = Literal[
-    "board-touch", "breath-and-torch", "compass-ramp", "failsafe", "field-turn", "first-power",
-    "hand-tilt", "heading-marks", "idle-creep", "level-and-still", "light-on-legs", "look-and-tug",
-    "one-motor", "pack-at-rest", "pad-look", "pad-survey", "people-and-room", "propellers",
-    "propellers-in-hand", "rails", "ramp-and-snap", "range-walk", "restrained-run-up",
-    "settings-sheet", "six-faces", "steady-throttle", "stick-display", "stick-to-motor",
-    "switches", "tilt-while-armed", "touch-after", "voltage-and-alarm", "warm-creep",
-    "weigh-and-balance",
+    "board-list", "board-touch", "breath-and-torch", "compass-ramp", "failsafe", "field-turn",
+    "first-power", "hand-tilt", "heading-marks", "idle-creep", "level-and-still", "light-on-legs",
+    "look-and-tug", "one-motor", "pack-at-rest", "pad-look", "pad-survey", "people-and-room",
+    "propellers", "propellers-in-hand", "rails", "ramp-and-snap", "range-walk",
+    "restrained-run-up", "settings-sheet", "six-faces", "steady-throttle", "stick-display",
+    "stick-to-motor", "switches", "tilt-while-armed", "touch-after", "voltage-and-alarm",
+    "warm-creep", "weigh-and-balance",
 ]
 """A check of `sim.bench.checklist`; once done, the fact of the same name."""
 
 CardKey = Literal[
-    "after-hop", "arrival", "before-power", "control", "last-gate", "link", "load", "motors",
-    "place", "power", "sensors",
+    "after-hop", "arrival", "before-power", "board", "control", "last-gate", "link", "load",
+    "motors", "place", "power", "sensors", "teach",
 ]
 """A card of `sim.procedure.cards`."""
 

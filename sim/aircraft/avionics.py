@@ -131,8 +131,6 @@ def estimator_params(setup: Setup, site: Site) -> estimator.EstimatorParams:
     """Return filter gains and the calibrations stored in the controller."""
     c = setup.controller
     compass = setup.compass
-    offset = compass.offset_ut if compass else (0.0, 0.0, 0.0)
-    unit: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     return estimator.EstimatorParams(
         level_gain_per_s=c.level_gain_per_s,
         heading_gain_per_s=c.compass_gain_per_s,
@@ -141,8 +139,8 @@ def estimator_params(setup: Setup, site: Site) -> estimator.EstimatorParams:
         gravity_m_s2=STANDARD_GRAVITY_M_S2,
         accel_offset_m_s2=vec(setup.accelerometer.offset_m_s2),
         accel_matrix=mat(setup.accelerometer.matrix),
-        mag_offset_ut=vec(offset),
-        mag_matrix=mat(compass.matrix if compass else unit),
+        mag_offset_ut=vec(compass.offset_ut),
+        mag_matrix=mat(compass.matrix),
         mounting=transposed(board_matrix(c.board_turn_deg, c.board_upside_down)),
         mag_mounting=transposed(board_matrix(c.compass_turn_deg, False)),
         declination_rad=declination_rad(site),

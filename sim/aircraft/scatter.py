@@ -106,10 +106,15 @@ FULL = {"build.pack.charge": 1.0}  # share; definition: no charger puts in more
 
 @cache
 def spreads() -> tuple[Spread, ...]:
-    """Return the spreads with each place and channel spelled out, in the order they are drawn."""
+    """Return the spreads of sound aircraft, spelled out, in the order they are drawn."""
+    return spelled_out(SPREADS)
+
+
+def spelled_out(some: tuple[Spread, ...]) -> tuple[Spread, ...]:
+    """Return spreads with each place and channel spelled out."""
     return tuple(
         spread._replace(key=key)
-        for spread in SPREADS
+        for spread in some
         for key in dict.fromkeys(
             spread.key.format(place=place, channel=channel)
             for place in PLACES
@@ -143,7 +148,8 @@ def _plain(value: NDArray[np.float64]) -> Any:
     return tuple(listed) if value.ndim else listed
 
 
-def _drawn(spread: Spread, world: World, rng: np.random.Generator) -> Any:
+def drawn(spread: Spread, world: World, rng: np.random.Generator) -> Any:
+    """Return the value of a world at a spread's key, moved by the spread."""
     there = np.asarray(value_at(world, spread.key), dtype=np.float64)
     draw = rng.standard_normal(there.shape)
     draw = spread.sized(world.airframe) * (np.abs(draw) if spread.kind == "half" else draw)
@@ -163,8 +169,8 @@ def scattered(world: World, rng: np.random.Generator, below: str = "") -> World:
     below : dotted key; only values there are moved. Each value has its draw all the same, so that
         one generator gives a part the same scatter whatever else is moved with it.
     """
-    drawn = {s.key: _drawn(s, world, rng) for s in spreads()}
-    return with_values(world, {key: new for key, new in drawn.items() if _lies(key, below)})
+    moved = {s.key: drawn(s, world, rng) for s in spreads()}
+    return with_values(world, {key: new for key, new in moved.items() if _lies(key, below)})
 
 
 def renewed(world: World, values: Mapping[str, Any], rng: np.random.Generator) -> World:

@@ -22,6 +22,8 @@ from sim.aircraft.fields import (
 
 Pulse = Annotated[float, Field(ge=700, le=2300)]
 OWN_MEMORY = "this aircraft"
+Unset = Literal["layout", "mode-switch", "sticks", "drives", "accelerometer", "compass"]
+"""What a controller may still have to be told or taught; without it, it does not arm."""
 
 
 class Channel(Strict):
@@ -145,12 +147,17 @@ class CompassCalibration(Strict):
 
 
 class Setup(Strict):
-    """Transmitter, controller and calibrations together."""
+    """Transmitter, controller and calibrations together.
+
+    unset : what was never told or taught, or was begun and not finished; whatever is kept of it
+    beside is not relied on.
+    """
 
     transmitter: Transmitter = Transmitter()
     inputs: Inputs = Inputs()
     controller: ControllerSetup
     accelerometer: AccelerometerCalibration = AccelerometerCalibration()
-    compass: CompassCalibration | None = CompassCalibration()
+    compass: CompassCalibration = CompassCalibration()
     level_trim_roll_deg: float = 0.0
     level_trim_pitch_deg: float = 0.0
+    unset: tuple[Unset, ...] = ()

@@ -6,6 +6,7 @@ from sim.bench.byhand import FORMS
 from sim.bench.check import Check
 from sim.bench.checks import (
     attitude,
+    board,
     control,
     frame,
     handling,
@@ -35,6 +36,7 @@ CHECKS: dict[CheckKey, Check] = {
         range_walk,
         frame,
         motors,
+        board,
     )
     for check in subject.CHECKS
 }

@@ -12,7 +12,8 @@ import numpy as np
 from sim.errors import Refusal
 
 By = Literal["cable", "telemetry"]
-RATE_BD: dict[By, int] = {"cable": 115200, "telemetry": 57600}  # Bd; common practice
+Rate = Literal[9600, 19200, 38400, 57600, 115200, 230400]  # Bd; common serial rates
+RATE_BD: dict[By, Rate] = {"cable": 115200, "telemetry": 57600}  # Bd; common practice
 FAIL_CHANCE = 0.3  # own: how often a load stops half way
 HANGS = "one light, steady"
 MOST_FAILURES = 2  # own: the third try always goes through, a drill must end
@@ -70,6 +71,11 @@ class Board:
         if plugged:
             return "Cable in: the board's lights come on, the drives stay dark."
         return "Cable out."
+
+    def power_gone(self) -> None:
+        """Take note that the pack is out; without any power the board forgets that it hangs."""
+        if not self.cable:
+            self.hangs = False
 
     def connect(self, by: By, rate_bd: int, pack: bool, blank: bool) -> str:
         """Open a connection, or refuse with what is seen instead of one."""

@@ -4,6 +4,7 @@ from math import cos, pi
 
 import numpy as np
 
+from sim.aircraft.setup import Unset
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.errors import Objection, refuse_for
 from sim.kernel import estimator
@@ -16,6 +17,16 @@ ASKEW_RAD = 20.0 * pi / 180.0  # rad; own: an aircraft set down askew or held in
 RESIDUAL_LIMIT = 0.05  # share of field strength; own: ten times the noise of a good calibration
 COVERAGE_LIMIT = 0.6  # share of directions; own: two turns about each level axis give more
 FIELD_LIMIT = 0.25  # share of field strength; own: a magnet close by, not a fault of calibration
+UNSET: dict[Unset, Objection] = {
+    "layout": Objection("layout", "No layout of the motors is chosen."),
+    "mode-switch": Objection("mode_switch", "No mode is assigned to the mode switch."),
+    "sticks": Objection("sticks", "The sticks have not been calibrated."),
+    "drives": Objection("drives", "The drives have not learnt the ends of the throttle."),
+    "accelerometer": Objection(
+        "accelerometer", "The accelerometer has not been calibrated to the end."
+    ),
+    "compass": Objection("compass", "The compass has not been calibrated to the end."),
+}  # what is said of each thing that is still to be told or taught
 NO_LINK = Objection("linked", "There is no link to the transmitter.")
 
 
@@ -26,10 +37,7 @@ def field_strength_ut(rig: Rig) -> float:
 
 
 def _compass_objections(rig: Rig) -> list[Objection]:
-    stored = rig.world.setup.compass
-    if stored is None:
-        return [Objection("compass", "The compass has not been calibrated.")]
-    words = []
+    stored, words = rig.world.setup.compass, []
     if stored.residual_share > RESIDUAL_LIMIT:
         words.append(
             f"The compass calibration does not fit: its readings scatter by "
@@ -66,9 +74,10 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:
         return [Objection("started", "The controller is still starting; keep the aircraft still.")]
     if rig.world.build.board_blank:
         return [Objection("software", "The controller holds no software yet.")]
+    unset = [UNSET[what] for what in rig.world.setup.unset]
     control = rig.world.setup.controller
-    if not control.arming_rules:  # then nothing but the link is asked for
-        return [] if rig.value("radio.linked") > 0.0 else [NO_LINK]
+    if not control.arming_rules:  # then only the link is asked for, beside what it can't do without
+        return unset if rig.value("radio.linked") > 0.0 else [*unset, NO_LINK]
     reasons = []
     if rig.value("radio.linked") == 0.0:
         reasons.append(NO_LINK)
@@ -80,7 +89,8 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:
         reasons.append(Objection("stop_switch_off", "The stop switch is on."))
     if _leaning(rig):
         reasons.append(Objection("level", "The aircraft is not level."))
-    return reasons + _compass_objections(rig)
+    relied_on = "compass" not in rig.world.setup.unset
+    return reasons + unset + (_compass_objections(rig) if relied_on else [])
 
 
 def refuse_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> None:

@@ -17,10 +17,15 @@ def pack_v(world: World, on_s: float) -> float:
 
 
 def transmitted(sticks: Sticks, world: World, on_s: float) -> Sticks:
-    """Return the sticks as sent: nothing without power, the mode as the switch is mapped."""
+    """Return the sticks as sent: nothing without power, the mode as the switch is mapped.
+
+    A controller that was told of no mode switch keeps to self-level.
+    """
     conduct = world.conduct
     alive = conduct.transmitter_on and pack_v(world, on_s) > DEAD_V
-    self_level = conduct.self_level == world.setup.transmitter.mode_switch_right
+    setup = world.setup
+    assigned = "mode-switch" not in setup.unset  # a switch that nothing is assigned to is ignored
+    self_level = not assigned or conduct.self_level == setup.transmitter.mode_switch_right
     return sticks._replace(
         transmitter_on=sticks.transmitter_on if alive else 0.0,
         self_level=1.0 if self_level else 0.0,

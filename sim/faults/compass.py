@@ -91,8 +91,8 @@ def error_parts_rad(
 def _wrong(part: Part) -> Callable[[Truth], bool]:
     def present(truth: Truth) -> bool:
         """Tell whether this part alone errs too much, or has the largest share of what does."""
-        if truth.world.setup.compass is None:
-            return part == "iron"
+        if part != "turn" and not truth.relies_on("compass"):
+            return False
         craft = truth.craft
         key = (craft.field.earth_ut, craft.sensors, craft.estimator)
         parts = error_parts_rad(*key)

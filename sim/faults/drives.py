@@ -37,6 +37,8 @@ def _ends_apart(world: World, severity: float, rng: np.random.Generator) -> Worl
 
 def _unmatched(truth: Truth) -> bool:
     starts = [rotor.motor.start_command for rotor in truth.craft.rotors]
+    if not truth.relies_on("drives"):
+        return False
     gains = [rotor.motor.gain for rotor in truth.craft.rotors]
     return max(starts) - min(starts) > START_SPREAD or max(gains) / min(gains) > 1.0 + GAIN_SPREAD
 

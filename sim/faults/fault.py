@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from sim.aircraft.setup import Unset
 from sim.aircraft.world import World
 from sim.kernel.pack import PackState
 from sim.kernel.tables import Tables
@@ -26,6 +27,10 @@ class Truth:
     tables: Tables
     cells: PackState
     hop_s: float
+
+    def relies_on(self, what: Unset) -> bool:
+        """Tell whether the controller relies on what it was told or taught, rather than waits for it."""
+        return what not in self.world.setup.unset
 
 
 @dataclass(frozen=True)

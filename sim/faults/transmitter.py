@@ -108,7 +108,7 @@ def _short_ends(world: World, severity: float, rng: np.random.Generator) -> Worl
 
 def _ends_wrong(truth: Truth) -> bool:
     """Tell whether the travel of any stick, from end to end, is off by too much."""
-    if not _own_map(truth):
+    if not (_own_map(truth) and truth.relies_on("sticks")):
         return False
     full = ENDS_US[1] - ENDS_US[0]
     spans = [
@@ -132,7 +132,7 @@ def _off_centre(world: World, severity: float, rng: np.random.Generator) -> Worl
 
 
 def _centre_wrong(truth: Truth) -> bool:
-    if not _own_map(truth):
+    if not (_own_map(truth) and truth.relies_on("sticks")):
         return False
     self_centring = [truth.craft.radio.channels[i] for i in (0, 1, 3)]
     return any(abs(float(pulse_us(0.0, c)) - CENTRE_US) > CENTRE_ERROR_US for c in self_centring)

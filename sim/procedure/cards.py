@@ -38,13 +38,17 @@ class Item:
 
 @dataclass(frozen=True)
 class Card:
-    """A chunk of the procedure with its completion call."""
+    """A chunk of the procedure with its completion call.
+
+    for_blank : it is only in hand where a board knows nothing yet.
+    """
 
     key: CardKey
     phase: Literal["bench", "pad"]
     title: str
     items: tuple[Item, ...]
     call: str
+    for_blank: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a card that is too long or hides a killer item below others."""
@@ -56,6 +60,8 @@ class Card:
 FRAMES: tuple[tuple[CardKey, Literal["bench", "pad"], str, str], ...] = (
     ("arrival", "bench", "Before you touch anything", "Arrival complete"),
     ("before-power", "bench", "Before any power", "Before power complete"),
+    ("board", "bench", "A board that knows nothing", "Board told"),
+    ("teach", "bench", "Teach the board", "Board taught"),
     ("power", "bench", "First minutes of power", "Power complete"),
     ("link", "bench", "Sticks and switches", "Link complete"),
     ("motors", "bench", "Motors, propellers off", "Motors complete"),
@@ -65,6 +71,7 @@ FRAMES: tuple[tuple[CardKey, Literal["bench", "pad"], str, str], ...] = (
     ("load", "bench", "Under load, behind the screen", "Load complete"),
     ("last-gate", "pad", "Last gate on the pad", "Clear to hop"),
 )  # key, phase, title, completion call; in the order of the evening
+FOR_BLANK: frozenset[CardKey] = frozenset({"board", "teach"})
 
 
 def items(card: CardKey) -> tuple[Item, ...]:
@@ -77,7 +84,10 @@ def items(card: CardKey) -> tuple[Item, ...]:
     return tuple(Item(line.item, line.asks, check, line.killer) for line, check in here)
 
 
-CARDS = tuple(Card(key, phase, title, items(key), call) for key, phase, title, call in FRAMES)
+CARDS = tuple(
+    Card(key, phase, title, items(key), call, key in FOR_BLANK)
+    for key, phase, title, call in FRAMES
+)
 AFTER_HOP = Card(
     "after-hop",
     "bench",
@@ -85,6 +95,12 @@ AFTER_HOP = Card(
     items("after-hop"),
     "After hop complete",
 )  # what is due before anything is changed and it hops again, or is put away
+
+
+def in_hand(blank: bool, hopped: bool) -> tuple[Card, ...]:
+    """Return the cards of an evening; blank : the board comes knowing nothing; hopped : it has."""
+    evening = tuple(card for card in CARDS if blank or not card.for_blank)
+    return (*evening, AFTER_HOP) if hopped else evening
 
 
 def item_of(card: CardKey, key: str) -> Item | None:

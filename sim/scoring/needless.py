@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from sim.aircraft.blank import TOLD_BY, Blank
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId, FixKey
 from sim.procedure.preparations import ORDINARY
@@ -16,20 +17,23 @@ def parts_used(case: Case) -> int:
     return sum(isinstance(e.action, Swap) for e in case.events)
 
 
-def _changes(events: tuple[Event, ...]) -> Iterator[tuple[int, FixKey]]:
+def _changes(events: tuple[Event, ...], blank: tuple[Blank, ...]) -> Iterator[tuple[int, FixKey]]:
     """Yield each change that may be needless.
 
-    Not among them: a setting set to what it is, the first calibration of each kind, and the
-    ordinary precautions of the cards.
+    Not among them: a setting set to what it is, the first calibration of each kind, what a blank
+    board has to be told first, and the ordinary precautions of the cards.
     """
     calibrated: set[FixKey] = set()
+    untold = {fix for fix, what in TOLD_BY.items() if what in blank}
     for i, event in enumerate(events):
         fix = fix_of(event.action)
         if fix is None:
             continue
         match event.action:
             case Set() if event.changed:
-                yield i, fix
+                if fix not in untold:
+                    yield i, fix
+                untold.discard(fix)
             case Swap():
                 yield i, fix
             case Prepare(what=what) if what not in ORDINARY:
@@ -88,7 +92,7 @@ def needless(case: Case, noticed: frozenset[FaultId]) -> list[FixKey]:
     }
     called_for = _called_for(case)
     found = []
-    for i, fix in _changes(case.events):
+    for i, fix in _changes(case.events, case.record.scenario.blank):
         there, after = case.present_before[i], case.present_before[i + 1]
         belongs = any(fix in CATALOGUE[f].fixes for f in there | case.deviations)
         if not (belongs or there - after or i in one_act or fix in called_for[i]):

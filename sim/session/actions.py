@@ -6,6 +6,7 @@ from pydantic import Field, TypeAdapter
 
 from sim.aircraft.fields import Line, Strict
 from sim.aircraft.site import PlaceName
+from sim.bench.connection import By, Rate
 from sim.keys import CardKey, CheckKey, FaultId, PartKey, Preparation
 
 Word = Annotated[Line, Field(min_length=1)]
@@ -55,8 +56,8 @@ class Connect(Deed):
 
     do: Literal["connect"] = "connect"
     takes_min: ClassVar[float] = 0.3
-    by: Literal["cable", "telemetry"]
-    rate_bd: Literal[9600, 19200, 38400, 57600, 115200, 230400]
+    by: By
+    rate_bd: Rate
 
 
 class Disconnect(Deed):

@@ -1,4 +1,7 @@
-"""Calibrations done by the person: what each measures and what the controller then stores."""
+"""Calibrations done by the person: what each measures and what the controller then stores.
+
+One that is begun puts what was stored before out of use; where it fails or is given up there is none.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -6,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.aircraft.blank import untaught
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.scatter import renewed
@@ -205,6 +209,7 @@ class Calibrations:
         if rig.world.conduct.hold != "hands":
             raise Refusal("Take the aircraft in your hands first.", "in_hands")
         self.compass = []
+        rig.change(untaught(rig.world, "compass"))
         return "Turn it about every axis; the controller is collecting.", None
 
     def _finish_compass(self, rig: Rig) -> tuple[str, Reading]:
@@ -226,6 +231,7 @@ class Calibrations:
 
     def _start_faces(self, rig: Rig) -> tuple[str, None]:
         self.faces = Faces()
+        rig.change(untaught(rig.world, "accelerometer"))
         return "Six faces to take: level, both sides, nose down, nose up, on its back.", None
 
     def _take_face(self, rig: Rig) -> tuple[str, None]:

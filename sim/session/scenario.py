@@ -11,6 +11,7 @@ from pydantic import AfterValidator, Field, field_validator
 from pydantic_core import PydanticCustomError
 
 from sim.aircraft import library
+from sim.aircraft.blank import Blank, blanked
 from sim.aircraft.build import Build, Pack
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.fields import Line, Positive, Share, Strict, Text
@@ -108,7 +109,7 @@ class Scenario(Strict):
     show_me: bool = (
         True  # a check with a form by hand may be had shown; scripted trainees always may
     )
-    board_fresh: bool = False  # the controller comes without software, set up over a connection
+    blank: Annotated[tuple[Blank, ...], Field(max_length=7)] = ()  # what a new board lacks
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
     careful_min: Positive = 75.0  # min; what the careful stand-in needs; shipped ones are measured
@@ -148,7 +149,7 @@ class Scenario(Strict):
         world = World(
             airframe=airframe,
             pack_spec=library.pack(airframe.pack),
-            build=Build(pack=Pack(charge=self.pack_charge), board_blank=self.board_fresh),
+            build=Build(pack=Pack(charge=self.pack_charge)),
             setup=Setup(controller=airframe.sheet.setup),
             site=library.site(self.site),
             conduct=Conduct(person_in_ring=self.visitor_in_ring),
@@ -158,6 +159,7 @@ class Scenario(Strict):
         for fault in hidden:
             severity = fault.drawn(rng)
             world = put_in(CATALOGUE[fault.id], world, severity, rng, self.hop.planned_s)
+        world = blanked(world, self.blank, rng.spawn(1)[0])
         return world, frozenset(fault.id for fault in hidden)
 
 

@@ -6,6 +6,7 @@ from typing import Any, cast
 import numpy as np
 
 from sim.aircraft.assemble import assemble
+from sim.aircraft.blank import told
 from sim.aircraft.changes import with_value
 from sim.aircraft.fields import NO_OFFSET
 from sim.aircraft.scatter import renewed
@@ -43,7 +44,6 @@ from sim.session.view import Seen, View, crash_words, look, visible
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 TRACE_MS = 10  # ms; design: trace at 100 Hz
 
-SETTINGS: CheckKey = "settings-sheet"
 HALF = "A part of it is read. What else there is to see has still to be done."
 TAUT = "The cable is taut: so far and no further. The telemetry radio leaves the hands free."
 LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for you."
@@ -65,7 +65,7 @@ class Session(Flying):
         self._events: list[Event] = []
         self._calibrations = Calibrations()
         self._instruments = Instruments()
-        self.board = Board(scenario.board_fresh, seed)
+        self.board = Board(bool(scenario.blank), seed)
         self._declared: tuple[str, str] | None = None
         self._locked_up = False
         self.rig.place()
@@ -144,6 +144,7 @@ class Session(Flying):
             alarm=self._watch.alarm,
             shown_pack_v=rig.shown_pack_v,
             board=self.board.looks(rig.world.conduct.pack_plugged),
+            cards=cards.in_hand(bool(self.scenario.blank), bool(self._hops.all)),
             crash=crash_words(int(rig.value("crash"))),
             hops=len(self._hops.all),
             conduct=visible(rig.world.conduct),
@@ -284,6 +285,8 @@ class Session(Flying):
             "rotors_still",
         )
         self._conduct(pack_plugged=False)
+        self.board.power_gone()
+        self._calibrations = Calibrations()
         self.rig.run(HANDS_OFF, 0.5)
         return Outcome("Unplugged.")
 
@@ -366,6 +369,7 @@ class Session(Flying):
             "rotors_still",
         )
         self._hops.picked_up(self.rig)
+        connecting.refuse_leaving(self.board, action.to)
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
@@ -409,7 +413,7 @@ class Session(Flying):
     def _refuse_check(self, check: Check) -> None:
         self._needs(*check.needs)
         self._refuse_if(self._armed(), "Disarm before starting a check.", "disarmed")
-        if check.key == SETTINGS:
+        if connecting.shown_by(check):
             connecting.refuse_unreached(self.board, self.rig.world)
 
     def _took(self, check: Check, reading: Reading) -> None:
@@ -438,7 +442,7 @@ class Session(Flying):
         world = connecting.with_setting(self.rig.world, action.key, action.value)
         sheet, was = world.airframe.sheet.setup, self.rig.world.setup.controller
         self._log_all(hazards.on_setting(was, world.setup.controller, sheet))
-        self._change(world)
+        self._change(told(world, fix_of(action)))
         self._void(action)
         return Outcome(f"{action.key} is now {action.value}.")
 
@@ -455,9 +459,10 @@ class Session(Flying):
         return Outcome(f"Done: {words}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
-        self._needs("powered")
+        connecting.refuse_calibrating(self.board, self.rig.world, action.what)
         self._refuse_if(self._armed(), "Disarm before a calibration.", "disarmed")
         words, reading = self._calibrations.step(self.rig, action.what)
+        self._change(told(self.rig.world, fix_of(action)))
         self._void(action)
         return Outcome(words, reading)
 

@@ -11,6 +11,7 @@ from sim.bench.rig import POSITION, Rig
 from sim.kernel.frames import Quat, to_angles
 from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.keys import CheckKey
+from sim.procedure.cards import Card
 from sim.session.actions import Squawk
 from sim.session.display import Display
 from sim.session.perceived import SEEN_TURNING_RAD_S, Felt, MotorSeen, TransmitterMeter
@@ -118,6 +119,7 @@ class View:
     alarm: bool
     shown_pack_v: float
     board: str
+    cards: tuple[Card, ...]
     crash: tuple[str, ...]
     hops: int
     conduct: Visible

@@ -4,7 +4,7 @@ import numpy as np
 
 from sim.bench.reading import Reading
 from sim.keys import CheckKey, FaultId
-from sim.procedure.cards import AFTER_HOP, CARDS
+from sim.procedure.cards import AFTER_HOP
 from sim.session import actions as act
 from sim.session.scenario import Scenario
 from sim.trainees.careful import Careful, fly
@@ -59,7 +59,8 @@ class ByFeel(Careful):
             return False
         hands.do(act.Answer(card=AFTER_HOP.key, item="complete", value=AFTER_HOP.call))
         set_to_sheet(hands)
-        return all(self.complete(CARDS[:n]) for n in range(1, len(CARDS) + 1))
+        cards = tuple(card for card in hands.see().cards if card != AFTER_HOP)
+        return all(self.complete(cards[:n]) for n in range(1, len(cards) + 1))
 
 
 def perform(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:

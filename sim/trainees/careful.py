@@ -8,9 +8,10 @@ from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.keys import CardKey, CheckKey
-from sim.procedure.cards import CARDS, Card, Item, line_said
+from sim.procedure.cards import Card, Item, line_said
 from sim.session import actions as act
 from sim.session.scenario import Scenario
+from sim.trainees.boardwork import WORK
 from sim.trainees.craftwork import (
     claim,
     cure,
@@ -81,10 +82,16 @@ class Careful:
                 answer = said(
                     reading.values, self.hands.measured.telling(item.check, reading.values)
                 )
-                self.hands.do(act.Answer(card=card, item=item.key, value=answer))
+                for key in self.beside(item, card):
+                    self.hands.do(act.Answer(card=card, item=key, value=answer))
                 return self.accepts(item.check, reading)
             self.deals(findings)
         return False
+
+    def beside(self, item: Item, card: CardKey) -> list[str]:
+        """Return the keys of a card's items that one check answers together."""
+        items = next(c.items for c in self.hands.see().cards if c.key == card)
+        return [one.key for one in items if one.check == item.check]
 
     def due(self, cards: Iterable[Card]) -> list[tuple[CardKey, Item]]:
         """Return the items of these cards whose check is still to be done, or again to be done.
@@ -119,21 +126,27 @@ class Careful:
             if measured.spoken_for(check, reading.values, line, "outer") & claimed
         }
         items = {
-            i.check: (card.key, i) for card in CARDS if card.phase == "bench" for i in card.items
+            i.check: (card.key, i)
+            for card in view.cards
+            if card.phase == "bench"
+            for i in card.items
         }
         return [where for check, where in items.items() if check in speaking]
 
     def works_through(self) -> bool:
         """Do the cards in order; after each, go back to whatever a cure has made due again."""
+        cards = self.hands.see().cards
         read(self.hands, COUNTED)
-        if not self.complete(CARDS[:1]):  # look and ask before anything is touched or put right
+        if not self.complete(cards[:1]):  # look and ask before anything is touched or put right
             return False
         take_precautions(self.hands)
-        for n, card in enumerate(CARDS, start=1):
+        for n, card in enumerate(cards, start=1):
+            if card.key in WORK:
+                WORK[card.key](self.hands)
             doubts = self.unproved() if card.phase == "pad" else []
             if not all(self.examine(item, key) for key, item in doubts):
                 return False
-            if not self.complete(CARDS[:n]):
+            if not self.complete(cards[:n]):
                 return False
             if all(self.wants(item.check) for item in card.items):
                 self.hands.do(act.Answer(card=card.key, item="complete", value=card.call))

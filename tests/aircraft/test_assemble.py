@@ -117,12 +117,6 @@ def test_a_site_may_have_no_steel(built):
         assert s.moment_ut_m3 == ZERO
 
 
-def test_without_calibration_the_compass_is_taken_as_it_is(built):
-    craft = built(setup__compass=None)
-    assert craft.estimator.mag_offset_ut == ZERO
-    assert np.array_equal(np.reshape(craft.estimator.mag_matrix, (3, 3)), np.eye(3))
-
-
 def test_changes_are_checked(world):
     with pytest.raises(ValidationError):
         with_value(world, "setup.controller.idle", 2.0)

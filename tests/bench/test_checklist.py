@@ -190,7 +190,9 @@ def test_what_a_check_needs_is_asked_for(placed):
 def test_a_check_that_arms_is_refused_where_arming_is(world, ready, placed):
     rig = ready(world, CHECKS["failsafe"])
     rig.change(
-        rig.world.model_copy(update={"setup": rig.world.setup.model_copy(update={"compass": None})})
+        rig.world.model_copy(
+            update={"setup": rig.world.setup.model_copy(update={"unset": ("compass",)})}
+        )
     )
     with pytest.raises(Refusal, match="compass has not been calibrated"):
         CHECKS["failsafe"].take(rig)

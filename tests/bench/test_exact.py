@@ -18,6 +18,8 @@ TOLD = {  # by the sheet, a label, an arrow, the setup page, or by what the chec
     "sheet_span_mm", "{place}_pitch_mark_in", "idle_set_us", "paces", "alarm_counts_cells",
     "alarm_set_v_cell", "waited_s", "sheet_mass_kg", "throttle_trim_us", "position_hold_on",
     "forward_gives_self_level", "back_gives_self_level", "same_abort_word",
+    "layout_chosen", "mode_switch_assigned", "sticks_calibrated", "drives_taught",
+    "accelerometer_calibrated", "compass_calibrated",
 }  # fmt: skip
 COUNTED = {  # what nobody miscounts, and what the controller does or does not
     "still_turning", "cut_count", "{place}_dips_count", "{place}_misses_count",

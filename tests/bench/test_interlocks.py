@@ -41,7 +41,11 @@ def test_a_sound_aircraft_arms(rig):
 
 
 def test_compass_never_calibrated(rig):
-    only(reasons_not_to_arm(rig(setup__compass=None)), "compass", "has not been calibrated")
+    only(
+        reasons_not_to_arm(rig(setup__unset=("compass",))),
+        "compass",
+        "has not been calibrated to the end",
+    )
 
 
 @pytest.mark.parametrize(("share", "refused"), [(0.049, False), (0.08, True)])
@@ -131,7 +135,7 @@ def test_stop_switch(rig):
 
 
 def test_all_reasons_are_told_at_once(rig):
-    standing = rig(setup__compass=None)
+    standing = rig(setup__unset=("compass",))
     up = HANDS_OFF._replace(throttle=0.5, kill=1.0)
     standing.run(up, 0.2)
     codes = ["throttle_down", "stop_switch_off", "compass"]

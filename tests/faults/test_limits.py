@@ -1,12 +1,13 @@
 """Where each predicate turns over, as the design states it."""
 
 from dataclasses import replace
+from typing import get_args
 
 import numpy as np
 import pytest
 
 from sim.aircraft.changes import with_value
-from sim.aircraft.setup import AxisGains, CompassCalibration
+from sim.aircraft.setup import AxisGains, CompassCalibration, Unset
 from sim.faults.catalogue import CATALOGUE, present_faults
 from sim.faults.compass import angle_rad, worst_heading_error_rad
 from sim.faults.gains import RESTED, loop_margins
@@ -49,10 +50,29 @@ def test_calibrated_iron_is_no_fault(world, truth):
     )
 
 
-def test_missing_calibration_is_the_compass_fault(world, truth):
-    assert present_faults(truth(with_value(world, "setup.compass", None))) == {
-        "mag-hard-iron-offset"
-    }
+@pytest.mark.parametrize(
+    ("what", "key", "value", "fault"),
+    [
+        ("compass", "build.sensors.mag_hard_iron_ut", (9.0, 0.0, 0.0), "mag-hard-iron-offset"),
+        (
+            "compass",
+            "build.sensors.mag_soft_iron",
+            ((1.2, 0.0, 0.0), (0.0, 0.8, 0.0), (0.0, 0.0, 1.0)),
+            "mag-soft-iron",
+        ),
+        ("accelerometer", "build.sensors.accel_bias_m_s2", (0.6, 0.0, 0.0), "level-trim-off"),
+        ("accelerometer", "build.sensors.accel_bias_m_s2", (0.0, 0.0, 0.6), "accel-cal-bad"),
+        ("sticks", "setup.transmitter.roll.high_us", 1900.0, "stick-ends-short"),
+        ("sticks", "setup.transmitter.roll.centre_us", 1540.0, "stick-centre-off"),
+        ("drives", "build.rotors.rear_left.motor.gain", 0.9, "throttle-ends-unmatched"),
+    ],
+)
+def test_a_calibration_nobody_relies_on_is_no_fault_of_it(world, truth, what, key, value, fault):
+    changed = with_value(world, key, value)
+    assert fault in present_faults(truth(changed))
+    assert fault not in present_faults(truth(with_value(changed, "setup.unset", (what,))))
+    others = tuple(other for other in get_args(Unset) if other != what)
+    assert fault in present_faults(truth(with_value(changed, "setup.unset", others)))
 
 
 @pytest.mark.parametrize(("tilt_deg", "there"), [(0.95, False), (1.05, True)])

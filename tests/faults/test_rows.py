@@ -275,7 +275,7 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         {SENSORS + "board_upside_down": True},
         {SENSORS + "board_upside_down": True, CONTROL + "board_upside_down": True},
     ),
-    "mag-hard-iron-offset": ({"setup.compass": None}, {SENSORS + "compass_turn_deg": 90.0}),
+    "mag-hard-iron-offset": ({SENSORS + "mag_hard_iron_ut": (9.0, 0.0, 0.0)}, {SENSORS + "compass_turn_deg": 90.0}),
     "mag-mount-rotated": (
         {SENSORS + "compass_turn_deg": -90.0},
         {SENSORS + "compass_turn_deg": 90.0, CONTROL + "compass_turn_deg": 90.0},

@@ -16,7 +16,11 @@ def session(*faults: FaultId, fresh: bool = False, seed: int = 1, severity: floa
     hidden = tuple(HiddenFault(id=name, severity=severity) for name in faults)
     return Session(
         Scenario(
-            title="A test", purpose="Test", origin="invented", faults=hidden, board_fresh=fresh
+            title="A test",
+            purpose="Test",
+            origin="invented",
+            faults=hidden,
+            blank=("software",) if fresh else (),
         ),
         seed,
     )

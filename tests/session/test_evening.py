@@ -119,7 +119,7 @@ def test_a_new_board_shows_no_settings_until_it_is_connected(loaded_board):
 @pytest.fixture
 def loaded_board():
     """Return a session with a new board, its software loaded, under power from the pack."""
-    drill = load("quiet-morning").model_copy(update={"board_fresh": True})
+    drill = load("quiet-morning").model_copy(update={"blank": ("software",)})
     session = Session(drill, 3)
     session.do(act.Cable(plugged=True))
     for _ in range(3):

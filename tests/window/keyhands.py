@@ -178,11 +178,9 @@ class KeyHands:
         self.press(f"check:{ordered.index(action.check)}")
 
     def _answer(self, action: act.Answer) -> None:
-        from sim.procedure.cards import CARDS
-
         self.page("1")
         page = self.desk.card
-        wanted = [c.key for c in CARDS].index(action.card)
+        wanted = [c.key for c in page.cards].index(action.card)
         while page.at != wanted:
             self.key("]" if page.at < wanted else "[")
         if action.item == "complete":

@@ -4,6 +4,7 @@ from math import inf
 
 import numpy as np
 
+from sim.aircraft.changes import with_value
 from sim.aircraft.fields import CHANNELS, PLACES
 from sim.aircraft.setup import OWN_MEMORY
 from sim.bench.changes import LOOP, STICKS, every
@@ -12,7 +13,7 @@ from sim.bench.interlocks import reasons_not_to_arm
 from sim.bench.person import TACHOMETER_RPM, Subject, noticed, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import History, Rig, degrees
-from sim.bench.transmitter import pack_v
+from sim.bench.transmitter import pack_v, transmitted
 from sim.kernel.radio import Sticks, command
 from sim.units import RAD_S_PER_RPM
 
@@ -215,6 +216,17 @@ def forbidden_cases(rig: Rig) -> dict[str, float]:
     return {name: float(armed_anyway) for name, armed_anyway in values.items()}
 
 
+def _modes(rig: Rig) -> tuple[bool, bool]:
+    """Return whether the mode switch gives self-level forward, and back."""
+    forward, back = (
+        transmitted(
+            sticks(), with_value(rig.world, "conduct.self_level", ahead), rig.transmitter_s
+        ).self_level
+        for ahead in (True, False)
+    )
+    return forward > 0.0, back > 0.0
+
+
 def switches(rig: Rig) -> Reading:
     """Try the four cases in which it must not arm, then the stop switch, then the mode switch."""
     values = forbidden_cases(rig)
@@ -229,19 +241,19 @@ def switches(rig: Rig) -> Reading:
 
 def mode_lines(rig: Rig) -> dict[str, float]:
     """Return what each position of the mode switch gives."""
-    right = rig.world.setup.transmitter.mode_switch_right
-    return {"forward_gives_self_level": float(right), "back_gives_self_level": float(not right)}
+    forward, back = _modes(rig)
+    return {"forward_gives_self_level": float(forward), "back_gives_self_level": float(back)}
 
 
 def switches_reading(rig: Rig, values: dict[str, float], missing: tuple[str, ...] = ()) -> Reading:
     """Return the reading of arming rules, stop switch and mode switch."""
-    right = rig.world.setup.transmitter.mode_switch_right
+    forward, back = _modes(rig)
     return Reading(
         "switches",
         values,
         notes=(
-            f"Mode switch forward: {'self-level' if right else 'rate'}; "
-            f"back: {'rate' if right else 'self-level'}.",
+            f"Mode switch forward: {'self-level' if forward else 'rate'}; "
+            f"back: {'self-level' if back else 'rate'}.",
         ),
         missing=missing,
     )

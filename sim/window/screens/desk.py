@@ -66,9 +66,10 @@ class Desk:
         self.app = app
         self.debrief, self.pause = debrief, pause
         self.practice = practice
-        self.card = CardPage()
-        self.pages: dict[str, Page] = {kind.act: kind() for kind in PAGES}
-        self.pages[self.card.act] = self.card
+        self.card = CardPage(practice.view.cards)
+        self.pages: dict[str, Page] = {
+            kind.act: self.card if kind is CardPage else kind() for kind in PAGES
+        }
         self.page = self.card.act
         self.slip: Slip | None = None
         self.hand = Hand()

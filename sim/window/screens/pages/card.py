@@ -5,7 +5,7 @@ from typing import ClassVar
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.keys import CardKey, CheckKey
-from sim.procedure.cards import CARDS, Card, Item
+from sim.procedure.cards import Card, Item
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import written
@@ -25,7 +25,8 @@ class CardPage:
     words: ClassVar = "Card"
     first: ClassVar = "item:0"
 
-    def __init__(self) -> None:
+    def __init__(self, cards: tuple[Card, ...]) -> None:
+        self.cards = cards
         self.at = 0
         self.item = 0
         self.written: dict[tuple[CardKey, str], str] = {}
@@ -35,11 +36,11 @@ class CardPage:
     @property
     def card(self) -> Card:
         """Return the card in hand."""
-        return CARDS[self.at]
+        return self.cards[self.at]
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the card and do what was asked on it."""
-        u = ui.unit
+        u, self.cards = ui.unit, desk.practice.view.cards
         self._turn(ui, rect.top(ui.row_height))
         heading = rect.below(ui.row_height + 4 * u)
         ui.canvas.text((heading.x, heading.y), self.card.title, HEAD)
@@ -57,14 +58,14 @@ class CardPage:
     def _turn(self, ui: Ui, rect: Rect) -> None:
         u = ui.unit
         w = 96 * u * ui.canvas.text_scale
-        words = f"Card {self.at + 1} of {len(CARDS)}"
+        words = f"Card {self.at + 1} of {len(self.cards)}"
         ui.canvas.text((rect.x, rect.y + 3 * u), words, SMALL)
         before = Rect(rect.right - 2 * w - 6 * u, rect.y, w, rect.h)
         after = Rect(rect.right - w, rect.y, w, rect.h)
         step = 0
         if ui.act("card-before", before, "Before", self.at > 0):
             step = -1
-        if ui.act("card-after", after, "Next", self.at < len(CARDS) - 1):
+        if ui.act("card-after", after, "Next", self.at < len(self.cards) - 1):
             step = 1
         if step:
             self._take(ui, self.at + step)
@@ -201,5 +202,5 @@ class CardPage:
         call = act.Answer(card=card.key, item="complete", value=card.call)
         if ui.act("call", rect, words) and desk.ask(call):
             self.called.add(card.key)
-            if self.at < len(CARDS) - 1:
+            if self.at < len(self.cards) - 1:
                 self._take(ui, self.at + 1)
