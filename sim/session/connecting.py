@@ -9,10 +9,8 @@ from sim.aircraft.world import World
 from sim.bench.check import Check
 from sim.bench.connection import Board, By
 from sim.errors import Refusal
-from sim.keys import CheckKey
 from sim.session import actions as act
 
-LISTS: tuple[CheckKey, ...] = ("settings-sheet", "board-list")  # read with the cable alone, too
 WARM_MIN = 5.0  # min; trade experience: powered this long, the board is as warm as it gets
 
 
@@ -59,11 +57,11 @@ def refuse_setting(board: Board, world: World, key: str) -> None:
 
 def shown_by(check: Check) -> bool:
     """Tell whether a check is read off what the controller sends over the set-up connection."""
-    return check.key in LISTS or "powered" in check.needs
+    return "powered" in check.needs
 
 
-def refuse_calibrating(board: Board, world: World, what: str) -> None:
-    """Refuse a step of a calibration without the pack, without a connection, or with the cable on.
+def refuse_calibrating(board: Board, world: World) -> None:
+    """Refuse a step of a calibration without the pack or without a connection.
 
     The cable feeds the board alone: receiver, compass and drives take their power from the pack.
     """
@@ -71,11 +69,6 @@ def refuse_calibrating(board: Board, world: World, what: str) -> None:
         alone = "The cable feeds the board alone: p" if board.cable else "P"
         raise Refusal(f"{alone}lug the pack in first.", "powered")
     refuse_unreached(board, world)
-    if board.cable and what == "compass-start":
-        raise Refusal(
-            "With the cable on it can't be turned about: pull it out and connect by telemetry.",
-            "cable_out",
-        )
 
 
 def refuse_leaving(board: Board, place: PlaceName) -> None:

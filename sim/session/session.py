@@ -459,7 +459,7 @@ class Session(Flying):
         return Outcome(f"Done: {words}.")
 
     def _calibrate(self, action: act.Calibrate) -> Outcome:
-        connecting.refuse_calibrating(self.board, self.rig.world, action.what)
+        connecting.refuse_calibrating(self.board, self.rig.world)
         self._refuse_if(self._armed(), "Disarm before a calibration.", "disarmed")
         words, reading = self._calibrations.step(self.rig, action.what)
         self._change(told(self.rig.world, fix_of(action)))

@@ -61,7 +61,7 @@ def loaded(hands: Hands) -> None:
 
 
 def tell(hands: Hands) -> None:
-    """Get the board running and connected by cable; choose what the build sheet plans."""
+    """Get the board running and connected, choose what the sheet plans, go over to the radio."""
     unplugged(hands)
     cabled(hands, True)
     if hands.tries(act.Connect(by="cable", rate_bd=RATE_BD["cable"])) is None:
@@ -70,15 +70,16 @@ def tell(hands: Hands) -> None:
     for what, key in TOLD.items():
         if what in unset(hands):
             hands.do(act.Set(key=key, value=planned(hands.sheet, key)))
+    hands.tries(act.Disconnect())
+    cabled(hands, False)
+    plugged(hands)
+    connected(hands, "telemetry")
 
 
 def teach(hands: Hands) -> None:
-    """Change over to pack and telemetry radio, then calibrate what is wanted."""
-    hands.tries(act.Disconnect())
-    cabled(hands, False)
+    """Calibrate what is wanted."""
     props(hands, False)
     plugged(hands)
-    connected(hands, "telemetry")
     for what, calibration in TAUGHT.items():
         if what not in unset(hands):
             continue

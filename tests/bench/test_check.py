@@ -34,6 +34,7 @@ def test_which_checks_put_a_hand_where_propellers_may_have_power():
         "people-and-room",
         "propellers",
         "settings-sheet",
+        "board-list",
         "pad-look",
         "restrained-run-up",
         "light-on-legs",

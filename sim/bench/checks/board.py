@@ -32,7 +32,7 @@ CHECKS = (
         "C25",
         "Read the controller's own list of what it was told and taught",
         0.2,
-        (),
+        ("powered",),
         board_list,
         "What does it still want?",
         lines=(
@@ -46,11 +46,12 @@ CHECKS = (
             Line("board", 20, "connect", "Connect by cable at its rate: say the rate"),
             Line("board", 30, "layout", "Choose the layout of the build sheet: say it"),
             Line("board", 40, "mode-switch", "Assign the mode switch: say what forward gives"),
+            Line("board", 50, "radio", "Cable out, pack in, connect by telemetry: say its rate"),
             Line(
                 "teach",
                 10,
                 "drives",
-                "Cable out, propellers off, pack in, telemetry: teach the drives",
+                "Propellers off: teach the drives their ends; say the tones",
                 killer=True,
             ),
             Line("teach", 20, "sticks", "Calibrate the sticks: say the ends"),

@@ -61,6 +61,13 @@ SOUND: dict[str, Expected] = {
         "ribbon_deg": (0.0, 3.0),
     },
     "propellers": {"fitted": 0.0, "pack_plugged": 1.0},
+    "board-list": dict.fromkeys(
+        (
+            "layout_chosen", "mode_switch_assigned", "sticks_calibrated", "drives_taught",
+            "accelerometer_calibrated", "compass_calibrated",
+        ),
+        1.0,
+    ),
     "pad-survey": {  # its own noise of 0.3 uT, and the cupboard's 0.1 uT
         "heading_standing_deg": (0.0, 2.5),
         "heading_lifted_deg": (0.0, 2.5),
@@ -507,6 +514,10 @@ CASES: list[tuple[str, dict[str, Any], Expected]] = [
     )),
     ("switches", {"setup.transmitter.mode_switch_right": False}, only(
         "switches", forward_gives_self_level=0.0, back_gives_self_level=1.0
+    )),
+    ("switches", {"setup.unset": ("mode-switch",)}, but("switches", back_gives_self_level=1.0)),
+    ("board-list", {"setup.unset": ("mode-switch", "compass")}, but(
+        "board-list", mode_switch_assigned=0.0, compass_calibrated=0.0
     )),
     ("failsafe", {CONTROL + "failsafe": "hold"}, but("failsafe", stop_s=3.0, still_turning=1.0)),
     ("failsafe", {"airframe.link.timeout_ms": 1500}, but("failsafe", stop_s=(1.5 + 0.45, 0.06))),
