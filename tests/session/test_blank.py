@@ -185,6 +185,7 @@ def test_nothing_is_read_of_a_board_without_software_or_connection() -> None:
         with pytest.raises(Refusal, match="no software"):
             at.do(act.Read.model_validate({"check": check}))
     loaded(at)
+    at.do(act.PlugPack())
     with pytest.raises(Refusal, match="Connect"):
         at.do(act.Read(check="board-list"))
     at.do(act.Connect(by="cable", rate_bd=115200))

@@ -12,6 +12,7 @@ from sim.bench.evidence import Measured
 from sim.bench.moves import Move, by_measure
 from sim.bench.reading import Reading
 from sim.keys import CheckKey
+from sim.procedure.cards import in_hand
 from sim.trainees import careful
 from sim.trainees.careful import Careful
 from sim.trainees.craftwork import claim
@@ -92,7 +93,9 @@ def test_what_still_speaks_plainly_for_a_claim_is_read_again(mass_kg, cause, aga
     move = Move("over-mass", SCALES, "mass_kg", "above", 0.9, float("-inf"), 1.7)
     claim = found(cause, "mass_kg").squawk
     view = SimpleNamespace(
-        squawks={claim.item: claim}, readings={SCALES: Reading(SCALES, {"mass_kg": mass_kg})}
+        squawks={claim.item: claim},
+        readings={SCALES: Reading(SCALES, {"mass_kg": mass_kg})},
+        cards=in_hand(blank=False),
     )
     table = Measured({(SCALES, "mass_kg"): band}, by_measure([move]))
     hands: Any = SimpleNamespace(see=lambda: view, measured=table)
