@@ -8,6 +8,7 @@ import pytest
 from sim.bench.reading import Reading
 from sim.session import scenario
 from sim.session.session import Session
+from sim.trainees.craftwork import read
 from sim.trainees.driver import Hands
 from sim.trainees.standins import Attempt
 
@@ -40,5 +41,7 @@ def readings() -> dict[str, Reading]:
     """Return the readings of a quiet drill, taken by the careful stand-in."""
     session = Session(scenario.load("quiet-morning"), SEED)
     recorder = Recorder(session)
-    Attempt(session.scenario, "careful", SEED).perform(Hands(recorder, session))
+    hands = Hands(recorder, session)
+    read(hands, "board-list")  # on the cards of a blank board only
+    Attempt(session.scenario, "careful", SEED).perform(hands)
     return recorder.readings
