@@ -51,7 +51,7 @@ def test_nothing_is_shown_without_pack_or_connection():
 
 
 def test_a_fresh_board_shows_nothing_until_a_connection_is_open():
-    session = Session(load(SOUND).model_copy(update={"board_fresh": True}), 3)
+    session = Session(load(SOUND).model_copy(update={"blank": ("software",)}), 3)
     session.rig.change(with_value(session.rig.world, "build.board_blank", False))
     session.do(act.PlugPack())
     assert session.view().display is None

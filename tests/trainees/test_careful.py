@@ -95,7 +95,7 @@ def test_what_still_speaks_plainly_for_a_claim_is_read_again(mass_kg, cause, aga
     view = SimpleNamespace(
         squawks={claim.item: claim},
         readings={SCALES: Reading(SCALES, {"mass_kg": mass_kg})},
-        cards=in_hand(blank=False),
+        cards=in_hand(blank=False, hopped=False),
     )
     table = Measured({(SCALES, "mass_kg"): band}, by_measure([move]))
     hands: Any = SimpleNamespace(see=lambda: view, measured=table)
