@@ -1,5 +1,7 @@
 """How a stand-in acts: the same two calls a person's window makes, and a look."""
 
+from typing import TypeVar
+
 from sim.aircraft.airframe import BuildSheet
 from sim.bench.evidence import Measured, measured
 from sim.bench.inputs import Inputs
@@ -13,6 +15,8 @@ from sim.session.session import Session
 from sim.session.view import View
 from sim.trainees.judgement import judged
 from sim.trainees.judges.finding import Finding
+
+H = TypeVar("H", bound="Hands")
 
 
 class Hands:
@@ -54,6 +58,10 @@ class Hands:
     def suspects(self, reading: Reading) -> list[Finding]:
         """Return what a careful eye makes of a reading."""
         return judged(reading, self.sheet, self.measured)
+
+    def own(self, kind: "type[H]") -> "H":
+        """Return hands of another kind at the same aircraft."""
+        return kind(self._drives, self._session)
 
     @property
     def session(self) -> Session:

@@ -15,10 +15,18 @@ from sim.session.record import Record
 from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.trainees import afterwards, between, careful, others
+from sim.trainees.byhand import OwnHands
 from sim.trainees.driver import Hands
+
+
+def by_hand(hands: Hands, scenario: Scenario, rng: np.random.Generator) -> None:
+    """Do the whole drill as the careful do, each check by hand that can be."""
+    careful.perform(hands.own(OwnHands), scenario, rng)
+
 
 STAND_INS: dict[str, between.Performs] = {
     "careful": careful.perform,
+    "by-hand": by_hand,
     "hasty": others.hasty,
     "hunch": others.hunch,
     "clicker": others.clicker,

@@ -122,3 +122,70 @@ def test_hold_pulls_towards_its_pose_and_carries_the_weight(craft):
     assert force.x < 0.0
     _, torque = pull(BodyState(WRIST, from_angles(0.1, 0.0, 0.0), ZERO, ZERO))
     assert torque.x < 0.0
+
+
+def led_to(held, rate, seconds, **changes):
+    """Return a flight of an aircraft in the hands, led at a rate for a time."""
+    flight = held(hands.HANDS, UPRIGHT)
+    row = flight.crafts
+    row["hold__led"][0] = 1.0
+    for axis, value in zip("xyz", rate, strict=True):
+        row[f"hold__lead_rad_s__{axis}"][0] = value
+    for name, value in changes.items():
+        row[f"hold__{name}"][0] = value
+    return flight, flight.run(seconds)
+
+
+@pytest.mark.parametrize(("axis", "column"), [("x", "roll"), ("y", "pitch"), ("z", "heading")])
+def test_hands_led_at_a_rate_turn_it_so_about_that_axis_of_the_body(held, axis, column):
+    rate = ZERO._replace(**{axis: 0.8})
+    _, seen = led_to(held, rate, 1.15)  # s; 0.15 of which is its lag
+    for other in ("roll", "pitch", "heading"):
+        expected = 0.8 if other == column else 0.0
+        assert seen[f"{other}_rad"][-1] == pytest.approx(expected, abs=0.03)  # rad; five of tremor
+
+
+def test_led_no_further_they_come_to_rest_where_the_way_ends(held):
+    flight, _ = led_to(held, ZERO._replace(y=-1.6), 0.2)
+    flight.crafts["hold__lead_rad_s__y"][0] = 0.0
+    seen = flight.run(1.5)
+    # all of the way asked for, 1.6 rad/s for 0.2 s, is gone through the lag: and nothing beyond it
+    assert seen["pitch_rad"][-500:].mean() == pytest.approx(-0.32, abs=0.01)
+    assert seen["pitch_rad"].min() > -0.36
+
+
+def drawn(turn, **cable):
+    """Return the torque of the cable at a turn to the right."""
+    return hands.cable_n_m(from_angles(0.0, 0.0, turn), **cable)
+
+
+def test_the_cable_is_loose_then_pulls_back_the_more_the_further():
+    assert drawn(0.99) == ZERO
+    assert drawn(-0.99) == ZERO
+    near, far = drawn(1.1).z, drawn(1.5).z
+    assert near == pytest.approx(-0.03, rel=1e-6)  # N m; 0.3 a radian beyond one radian
+    assert far == pytest.approx(-0.15, rel=1e-6)
+    assert drawn(-1.5).z == pytest.approx(0.15, rel=1e-6)
+    assert hands.cable_n_m(from_angles(1.5, 0.0, 0.0)).x == pytest.approx(-0.15, rel=1e-6)
+
+
+def test_a_taut_cable_ends_the_turn_and_lets_it_back(held):
+    flight, seen = led_to(held, ZERO._replace(z=1.6), 3.0, cable=1.0)
+    reached = hands.CABLE_REACH_RAD
+    held_at = norm(attitude_error(attitude(flight, "hold.attitude"), UPRIGHT))
+    assert held_at == pytest.approx(reached, abs=0.01)  # rad; a tick's turn at most beyond it
+    # it lags behind the hands by what the cable pulls: 0.3 N m of 22² x the inertia, 0.04 rad or so
+    lag = hands.CABLE_PULL_N_M_RAD * (reached - 1.0) / (22.0**2 * held_inertia(flight))
+    assert seen["heading_rad"][-300:].mean() == pytest.approx(held_at - lag, abs=0.01)
+    flight.crafts["hold__lead_rad_s__z"][0] = -1.6
+    back = flight.run(1.0)["heading_rad"][-1]
+    assert back == pytest.approx(held_at - 1.6 * 0.85, abs=0.05)
+
+
+def held_inertia(flight):
+    return float(flight.crafts["body__inertia_kg_m2__z"][0])
+
+
+def test_without_the_cable_nothing_is_in_the_way(held):
+    _, seen = led_to(held, ZERO._replace(z=1.6), 3.0)
+    assert np.unwrap(seen["heading_rad"])[-1] == pytest.approx(1.6 * 2.85, abs=0.05)

@@ -1,5 +1,6 @@
 """Checks by hand in a session: begun, worked at, read; what ends them; what they cost and tell."""
 
+import numpy as np
 import pytest
 
 from sim.errors import Refusal
@@ -155,6 +156,26 @@ def test_the_motor_test_wants_power_and_no_arming(done, sticks, action):
     session.do(action("arm"))
     with pytest.raises(Refusal, match="Disarm before"):
         session.advance(test, 0.5)
+
+
+def turned_deg(session, sticks, rate, seconds):
+    """Return how far to the right of north it points after the hands have turned it."""
+    let(session, Inputs(sticks(), Turning(yaw=rate)), seconds)
+    let(session, sticks(), 1.0)
+    return float(np.degrees(session.view().aircraft.heading_rad))
+
+
+def test_the_cable_ends_a_turn_and_the_telemetry_radio_does_not(done, sticks, action):
+    session = done("on plug cable")
+    tight = turned_deg(session, sticks, 1.0, 1.9)
+    assert 105.0 < tight < 115.0  # deg; 2 rad, less what the cable pulls
+    assert "taut" in session.do(act.Turn(heading_deg=170.0)).words
+    assert abs(float(np.degrees(session.view().aircraft.heading_rad)) - tight) < 3.0
+    assert session.do(act.Turn(heading_deg=60.0)).words == "Turned."
+    session.do(act.Turn())
+    session.do(act.Cable(plugged=False))
+    assert turned_deg(session, sticks, 1.0, 1.9) == pytest.approx(174.0, abs=3.0)
+    assert session.do(act.Turn(heading_deg=170.0)).words == "Turned."
 
 
 @pytest.mark.parametrize(
