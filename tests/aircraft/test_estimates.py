@@ -125,6 +125,10 @@ def test_full_throttle_is_where_motor_pack_and_propeller_agree(trainer):
     assert full.pack_a == pytest.approx(4.0 * state.current_a + craft.pack.avionics_a, rel=1e-6)
 
 
+def test_unbalance_is_mass_times_how_far_it_lies_off():
+    assert parts.propeller_unbalance_g_mm(0.010) == pytest.approx(10.0 * 0.025)  # g and mm
+
+
 def test_flight_time_tip_speed_and_reach():
     assert flight.flight_time_s(2.2, 12.0) == pytest.approx(0.8 * 2.2 / 12.0 * 3600.0)
     assert flight.tip_speed_m_s(0.254, 4511 * pi / 30.0) == pytest.approx(60.0, rel=1e-3)
@@ -149,6 +153,23 @@ def test_gains_leave_the_margins_wanted_and_no_more(trainer):
     assert found.pitch.p == pytest.approx(sheet.pitch.p, rel=0.15)
     assert found.yaw.p == pytest.approx(sheet.yaw.p, rel=0.15)
     assert found.attitude_per_s == pytest.approx(sheet.attitude_gain_per_s, rel=0.15)
+
+
+def test_where_phase_is_short_it_limits_the_gains(trainer):
+    """Without delay, and with quick filters, gain margin abounds."""
+    craft, tables = trainer
+    quick = craft._replace(
+        controller=craft.controller._replace(
+            delay_periods=0.0, gyro_cutoff_hz=400.0, damping_cutoff_hz=250.0
+        ),
+        rotors=tuple(
+            r._replace(motor=r.motor._replace(inertia_kg_m2=0.3 * r.motor.inertia_kg_m2))
+            for r in craft.rotors
+        ),
+    )
+    found = gains.safe_gains(quick, tables).roll_margins
+    assert found.gain_db > gains.LEAST_DB + gains.RESERVE_DB + 0.2
+    assert found.phase_deg == pytest.approx(gains.LEAST_DEG + gains.RESERVE_DEG, abs=1e-6)
 
 
 def test_gains_follow_inertia_and_delay(trainer):

@@ -51,6 +51,27 @@ def test_its_gains_keep_their_margins(build):
         assert margin.phase_deg >= gains.LEAST_DEG
 
 
+def test_its_filters_follow_the_lag_of_its_motors(build):
+    setup = build.airframe.sheet.setup
+    lag = linear.axis_plant(build.craft, build.tables, build.trim, 1.0).lag_s
+    assert setup.gyro_cutoff_hz == pytest.approx(gains.cutoff_hz(lag), rel=1e-3)
+    assert setup.damping_cutoff_hz == pytest.approx(setup.gyro_cutoff_hz / 1.5, rel=1e-3)
+    assert setup.roll.d / setup.roll.p == pytest.approx(lag, rel=0.01)
+
+
+def test_the_words_carry_the_figures(build):
+    words = " ".join(f.words for f in findings(build, 0.1))
+    turn = min(
+        build.designed.roll_margins.phase_at_rad_s, build.designed.pitch_margins.phase_at_rad_s
+    )
+    assert f"up to {turn / (2.0 * np.pi):.1f} times a second" in words
+    tip = build.trim.speed_rad_s * build.airframe.propeller.diameter_m / 2.0
+    assert f"Blade tips move at {tip:.0f} m/s" in words
+    rate = build.full.pack_a / library.pack(build.airframe.pack).capacity_ah
+    assert f"{rate:.0f} times its capacity an hour" in words
+    assert f"{build.full.supply_v / build.airframe.cells:.2f} V a cell" in words
+
+
 def test_hover_power_is_that_of_momentum_theory_over_a_merit(build):
     thrust = build.airframe.mass_kg * 9.80665 / 4.0
     area = np.pi * (build.airframe.propeller.diameter_m / 2.0) ** 2
@@ -163,6 +184,29 @@ def test_moments_of_published_aircraft_within_a_third(given, roll, yaw):
     found = inertia.of_parts(parts_of(a, parts.motor_mass_kg(mass), propeller))
     assert found.roll == pytest.approx(roll, rel=1 / 3)
     assert found.yaw == pytest.approx(yaw, rel=1 / 3)
+
+
+def test_moments_by_hand():
+    """The mapping frame: motors of 88 g and propellers of 20 g at 0.21 x 0.185 m, 63 mm up."""
+    a = answers("mapping-frame")
+    found = inertia.of_parts(parts_of(a, 0.088, 0.02))
+    rest = 1.9 - 0.5 - 4.0 * 0.108
+    arm2, side = 0.21**2 + 0.185**2, 0.9 * np.hypot(0.21, 0.185)
+    ends = 4.0 * 0.108 * arm2
+    arms = 0.35 * rest * arm2 / 3.0
+    pack = 0.5 * (0.135**2 + 0.044**2) / 12.0
+    middle = 0.65 * rest * 2.0 * side**2 / 12.0
+    assert found.yaw == pytest.approx(ends + arms + pack + middle)
+    roll2 = 0.185**2 + 0.063**2
+    middle = 0.65 * rest * side**2 * (1.0 + 0.25**2) / 12.0
+    pack = 0.5 * ((0.044**2 + 0.040**2) / 12.0 + 0.030**2)
+    expected = (4.0 * 0.108 + 0.35 * rest / 3.0) * roll2 + pack + middle
+    assert found.roll == pytest.approx(expected)
+
+
+def test_drag_of_an_uneven_frame_goes_by_its_longest_arm():
+    frame = worked(answers("seven-inch")).airframe.frame
+    assert frame.frame_drag_n_s2_m2 == pytest.approx(0.395 * (0.105**2 + 0.145**2), rel=1e-3)
 
 
 def test_the_masses_of_all_parts_are_the_whole():
