@@ -150,6 +150,8 @@ def test_the_nearest_propeller():
     for table, across, pitch in (("10x4.7", 10.0, 4.7), ("5x3", 5.0, 3.0), ("5x3", 5.1, 2.9)):
         assert nearest(across * INCH, pitch * INCH).table == table
     assert nearest(0.057, 0.020).table == "57x20mm"
+    # the shape counts beside the size: nearer to 5/13 than to 6/12 and 4.7/11
+    assert nearest(12.0 * INCH, 4.62 * INCH).table == "13x5"
 
 
 # from memory: masses, arms and moments as widely quoted; weights of motors and packs are not, so the
