@@ -4,6 +4,8 @@ Values: design 6 (rungs .30 .20 .25 .25, half a name for the family). What claim
 beyond that: test_claims.py.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from sim.bench.checklist import CHECKS
@@ -11,7 +13,17 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 from sim.procedure.cards import CARDS
 from sim.scoring.ladder import rung, stories
-from sim.session.actions import Answer, Calibrate, Prepare, Read, RemoveProps, Set, Squawk, Swap
+from sim.session.actions import (
+    Answer,
+    Calibrate,
+    Done,
+    Prepare,
+    Read,
+    RemoveProps,
+    Set,
+    Squawk,
+    Swap,
+)
 from tests.scoring.tables import (
     DOUBTFUL,
     SOUND,
@@ -81,6 +93,14 @@ def test_a_proof_that_still_shows_the_fault_is_none(record, squawk, high, proved
     """The pitch channel is cured, but its family's line speaks on, as the yaw channel does."""
     steps = [squawk(PITCH), (TURN, {YAW}), PROOF]
     assert marks(record({PITCH, YAW}, *steps, high=high))[3] is proved
+
+
+@pytest.mark.parametrize(("missing", "proved"), [((), True), (("yaw_low_us",), False)])
+def test_half_a_check_done_by_hand_proves_nothing(record, squawk, missing, proved):
+    whole = record({PITCH}, squawk(PITCH), (TURN, set()), PROOF)
+    last = whole.events[-1]
+    done = replace(last, action=Done(), reading=replace(last.reading, missing=missing))
+    assert marks(replace(whole, events=(*whole.events[:-1], done)))[3] is proved
 
 
 @pytest.mark.parametrize(("claimed", "named"), [(COLD, 0.0), (WEAK, 0.5)])

@@ -3,6 +3,7 @@
 Actions are made from the union of actions itself, so a new one takes part as soon as it is there.
 """
 
+from contextlib import suppress
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -21,6 +22,8 @@ from hypothesis.stateful import (
 from hypothesis.strategies import SearchStrategy
 from pydantic import ValidationError
 
+from sim.aircraft.fields import PLACES
+from sim.bench.checklist import CHECKS
 from sim.bench.checks.control import numbers_of
 from sim.bench.parts import PARTS
 from sim.bench.rig import POSITION
@@ -31,9 +34,11 @@ from sim.procedure.cards import CARDS
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session import actions as act
+from sim.session.inputs import Inputs, Slider, Turning
 from sim.session.journal import Recorder, apply, digest, entries, header_of, step_of
 from sim.session.scenario import load, names
 from sim.session.session import Session
+from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
 from tests.scoring.tables import TABLES
@@ -108,6 +113,13 @@ ACTIONS = st.one_of([acts(kind) for kind in KINDS])
 STICK = st.floats(-1.0, 1.0)
 SWITCH = st.sampled_from((0.0, 1.0))
 STICKS = st.builds(Sticks, STICK, STICK, st.floats(0.0, 1.0), STICK, SWITCH, SWITCH, SWITCH)
+HANDS = st.builds(
+    Inputs,
+    STICKS,
+    st.none() | st.builds(Turning, STICK, STICK, STICK),
+    st.none() | st.builds(Slider, st.sampled_from(PLACES), st.floats(0.0, 0.3)),
+)
+BY_HAND = sorted(key for key, check in CHECKS.items() if check.by_hand)
 
 
 class Evening(RuleBasedStateMachine):
@@ -159,6 +171,38 @@ class Evening(RuleBasedStateMachine):
             assert over
             ticks = 0
         assert self.session.rig.tick == tick + ticks
+
+    @rule(hands=HANDS, ticks=st.integers(1, 300))
+    def handle(self, hands, ticks):
+        """Let the hands do anything with aircraft, sticks and motor test; refused, nothing moves."""
+        Evening.steps += 1
+        bits, minutes = self.session.rig.fingerprint(), self.session.minutes
+        try:
+            self.recorder.advance(hands, ticks / 1000.0)
+        except Refusal:
+            assert self.session.rig.fingerprint() == bits
+            assert self.session.minutes == minutes
+
+    @precondition(lambda self: self.session.phase == "bench")
+    @rule(check=st.sampled_from(BY_HAND), moves=st.lists(HANDS, max_size=4), arm=st.booleans())
+    def by_hand(self, check, moves, arm):
+        """Work at a check in any way, then be done with it: a reading, or a refusal in words."""
+        Evening.steps += 1
+        hands = Hands(self.recorder, self.session)
+        try:
+            ready(hands, check)
+            hands.do(act.Begin(check=check))
+        except Refusal:
+            return
+        if arm:
+            hands.tries(act.Arm())
+        for inputs in moves:
+            with suppress(Refusal):
+                hands.fly(inputs, 0.9)
+        hands.tries(act.Disarm())
+        read = hands.tries(act.Done())
+        assert read is None or read.reading is not None
+        assert self.session.view().doing in (None, check)
 
     @precondition(lambda self: self.session.phase == "bench")
     @rule(throttle=st.floats(0.3, 1.0), ticks=st.integers(100, 1500))

@@ -12,7 +12,7 @@ STILL_RAD_S = 0.2  # rad/s; own: slower than any turn on purpose, above what is 
 HELD_S = 0.5  # s; own: held shorter, nobody reads anything
 POSE_S = 0.5  # s; own: the pose is that of the last half second
 LEVEL_DEG = 3.0  # deg; own: by eye, against the edge of the bench
-EYE_DEG = 0.3  # deg; own: how well one knows what one holds, by that edge or a wedge
+EYE_DEG = 0.2  # deg; own: how well one knows what one holds, by that edge or a wedge
 
 
 @dataclass(frozen=True)

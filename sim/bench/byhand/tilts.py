@@ -1,7 +1,7 @@
 """By hand: tilt and twist it, disarmed with an eye on the display, armed with an ear to the motors.
 
 What answers a tilt in proportion is told for the tilt that the check asks for. The hand that holds
-it knows the tilt to a third of a degree: five degrees tell six times less surely than thirty.
+it knows the tilt to a fifth of a degree: five degrees tell six times less surely than thirty.
 """
 
 import itertools

@@ -187,7 +187,7 @@ def test_five_degrees_of_tilt_tell_six_times_less_surely_than_thirty(monkeypatch
     assert weak_mean == pytest.approx(-30.0, abs=2.5)
     assert (
         weak > 3.0 * plain
-    )  # the eye's third of a degree is six times more of five than of thirty
+    )  # the eye's fifth of a degree is six times more of five than of thirty
 
 
 def test_a_little_stick_is_told_for_half_and_heard_less_surely(monkeypatch):
