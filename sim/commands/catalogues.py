@@ -19,6 +19,7 @@ def faults_data() -> list[dict[str, Any]]:
             "fixes": list(f.fixes),
             "opens": f.opens,
             "in_the_air": f.in_the_air,
+            "lucky": f.lucky,
             "explanation": f.explanation,
             "caution": f.caution,
         }

@@ -47,6 +47,11 @@ def fault_table(rungs: list[dict[str, Any]]) -> Table:
     return table
 
 
+def lucky_told(rungs: list[dict[str, Any]]) -> list[str]:
+    """Return, of each fault that flew and did not show, why it did not."""
+    return [f"{rung['id']}: you were lucky: {rung['lucky']}" for rung in rungs if rung["lucky"]]
+
+
 def work_told(card: dict[str, Any]) -> list[str]:
     """Return what was changed for nothing, how faulty was told from sound, and how sure one was."""
     lines, seen = [], card["detection"]
@@ -118,6 +123,8 @@ def print_scorecard(console: Console, card: dict[str, Any]) -> None:
         console.print("A sound decision: what was found is left to the instructor.")
     if card["faults"]:
         console.print(fault_table(card["faults"]))
+        for line in lucky_told(card["faults"]):
+            console.print(line)
     else:
         console.print("No hidden faults in this drill, and none made.")
     for hazard in card["hazards"]:

@@ -110,6 +110,7 @@ FAULTS = (
         proved_by=("look-and-tug",),
         fixes=("swap:pack-strap",),
         in_the_air="At the first brisk move the pack slides and the aircraft jerks to that side.",
+        lucky="no move was brisk enough to shift the pack.",
         explanation=(
             "The strap lets the pack slide when the aircraft is shoved sideways by about a third of "
             "its weight. The centre of gravity jumps, and the plug may part. Tighten the strap over "
@@ -164,7 +165,7 @@ FAULTS = (
         revealed_by=("weigh-and-balance", "light-on-legs"),
         proved_by=("weigh-and-balance",),
         fixes=("swap:ballast",),
-        in_the_air="It hovers at a high throttle, sinks when it leans and empties the pack early.",
+        in_the_air="It hovers at a high throttle, lifts late and empties the pack early.",
         explanation=(
             "It weighs far more than the build sheet says. The hover takes more of the thrust there "
             "is, the current grows with the power 1.5 of the weight, and little is left to catch it."
@@ -182,7 +183,7 @@ FAULTS = (
         revealed_by=("weigh-and-balance", "level-and-still", "pad-look"),
         proved_by=("weigh-and-balance",),
         fixes=("swap:legs",),
-        in_the_air="It pivots about the leg that leaves the floor last.",
+        in_the_air="It leaves the floor late and askew, about the leg that lets go last.",
         explanation=(
             "One leg is bent short. It stands crooked and rocks on a flat plate, and at lift-off it "
             "turns about the foot that is still loaded. Straighten the leg; use a smooth, flat pad."

@@ -155,7 +155,11 @@ FAULTS = (
         revealed_by=("heading-marks", "field-turn"),
         proved_by=("heading-marks",),
         fixes=("calibrate:compass",),
-        in_the_air="Heading hold follows a compass that errs once per turn: the nose wanders.",
+        in_the_air=(
+            "Heading hold follows a compass that errs once per turn: turned about, the nose does "
+            "not stay where it was put."
+        ),
+        lucky="you hardly turned it, and over a whole turn the nose goes astray.",
         explanation=(
             "Something magnetic sits near the compass and was not there when it was calibrated. "
             "It adds a fixed field to every reading, so the heading error swings once per turn and "
@@ -173,7 +177,11 @@ FAULTS = (
         revealed_by=("field-turn", "heading-marks"),
         proved_by=("field-turn",),
         fixes=("calibrate:compass",),
-        in_the_air="The heading errs twice per turn; heading hold wanders a little.",
+        in_the_air=(
+            "The heading errs twice per turn: turned about, the nose does not quite stay where it "
+            "was put."
+        ),
+        lucky="you hardly turned it, and over a whole turn the nose goes astray twice.",
         explanation=(
             "Iron that is no magnet itself bends the earth's field at the compass, so the heading "
             "errs twice per turn and four marks can miss it. Watch the size of the field all "
@@ -191,7 +199,10 @@ FAULTS = (
         revealed_by=("heading-marks", "pad-look"),
         proved_by=("heading-marks",),
         fixes=("setup.controller.compass_turn_deg",),
-        in_the_air="Heading hold and the gyro disagree: the nose swings after every turn.",
+        in_the_air=(
+            "The heading shown is wrong by as much as the compass is turned, and so is whatever "
+            "steers by it."
+        ),
         explanation=(
             "The compass is fitted turned and the controller was not told, so every heading is off "
             "by the same angle. No calibration takes that out: tell the controller how it is fitted."
@@ -208,7 +219,7 @@ FAULTS = (
         revealed_by=("compass-ramp", "restrained-run-up"),
         proved_by=("compass-ramp",),
         fixes=("swap:compass-lead",),
-        in_the_air="The nose swings as the throttle rises, and back as it falls.",
+        in_the_air="The heading swings as the throttle rises, the more the stronger the current, and back.",
         explanation=(
             "The motor current flows past the compass and adds a field that grows with it. At rest "
             "all is well. Twist the leads, lay them elsewhere or raise the compass, then watch the "

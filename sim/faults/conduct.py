@@ -123,6 +123,7 @@ FAULTS = (
         proved_by=("propellers", "people-and-room"),
         fixes=("remove-props",),
         in_the_air="It never gets there: a start on the bench cuts hands to the bone.",
+        lucky="no motor started while hands were near.",
         explanation=(
             "Propellers were on while the aircraft had power for set-up. Any slip of a setting, a "
             "stick or the software can start a motor. Unplug, take them off, put them out of reach, "
@@ -142,6 +143,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:clear-ring",),
         in_the_air="The first slide to the side ends in somebody's legs.",
+        lucky="it never slid towards anybody.",
         explanation=(
             "Somebody walks where the aircraft may go in its first second. Nobody dodges a rotor. "
             "Clear the ring, put a barrier there, and let the spotter say 'clear' before you arm."
@@ -159,6 +161,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:goggles",),
         in_the_air="If a blade breaks, pieces fly level with the discs, and at bench height with eyes.",
+        lucky="no blade broke.",
         explanation=(
             "Somebody near turning propellers has no goggles. Fragments of a blade leave faster "
             "than an eyelid closes. Goggles for everybody, not for the pilot alone."
@@ -176,6 +179,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:hands-rule",),
         in_the_air="A hand reaches over an armed aircraft, and it starts.",
+        lucky="it did not start under the hand.",
         explanation=(
             "Somebody here puts a hand between the blades to feel or to push, whatever the motors "
             "are doing. An armed motor that stands still is not off. Agree the rule and have it "
@@ -194,6 +198,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:spotter",),
         in_the_air="Nobody sees what the pilot can't, and the abort comes late.",
+        lucky="nothing came up that you did not see yourself.",
         explanation=(
             "You are alone. The pilot looks at the aircraft and at nothing else; a second person "
             "sees the visitor, the smoke and the wall, and may call the abort. Get one."
@@ -211,6 +216,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:brief-abort",),
         in_the_air="The cue comes, and for a second or two nobody does anything.",
+        lucky="nothing had to be cut.",
         explanation=(
             "Pilot and spotter have not agreed on when to cut, on the word, or on who may say it. "
             "Untried hands need one to two seconds longer. Agree, then rehearse with propellers "
@@ -229,6 +235,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:watch-charge",),
         in_the_air="Not in the air: on the shelf, where a pack burns and nobody is there.",
+        lucky="nothing on the shelf caught fire.",
         explanation=(
             "A pack is on the charger and nobody stays with it. Packs that burn mostly do so while "
             "they are charged. Somebody watches, and the pack lies in a box that can't burn."
@@ -247,6 +254,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:restart-card",),
         in_the_air="The item nobody did is the one that would have found it.",
+        lucky="what was skipped did no harm this time.",
         explanation=(
             "A phone keeps breaking in, and the card is taken up again further down than it was "
             "left: the next item stands ticked and nobody did it. Put the phone away, start the "
@@ -265,6 +273,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:retest-repairs",),
         in_the_air="A repair on the wrong side, or not stored, and the fault is back.",
+        lucky="the repairs had held.",
         explanation=(
             "The log shows repairs and after them no check that would have seen the fault. One "
             "repair in six or so goes wrong: wrong place, wrong side, not stored. A repair is done "

@@ -179,7 +179,10 @@ FAULTS = (
         revealed_by=("tilt-while-armed", "settings-sheet"),
         proved_by=("tilt-while-armed",),
         fixes=("setup.controller.layout",),
-        in_the_air="It goes off diagonally, circles ever wider and falls.",
+        in_the_air=(
+            "What should turn it about one axis turns it about the other as well: it wobbles "
+            "about both and answers askew."
+        ),
         explanation=(
             "The mixer believes the motors sit ahead, behind and abeam, but they sit at the "
             "corners. Nose down drives one motor instead of the front pair. Choose the right layout."
@@ -196,7 +199,7 @@ FAULTS = (
         revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor", "light-on-legs"),
         proved_by=("tilt-while-armed",),
         fixes=("setup.controller.yaw_sense",),
-        in_the_air="The nose turns faster and faster.",
+        in_the_air="The nose turns faster and faster, and it climbs as it spins.",
         explanation=(
             "The yaw loop pushes with a turn instead of against it. Twist the armed aircraft nose "
             "right, propellers off: the clockwise-spinning pair must speed up."
@@ -249,10 +252,10 @@ FAULTS = (
         revealed_by=("settings-sheet", "steady-throttle"),
         proved_by=("steady-throttle",),
         fixes=("setup.controller.roll.d", "setup.controller.pitch.d"),
-        in_the_air="A coarse sound; motors and drives heat up.",
+        in_the_air="A coarse sound from all motors, even at a steady stick.",
         explanation=(
             "The damping gain multiplies the gyro's noise and sends it to the motors: they sound "
-            "coarse at a steady stick and get hot. Lower it, or filter a little more."
+            "coarse at a steady stick and work for nothing. Lower it, or filter a little more."
         ),
         also=("rate-gain-high",),
     ),
@@ -267,7 +270,10 @@ FAULTS = (
         revealed_by=("idle-creep", "settings-sheet", "tilt-while-armed"),
         proved_by=("idle-creep",),
         fixes=("setup.controller.integral_from_throttle",),
-        in_the_air="It lurches as it leaves the floor.",
+        in_the_air=(
+            "After some time with the motors turning on the floor it lurches as it leaves it."
+        ),
+        lucky="you lifted off at once, before anything could wind up.",
         explanation=(
             "The integral part works while the aircraft still stands, where it can correct nothing, "
             "and runs to its end. Let it begin above idle throttle, and lift off crisply."
@@ -302,7 +308,7 @@ FAULTS = (
         revealed_by=("settings-sheet",),
         proved_by=("settings-sheet",),
         fixes=("setup.controller.gyro_cutoff_hz", "setup.controller.damping_cutoff_hz"),
-        in_the_air="A slow shake of a few times a second, or a coarse sound and hot motors.",
+        in_the_air="It wobbles a few times a second, or the motors sound coarse.",
         explanation=(
             "A filter set too low delays what the gyro feels, and the loop rings slowly; set too "
             "high, it lets the noise through to the motors. Put it back to the sheet's value."
@@ -320,7 +326,7 @@ FAULTS = (
         revealed_by=("settings-sheet", "light-on-legs"),
         proved_by=("settings-sheet",),
         fixes=("setup.controller.tilt_limit_deg",),
-        in_the_air="Half a stick, and it is at the wall within a second.",
+        in_the_air="A little stick leans it far over, and within seconds it is at the wall.",
         explanation=(
             "So much lean at full stick suits a field, not a garage. Limit it to 20 or 25 degrees."
         ),
@@ -336,7 +342,7 @@ FAULTS = (
         revealed_by=("settings-sheet", "light-on-legs", "restrained-run-up"),
         proved_by=("settings-sheet", "light-on-legs"),
         fixes=("setup.controller.throttle_gain",),
-        in_the_air="It jumps off the floor and is touchy in height.",
+        in_the_air="It shoots up off the floor: a finger's breadth of stick is a metre.",
         explanation=(
             "The throttle curve is so steep that the hover lies at a quarter of the stick: a "
             "finger's breadth is a metre. Set the curve so that it hovers near the middle."

@@ -113,7 +113,11 @@ FAULTS = (
         revealed_by=("one-motor", "ramp-and-snap"),
         proved_by=("one-motor", "ramp-and-snap"),
         fixes=("calibrate:drives",),
-        in_the_air="It bobbles at low throttle and needs a steady trim.",
+        in_the_air=(
+            "Low on the throttle it bobbles, as one motor starts late; higher up the loops trim "
+            "it away."
+        ),
+        lucky="you spent no time low on the throttle.",
         explanation=(
             "The drives have learnt different end points, so one motor starts later and turns at "
             "another speed for the same command. Teach all four the travel together."
@@ -132,7 +136,8 @@ FAULTS = (
         revealed_by=("ramp-and-snap", "settings-sheet"),
         proved_by=("ramp-and-snap",),
         fixes=("setup.controller.idle",),
-        in_the_air="In a descent a motor stops and the aircraft drops that corner or tumbles.",
+        in_the_air="In a fast descent a motor stops and the aircraft drops that corner or tumbles.",
+        lucky="you came down gently.",
         explanation=(
             "The command of an armed motor at zero throttle lies below what keeps it turning. Chop "
             "the throttle ten times: none may stop. Raise the idle a little above the last start."
@@ -149,7 +154,8 @@ FAULTS = (
         revealed_by=("ramp-and-snap", "settings-sheet"),
         proved_by=("ramp-and-snap",),
         fixes=("setup.controller.idle",),
-        in_the_air="It will not come down, or bounces on its legs with the stick at the bottom.",
+        in_the_air="With the stick at the bottom it stays light on its legs, slides and bounces.",
+        lucky="you switched off as soon as the legs touched.",
         explanation=(
             "At zero stick the rotors still carry a good part of the weight, so it neither settles "
             "nor stays put. Lower the idle to what keeps the motors turning safely."
@@ -171,6 +177,7 @@ FAULTS = (
         proved_by=("ramp-and-snap",),
         fixes=swaps("motor"),
         in_the_air="A screech at a brisk throttle, and that corner falls away.",
+        lucky="you never opened the throttle briskly.",
         explanation=(
             "On a sudden rise of the command a drive loses track of where its motor stands. It "
             "screeches and gives no torque for about half a second. Snap the throttle twenty times "
@@ -189,7 +196,10 @@ FAULTS = (
         revealed_by=("touch-after",),
         proved_by=("touch-after",),
         fixes=swaps("motor"),
-        in_the_air="After half a minute or more one corner sinks, though the pack is still good.",
+        in_the_air=(
+            "One motor and its drive get far hotter than the others; in a longer hover that "
+            "corner sinks."
+        ),
         explanation=(
             "One drive is too small for its current, or wrapped so that no air reaches it. Near its "
             "limit it cuts back to save itself. Touch all four after a run: one is far hotter. Give "

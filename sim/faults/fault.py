@@ -41,7 +41,8 @@ class Fault:
     present tells from the truth, however the fault came about. Checks and fixes are named by key;
     `opens` names the threat of the bow-ties (sim/procedure/bowties.py) it makes way for. `also`
     names faults whose predicates this one may trip as well; `only_in_the_air` says why no check
-    before takeoff can reveal it, where that is so, and what the wise act is then.
+    before takeoff can reveal it, where that is so, and what the wise act is then. in_the_air says what
+    it does in flight; where the hop as drilled does not show that, `lucky` says why not.
     """
 
     id: FaultId
@@ -59,6 +60,7 @@ class Fault:
     caution: str = ""
     also: tuple[FaultId, ...] = ()
     only_in_the_air: str = ""
+    lucky: str = ""
 
     def __post_init__(self) -> None:
         """Refuse an entry no one could score."""

@@ -107,7 +107,10 @@ PACKS = (
         revealed_by=("pack-at-rest", "voltage-and-alarm", "restrained-run-up"),
         proved_by=("pack-at-rest",),
         fixes=("swap:pack",),
-        in_the_air="The hop is short: it sags early and the alarm comes while still in the hover.",
+        in_the_air=(
+            "It sags early: the cells are low well before the planned end, and a longer hop ends "
+            "with the alarm."
+        ),
         explanation=(
             "The pack was put in half empty. A lithium cell is full at 4.15 to 4.20 V at rest; "
             "below 3.9 V most of its charge is gone, though it still lifts the aircraft."
@@ -124,7 +127,11 @@ PACKS = (
         revealed_by=("pack-at-rest",),
         proved_by=("pack-at-rest",),
         fixes=("swap:pack",),
-        in_the_air="One cell collapses and the thrust with it, while the total still looked fine.",
+        in_the_air=(
+            "One cell empties before the others and takes the thrust with it, while the total "
+            "still looks fine."
+        ),
+        lucky="the weak cell just held to the end of so short a hop.",
         explanation=(
             "One cell holds less and resists more than its siblings. The total hides it; the cell "
             "meter shows it: more than 0.05 V apart at rest is a weak cell."
@@ -142,7 +149,10 @@ PACKS = (
         revealed_by=("restrained-run-up", "light-on-legs", "rails"),
         proved_by=("restrained-run-up",),
         fixes=("swap:pack",),
-        in_the_air="Throttle creeps up, the alarm sounds early, then it sinks.",
+        in_the_air=(
+            "It sags with every ampere and the throttle creeps up; the worse it is, the sooner "
+            "the alarm sounds."
+        ),
         explanation=(
             "The pack's inner resistance has grown with age. At rest each cell looks full; under "
             "the current of a hover its voltage falls away. Only a load shows it: retire the pack."
@@ -160,7 +170,9 @@ PACKS = (
         revealed_by=("pack-at-rest", "voltage-and-alarm", "light-on-legs"),
         proved_by=("pack-at-rest",),
         fixes=("swap:pack",),
-        in_the_air="With a cell too many it leaps and shakes; with one too few it will not lift.",
+        in_the_air=(
+            "With a cell too many it leaps off the floor; with one too few it will not lift."
+        ),
         explanation=(
             "The pack has another number of cells than the build sheet asks for. Thrust at the same "
             "stick goes with the square of the voltage: four cells for three give 1.8 times."

@@ -141,7 +141,7 @@ FAULTS = (
         revealed_by=ON_LEGS,
         proved_by=IN_HAND,
         fixes=swaps("propeller"),
-        in_the_air="A buzz at the speed of the rotor, restless level and height, a warm motor.",
+        in_the_air="A buzz at the speed of the rotor, felt all over the frame.",
         explanation=(
             "A blade has lost a chip. Its mass centre runs in a circle, and the push m r w^2 shakes "
             "frame and sensors once a turn. Fit a balanced propeller."
@@ -158,7 +158,7 @@ FAULTS = (
         revealed_by=IN_HAND,
         proved_by=IN_HAND,
         fixes=swaps("propeller"),
-        in_the_air="A corner drops when the throttle is opened; in the end the propeller leaves.",
+        in_the_air="A corner drops when it is asked to lift; in the end the propeller leaves.",
         explanation=(
             "The propeller is not clamped well enough for the torque of the motor: it slips on its "
             "hub and lifts only a third while it does. Hold the bell, twist the blade; tighten until "
@@ -195,7 +195,7 @@ FAULTS = (
         revealed_by=IN_HAND,
         proved_by=IN_HAND,
         fixes=swaps("wire-tie"),
-        in_the_air="A ticking, then a corner stops for a moment, or the lead is cut.",
+        in_the_air="A ticking, and a corner that stops for a moment, again and again.",
         explanation=(
             "A lead hangs into the circle of a propeller. Turned slowly by hand through a whole turn "
             "the blade touches it. Tie it back so that ten millimetres stay clear all round."

@@ -144,7 +144,7 @@ FAULTS = (
         revealed_by=ONE,
         proved_by=ONE,
         fixes=swaps("motor"),
-        in_the_air="A whine and a warm motor; that corner answers late.",
+        in_the_air="A whine and a warm motor.",
         explanation=(
             "A bearing drags. The bell feels gritty, runs down sooner than its siblings and takes "
             "more current for the same speed. Replace bearing or motor."
@@ -199,7 +199,7 @@ FAULTS = (
         revealed_by=(*BOTH, "light-on-legs"),
         proved_by=ONE,
         fixes=swaps("motor"),
-        in_the_air="A steady trim to one corner, and that motor and its drive get hot.",
+        in_the_air="A steady trim to one corner, and a motor that runs warmer than the rest.",
         explanation=(
             "Its magnets have become weak, or some turns of a winding are shorted. Weak magnets make "
             "less torque of each ampere: it runs faster than its siblings and takes more current for "

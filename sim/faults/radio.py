@@ -76,6 +76,7 @@ LINK = (
         proved_by=("failsafe",),
         fixes=("setup.controller.failsafe",),
         in_the_air="On loss of the link the last command goes on: it climbs or flies away.",
+        lucky="the link never broke.",
         explanation=(
             "When no frames arrive the controller keeps the last command instead of stopping the "
             "motors. Set it to stop, then switch the transmitter off to see that it does."
@@ -94,6 +95,7 @@ LINK = (
         proved_by=("range-walk",),
         fixes=("swap:aerial",),
         in_the_air="It answers in jerks, and cuts out when the body stands between.",
+        lucky="it stayed a few steps from you, with nobody in between.",
         explanation=(
             "The receiver's aerial is kinked or cut, so most of the signal is lost. Beside the "
             "aircraft it hardly shows; thirty paces away at reduced power, turned to its weak "
@@ -115,6 +117,7 @@ SWITCHES = (
         proved_by=("switches",),
         fixes=("setup.controller.arming_rules",),
         in_the_air="Before any flight: it starts in the hands, with the throttle up or lying askew.",
+        lucky="nobody touched the arm switch at the wrong moment.",
         explanation=(
             "The controller arms when it must refuse: throttle up, stop switch on, not level. Set "
             "the rules and try each of the forbidden cases, propellers off."
@@ -133,6 +136,7 @@ SWITCHES = (
         proved_by=("switches",),
         fixes=("setup.controller.stop_switch",),
         in_the_air="There is no way to stop it at once: the abort comes too late.",
+        lucky="nothing had to be stopped at once.",
         explanation=(
             "The stop switch is assigned to nothing. Assign it, then stop the turning motors with "
             "it: they must be dead within a blink, and stand when they have run down."

@@ -202,7 +202,8 @@ FAULTS = (
         ),
         proved_by=("level-and-still", "pad-look"),
         fixes=("plug",),
-        in_the_air="It leans slowly and the nose creeps round.",
+        in_the_air="In rate control it leans slowly and the nose creeps round.",
+        lucky="level and compass made up for the gyro, which rate control would not.",
         explanation=(
             "The aircraft was moved while the controller started, and it took that motion for "
             "standing still. Unplug, set it down, plug in and leave it alone for ten seconds."
@@ -219,7 +220,10 @@ FAULTS = (
         revealed_by=("six-faces", "level-and-still", "pad-look", "heading-marks", "light-on-legs"),
         proved_by=("six-faces",),
         fixes=("calibrate:faces",),
-        in_the_air="Level is right in one attitude only; height hold drifts.",
+        in_the_air=(
+            "Level is not where it should be: it leans and slides, by another amount in each "
+            "attitude."
+        ),
         explanation=(
             "The accelerometer does not measure gravity as the same size on every face, so what it "
             "calls level depends on how the aircraft leans. Calibrate it on all six faces."
@@ -238,6 +242,7 @@ FAULTS = (
         proved_by=("warm-creep",),
         fixes=("wait", "plug"),
         in_the_air="Sound at first; after some minutes it leans and the nose creeps.",
+        lucky="the hop was over before the gyro was warm.",
         explanation=(
             "The gyro's zero moves as the board warms up, and it was taken cold. Leave the aircraft "
             "powered for five minutes, then unplug, plug in again and keep it still."
@@ -255,7 +260,9 @@ FAULTS = (
         revealed_by=("breath-and-torch", "light-on-legs"),
         proved_by=("breath-and-torch", "light-on-legs"),
         fixes=("swap:barometer-cover",),
-        in_the_air="The height shown jumps as the motors spin up; height hold bobs.",
+        in_the_air=(
+            "The height shown jumps as the motors spin up; whatever holds height by it bobs."
+        ),
         explanation=(
             "The barometer feels the wash of the propellers and the light because nothing covers "
             "it. A piece of open foam over it cures both."
@@ -272,7 +279,10 @@ FAULTS = (
         revealed_by=("board-touch", "look-and-tug", "steady-throttle", "light-on-legs"),
         proved_by=("board-touch",),
         fixes=("swap:sensor-mount",),
-        in_the_air="A slow shake that no gain setting cures.",
+        in_the_air=(
+            "A violent shake as soon as it lifts, which no gain setting cures; within seconds it "
+            "is out of hand."
+        ),
         explanation=(
             "The controller can move on its mount, so it feels the frame late and rings itself. "
             "Press it with a finger: there should be no play."
@@ -289,7 +299,10 @@ FAULTS = (
         revealed_by=("board-touch", "light-on-legs"),
         proved_by=("board-touch", "light-on-legs"),
         fixes=("swap:sensor-mount",),
-        in_the_air="It leans or sinks as the throttle rises: shake hides gravity.",
+        in_the_air=(
+            "The shake of the rotors reaches the board: its readings are rough, and with one bad "
+            "propeller level goes astray."
+        ),
         explanation=(
             "The controller sits hard on the frame, so the shake of every propeller reaches its "
             "sensors. Put it on soft pads and balance the propellers."

@@ -113,6 +113,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:sweep",),
         in_the_air="Dust and chips fly up: eyes close, and a screw through a disc breaks a blade.",
+        lucky="nothing was drawn into a disc this time.",
         explanation=(
             "Loose things lie within three metres of the pad. The wash lifts whatever is light and "
             "draws it round into the discs. Sweep, then look again with your head near the floor."
@@ -129,7 +130,10 @@ FAULTS = (
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:bigger-room",),
-        in_the_air="Near the ceiling it is sucked up; near a wall its own wash pulls it over.",
+        in_the_air=(
+            "Near a wall its own wash shakes it and draws it there; near the ceiling it is sucked "
+            "up."
+        ),
         explanation=(
             "There is not room enough round the pad. Rotors close below a ceiling make more lift "
             "the nearer they come, and a wall bends the wash back. Measure with a tape, keep a "
@@ -147,7 +151,10 @@ FAULTS = (
         revealed_by=LOOK,
         proved_by=LOOK,
         fixes=("prepare:shut-door",),
-        in_the_air="It slides one way, in pushes; self-level does nothing against that.",
+        in_the_air=(
+            "It slides one way, in pushes, unless it is held leaning against them: self-level "
+            "does nothing there."
+        ),
         explanation=(
             "Air moves through the room from a door or a fan. Self-level keeps the aircraft "
             "upright, not in its place, so it drifts with the air. A paper ribbon hung over the pad "
@@ -184,6 +191,7 @@ FAULTS = (
         proved_by=("people-and-room", "settings-sheet"),
         fixes=("setup.controller.position_hold",),
         in_the_air="It would follow a position made of echoes, and drive off to a wall.",
+        lucky="you flew by hand, and nothing steered by position.",
         explanation=(
             "Holding a position needs a good view of the sky. Under a roof the position wanders by "
             "metres, and the aircraft goes after it. Indoors use self-level and your own eyes. "
@@ -202,6 +210,7 @@ FAULTS = (
         proved_by=LOOK,
         fixes=("prepare:mark-nose",),
         in_the_air="Once it has turned, left and right are guesses, and half of them are wrong.",
+        lucky="it never turned so far that front and back could be mistaken.",
         explanation=(
             "Front and back look alike. In a hover the eye needs a mark to tell where the nose "
             "points; without one the first wrong guess makes the drift worse. Put on a bright mark, "
@@ -219,7 +228,8 @@ FAULTS = (
         revealed_by=("pack-at-rest",),
         proved_by=("pack-at-rest",),
         fixes=("prepare:warm-pack", "swap:pack"),
-        in_the_air="The voltage sags early and the alarm comes soon after takeoff.",
+        in_the_air="It sags more than a warm pack would, and the alarm comes sooner.",
+        lucky="the pack was full enough to bear the cold for so short a hop.",
         explanation=(
             "The pack comes from the cold. Its resistance rises as it cools, half as much again "
             "some fifteen degrees down, so a full pack sags like a tired one. Let it come to room "

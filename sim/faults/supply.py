@@ -143,6 +143,7 @@ FAULTS = (
         proved_by=("rails",),
         fixes=("swap:regulator",),
         in_the_air="At a hard pull on the throttle the controller restarts: all motors stop.",
+        lucky="you never pulled hard on the throttle.",
         explanation=(
             "The five-volt rail has no reserve. When the drives pull the supply down for a few "
             "thousandths of a second it drops out, and the controller starts again in the air. "
@@ -161,7 +162,7 @@ FAULTS = (
         revealed_by=("voltage-and-alarm", "light-on-legs"),
         proved_by=("voltage-and-alarm",),
         fixes=("calibrate:voltage", "setup.controller.volt_scale"),
-        in_the_air="The alarm comes late, when the cells are lower than shown.",
+        in_the_air="The display shows more volts than there are, so the alarm comes late.",
         explanation=(
             "The controller shows more volts than there are, so every limit set in it comes too "
             "late. Compare it with a meter at two voltages and correct the scale."
@@ -179,6 +180,7 @@ FAULTS = (
         proved_by=("voltage-and-alarm",),
         fixes=("setup.controller.low_cell_alarm_v", "setup.controller.alarm_cells"),
         in_the_air="The pack runs down without a sound; it drops when a cell gives up.",
+        lucky="the pack was full enough to need no alarm.",
         explanation=(
             "The alarm is off, too low, or counts another number of cells than the pack has. Set "
             "it to about 3.5 V a cell under load and hear it once on a low test supply."

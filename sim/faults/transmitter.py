@@ -182,7 +182,8 @@ REVERSALS = (
         "throttle-astray",
         ("setup.transmitter.throttle.direction", "setup.inputs.throttle"),
         "stick down is full power",
-        "Full power the moment it arms, if nothing refuses the arming.",
+        "It never gets there where arming is refused at full throttle, which it reads with the stick "
+        "down. Where nothing refuses, it goes to full power the moment it arms.",
     ),
 )
 
@@ -216,7 +217,7 @@ FAULTS = (
         revealed_by=("stick-display",),
         proved_by=("stick-display",),
         fixes=("calibrate:sticks",),
-        in_the_air="It answers weakly; full stick is not full command.",
+        in_the_air="It answers weakly, the more so the shorter they are: full stick is not full command.",
         explanation=(
             "The sticks do not reach the ends the controller expects, 1000 and 2000 microseconds. "
             "Adjust the end points until the display reads both within ten."
@@ -268,6 +269,7 @@ FAULTS = (
         proved_by=("stick-display", "range-walk"),
         fixes=("swap:transmitter-pack",),
         in_the_air="The transmitter switches itself off and the link is lost.",
+        lucky="the transmitter's pack just lasted.",
         explanation=(
             "The transmitter's own pack is nearly empty. It goes on working until, within "
             "minutes, it switches itself off. Read its meter before every session."

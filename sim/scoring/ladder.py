@@ -19,7 +19,8 @@ class Rung:
 
     by_precaution : noticed by no claim, but ended by a precaution; named : 1 its cause, a share its
     family alone, 0 neither; sure : the highest chance stated of a right claim, 0 without one;
-    made_by_trainee : it came, or came back, by what was done.
+    made_by_trainee : it came, or came back, by what was done; lucky : why the hop, whole as it was,
+    showed nothing of it that was aboard, or empty.
     """
 
     id: FaultId
@@ -34,6 +35,7 @@ class Rung:
     proved: bool
     present_at_takeoff: bool
     made_by_trainee: bool
+    lucky: str
 
     @property
     def naming(self) -> float:
@@ -90,6 +92,7 @@ def rung(fault: Fault, case: Case, near: FaultId | None) -> Rung:
     akin = near is not None and CATALOGUE[near].family == fault.family
     ended = record.present_now if record.takeoff_s is None else record.present_at_takeoff
     cleared = fault.id not in ended
+    aboard = record.takeoff_s is not None and fault.id in record.present_at_takeoff
     claimed = bool(right) or near is not None
     seen_to = _seen_to(fault, case)
     return Rung(
@@ -103,8 +106,9 @@ def rung(fault: Fault, case: Case, near: FaultId | None) -> Rung:
         sure=max((c.sure for c in right), default=0.0),
         cleared=cleared,
         proved=cleared and proved(fault, case),
-        present_at_takeoff=record.takeoff_s is not None and fault.id in record.present_at_takeoff,
+        present_at_takeoff=aboard,
         made_by_trainee=_made(fault.id, case),
+        lucky=fault.lucky if aboard and not record.crash else "",
     )
 
 

@@ -5,7 +5,7 @@ import io
 import pytest
 from rich.console import Console
 
-from sim.commands.report import print_scorecard, work_told
+from sim.commands.report import lucky_told, print_scorecard, work_told
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.scenario import load
@@ -44,6 +44,11 @@ def test_chances_changes_and_parts_are_told_where_there_are_any(told):
 def test_nothing_is_told_of_one_who_looked_at_nothing(told):
     none = dict.fromkeys(SEEN, 0) | {"d_prime_words": "no calls made"}
     assert told(detection=none) == []
+
+
+def test_luck_is_told_by_the_fault_that_flew_unseen():
+    rungs = [{"id": "no-spotter", "lucky": "nothing came up."}, {"id": "over-mass", "lucky": ""}]
+    assert lucky_told(rungs) == ["no-spotter: you were lucky: nothing came up."]
 
 
 def test_minutes_stand_beside_careful_s_and_a_lock_up_is_told():

@@ -47,6 +47,8 @@ WEAK: FaultId = "pack-cell-weak"
 PROPS: FaultId = "props-on-at-bench"
 GAINS: FaultId = "rate-gain-high"
 PACK: FaultId = "pack-high-resistance"
+ALARM: FaultId = "low-volt-alarm-unset"
+ALARM_SET = Set(key="setup.controller.low_cell_alarm_v", value=3.5)
 Step = tuple[object, ...]
 TURN = Set(key="setup.transmitter.pitch.direction", value=1)
 PROOF = Read(check="stick-display")
@@ -172,6 +174,16 @@ def test_what_was_there_is_told_from_what_was_made(record):
     assert not made({PITCH}, (TURN, set()))
     assert made(set(), (TURN, {PITCH}))
     assert made({PITCH}, (TURN, set()), (TURN, {PITCH}))  # cured, and back by one's own hand
+
+
+def test_luck_is_told_of_what_flew_and_did_not_show(record):
+    words = CATALOGUE[ALARM].lucky
+    assert words
+    assert story(ALARM, record({ALARM})).lucky == words
+    assert story(ALARM, record({ALARM}, (ALARM_SET, set()))).lucky == ""  # gone before takeoff
+    assert story(ALARM, record({ALARM}, crash=("It fell over.",))).lucky == ""
+    assert story(ALARM, record({ALARM}, takeoff_s=None)).lucky == ""
+    assert story(GAINS, record({GAINS})).lucky == ""  # shows itself in the air
 
 
 def test_cleared_without_proof_and_the_worth_of_each_rung(record, squawk):

@@ -156,7 +156,7 @@ def test_scorecard_has_the_keys_of_the_design(card):
     )
     assert set(keys.split()) <= set(made)
     fault = "id family hazard present_at_start noticed named cleared proved present_at_takeoff"
-    fault += " sure made_by_trainee by_precaution"
+    fault += " sure made_by_trainee by_precaution lucky"
     assert set(made["faults"][0]) == set(fault.split())
     assert set(made["hazards"][0]) == {"id", "time_s", "critical"}
 

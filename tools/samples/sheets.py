@@ -119,7 +119,7 @@ def rung(id_: str, family: str, hazard: int, **story: Any) -> dict[str, Any]:
     climbed = {"noticed": True, "named": 1.0, "cleared": True, "proved": True}
     climbed |= {"by_precaution": False}
     rest = {"present_at_start": True, "present_at_takeoff": False, "made_by_trainee": False}
-    told = {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, **story}
+    told = {"id": id_, "family": family, "hazard": hazard, **climbed, **rest, "lucky": "", **story}
     return {"sure": 0.8 if told["named"] == 1.0 else 0.0, **told}
 
 

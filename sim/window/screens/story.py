@@ -105,6 +105,8 @@ def _at_the_end(column: Column, rung: Card, card: Card) -> None:
         rightly = card["sound_decision"] or card["wise_refusal"]
         then = " in at takeoff." if flew else " to the instructor." if rightly else "."
         column.write(whose + then, BODY_BOLD.on(theme.WARNING) if flew else BODY_BOLD, 3)
+    if rung["lucky"]:
+        column.write(f"You were lucky: {rung['lucky']}", BODY_BOLD, 3)
 
 
 def _hazards(column: Column, card: Card) -> None:

@@ -178,6 +178,10 @@ def test_what_was_there_and_left_is_told_from_what_was_made(app):
     assert "It was there, and you left it in at takeoff." in flat
     assert "Named 80 % sure." in flat
     assert "You made it" not in flat
+    assert "You were lucky" not in flat
+    unseen = {**left, "lucky": "nothing rang this time."}
+    flat = " ".join(told(app, card_of(faults=[unseen]))[0].split())
+    assert "You were lucky: nothing rang this time." in flat
     stayed = {"takeoff_s": None, "declared": "stay on the bench"}
     kept = rung("rate-gain-high", "control", 4, cleared=False, proved=False)
     assert "It was there, and you left it." in told(app, card_of(faults=[kept], **stayed))[0]
