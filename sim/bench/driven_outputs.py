@@ -9,6 +9,7 @@ from sim.kernel.frames import Vec3
 from sim.kernel.radio import Channel, Input
 from sim.kernel.vehicle import Craft, RotorParams
 
+WIGGLES = 6.0  # 1; own: a bad joint opens that much more often while a hand moves its leads
 MUTE = AxisGains(0.0, 0.0, 0.0)
 STRAIGHT = Channel(1.0, 1000.0, 1500.0, 2000.0, 0.0)  # us; the trade's convention
 STRAIGHT_INPUT = Input(1.0, 1000.0, 1500.0, 2000.0)  # us; the same

@@ -1,9 +1,9 @@
 """What a person's hands do at one moment: the sticks, the aircraft in the hands, the motor test."""
 
 from math import sqrt
-from typing import NamedTuple
+from typing import Final, Literal, NamedTuple
 
-from sim.aircraft.fields import Place
+from sim.aircraft.fields import PLACES, Place
 from sim.kernel.frames import Vec3
 from sim.kernel.radio import Sticks
 
@@ -24,11 +24,19 @@ class Turning(NamedTuple):
         return Vec3(k * self.roll, k * self.pitch, k * self.yaw)
 
 
-class Slider(NamedTuple):
-    """The motor test of the set-up connection: one controller output and its command, 0..1."""
+ALL: Final = "all"  # the motor test drives every output at once
 
-    output: Place
+
+class Slider(NamedTuple):
+    """The motor test of the set-up connection: one controller output, or all, and a command, 0..1."""
+
+    output: Place | Literal["all"]
     command: float
+
+    @property
+    def outputs(self) -> tuple[Place, ...]:
+        """The outputs it drives."""
+        return PLACES if self.output == ALL else (self.output,)
 
 
 class Inputs(NamedTuple):

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.aircraft.conduct import Conduct
+from sim.aircraft.world import World
 from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.reading import Reading
 from sim.bench.rig import History, Rig
@@ -151,6 +152,8 @@ def longest(spans: Iterable[Span]) -> Span | None:
 
 
 Form = Callable[[Rig, Recorded], Reading]
+Scene = Callable[[Rig], Callable[[Rig], World]]
+"""Sets a check's scene as it begins; gives the world as it is then, each time that time passes."""
 """How a check is read from what was done by hand; it refuses if nothing of it was done."""
 
 

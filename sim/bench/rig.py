@@ -17,7 +17,7 @@ from sim.aircraft.assemble import assemble
 from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
-from sim.bench.driven_outputs import driving_only
+from sim.bench.driven_outputs import WIGGLES, driving_only
 from sim.bench.inputs import Inputs
 from sim.bench.transmitter import transmitted
 from sim.kernel import linear, pack, records
@@ -204,8 +204,9 @@ class Rig:
         if inputs.turning is not None:
             self._lead(inputs.turning.rate_rad_s(self._craft.hold.turn_limit_rad_s))
         if inputs.motor is not None:
-            output, command = inputs.motor
-            seen = self.drive_only((output,), command, seconds, hands=inputs)
+            outputs, command = inputs.motor.outputs, inputs.motor.command
+            wiggle = WIGGLES if len(outputs) == 1 else 1.0
+            seen = self.drive_only(outputs, command, seconds, wiggle=wiggle, hands=inputs)
         else:
             seen = self.run(inputs.sticks, seconds, hands=inputs)
         if inputs.turning is not None:

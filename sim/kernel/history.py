@@ -52,6 +52,9 @@ HISTORY = (
     "pulse_throttle_us",
     "pulse_yaw_us",
     "frame_age_s",
+    "zero_x_rad_s",
+    "zero_y_rad_s",
+    "zero_z_rad_s",
 )
 
 
@@ -69,6 +72,8 @@ def write_history(row, state, sticks):
         row[14 + i] = state.controller.output[i]
         row[33 + i] = state.rotors[i].motor.speed_rad_s
         row[41 + i] = state.radio.pulse_us[i]
+    zero = state.estimator.bias_rad_s
+    row[46], row[47], row[48] = zero.x, zero.y, zero.z
     row[18], row[19] = state.supply_v, state.pack.current_a
     row[45] = (state.tick - state.radio.last_frame_tick) * TICK_S
     row[20], row[21], row[22] = s.accel_m_s2.x, s.accel_m_s2.y, s.accel_m_s2.z

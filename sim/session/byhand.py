@@ -5,12 +5,16 @@ took, with what the acts done meanwhile take by themselves. Another check begun 
 act, a calibration, a wait, power switched and any change of aircraft or settings end it unread.
 """
 
+from collections.abc import Callable
+
+from sim.aircraft.world import World
+from sim.bench.byhand import SCENES
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import Board
 from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
 from sim.bench.recorded import Tape
-from sim.bench.rig import HANDS_OFF, Rig
+from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey, HazardKey
@@ -31,6 +35,7 @@ class ByHand:
     def __init__(self, rig: Rig) -> None:
         self._rig = rig
         self._tape: Tape | None = None
+        self._scene: Callable[[Rig], World] | None = None
         self._began_s = 0.0
         self.check: CheckKey | None = None
         self.held: Sticks = HANDS_OFF
@@ -45,11 +50,25 @@ class ByHand:
         if CHECKS[check].by_hand is None:
             raise Refusal("This check is one look: there is nothing to begin. Read it.", "one_act")
         self._tape = self._rig.tape = Tape(self._rig)
+        scene = SCENES.get(check)
+        self._scene = scene(self._rig) if scene else None
         self.check, self._began_s = check, self._rig.time_s
 
     def drop(self) -> None:
         """Let go of what is open."""
-        self.check = self._tape = self._rig.tape = None
+        self.check = self._tape = self._rig.tape = self._scene = None
+
+    def advance(self, inputs: Inputs, seconds: float) -> History:
+        """Let time pass with the hands as they are, in the scene of the check that is open."""
+        self.held = inputs.sticks
+        if self._scene is None:
+            return self._rig.advance(inputs, seconds)
+        before = self._rig.world
+        self._rig.change(self._scene(self._rig))
+        try:
+            return self._rig.advance(inputs, seconds)
+        finally:
+            self._rig.change(before)
 
     def after(self, action: act.Action, refused: bool, changed: bool) -> None:
         """Notice what an act means for the check that is open."""

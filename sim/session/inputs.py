@@ -3,7 +3,7 @@
 from math import isfinite
 
 from sim.aircraft.fields import PLACES
-from sim.bench.inputs import Inputs, Slider, Turning
+from sim.bench.inputs import ALL, Inputs, Slider, Turning
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 
@@ -32,8 +32,8 @@ def require(inputs: Inputs, seconds: float) -> None:
         raise ValueError(f"hands turn at -1..1 of their fastest, got {tuple(turning)}")
     if motor is not None and not 0.0 <= motor.command <= 1.0:
         raise ValueError(f"a motor's command must lie in 0..1, got {motor.command}")
-    if motor is not None and motor.output not in PLACES:
-        raise ValueError(f"an output is one of {', '.join(PLACES)}, got {motor.output!r}")
+    if motor is not None and motor.output not in (*PLACES, ALL):
+        raise ValueError(f"an output is one of {', '.join((*PLACES, ALL))}, got {motor.output!r}")
     if not abs(seconds) <= LONGEST_S:
         raise ValueError(f"one stretch of time lasts at most {LONGEST_S:g} s, got {seconds} s")
     if abs(whole - round(whole)) > 1e-6 or round(whole) < 1:

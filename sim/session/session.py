@@ -13,6 +13,7 @@ from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
 from sim.bench.check import Check, Need, unmet
 from sim.bench.checklist import CHECKS
+from sim.bench.checks.attitude import set_down
 from sim.bench.connection import Board
 from sim.bench.interlocks import refuse_to_arm
 from sim.bench.parts import swap
@@ -40,6 +41,7 @@ from sim.session.reach import reach_of
 from sim.session.record import Event, Outcome, Record
 from sim.session.scenario import Scenario
 from sim.session.view import Seen, View, crash_words, look, visible
+from sim.units import RAD_PER_DEG
 
 WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
 TRACE_MS = 10  # ms; design: trace at 100 Hz
@@ -119,8 +121,7 @@ class Session(Flying):
         self._log_all(byhand.hazards_of(inputs, self.rig))
         if inputs.motor is not None:
             self._log_all(self._unsafe_to_turn())
-        self._by_hand.held = inputs.sticks
-        history = self.rig.advance(inputs, seconds)
+        history = self._by_hand.advance(inputs, seconds)
         if self._by_hand.check is not None:
             self.minutes += seconds / 60.0
             self._warming.after(self.rig, seconds / 60.0)
@@ -379,9 +380,20 @@ class Session(Flying):
         return Outcome(f"At the {action.to.replace('_', ' ')}.")
 
     def _turn(self, action: act.Turn) -> Outcome:
+        if self.rig.world.conduct.hold == "standing":
+            return self._turn_on_plate(action)
         self._needs("in_hands")
         self.rig.turn(action.roll_deg, action.pitch_deg, action.heading_deg)
         return Outcome(TAUT if self.rig.taut() else "Turned.")
+
+    def _turn_on_plate(self, action: act.Turn) -> Outcome:
+        """Lift it from the levelled plate and set it down again with the nose another way."""
+        off_plate = self.rig.world.conduct.place != "bench" or action.roll_deg or action.pitch_deg
+        self._refuse_if(bool(off_plate), "Take the aircraft in your hands first.", "in_hands")
+        self._refuse_if_turning()
+        set_down(self.rig, action.heading_deg * RAD_PER_DEG)
+        self.rig.run(HANDS_OFF, 0.5)
+        return Outcome("Set down with the nose another way.")
 
     def _read(self, action: act.Read) -> Outcome:
         check = CHECKS[action.check]

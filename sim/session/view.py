@@ -43,6 +43,7 @@ class Seen:
     pitch_rad: float
     heading_rad: float
     loaded: bool
+    on_legs_share: float  # of the weight, as told from how far the legs spread
     rotors_turning: bool
 
 
@@ -56,6 +57,7 @@ _BODY = _indices(
 _ATTITUDE = _indices(*(f"body.attitude.{axis}" for axis in "wxyz"))
 _LOADS = _indices(*(f"feet.{i}.load_n" for i in range(4)))
 _SPEEDS = _indices(*(f"rotors.{i}.motor.speed_rad_s" for i in range(4)))
+SPREAD_SHARE = 0.01  # of the weight; own: legs that spread less or more by so much are told apart
 
 
 def look(rig: Rig) -> Seen:
@@ -63,6 +65,8 @@ def look(rig: Rig) -> Seen:
     row = rig.row()
     north, east, down, north_speed, east_speed, sink = (row[i] for i in _BODY)
     angles = to_angles(Quat(*(row[i] for i in _ATTITUDE)))
+    load_n = sum(row[i] for i in _LOADS)
+    weight_n = rig.craft.body.mass_kg * rig.craft.body.gravity_m_s2
     return Seen(
         north_m=north,
         east_m=east,
@@ -73,7 +77,8 @@ def look(rig: Rig) -> Seen:
         roll_rad=angles.x,
         pitch_rad=angles.y,
         heading_rad=angles.z,
-        loaded=sum(row[i] for i in _LOADS) > 0.0,
+        loaded=load_n > 0.0,
+        on_legs_share=round(load_n / weight_n / SPREAD_SHARE) * SPREAD_SHARE,
         rotors_turning=max(row[i] for i in _SPEEDS) > SEEN_TURNING_RAD_S,
     )
 

@@ -16,7 +16,7 @@ from sim.session.view import Seen
 from sim.trainees.pilot import DELAY_S, LEAN_PER_M_S, PERIOD_S, Goal, Pilot
 
 TILT_RAD = 20.0 * pi / 180.0  # rad; the trainer's self-level limit
-STILL = Seen(0.3, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, False, True)
+STILL = Seen(0.3, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, False, 0.0, True)
 
 
 def view_of(**changes: float) -> Any:

@@ -3,12 +3,29 @@
 Each module has its forms in `FORMS`; `sim.bench.checklist` gives them to the checks.
 """
 
-from sim.bench.byhand import sticks, switches, tilts
-from sim.bench.recorded import Form
+from sim.bench.byhand import (
+    legs,
+    motors,
+    sticks,
+    stood,
+    switches,
+    throttled,
+    tilts,
+    turned,
+    walked,
+)
+from sim.bench.recorded import Form, Scene
 from sim.keys import CheckKey
 
 FORMS: dict[CheckKey, Form] = {
     **sticks.FORMS,
     **switches.FORMS,
     **tilts.FORMS,
+    **turned.FORMS,
+    **stood.FORMS,
+    **motors.FORMS,
+    **throttled.FORMS,
+    **legs.FORMS,
+    **walked.FORMS,
 }
+SCENES: dict[CheckKey, Scene] = {**walked.SCENES}

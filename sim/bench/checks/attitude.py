@@ -45,7 +45,7 @@ def still_rate_deg_s(rig: Rig, seen: History) -> float:
     """Return the rate shown while nothing turns: the gyro on the axes told, less its zero."""
     told = rig.craft.estimator.mounting
     gyro = apply(told, Vec3(*(float(seen[f"gyro_{axis}_rad_s"].mean()) for axis in "xyz")))
-    zero = [rig.value(f"estimator.bias_rad_s.{axis}") for axis in "xyz"]
+    zero = [float(seen[f"zero_{axis}_rad_s"][-1]) for axis in "xyz"]
     return float(np.linalg.norm(np.array(gyro) - zero)) * 180.0 / np.pi
 
 
@@ -109,10 +109,15 @@ def pad_look(rig: Rig) -> Reading:
     return look_told(rig, rig.run(sticks(), PAD_S))
 
 
-def mark_told(rig: Rig, rng: np.random.Generator, name: str, seen: History) -> dict[str, float]:
-    """Return what is said of the nose over one mark: how far off the heading is, and the field."""
+def mark_told(
+    rig: Rig, rng: np.random.Generator, name: str, nose_deg: float, seen: History
+) -> dict[str, float]:
+    """Return what is said of the nose over one mark: how far off the heading is, and the field.
+
+    nose_deg : where the nose points by the marks.
+    """
     turned = np.unwrap(seen["shown_heading_rad"]).mean()
-    off = degrees(float(turned) - np.deg2rad(MARKS_DEG[name]))
+    off = degrees(float(turned) - np.deg2rad(nose_deg))
     return {
         f"{name}_off_deg": read_off(rng, off, MARK_DEG, 0.1),
         f"{name}_field_ut": read_off(rng, float(field_sizes_ut(rig, seen).mean()), PLACE_UT, 0.1),
@@ -133,7 +138,7 @@ def heading_marks(rig: Rig) -> Reading:
     for name, mark in MARKS_DEG.items():
         rig.turn(0.0, 0.0, mark)
         rig.run(HANDS_OFF, LOOK_S)
-        values |= mark_told(rig, rng, name, rig.run(HANDS_OFF, MARK_S))
+        values |= mark_told(rig, rng, name, mark, rig.run(HANDS_OFF, MARK_S))
     rig.turn(0.0, 0.0, 0.0)
     rig.run(HANDS_OFF, LOOK_S)
     return marks_reading(rig, values)

@@ -22,6 +22,7 @@ LOOK_S = 3.0  # s; own
 WARM_S = 180.0  # s; own: three minutes show most of what five would
 GYRO_S = 4.0  # s; own: mean of the gyro at either end
 RAMP = 0.85  # share; own: propellers off, as much current as the motors draw without load
+IDLE_S, RAMP_S = 2.0, 6.0  # s; own: how long it idles first, then how long the ramp is held
 HEIGHT_M = 0.01  # m; own: last digit of the height, which flickers by one
 SHOWN_A = 0.1  # A; own: last digit of the current, which flickers by one
 
@@ -75,10 +76,10 @@ def _field_ut(rig: Rig, history: History) -> np.ndarray:
 def compass_ramp(rig: Rig) -> Reading:
     """Run the motors up in the clamp, propellers off, and watch field and current."""
     armed(rig)
-    idle = rig.run(sticks(), 2.0)
+    idle = rig.run(sticks(), IDLE_S)
     for k in range(1, 11):
         rig.run(sticks(RAMP * k / 10), 0.1)
-    ramped = rig.run(sticks(RAMP), 6.0)
+    ramped = rig.run(sticks(RAMP), RAMP_S)
     disarmed(rig)
     rig.run(HANDS_OFF, 1.0)
     return ramp_reading(rig, idle, ramped)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from sim.aircraft.fields import PLACES, Place
 from sim.bench.changes import every
 from sim.bench.check import Check, Line, armed, disarmed, sticks
+from sim.bench.driven_outputs import WIGGLES
 from sim.bench.person import Subject, noticed, read_off, senses, tachometer_rpm
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import History, Rig
@@ -19,7 +20,6 @@ FIRST_COMMAND, LAST_COMMAND, COMMAND_STEP = 0.020, 0.140, 0.004  # of command; o
 FLAG_TURNS_RAD_S = 25.0  # rad/s; own: seen to turn, with the flag of tape
 RUN_COMMAND, RUN_S = 0.6, 4.0  # own: brisk, and long enough to feel it
 SETTLE_S = 0.6  # s; own: time until the speed is steady
-WIGGLES = 6.0  # 1; own: a bad joint opens that much more often while its leads are moved
 DIP_SHARE = 0.85  # of the usual speed; own: an ear hears such a dip
 FULL_SHARE = 0.95  # of the usual speed; own: between dips
 MAD_TO_SIGMA = 1.4826  # 1; normal distribution

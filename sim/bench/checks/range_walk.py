@@ -3,6 +3,7 @@
 import numpy as np
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.world import World
 from sim.bench.check import Check, Line, sticks
 from sim.bench.checks.link import transmitter_meter
 from sim.bench.person import Subject, senses
@@ -36,21 +37,35 @@ def _frames(rig: Rig) -> tuple[float, float]:
     return 1.0 - heard / (len(came) - 1), float(gaps.max(initial=0.0)) * TICK_S
 
 
+def echo(rng: np.random.Generator) -> float:
+    """Return what cars and the walker's body take from the link at one heading, share of frames."""
+    return ECHO_LOSS * abs(float(rng.standard_normal()))
+
+
+def far_away(world: World, heading: str, echoes: float) -> World:
+    """Return the world as the link feels it from thirty paces, the model held to a heading."""
+    fitted = world.build.radio
+    far = AMBIENT_LOSS + echoes + fitted.loss_at_range * SHADOW[heading]
+    return with_value(world, "build.radio.loss_near", min(0.99, max(fitted.loss_near, far)))
+
+
+def heading_told(heading: str, lost: float, gap_s: float) -> tuple[dict[str, float], str]:
+    """Return what is said of one heading, in values and in words."""
+    seen = "freeze and jump" if gap_s > JERKY_S else "follow the sticks"
+    values = {f"{heading}_lost_share": lost, f"{heading}_longest_gap_s": gap_s}
+    return values, f"Model turned {heading}: the bars {seen}."
+
+
 def range_walk(rig: Rig) -> Reading:
     """Walk away at reduced power while a helper holds the model; watch the bars."""
     before, rng = rig.world, senses(rig, Subject.WALK)
     values, notes = {"paces": PACES}, []
     try:
-        for heading, shadow in SHADOW.items():
-            fitted = before.build.radio
-            echoes = ECHO_LOSS * abs(float(rng.standard_normal()))
-            far = AMBIENT_LOSS + echoes + fitted.loss_at_range * shadow
-            loss = min(0.99, max(fitted.loss_near, far))
-            rig.change(with_value(before, "build.radio.loss_near", loss))
-            lost, gap_s = _frames(rig)
-            values[f"{heading}_lost_share"], values[f"{heading}_longest_gap_s"] = lost, gap_s
-            seen = "freeze and jump" if gap_s > JERKY_S else "follow the sticks"
-            notes.append(f"Model turned {heading}: the bars {seen}.")
+        for heading in SHADOW:
+            rig.change(far_away(before, heading, echo(rng)))
+            told, words = heading_told(heading, *_frames(rig))
+            values |= told
+            notes.append(words)
     finally:
         rig.change(before)
     rig.run(sticks(), 0.2)

@@ -93,20 +93,22 @@ def idle_creep(rig: Rig) -> Reading:
     return creep_reading(early, held)
 
 
-def creep_reading(early: History, held: History) -> Reading:
-    """Return how far the motors' commands lie apart early and at the end of the hold."""
-    return Reading(
-        "idle-creep",
-        {"early_spread_share": _spread(early), "late_spread_share": _spread(held.last(1.0))},
-        series={
-            "one motor's command": Series(
-                "time_s",
-                "drive_front_left",
-                tuple(held["time_s"][::10].tolist()),
-                tuple(held["drive_front_left"][::10].tolist()),
-            )
-        },
+def creep_reading(early: History, held: History | None) -> Reading:
+    """Return how far the motors' commands lie apart early and at the end of the hold.
+
+    held : all of it; None if it was too short to say how it ends.
+    """
+    values = {"early_spread_share": _spread(early)}
+    if held is None:
+        return Reading("idle-creep", values)
+    trace = Series(
+        "time_s",
+        "drive_front_left",
+        tuple(held["time_s"][::10].tolist()),
+        tuple(held["drive_front_left"][::10].tolist()),
     )
+    values["late_spread_share"] = _spread(held.last(1.0))
+    return Reading("idle-creep", values, series={"one motor's command": trace})
 
 
 CHECKS = (

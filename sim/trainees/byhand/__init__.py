@@ -6,11 +6,18 @@ from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.actions import Action
 from sim.session.record import Outcome
-from sim.trainees.byhand import switches, tilts
+from sim.trainees.byhand import motors, switches, throttled, tilts, turned, walked
 from sim.trainees.byhand.routine import Routine
 from sim.trainees.driver import Hands
 
-ROUTINES: dict[CheckKey, Routine] = {**switches.ROUTINES, **tilts.ROUTINES}
+ROUTINES: dict[CheckKey, Routine] = {
+    **switches.ROUTINES,
+    **tilts.ROUTINES,
+    **turned.ROUTINES,
+    **motors.ROUTINES,
+    **throttled.ROUTINES,
+    **walked.ROUTINES,
+}
 TRIES = 2  # own: whoever saw nothing at first does it once more
 
 

@@ -1,0 +1,105 @@
+"""A rig in the place of a session, so that a stand-in's routine works a check by hand on it."""
+
+from types import SimpleNamespace
+from typing import Any, cast
+
+from sim.aircraft.conduct import Conduct
+from sim.aircraft.world import World
+from sim.bench.byhand import SCENES
+from sim.bench.checklist import CHECKS
+from sim.bench.checks.attitude import set_down
+from sim.bench.inputs import Inputs
+from sim.bench.interlocks import refuse_to_arm
+from sim.bench.reading import Reading
+from sim.bench.recorded import Recorded, Tape
+from sim.bench.rig import HANDS_OFF, Rig
+from sim.kernel.radio import Sticks
+from sim.keys import CheckKey
+from sim.session import actions as act
+from sim.session.inputs import inputs_of
+from sim.session.view import look
+from sim.trainees.driver import Hands
+from sim.units import RAD_PER_DEG
+
+FRAMES_S = (0.016, 0.017, 0.017)  # s; sixty a second, in whole ticks
+START_UP_S = 2.6  # s; start-up takes 2
+
+
+class AtRig:
+    """What a routine needs of a session: acts, time, what is seen."""
+
+    def __init__(self, rig: Rig, check: CheckKey) -> None:
+        self.rig = rig
+        self.sheet = rig.world.airframe.sheet
+        self.tape = rig.tape = Tape(rig)
+        scene = SCENES.get(check)
+        self._scene = scene(rig) if scene else None
+
+    def do(self, action: act.Action) -> None:
+        """Arm, disarm or turn."""
+        rig = self.rig
+        match action:
+            case act.Arm():
+                refuse_to_arm(rig)
+                rig.put("armed", 1.0)
+            case act.Disarm():
+                rig.put("armed", 0.0)
+            case act.Turn() if rig.world.conduct.hold == "hands":
+                rig.turn(action.roll_deg, action.pitch_deg, action.heading_deg)
+            case act.Turn():
+                set_down(rig, action.heading_deg * RAD_PER_DEG)
+                rig.run(HANDS_OFF, 0.5)
+            case _:
+                raise AssertionError(action)
+
+    def fly(self, inputs: Sticks | Inputs, seconds: float) -> None:
+        """Keep the hands as they are, frame by frame as a window does."""
+        left, n = seconds, 0
+        while left > 1e-9:
+            frame = min(FRAMES_S[n % 3], round(left, 3))
+            self._pass(inputs_of(inputs), frame)
+            left, n = left - frame, n + 1
+
+    def _pass(self, inputs: Inputs, seconds: float) -> None:
+        before = self.rig.world
+        if self._scene is not None:
+            self.rig.change(self._scene(self.rig))
+        self.rig.advance(inputs, seconds)
+        if self._scene is not None:
+            self.rig.change(before)
+
+    def see(self) -> Any:
+        """Return the aircraft as it is seen."""
+        return SimpleNamespace(aircraft=look(self.rig))
+
+    def recorded(self) -> Recorded:
+        """Return what was recorded of it all."""
+        self.rig.tape = None
+        return self.tape.recorded()
+
+
+def brought(world: World, check: CheckKey, seed: int = 3) -> Rig:
+    """Return a rig brought to where a check is best done, its controller started."""
+    stance = CHECKS[check].stance
+    conduct = Conduct.model_validate(
+        world.conduct.model_dump()
+        | {
+            "place": stance.place,
+            "hold": stance.hold,
+            "props_fitted": stance.props,
+            "pack_plugged": stance.power is not False,
+            "transmitter_on": True,
+        }
+    )
+    rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
+    rig.run(HANDS_OFF, START_UP_S)
+    return rig
+
+
+def worked(rig: Rig, check: CheckKey, routine: Any) -> Reading:
+    """Return what a check reads of a routine done on a rig."""
+    at = AtRig(rig, check)
+    routine(cast(Hands, at))
+    form = CHECKS[check].by_hand
+    assert form is not None
+    return form(rig, at.recorded())
