@@ -52,7 +52,7 @@ def idle_creep(hands: Hands) -> None:
     _armed(hands)
     hands.fly(sticks(), 2.0 + CREEP_S + MORE_S)
     _down(hands)
-    pose(hands, 0.0, 0.0)
+    hands.do(act.Turn())
 
 
 def compass_ramp(hands: Hands) -> None:

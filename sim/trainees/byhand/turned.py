@@ -21,14 +21,14 @@ def heading_marks(hands: Hands) -> None:
     for mark in MARKS_DEG.values():
         pose(hands, 0.0, 0.0, mark)
         rest(hands, LOOK_S)
-    pose(hands, 0.0, 0.0)
+    hands.do(act.Turn())
 
 
 def field_turn(hands: Hands) -> None:
     """Turn the nose once right round, level."""
     pose(hands, 0.0, 0.0)
     hands.fly(Inputs(sticks(), Turning(yaw=SLOWLY)), TURN_S)
-    pose(hands, 0.0, 0.0)
+    hands.do(act.Turn())
 
 
 def six_faces(hands: Hands) -> None:
@@ -36,7 +36,7 @@ def six_faces(hands: Hands) -> None:
     for roll, pitch in FACES.values():
         pose(hands, roll, pitch)
         rest(hands, FACE_S + MORE_S)
-    pose(hands, 0.0, 0.0)
+    hands.do(act.Turn())
 
 
 def compass_turns(hands: Hands, turns: int = AGAIN) -> None:

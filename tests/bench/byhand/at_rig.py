@@ -1,8 +1,9 @@
 """A rig in the place of a session, so that a stand-in's routine works a check by hand on it."""
 
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
+from sim.aircraft.airframe import BuildSheet
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
 from sim.bench.byhand import SCENES
@@ -17,6 +18,7 @@ from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.inputs import inputs_of
+from sim.session.record import Outcome
 from sim.session.view import look
 from sim.trainees.driver import Hands
 from sim.units import RAD_PER_DEG
@@ -25,17 +27,21 @@ FRAMES_S = (0.016, 0.017, 0.017)  # s; sixty a second, in whole ticks
 START_UP_S = 2.6  # s; start-up takes 2
 
 
-class AtRig:
+class AtRig(Hands):
     """What a routine needs of a session: acts, time, what is seen."""
 
     def __init__(self, rig: Rig, check: CheckKey) -> None:
         self.rig = rig
-        self.sheet = rig.world.airframe.sheet
         self.tape = rig.tape = Tape(rig)
         scene = SCENES.get(check)
         self._scene = scene(rig) if scene else None
 
-    def do(self, action: act.Action) -> None:
+    @property
+    def sheet(self) -> BuildSheet:
+        """The aircraft's build sheet."""
+        return self.rig.world.airframe.sheet
+
+    def do(self, action: act.Action) -> Outcome:
         """Arm, disarm or turn."""
         rig = self.rig
         match action:
@@ -51,6 +57,7 @@ class AtRig:
                 rig.run(HANDS_OFF, 0.5)
             case _:
                 raise AssertionError(action)
+        return Outcome("")
 
     def fly(self, inputs: Sticks | Inputs, seconds: float) -> None:
         """Keep the hands as they are, frame by frame as a window does."""
@@ -99,7 +106,7 @@ def brought(world: World, check: CheckKey, seed: int = 3) -> Rig:
 def worked(rig: Rig, check: CheckKey, routine: Any) -> Reading:
     """Return what a check reads of a routine done on a rig."""
     at = AtRig(rig, check)
-    routine(cast(Hands, at))
+    routine(at)
     form = CHECKS[check].by_hand
     assert form is not None
     return form(rig, at.recorded())

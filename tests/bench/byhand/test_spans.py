@@ -85,7 +85,7 @@ def test_a_nose_over_a_mark_all_round(heading, mark, there):
 def test_a_face_is_told_by_where_down_is(pose, face, there):
     roll, pitch = pose
     seen = recording(0.01, roll_rad=roll * RAD_PER_DEG, pitch_rad=pitch * RAD_PER_DEG)
-    assert tilted_near(seen, *face, 20.0).all() == there
+    assert tilted_near(seen, face[0], face[1], 20.0).all() == there
 
 
 def test_a_thumb_off_the_sticks():
