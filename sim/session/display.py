@@ -41,6 +41,8 @@ KEPT_S = 2.0  # s; own: longer than any lag and the time over which loss is coun
 LOSS_S = 1.0  # s; own: over which lost frames are counted
 MOST_MESSAGES = 4  # own: what a small display holds
 
+TESTED = "The motor test drives an output."
+
 Row = NDArray[np.float64]
 PULSES = [COLUMN[f"pulse_{name}_us"] for name in CHANNELS]
 DRIVES = [COLUMN[f"drive_{place}"] for place in PLACES]
@@ -94,12 +96,13 @@ class Instruments:
 
     def __init__(self) -> None:
         self._parts: deque[Row] = deque()
+        self._tested = False  # whether the motor test ran in the last stretch
 
     def hear(self, history: History, motor_test: bool) -> None:
         """Take in a stretch of time. motor_test : the radio is not listened to meanwhile."""
         if len(history) == 0:
             return
-        rows = history.rows
+        rows, self._tested = history.rows, motor_test
         if motor_test:
             rows = rows.copy()
             rows[:, PULSES] = self._parts[-1][-1, PULSES] if self._parts else 0.0
@@ -129,7 +132,7 @@ class Instruments:
             by=by,
             age_s=rig.time_s - float(row[TIME]),
             lost_pct=float(round(100.0 * lost)),
-            messages=messages(rig, held),
+            messages=(TESTED,) if self._tested else messages(rig, held),
             **numbers,
         )
 

@@ -8,10 +8,12 @@ from sim.session import actions as act
 from sim.window import settings as kept
 from sim.window.canvas import Canvas, Rect
 from sim.window.controls import Controls
+from sim.window.handling import Pull, let_go, turning_of
 from sim.window.inputs import Inputs
 from sim.window.keys import KeyMap
 from sim.window.practice import Drill, Practice
 from sim.window.settings import Settings
+from sim.window.sticks.positions import Positions
 from sim.window.theme import BENCH, SCALES
 from sim.window.ui import Ui
 
@@ -51,6 +53,8 @@ class App:
         self.controls = Controls()
         self.pad: Any = None
         self.devices: Any = None
+        self.at_sticks = False  # whether the keys of the sticks are the sticks
+        self.pull = Pull()
         self.silent = ""  # why nothing is heard, if that is so
         self.quits = False
 
@@ -75,19 +79,28 @@ class App:
             return
         if drill.news:
             self.notice, drill.news = drill.news, ""
-        flying = drill.ready and drill.flows
-        if not flying and self.pad is None:
+        theirs = self.at_sticks or drill.flying or "hands-on" in acts
+        open_ = drill.ready and (drill.moves or drill.view.doing is not None)
+        if not theirs and not open_ and self.pad is None:
             self.controls.low()
-        positions = self.controls.step(acts if flying else frozenset(), self.pad, dt_s)
-        if not drill.busy:
-            drill.sticks = positions
+        positions = self.controls.step(acts if theirs else frozenset(), self.pad, dt_s)
         if drill.ready:
             view = drill.view
+            if not drill.busy:
+                self._hands(drill, positions, "hands-on" in acts, dt_s)
             for action in self.controls.asked(self.pad, view.armed, view.conduct.self_level):
                 self.ask(action)
         if self.pad is not None and "pause" in self.pad.went_on:
             drill.paused = True
         drill.step(dt_s)
+
+    def _hands(self, drill: Practice, positions: Positions, hold: bool, dt_s: float) -> None:
+        """Give the sticks to the transmitter, or to the hands on the aircraft. hold : by a key."""
+        drill.sticks, drill.turning = positions, self.pull.turning(dt_s)
+        if drill.view.conduct.hold != "hands":
+            drill.turning = None
+        elif hold or (self.pad is not None and self.pad.switches.hands):
+            drill.sticks, drill.turning = let_go(positions), turning_of(positions)
 
     def ask(self, action: act.Action) -> bool:
         """Ask the drill for something, unless the sticks forbid it; tell whether it was begun."""

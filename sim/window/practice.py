@@ -5,18 +5,18 @@ while it is busy; the window draws from the last view meanwhile.
 """
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from shutil import rmtree
-from typing import Any, TypeVar
+from typing import Any
 
 import numpy as np
 
 from sim.aircraft.fields import PLACES, plain
-from sim.bench.inputs import Inputs
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
 from sim.errors import DryhopError, InputError, Reason, Refusal, line_of
@@ -31,9 +31,10 @@ from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.session.view import View
 from sim.window.action_words import seen, setting_words
+from sim.window.firsttaken import first_taken
+from sim.window.handling import STIR_S, ShownTape, heard, moved
 from sim.window.sticks.positions import SAFE, Positions
 
-T = TypeVar("T")
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
 STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
@@ -102,22 +103,6 @@ class _Again:
         return self._run.recorder.advance(inputs, seconds)
 
 
-def first_taken(
-    places: Iterable[Callable[[], Path]], work: Callable[[Path], T]
-) -> tuple[T, OSError | None]:
-    """Return what work made of the first place the disk takes, and the error of the first, if any.
-
-    Raises that error if no place is taken.
-    """
-    first: OSError | None = None
-    for place in places:
-        try:
-            return work(place()), first
-        except OSError as error:
-            first = first or error
-    raise first or ValueError("no places")
-
-
 class Drill:
     """What practice and watching have in common: a session, its view, recordings, a clock.
 
@@ -130,6 +115,9 @@ class Drill:
         self.rate = 1.0  # 1; own: share of real time
         self.paused = False
         self.sticks = SAFE
+        self.turning: Turning | None = None  # how the hands turn the aircraft
+        self.motor: Slider | None = None  # the motor test
+        self.shown = ShownTape()
         self.tape = np.empty((0, len(TAPE_COLUMNS)))
         self.speeds_rad_s = np.zeros((1, 4))
         self.angles_rad = np.zeros(4)
@@ -229,6 +217,7 @@ class Practice(Drill):
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
+        self._stir_s = 0.0
         if left:
             self.begin("Everything is put back as it was", self._go_on)
         else:
@@ -315,7 +304,19 @@ class Practice(Drill):
 
     @property
     def flows(self) -> bool:
-        """Tell whether time passes by itself: while the motors are armed or still turning."""
+        """Tell whether time passes by itself: it moves, a check is done by hand, or hands stir."""
+        if self.seen is None:
+            return False
+        return self.moves or self.seen.doing is not None or self._stir_s > 0.0
+
+    @property
+    def flying(self) -> bool:
+        """Tell whether this is the pilot's time: it moves, or may, where it flies from."""
+        return self.moves and self.seen is not None and self.seen.phase != "bench"
+
+    @property
+    def moves(self) -> bool:
+        """Tell whether it is armed, its motors still turn, or it falls."""
         if self.seen is None:
             return False
         seen = self.seen.aircraft
@@ -357,8 +358,16 @@ class Practice(Drill):
             return said
         return None
 
+    def _stir(self, dt_s: float) -> None:
+        """Notice whether the hands do anything that shows."""
+        by_stick = moved(self.sticks) and heard(self.view)
+        busy = self.turning is not None or self.motor is not None or by_stick
+        self._stir_s = STIR_S if busy else max(0.0, self._stir_s - dt_s * self.rate)
+
     def step(self, dt_s: float) -> None:
         """Let a frame's time pass, if it passes."""
+        if self.ready and not self.busy and not self.paused:
+            self._stir(dt_s)
         if self.busy or self.paused or self.card is not None or not self.flows:
             self.silence()
             return
@@ -366,9 +375,16 @@ class Practice(Drill):
         if ticks == 0:
             return
         assert self._run is not None
-        history = self._run.recorder.advance(sticks_of(self.sticks), ticks * TICK_S)
+        inputs = Inputs(sticks_of(self.sticks), self.turning, self.motor)
+        try:
+            history = self._run.recorder.advance(inputs, ticks * TICK_S)
+        except Refusal as refusal:
+            self.turning = self.motor = None
+            self.news = str(refusal)
+            return
         self.hear(history, dt_s * self.rate)
         self.seen = self._run.session.view()
+        self.shown.take(self.seen)
 
     def close(self) -> None:
         """Leave the drill; what was journalled stays."""

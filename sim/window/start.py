@@ -10,7 +10,8 @@ from sim.session.attempt import noted
 from sim.session.journal import drill_of
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
-from sim.window.practice import Practice, first_taken
+from sim.window.firsttaken import first_taken
+from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home

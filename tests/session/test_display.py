@@ -166,6 +166,7 @@ def test_the_motor_test_moves_a_command_and_not_the_channels():
     view = session.view()
     assert view.display.rear_right_pct == pytest.approx(30.0, abs=1.0)
     assert view.display.throttle_us == before.throttle_us
+    assert view.display.messages == ("The motor test drives an output.",)
     turning = {place for place, motor in view.motors.items() if motor.turning}
     assert len(turning) == 1
     (place,) = turning

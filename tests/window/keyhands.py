@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from sim.bench.checklist import CHECKS
 from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
@@ -169,13 +170,16 @@ class KeyHands:
         self.page("1")
         checks = [item.check for item in self.desk.card.card.items]
         if action.check in checks:
-            self.press(f"item:{checks.index(action.check)}")
+            self.shown(action.check, f"item:{checks.index(action.check)}")
             return
-        from sim.bench.checklist import CHECKS
-
         ordered = [c.key for c in sorted(CHECKS.values(), key=lambda c: (c.code, c.key))]
         self.page("2")
-        self.press(f"check:{ordered.index(action.check)}")
+        self.shown(action.check, f"check:{ordered.index(action.check)}")
+
+    def shown(self, check: CheckKey, node: str) -> None:
+        """Have a check shown at its line: by Enter, or by its own key if it is done by hand."""
+        self.reach(node)
+        self.key("y" if CHECKS[check].by_hand is not None else "return")
 
     def _answer(self, action: act.Answer) -> None:
         self.page("1")

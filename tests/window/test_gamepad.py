@@ -7,6 +7,7 @@ import pytest
 
 from sim.aircraft.fields import CHANNELS
 from sim.kernel.radio import Sticks
+from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.session.scenario import load
 from sim.trainees.driver import Hands
@@ -22,7 +23,7 @@ from tools.samples.drill import TO_THE_PAD
 
 pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))
 READY = (act.SwitchTransmitter(on=True), *TO_THE_PAD)
-ARM, STOP = 0, 1  # buttons of the virtual pad
+ARM, STOP, HANDS, CHECK = 0, 1, 2, 3  # buttons of the virtual pad
 DRAWN_EVERY = 5  # own: the hop is long; every fifth frame's picture is enough
 FRAME_S = 0.02  # s; the pilot model's own pace
 PATIENCE = 3000  # frames
@@ -96,6 +97,8 @@ def pilot(tmp_path):
         yaw=straight(3),
         arm=Button(index=ARM, momentary=True),
         stop=Button(index=STOP, momentary=True),
+        hands=Button(index=HANDS),
+        check=Button(index=CHECK, momentary=True),
     )
     window.pads.learn(mapping)
     practice = Practice(load("quiet-morning"), "quiet-morning", 3, "a test", tmp_path / "run")
@@ -181,25 +184,57 @@ def test_a_gamepad_unplugged_in_the_hop_pauses_with_safe_sticks(pilot):
     assert rig.tick > at
 
 
-def test_a_flick_of_the_pads_stick_turns_the_aircraft_in_the_hands(pilot):
+def test_the_pads_sticks_are_the_transmitters_until_its_button_puts_the_hands_on(pilot):
     pilot.do(act.UnplugPack())
+    pilot.do(act.RemoveProps())
     pilot.do(act.Carry(to="bench", hold="hands"))
-    pilot.window.frame(0.02)
-    roll, pitch = CHANNELS.index("roll"), CHANNELS.index("pitch")
-    for axis, value in (
-        (roll, 0.9),
-        (roll, 0.9),
-        (roll, 0.0),
-        (roll, 0.9),
-        (roll, 0.0),
-        (pitch, -0.9),
-    ):
-        pilot.pad.move(axis, value)
+    pilot.do(act.PlugPack())
+    roll = CHANNELS.index("roll")
+    pilot.pad.move(roll, 0.5)
+    for _ in range(50):
+        pilot.let(FRAME_S)
+    view = pilot.practice.view
+    assert view.display is not None
+    assert view.display.roll_pct == pytest.approx(50.0, abs=3.0)
+    assert view.display.roll_deg == pytest.approx(0.0, abs=3.0)
+    pilot.pad.press(HANDS)
+    for _ in range(20):
+        pilot.let(FRAME_S)
+    turned = pilot.practice.view.aircraft.roll_rad
+    assert turned == pytest.approx(0.5 * 1.6 * 0.4, abs=0.12)  # rad: half the fastest, for 0.4 s
+    pilot.pad.press(HANDS, down=False)
+    pilot.pad.move(roll, 0.0)
+    for _ in range(50):
+        pilot.let(FRAME_S)
+    view = pilot.practice.view
+    assert view.display is not None
+    assert view.display.roll_pct == pytest.approx(0.0, abs=3.0)
+    assert view.display.roll_deg > 12.0  # it is kept where it was turned to
+
+
+def test_the_pads_button_begins_a_check_and_is_done_with_it(pilot):
+    pilot.do(act.UnplugPack())
+    pilot.do(act.RemoveProps())
+    pilot.do(act.Carry(to="bench", hold="hands"))
+    pilot.do(act.PlugPack())
+    desk = pilot.window.app.screen
+    page = desk.card
+    page.at = next(i for i, c in enumerate(CARDS) if "stick-display" in [n.check for n in c.items])
+    page.item = [n.check for n in page.card.items].index("stick-display")
+    for expected in ("stick-display", None):
+        pilot.pad.press(CHECK)
         for _ in range(PATIENCE):
-            pilot.window.frame(0.02)
-            if not pilot.practice.busy:
+            pilot.window.frame(FRAME_S)
+            if pilot.practice.view.doing == expected and not pilot.practice.busy:
                 break
             time.sleep(0.001)
-        pilot.window.frame(0.02)
-    assert pilot.window.app.screen.hand.pose == [90.0, -45.0, 0.0]
-    assert pilot.practice.last.action == act.Turn(roll_deg=90.0, pitch_deg=-45.0)
+        pilot.pad.press(CHECK, down=False)
+        assert pilot.practice.view.doing == expected
+        for channel in ("roll", "pitch"):
+            for value in (-1.0, 0.0, 1.0, 0.0):
+                pilot.pad.move(CHANNELS.index(channel), value)
+                for _ in range(40):
+                    pilot.let(FRAME_S)
+    read = pilot.practice.view.readings["stick-display"]
+    assert read.values["roll_high_share"] == pytest.approx(1.0, abs=0.03)
+    assert "yaw_high_share" in read.missing

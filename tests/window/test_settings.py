@@ -7,7 +7,7 @@ from sim.window.settings import Settings, keep, loaded
 
 def test_what_is_kept_comes_back(tmp_path):
     path = tmp_path / "deep" / "window.json"
-    settings = Settings(trainee="Ada", text_scale=1.5, keys={"pack": "k"})
+    settings = Settings(trainee="Ada", text_scale=1.5, keys={"pack": "f"})
     assert keep(path, settings) == ""
     assert loaded(path) == (settings, "")
 
@@ -28,9 +28,9 @@ def test_a_file_that_does_not_hold_is_laid_aside(tmp_path, text):
 
 def test_one_bad_or_unknown_setting_costs_only_itself(tmp_path):
     path = tmp_path / "window.json"
-    path.write_text('{"trainee": "Ada", "text_scale": 9, "of_yore": 1, "keys": {"pack": "k"}}')
+    path.write_text('{"trainee": "Ada", "text_scale": 9, "of_yore": 1, "keys": {"pack": "f"}}')
     settings, warning = loaded(path)
-    assert settings == Settings(trainee="Ada", keys={"pack": "k"})
+    assert settings == Settings(trainee="Ada", keys={"pack": "f"})
     assert "text_scale" in warning
     assert "of_yore" in warning
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.bench.inputs import Turning
 from sim.runs import rehearse
 from sim.session import actions as act
 from sim.session.scenario import load
@@ -15,9 +16,10 @@ from sim.window.evidence import Picked
 from sim.window.practice import Drill, Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
+from sim.window.screens.instruments import MotorSlip
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
 from sim.window.screens.watch import Showing, Watch
-from sim.window.sticks.positions import Positions
+from sim.window.sticks.positions import SAFE, Positions
 from tools.samples.sheets import nothing
 
 DRILL, SEED = "first-evening", 7  # own: any will do
@@ -107,6 +109,26 @@ def bench(app: App) -> Iterator[Screen]:
         yield desk
         done(desk, practice, act.UnplugPack())
         yield desk
+        yield from by_hand(desk, practice)
+
+
+def by_hand(desk: Desk, practice: Practice) -> Iterator[Screen]:
+    """Yield the desk with the display: dark, while a check is done by hand, and with the motor test."""
+    desk.page, desk.in_front = "page-card", "display"
+    yield desk
+    done(desk, practice, act.PlugPack(), act.Carry(to="bench", hold="hands"))
+    done(desk, practice, act.Begin(check="stick-display"))
+    for i in range(240):
+        practice.sticks = Positions(0.9 if i > 120 else 0.0, 0.0, 0.0, 0.0)
+        practice.turning = Turning(roll=0.2, pitch=-0.1) if 30 < i < 90 else None
+        practice.step(0.02)
+    yield desk
+    desk.slip = MotorSlip()
+    yield desk
+    desk.slip, practice.sticks = None, SAFE
+    desk.in_front = "reading"
+    done(desk, practice, act.Done())
+    yield desk
 
 
 def hop(app: App) -> Iterator[Screen]:

@@ -91,7 +91,8 @@ def state_of(
     """Return how a made-up device stands, as `App.pad` has it."""
     found = device or MadeUpDevice()
     buttons = (False, True) + (False,) * (found.buttons_count - 2)
-    return SimpleNamespace(device=found, axes=axes, buttons=buttons)
+    still: frozenset[str] = frozenset()
+    return SimpleNamespace(device=found, axes=axes, buttons=buttons, went_on=still)
 
 
 def drill_stood(unsaved: str = "") -> Practice:

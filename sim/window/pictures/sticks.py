@@ -26,7 +26,8 @@ class Hand:
 class Panel:
     """Everything on the transmitter that can be seen.
 
-    mode: words of the mode switch; forward: its throw; stopped: the stop switch; lit: the lamp.
+    mode: words of the mode switch; forward: its throw; stopped: the stop switch; lit: the lamp;
+    meter: what it shows of its own pack.
     """
 
     left: Hand
@@ -35,6 +36,7 @@ class Panel:
     forward: bool
     stopped: bool
     lit: bool
+    meter: str = ""
 
 
 def transmitter(canvas: Canvas, rect: Rect, panel: Panel) -> None:
@@ -113,7 +115,10 @@ def _middle(canvas: Canvas, rect: Rect, panel: Panel, line: float) -> None:
     rows = (
         (panel.mode, lambda place: _switch(canvas, place, panel.forward)),
         ("stop" if panel.stopped else "run", lambda p: _switch(canvas, p, panel.stopped)),
-        ("on" if panel.lit else "off", lambda place: _lamp(canvas, place, panel.lit)),
+        (
+            panel.meter or ("on" if panel.lit else "off"),
+            lambda place: _lamp(canvas, place, panel.lit),
+        ),
     )
     for i, (words, draw) in enumerate(rows):
         n, gap = len(rows), 2 * u

@@ -7,17 +7,21 @@ the flight screen takes over.
 from collections.abc import Callable
 
 from sim.bench.reading import Reading
+from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
+from sim.window.controls import HELD
 from sim.window.evidence import Picked
 from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
 from sim.window.pictures.sticks import transmitter
 from sim.window.practice import Practice, Said
+from sim.window.screens.byhand import sticks_hint, strip, strip_height
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand
+from sim.window.screens.instruments import Instruments, MotorSlip
 from sim.window.screens.keys import Keys
 from sim.window.screens.lines import WAYS_GAP_UNITS, Lines
 from sim.window.screens.pages import PAGES
@@ -40,6 +44,7 @@ from sim.window.values import Units
 PAPER_UNITS = 410.0  # units; own: width of the folder at 100 % text
 LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
 SCENE_UNITS = 240.0  # units; own: a picture this high holds state and note
+PANEL = "stick-panel"  # what the keys act on while the sticks are taken up
 STICKS_UNITS = 236.0  # units; own: width of the transmitter
 
 HANDWORK = (
@@ -49,6 +54,8 @@ HANDWORK = (
     "carry",
     "hand",
     "mode",
+    "sticks",
+    "instruments",
     "arm",
     "squawk",
     "word",
@@ -66,7 +73,7 @@ class Desk:
         self.app = app
         self.debrief, self.pause = debrief, pause
         self.practice = practice
-        self.card = CardPage(practice.view.cards)
+        self.card = CardPage(CARDS)  # until the drill is there and says which
         self.pages: dict[str, Page] = {
             kind.act: self.card if kind is CardPage else kind() for kind in PAGES
         }
@@ -74,6 +81,8 @@ class Desk:
         self.slip: Slip | None = None
         self.hand = Hand()
         self.lines = Lines()
+        self.instruments = Instruments()
+        self.in_front = "reading"  # or the display
         self.said = ""
         self.refused = False
         self.units: Units = "metric"
@@ -92,6 +101,8 @@ class Desk:
         self.said, self.refused = said.told, said.refused
         if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
             self.hand.rest()
+        if isinstance(said.action, act.Begin) and not said.refused:
+            self.in_front = "display"
         if said.reading is not None:
             self.lay(said.reading)
 
@@ -103,6 +114,7 @@ class Desk:
     def lay(self, reading: Reading) -> None:
         """Lay a reading's sheet on top."""
         self.lines.lay(reading)
+        self.in_front = "reading"
 
     @property
     def picked(self) -> Picked | None:
@@ -122,6 +134,7 @@ class Desk:
 
     def close_slip(self, ui: Ui) -> None:
         """Take the slip away and go back to the page below it."""
+        self.practice.motor = None
         self.slip, ui.focus = None, self.pages[self.page].first
 
     # --- the frame -------------------------------------------------------------------------------
@@ -154,6 +167,9 @@ class Desk:
         lower = parts.bottom(LOWER_UNITS * u * (1.0 + 0.15 * (grown - 1.0)))
         rows = -(-len(HANDWORK) // across(grown))
         handwork = parts.bottom(rows * (ui.row_height + 4 * u) + 6 * u)
+        self._at_hand(ui, app)
+        if self.practice.view.doing is not None:
+            strip(ui, self, parts.bottom(strip_height(ui)))
         self._scene(ui, app, parts.rest, dt_s)
         if self.slip is not None:
             self.slip.show(ui, self, folder.inset(10 * u))
@@ -166,6 +182,17 @@ class Desk:
             self.pause(app, self)
         if ui.struck("keys"):
             app.go(Keys(self))
+
+    def _at_hand(self, ui: Ui, app: App) -> None:
+        """Give the keys of the sticks to the sticks, or to the hands on the aircraft."""
+        held = not ui.typing and ui.keys.key("hands-on") in ui.inputs.held
+        app.at_sticks = ui.focus == PANEL or held
+        ui.flight(app.at_sticks)
+        if app.at_sticks:
+            keys = {ui.keys.key(name) for name in HELD}
+            ui.inputs.strokes = [s for s in ui.inputs.strokes if s.key not in keys]
+        if app.pad is not None and "check" in app.pad.went_on:
+            self.card.next_step(self)
 
     def _recall(self) -> None:
         """Lay everything out as it was, if the attempt was begun before."""
@@ -182,7 +209,8 @@ class Desk:
         if practice.card is not None:
             self.debrief(app, practice)
             return True
-        if practice.flows:
+        if practice.flying:
+            app.at_sticks = True
             app.go(Flight(self))
             return True
         return False
@@ -204,6 +232,8 @@ class Desk:
             return self.practice.busy + " …", False
         if app.notice:
             return app.notice, True
+        if ui.focus == PANEL:
+            return sticks_hint(ui.keys), False
         if ui.focus == "craft" and self.practice.view.conduct.hold == "hands":
             return self.hand.hint(ui.keys), False
         told = self.lines.sound(ui, self)
@@ -225,6 +255,12 @@ class Desk:
             "carry": ("Carry it", "Carry"),
             "hand": ("In hand", "Hand"),
             "mode": ("To rate", "Rate") if c.self_level else ("To self-level", "Level"),
+            "sticks": ("Sticks down", "Put down")
+            if ui.focus == PANEL
+            else ("Take the sticks", "Sticks"),
+            "instruments": ("Reading", "Reading")
+            if self.in_front == "display"
+            else ("Display", "Display"),
             "arm": ("Arm", "Arm"),
             "squawk": ("Squawk", "Squawk"),
             "word": ("Last word", "Word"),
@@ -254,6 +290,11 @@ class Desk:
             self.open_slip(ui, laid_by[name]())
         elif name == "hand":
             ui.focus = "craft"
+        elif name == "sticks":
+            ui.focus = self.pages[self.page].first if ui.focus == PANEL else PANEL
+            self.in_front = "display" if ui.focus == PANEL else self.in_front
+        elif name == "instruments":
+            self.in_front = "reading" if self.in_front == "display" else "display"
 
     def _folder(self, ui: Ui, rect: Rect) -> None:
         u = ui.unit
@@ -284,7 +325,15 @@ class Desk:
         parts = Cut(rect, u)
         side = Cut(parts.left(STICKS_UNITS * u, 10), u)
         ways = side.bottom(2 * ui.row_height + WAYS_GAP_UNITS * u, 6)
+        ui.hand(PANEL, side.rest, "The transmitter's sticks")
         transmitter(canvas, side.rest, shown_sticks(app, self.practice))
+        ui.ring(PANEL, side.rest)
+        if self.in_front == "display":
+            testable = self.slip is None and self.practice.view.display is not None
+            if self.instruments.ways(ui, ways, testable):
+                self.open_slip(ui, MotorSlip())
+            self.instruments.show(ui, self.practice, parts.rest)
+            return
         held = self.picked or self.lines.held(ui)
         check = held.check if held is not None else self.lines.check
         notable = self.card.asks_for(check)
@@ -300,7 +349,7 @@ class Desk:
 
 def across(text_scale: float) -> int:
     """Return how many hand-work buttons stand in a row, so that their words fit."""
-    return 5 if text_scale < 1.3 else 4 if text_scale < 1.8 else 3
+    return 6 if text_scale < 1.3 else 4 if text_scale < 1.8 else 3
 
 
 def wait(canvas: Canvas, area: Rect, words: str) -> None:

@@ -67,8 +67,10 @@ class Flight:
         clock_keys(ui, practice)
         if not practice.paused:
             self.steps.see(practice.view, dt_s * practice.rate)
-        if not practice.busy and (not practice.flows or practice.card is not None):
+        app.at_sticks = not practice.paused
+        if not practice.busy and (not practice.flying or practice.card is not None):
             ui.flight(False)
+            app.at_sticks = False
             self.desk.later = self.kept
             app.go(self.desk)
         if not practice.view.armed:

@@ -113,7 +113,7 @@ def shown_sticks(app: App, drill: Drill) -> Panel:
     mode = app.settings.stick_mode
     left, right = on_sticks(drill.sticks, mode)
     names = MODES[mode]
-    conduct = drill.view.conduct
+    conduct, meter = drill.view.conduct, drill.view.transmitter
     return Panel(
         left=Hand(*left, names.left_x, names.left_y),
         right=Hand(*right, names.right_x, names.right_y),
@@ -121,6 +121,7 @@ def shown_sticks(app: App, drill: Drill) -> Panel:
         forward=conduct.self_level,
         stopped=not drill.view.armed,
         lit=conduct.transmitter_on,
+        meter=f"{meter.pack_v:.1f} V" if meter is not None else "",
     )
 
 

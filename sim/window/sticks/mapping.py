@@ -11,8 +11,8 @@ from sim.window.sticks.modes import DEFAULT_MODE, MODES, Stick, functions
 from sim.window.sticks.positions import Positions, clipped, shape
 
 DeviceKey = tuple[str, str, int]
-SwitchName = Literal["arm", "stop", "mode", "pause"]
-SWITCHES: tuple[SwitchName, SwitchName, SwitchName, SwitchName] = ("arm", "stop", "mode", "pause")
+SwitchName = Literal["arm", "stop", "mode", "pause", "hands", "check"]
+SWITCHES: tuple[SwitchName, ...] = ("arm", "stop", "mode", "pause", "hands", "check")
 
 USUAL_DEAD_BAND = 0.02  # 1; own: hides the play of a good gimbal
 USUAL_EXPO = 0.2  # 1; own: a little softer in the middle, ends untouched
@@ -106,6 +106,8 @@ class DeviceMapping(Strict):
     stop: Switch | None = None
     mode: Switch | None = None
     pause: Switch | None = None
+    hands: Switch | None = None
+    check: Switch | None = None
     unconfirmed: bool = False
 
     @model_validator(mode="after")
@@ -142,6 +144,8 @@ class Switches:
     stop: bool | None = None
     mode: bool | None = None
     pause: bool | None = None
+    hands: bool | None = None
+    check: bool | None = None
 
 
 def apply(mapping: DeviceMapping, axes: Sequence[float | None]) -> Positions:

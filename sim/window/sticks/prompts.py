@@ -16,6 +16,8 @@ SWITCH_WHAT: dict[SwitchName, str] = {
     "stop": "stops the motors at once",
     "mode": "turns self-level on",
     "pause": "pauses the sandbox",
+    "hands": "puts the hands on the aircraft while it is held",
+    "check": "begins a check by hand, and is done with it",
 }
 
 REST = "Hands off both sticks for a second. If the throttle stays where it is left, leave it down."

@@ -7,6 +7,7 @@ import pytest
 
 from sim.window.app import App
 from sim.window.screens.mapping import PadSheet
+from sim.window.sticks.mapping import SWITCHES
 from tests.window.screens.person import KeyPerson
 from tests.window.sticks.hands import STEP_S, Device, Person
 from tools.samples.sheets import MadeUpDevice, MadeUpPads, guessed, state_of
@@ -107,7 +108,7 @@ def test_a_device_is_learned_by_hands_and_kept(app, sheet):
     assert hands.to_switches()
     hands.wait(0.2)
     assert "arms the motors" in keys.said
-    for _ in range(4):
+    for _ in SWITCHES:
         keys.press("skip")
     assert hands.until(lambda: sheet.helper.ready)
     keys.press("keep")

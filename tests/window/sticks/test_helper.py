@@ -233,7 +233,7 @@ def test_switches_are_learned():
     person.wait(0.8)
     device.levers[6] = 1.0
     assert person.until(lambda: helper.asking == "pause", 3.0)
-    helper.skip()
+    person.skip_all()
     assert person.until(lambda: helper.ready)
     assert helper.confirm()
     known = helper.mapping

@@ -11,8 +11,10 @@ from sim.window import theme
 from sim.window.action_words import written
 from sim.window.answers import best, put, words_of
 from sim.window.canvas import Rect, fitted, paragraph, wrapped
+from sim.window.layout import Cut
 from sim.window.pictures import paper
 from sim.window.practice import Said
+from sim.window.screens.byhand import may_show, next_step, show_me, step_words
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
@@ -161,14 +163,25 @@ class CardPage:
         return pressed
 
     def _do(self, desk: Workplace) -> None:
-        desk.ask(act.Read(check=self.card.items[self.item].check))
+        desk.ask(next_step(self.card.items[self.item].check, desk.practice.view))
+
+    def next_step(self, desk: Workplace) -> None:
+        """Begin the item in hand, or be done with the check that was begun."""
+        begun = desk.practice.view.doing is not None
+        if begun:
+            desk.ask(act.Done())
+        else:
+            self._do(desk)
 
     def _item(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
         item = self.card.items[self.item]
         check = CHECKS[item.check]
         h = ui.row_height
-        if ui.act("item", rect.top(h), f"Do it ({check.minutes:g} min)"):
+        line = Cut(rect.top(h), u)
+        shows = may_show(check.key, desk.practice.scenario)
+        show_me(ui, desk, check.key, line.right(0.38 * rect.w, 6) if shows else None)
+        if ui.act("item", line.rest, step_words(check.key, desk.practice.view), short="Do it"):
             self._do(desk)
         y = h + 4 * u
         reading = desk.reading

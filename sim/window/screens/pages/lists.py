@@ -10,6 +10,7 @@ from sim.session.connecting import WARM_MIN
 from sim.window import theme
 from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
+from sim.window.screens.byhand import next_step, show_me
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import HEAD, SMALL
 from sim.window.ui import Ui
@@ -61,7 +62,9 @@ class ChecksPage:
             check = checks[i]
             name = check.key.replace("-", " ")
             if ui.row(f"check:{i}", row, name, f"{check.minutes:g}", indent=24 * ui.unit):
-                desk.ask(act.Read(check=check.key))
+                desk.ask(next_step(check.key, desk.practice.view))
+            if ui.focus == f"check:{i}":
+                show_me(ui, desk, check.key)
             u = ui.unit
             box = Rect(row.x + 6 * u, row.centre[1] - 7 * u, 14 * u, 14 * u)
             paper.box(ui.canvas, box, check.key in done)
