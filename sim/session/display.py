@@ -191,7 +191,9 @@ def lost_share(rig: Rig, recent: Row) -> float:
     """Return the share of frames that did not come: of the time in which one was overdue."""
     link = rig.craft.radio
     frames = max(1, ceil(link.latency_ticks / link.frame_ticks))
-    overdue = recent[:, AGE] > (frames * link.frame_ticks - 0.5) * TICK_S
+    overdue = (
+        recent[:, AGE] > (frames * link.frame_ticks + 0.5) * TICK_S
+    )  # it ages once before it is seen
     return float(overdue.mean())
 
 

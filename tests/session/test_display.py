@@ -144,6 +144,20 @@ def test_the_scale_of_the_voltage_is_that_of_the_setup():
     assert held(session).pack_v == pytest.approx(1.1 * before, rel=0.01)
 
 
+def test_no_frame_counts_as_lost_however_often_the_link_is_looked_at():
+    session = begun(cable=True)
+    session.do(act.Carry(to="bench", hold="hands"))
+    session.rig.change(with_value(session.rig.world, "build.radio.loss_near", 0.0))
+    for check in (None, "stick-display"):  # rows 10 ms and 2 ms apart
+        if check is not None:
+            session.do(act.Begin(check=check))
+        for i in range(60):
+            session.advance(CENTRE, 0.017)
+            view = session.view()
+            assert view.display is not None
+            assert view.display.lost_pct == 0.0, i
+
+
 def test_lost_frames_are_counted_and_a_lost_link_is_told():
     session = begun(cable=True)
     session.rig.change(with_value(session.rig.world, "build.radio.loss_near", 0.4))

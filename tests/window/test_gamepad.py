@@ -7,7 +7,6 @@ import pytest
 
 from sim.aircraft.fields import CHANNELS
 from sim.kernel.radio import Sticks
-from sim.procedure.cards import CARDS
 from sim.session import actions as act
 from sim.session.scenario import load
 from sim.trainees.driver import Hands
@@ -219,7 +218,9 @@ def test_the_pads_button_begins_a_check_and_is_done_with_it(pilot):
     pilot.do(act.PlugPack())
     desk = pilot.window.app.screen
     page = desk.card
-    page.at = next(i for i, c in enumerate(CARDS) if "stick-display" in [n.check for n in c.items])
+    page.at = next(
+        i for i, c in enumerate(page.cards) if "stick-display" in [n.check for n in c.items]
+    )
     page.item = [n.check for n in page.card.items].index("stick-display")
     for expected in ("stick-display", None):
         pilot.pad.press(CHECK)
