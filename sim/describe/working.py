@@ -166,7 +166,7 @@ def _propeller(a: Answers, notes: _Notes) -> tuple[dict[str, Any], float]:
         "inertia_kg_m2": notes.take(
             "propeller_inertia_kg_m2", parts.propeller_inertia_kg_m2(mass, across)
         ),
-        "unbalance_g_mm": parts.propeller_unbalance_g_mm(mass),
+        "unbalance_g_mm": parts.propeller_unbalance_g_mm(mass, across),
     }, mass
 
 

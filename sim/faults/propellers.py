@@ -11,7 +11,7 @@ from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel.linear import hover_trim
 from sim.keys import CheckKey
 
-UNBALANCE_G_MM = 0.6  # g mm; own: more than twice what the club's balancing leaves
+UNBALANCE = 2.4  # of what balancing leaves in a propeller of this kind; own
 GRIP_RATIO = 1.6  # 1; own: a hub must hold this many times the hover's torque to survive a punch
 SIZE_SPREAD = 0.06  # share of thrust; own: a hand's breadth of moulding makes 2 %, an eye sees 4 mm
 
@@ -41,7 +41,10 @@ def _upside_down(world: World, severity: float, rng: np.random.Generator) -> Wor
 
 def _nick(world: World, severity: float, rng: np.random.Generator) -> World:
     place = any_place(rng)
-    extra = 0.5 + 1.5 * severity  # g mm; trade experience 0.2-2 g mm, the least worth a drill 0.6
+    left = world.airframe.propeller.unbalance_g_mm
+    extra = (
+        2.0 + 6.0 * severity
+    ) * left  # trade experience 0.2-2 g mm on 10 inch, which keeps 0.25
     world = with_value(world, _build(place, "extra_unbalance_g_mm"), extra)
     return with_value(world, _build(place, "nicked"), True)
 
@@ -49,7 +52,7 @@ def _nick(world: World, severity: float, rng: np.random.Generator) -> World:
 def _out_of_balance(truth: Truth) -> bool:
     left = truth.world.airframe.propeller.unbalance_g_mm
     props = [getattr(truth.world.build.rotors, place).propeller for place in PLACES]
-    return any(p.nicked or left + p.extra_unbalance_g_mm > UNBALANCE_G_MM for p in props)
+    return any(p.nicked or left + p.extra_unbalance_g_mm > UNBALANCE * left for p in props)
 
 
 def hover_torque_n_m(truth: Truth) -> float:

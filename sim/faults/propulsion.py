@@ -12,7 +12,8 @@ from sim.kernel.motor import MotorParams
 from sim.keys import CheckKey
 
 FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
-BELL_G_MM = 0.15  # g mm; own: what grade G6.3 allows a 25 g bell at 9000 rpm
+BELL = 0.6  # of what is left in its propeller; own: on 10 inch what grade G6.3 allows a 25 g bell
+# at 9000 rpm, 0.15 g mm
 JOINT_OPENS_PER_S = 0.02  # 1/s; own: once a minute is not a good joint
 NO_LOAD_RATIO = 1.3  # 1; trade experience: siblings agree within 15 %, twice that is a fault
 NO_LOAD_RAD_S = 500.0  # rad/s; own: about the speed in hover, where no-load currents are compared
@@ -51,7 +52,8 @@ def _rough(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _bent_shaft(world: World, severity: float, rng: np.random.Generator) -> World:
-    size = 0.22 + 0.38 * severity  # g mm; trade experience 0.1-0.5
+    left = world.airframe.propeller.unbalance_g_mm
+    size = (0.88 + 1.52 * severity) * left  # trade experience 0.1-0.5 g mm on 10 inch
     return with_value(world, _key(any_place(rng), "bell_unbalance_g_mm"), size)
 
 
@@ -158,7 +160,8 @@ FAULTS = (
         opens="corner-gives-way",
         inject=_bent_shaft,
         present=lambda truth: any(
-            getattr(truth.world.build.rotors, p).motor.bell_unbalance_g_mm > BELL_G_MM
+            getattr(truth.world.build.rotors, p).motor.bell_unbalance_g_mm
+            > BELL * truth.world.airframe.propeller.unbalance_g_mm
             for p in PLACES
         ),
         revealed_by=ONE,

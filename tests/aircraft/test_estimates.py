@@ -85,7 +85,7 @@ def test_parts_of_the_trainer_lie_near_its_file():
     assert parts.propeller_inertia_kg_m2(mass, a.propeller.diameter_m) == pytest.approx(
         a.propeller.inertia_kg_m2, rel=0.5
     )
-    assert parts.propeller_unbalance_g_mm(mass) == pytest.approx(
+    assert parts.propeller_unbalance_g_mm(mass, a.propeller.diameter_m) == pytest.approx(
         a.propeller.unbalance_g_mm, rel=0.1
     )
     bell = parts.bell_inertia_kg_m2(0.055, parts.bell_diameter_m(0.055))
@@ -126,7 +126,8 @@ def test_full_throttle_is_where_motor_pack_and_propeller_agree(trainer):
 
 
 def test_unbalance_is_mass_times_how_far_it_lies_off():
-    assert parts.propeller_unbalance_g_mm(0.010) == pytest.approx(10.0 * 0.025)  # g and mm
+    # 10 g, a ten-thousandth of 250 mm off
+    assert parts.propeller_unbalance_g_mm(0.010, 0.25) == pytest.approx(10.0 * 0.025)
 
 
 def test_flight_time_tip_speed_and_reach():

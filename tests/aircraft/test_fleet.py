@@ -7,9 +7,12 @@ from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.estimates import flight, gains
 from sim.aircraft.powertrain import spins
+from sim.aircraft.scatter import scattered
 from sim.bench.rig import Rig
 from sim.describe.sheet import taken
 from sim.describe.working import CHARGED, flying, world_of
+from sim.faults.catalogue import present_faults
+from sim.faults.severity import truth_of
 from sim.kernel import linear, records, run
 from sim.kernel.frames import UPRIGHT
 from sim.kernel.history import HISTORY
@@ -157,3 +160,10 @@ def test_it_stands_on_its_legs(airframe):
     assert seen["load_n"][-1] == pytest.approx(weight, rel=1e-3)
     gives = airframe.frame.foot_down_m - float(seen["height_m"][-1])
     assert gives == pytest.approx(weight / (4.0 * airframe.legs.stiffness_n_m), rel=0.01)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_no_sound_build_has_a_fault(airframe, seed):
+    world = world_of(airframe, goggles_on=True, spotter_present=True)
+    assert present_faults(truth_of(world)) == frozenset()
+    assert present_faults(truth_of(scattered(world, np.random.default_rng(seed)))) == frozenset()

@@ -7,7 +7,7 @@ with how far such parts stray from them. A measurement always goes before them.
 from math import sqrt
 
 from sim.kernel.motor import torque_constant_n_m_a
-from sim.units import RAD_S_PER_RPM
+from sim.units import KG_M_PER_G_MM, RAD_S_PER_RPM
 
 MOTOR_SHARE = 0.038  # of the aircraft's mass, each; own: 0.03 to 0.05 are common
 STRENGTH_N2_M2_W = (
@@ -18,7 +18,8 @@ BELL_DIAMETER_M = 0.074  # m per kg^(1/3); own: 28 mm at 55 g, within a fifth
 BELL_SHARE = 0.55  # of the motor's mass in its ring and magnets; own: 0.5 to 0.6
 PROPELLER_KG = 0.307  # kg per m^2.5; own: 10 g at 0.254 m, within a factor of 1.5
 PROPELLER_RADIUS2 = 1.0 / 19.0  # of D^2; own: 1/12 an even rod, 1/20 a blade that tapers
-UNBALANCE_M = 25.0e-6  # m; own: how far a balanced propeller's mass lies off its shaft
+UNBALANCE = 1.0e-4  # of D; own: how far a balanced propeller's mass lies off its shaft; tips move
+# about alike, so a share of D is one grade of balance, which is a speed (ISO 21940-11)
 LATERAL_DRAG = 0.0143  # N s2/m per m^3; own: gives the 0.2 to 0.6 1/s quoted for whole aircraft
 CELL_OHM_AH = 0.0099  # ohm Ah; own: 4.5 mohm at 2.2 Ah, a used cell of a high rate
 LEAD_OHM_AH = 0.0089  # ohm Ah^0.5; own: 6 mohm of leads and plugs at 2.2 Ah
@@ -66,9 +67,9 @@ def propeller_inertia_kg_m2(mass_kg: float, diameter_m: float) -> float:
     return PROPELLER_RADIUS2 * mass_kg * diameter_m**2
 
 
-def propeller_unbalance_g_mm(mass_kg: float) -> float:
-    """Return the unbalance left in a balanced propeller."""
-    return UNBALANCE_M * mass_kg * 1e6  # g mm per kg m; definition
+def propeller_unbalance_g_mm(mass_kg: float, diameter_m: float) -> float:
+    """Return the unbalance left in a balanced propeller: m e, e a share of the diameter."""
+    return UNBALANCE * diameter_m * mass_kg / KG_M_PER_G_MM
 
 
 def lateral_drag_n_s2_m(diameter_m: float) -> float:
