@@ -195,7 +195,7 @@ MEASURES: dict[str, Callable[[Flight], float]] = {
     "left the floor": lambda f: float(f.took_off_s is not None),
     "crashed or cut": lambda f: float(not f.went_well),
     "alarm": lambda f: float(f.alarm),
-    "lift-off s": lambda f: float(f.up["time_s"][0]) - f.began_s,
+    "lift-off s": lambda f: (f.took_off_s or 0.0) - f.began_s,
     "lean at lift-off deg": lambda f: lean_deg(History(f.begin.rows[: round(0.6 / ROW_S)])),
     "lean deg": lambda f: lean_deg(f.begin),
     "climb m/s": lambda f: float((np.diff(f.begin["height_m"]) / ROW_S).max()),
