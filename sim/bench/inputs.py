@@ -27,10 +27,13 @@ class Turning(NamedTuple):
 ALL: Final = "all"  # the motor test drives every output at once
 
 
+Output = Place | Literal["all"]
+
+
 class Slider(NamedTuple):
     """The motor test of the set-up connection: one controller output, or all, and a command, 0..1."""
 
-    output: Place | Literal["all"]
+    output: Output
     command: float
 
     @property

@@ -88,7 +88,9 @@ class App:
             view = drill.view
             if not drill.busy:
                 self._hands(drill, positions, "hands-on" in acts, dt_s)
-            for action in self.controls.asked(self.pad, view.armed, view.conduct.self_level):
+            for action in self.controls.asked(
+                self.pad, view.armed, view.conduct.self_level, view.doing == "switches"
+            ):
                 self.ask(action)
         if self.pad is not None and "pause" in self.pad.went_on:
             drill.paused = True
@@ -97,6 +99,8 @@ class App:
     def _hands(self, drill: Practice, positions: Positions, hold: bool, dt_s: float) -> None:
         """Give the sticks to the transmitter, or to the hands on the aircraft. hold : by a key."""
         drill.sticks, drill.turning = positions, self.pull.turning(dt_s)
+        if self.pad is not None and self.pad.switches.stop is not None:
+            drill.stop = self.pad.switches.stop
         if drill.view.conduct.hold != "hands":
             drill.turning = None
         elif hold or (self.pad is not None and self.pad.switches.hands):

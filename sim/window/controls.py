@@ -70,12 +70,17 @@ class Controls:
             return UNKNOWN_THROTTLE
         return ""
 
-    def asked(self, pad: Pad | None, armed: bool, self_level: bool) -> list[act.Action]:
-        """Return what the pad's switches ask for in this frame; a sprung one changes over."""
+    def asked(
+        self, pad: Pad | None, armed: bool, self_level: bool, tested: bool = False
+    ) -> list[act.Action]:
+        """Return what the pad's switches ask for in this frame; a sprung one changes over.
+
+        tested : the switches are being checked, so that the stop switch is to do it by itself.
+        """
         if pad is None or pad.mapping is None:
             return []
         on, off = pad.went_on, pad.went_off
-        if "stop" in on:
+        if "stop" in on and not tested:
             return [act.Disarm()] if armed else []
         wants: list[act.Action] = []
         if "arm" in on | off:

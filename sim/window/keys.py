@@ -50,6 +50,7 @@ ACTS: tuple[Act, ...] = (
     Act("carry", "Carry it somewhere", "g", "bench"),
     Act("hand", "Take the aircraft with the arrow keys", "h", "bench"),
     Act("sticks", "Take up the sticks, or put them down", "j", "bench"),
+    Act("stop-switch", "Stop switch on or off", "backspace", "bench"),
     Act("instruments", "Display in front, or the reading", "i", "bench"),
     Act("done", "Done with the check begun by hand", "k", "bench"),
     Act("show-me", "Have the check shown once", "y", "bench"),

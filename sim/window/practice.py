@@ -81,9 +81,10 @@ def said_of(does: Callable[[act.Action], Outcome], action: act.Action) -> Said:
     return Said(action, outcome.words, reading=outcome.reading)
 
 
-def sticks_of(positions: Positions) -> Sticks:
-    """Return what the transmitter sends for stick positions."""
-    return Sticks(positions.roll, positions.pitch, positions.throttle, positions.yaw, 1.0, 1.0, 0.0)
+def sticks_of(positions: Positions, stop: bool) -> Sticks:
+    """Return what the transmitter sends for stick positions. stop : the stop switch."""
+    roll, pitch, throttle, yaw = positions.roll, positions.pitch, positions.throttle, positions.yaw
+    return Sticks(roll, pitch, throttle, yaw, 1.0, 1.0, float(stop))
 
 
 class _Again:
@@ -115,6 +116,7 @@ class Drill:
         self.rate = 1.0  # 1; own: share of real time
         self.paused = False
         self.sticks = SAFE
+        self.stop = False  # the transmitter's stop switch
         self.turning: Turning | None = None  # how the hands turn the aircraft
         self.motor: Slider | None = None  # the motor test
         self.shown = ShownTape()
@@ -339,7 +341,9 @@ class Practice(Drill):
     def _do(self, action: act.Action) -> Said:
         assert self._run is not None
         if isinstance(action, act.Arm) and self.view.conduct.pack_plugged:
-            self._run.recorder.advance(sticks_of(self.sticks), 0.1)  # s; own: the sticks as held
+            self._run.recorder.advance(
+                sticks_of(self.sticks, self.stop), 0.1
+            )  # s; own: the sticks as held
         said = said_of(self._run.recorder.do, action)
         self.seen = self._run.session.view()
         self._keep(self._run)
@@ -375,7 +379,7 @@ class Practice(Drill):
         if ticks == 0:
             return
         assert self._run is not None
-        inputs = Inputs(sticks_of(self.sticks), self.turning, self.motor)
+        inputs = Inputs(sticks_of(self.sticks, self.stop), self.turning, self.motor)
         try:
             history = self._run.recorder.advance(inputs, ticks * TICK_S)
         except Refusal as refusal:

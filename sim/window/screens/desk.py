@@ -191,6 +191,8 @@ class Desk:
         if app.at_sticks:
             keys = {ui.keys.key(name) for name in HELD}
             ui.inputs.strokes = [s for s in ui.inputs.strokes if s.key not in keys]
+        if ui.struck("stop-switch"):
+            self.practice.stop = not self.practice.stop
         if app.pad is not None and "check" in app.pad.went_on:
             self.card.next_step(self)
 

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from sim.aircraft.fields import PLACES
-from sim.bench.inputs import Slider
+from sim.bench.inputs import ALL, Output, Slider
 from sim.window.canvas import Rect, paragraph
 from sim.window.layout import cells
 from sim.window.pictures.display import CORNERS, MOST_TRACES, draw_display, strips
@@ -15,6 +15,7 @@ from sim.window.theme import NUMBER, SMALL
 from sim.window.ui import Ui
 
 SHOWN = "shown"  # list of what can be picked on the display
+SNAPS = {"pageup": 0.8, "pagedown": 0.1}  # of command; trade experience: up and down in a snap
 MOST_COMMAND, COMMAND_STEP = 0.8, 0.01  # of command; own: as far as a check goes, by hundredths
 
 
@@ -67,7 +68,7 @@ class MotorSlip:
     first: ClassVar = "motor-output"
 
     def __init__(self) -> None:
-        self.output = PLACES[0]
+        self.output: Output = PLACES[0]
         self.command = 0.0
         self._driven = False  # since the output was chosen: let go, it coasts
 
@@ -77,18 +78,24 @@ class MotorSlip:
         at, back = laid(ui, desk, rect, "Motor test")
         words = (
             "Caution: propellers off, count them. Hair, sleeves and lanyards away from the bells. "
-            "The slider drives one output of the controller; look which corner turns, and which way."
+            "The slider drives one output of the controller, or all four; look which corner turns, and "
+            "which way. PgUp and PgDn snap it."
         )
         at = at.below(paragraph(ui.canvas, at, words, SMALL) + 8 * u)
-        told = [CORNERS[place] for place in PLACES]
+        told = [CORNERS[place] for place in PLACES] + ["all four"]
+        outputs: tuple[Output, ...] = (*PLACES, ALL)
+        now = told[outputs.index(self.output)]
         place = at.top(ui.row_height)
-        output = ui.choice("motor-output", place, "Output", tuple(told), CORNERS[self.output])
-        if output != CORNERS[self.output]:
-            self.output, self.command = PLACES[told.index(output)], 0.0
+        output = ui.choice("motor-output", place, "Output", tuple(told), now)
+        if output != now:
+            self.output, self.command = outputs[told.index(output)], 0.0
             self._driven = False
         at = at.below(ui.row_height + 8 * u)
         number_w = ui.canvas.measure("100 %", NUMBER)[0] + 8 * u
         bar = at.top(ui.row_height)._replace(w=at.w - number_w)
+        if ui.focus == "motor-command":
+            snap = [c for key, c in SNAPS.items() if ui.inputs.take(key)]
+            self.command = snap[-1] if snap else self.command
         self.command = round(
             ui.slider(
                 "motor-command", bar, "Command", self.command, 0.0, MOST_COMMAND, COMMAND_STEP

@@ -119,7 +119,7 @@ def shown_sticks(app: App, drill: Drill) -> Panel:
         right=Hand(*right, names.right_x, names.right_y),
         mode="level" if conduct.self_level else "rate",
         forward=conduct.self_level,
-        stopped=not drill.view.armed,
+        stopped=drill.stop,
         lit=conduct.transmitter_on,
         meter=f"{meter.pack_v:.1f} V" if meter is not None else "",
     )
