@@ -7,7 +7,7 @@ from sim.bench.inputs import ALL, Inputs, Slider, Turning
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 
-__all__ = ["LONGEST_S", "Inputs", "Slider", "Turning", "inputs_of", "require"]
+__all__ = ["ALL", "LONGEST_S", "Inputs", "Slider", "Turning", "inputs_of", "require"]
 
 LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 

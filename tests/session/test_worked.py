@@ -153,7 +153,8 @@ def frames(history) -> int:
 
 
 def test_all_four_on_the_slider_are_driven_and_replayed(sticks):
-    session, lines = Session(load("quiet-morning"), 3), []
+    lines: list[str] = []
+    session = Session(load("quiet-morning"), 3)
     hand = Recorder(session, lines.append, "quiet-morning")
     for step in (act.SwitchTransmitter(on=True), act.PlugPack()):
         hand.do(step)
