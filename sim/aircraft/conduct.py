@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.aircraft.fields import NotNegative, Strict
+from sim.aircraft.fields import PLACES, NotNegative, Place, Strict
 from sim.aircraft.site import PlaceName
 
 Hold = Literal["standing", "hands", "clamp"]
@@ -12,9 +12,13 @@ Count = Annotated[int, Field(ge=0)]
 
 
 class Conduct(Strict):
-    """State of the people and of the things they handle."""
+    """State of the people and of the things they handle.
+
+    props_fitted : propellers are on; bare : hubs that have none although others have.
+    """
 
     props_fitted: bool = False
+    bare: tuple[Place, ...] = ()
     pack_plugged: bool = False
     transmitter_on: bool = False
     goggles_on: bool = False
@@ -33,3 +37,8 @@ class Conduct(Strict):
     place: PlaceName = "bench"
     hold: Hold = "hands"
     self_level: bool = True
+
+    @property
+    def propellers_on(self) -> frozenset[Place]:
+        """Return the corners that have a propeller on."""
+        return frozenset(PLACES) - frozenset(self.bare) if self.props_fitted else frozenset()

@@ -138,8 +138,9 @@ def rotors(
     airframe: Airframe, build: Build, conduct: Conduct
 ) -> tuple[RotorParams, RotorParams, RotorParams, RotorParams]:
     """Return the four places of the frame."""
+    on = conduct.propellers_on
     a, b, c, d = (
-        rotor_params(airframe, getattr(build.rotors, name), hub, spin, i, conduct.props_fitted)
+        rotor_params(airframe, getattr(build.rotors, name), hub, spin, i, name in on)
         for i, (name, hub, spin) in enumerate(
             zip(PLACES, hubs(airframe, build), spins(airframe), strict=True)
         )

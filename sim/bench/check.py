@@ -1,6 +1,6 @@
 """The kinds of check, and what each needs before it can be done."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import KW_ONLY, dataclass
 from typing import Literal, NamedTuple, cast
 
@@ -31,14 +31,18 @@ NEEDS: dict[Need, tuple[str, bool | Hold, str]] = {
 }  # what of the conduct must be how, and what is said otherwise
 
 
-def unmet(needs: Iterable[Need], conduct: Conduct) -> list[Objection]:
+def unmet(needs: Collection[Need], conduct: Conduct) -> list[Objection]:
     """Return what has to be done first where something is needed."""
     asked = ((need, *NEEDS[need]) for need in needs)
-    return [
+    found = [
         Objection(need, words)
         for need, name, value, words in asked
         if getattr(conduct, name) != value
     ]
+    if "props_on" in needs and conduct.bare:
+        bare = " and ".join(place.replace("_", " ") for place in conduct.bare)
+        found.append(Objection("props_on", f"No propeller is on at {bare}."))
+    return found
 
 
 class Line(NamedTuple):

@@ -14,6 +14,7 @@ from sim.aircraft.fields import PLACES
 from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
 from sim.bench.rig import Rig
+from sim.bench.spoilt import spoilt
 from sim.keys import PartKey
 
 AIRCRAFT: dict[PartKey, tuple[str, ...]] = {
@@ -57,9 +58,17 @@ def swapped(world: World, part: PartKey, pack_charge: float, rng: np.random.Gene
     return renewed(world, {f"build.{key}": value_at(design, key) for key in PARTS[part]}, rng)
 
 
-def swap(rig: Rig, part: PartKey, pack_charge: float, rng: np.random.Generator) -> None:
-    """Put a part of the rig right; what was drawn from the old one or warmed it goes with it."""
-    rig.change(swapped(rig.world, part, pack_charge, rng))
+def swap(
+    rig: Rig, part: PartKey, pack_charge: float, rng: np.random.Generator, bad: float = 0.0
+) -> None:
+    """Put a part of the rig right; what was drawn from the old one or warmed it goes with it.
+
+    bad : chance that the spare or the work is bad itself, 0..1.
+    """
+    world = swapped(rig.world, part, pack_charge, rng)
+    if bad > 0.0 and rng.random() < bad:
+        world = spoilt(world, part, PARTS[part], rng)
+    rig.change(world)
     if part in STRAPPED:
         rig.strap_pack()
     if part == "pack":

@@ -13,7 +13,7 @@ import numpy as np
 
 from sim.aircraft import library
 from sim.aircraft.assemble import assemble
-from sim.aircraft.changes import differing, with_value, with_values
+from sim.aircraft.changes import differing, with_values
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
@@ -36,7 +36,8 @@ LASTS = "gap_s"  # ends keys of how long a gap lasts: a bad joint is mild by ope
 
 def truth_of(world: World, hop_s: float = HOP_S) -> Truth:
     """Return what predicates look at, of an aircraft upright, propellers on, its pack rested."""
-    craft = assemble(with_value(world, "conduct.props_fitted", True), UPRIGHT)
+    whole = with_values(world, {"conduct.props_fitted": True, "conduct.bare": ()})
+    craft = assemble(whole, UPRIGHT)
     tables = library.tables(world.airframe.propeller.table)
     return Truth(world, craft, tables, pack_at_rest(world.build.pack), hop_s)
 

@@ -4,9 +4,10 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, TypeAdapter
 
-from sim.aircraft.fields import Line, Strict
+from sim.aircraft.fields import Line, Place, Strict
 from sim.aircraft.site import PlaceName
 from sim.bench.connection import By, Rate
+from sim.bench.fitting import Face, Piece, Tightness
 from sim.keys import CardKey, CheckKey, FaultId, PartKey, Preparation
 
 Word = Annotated[Line, Field(min_length=1)]
@@ -74,10 +75,29 @@ class LoadSoftware(Deed):
 
 
 class FitProps(Deed):
-    """Fit all propellers."""
+    """Fit all propellers at once, each where it lies ready, firm: the right way with what there is."""
 
     do: Literal["fit-props"] = "fit-props"
     takes_min: ClassVar[float] = 3.0
+
+
+class FitProp(Deed):
+    """Fit a propeller at one corner: which one, which face up, how tight."""
+
+    do: Literal["fit-prop"] = "fit-prop"
+    takes_min: ClassVar[float] = 0.75
+    place: Place
+    piece: Piece
+    face: Face = "marks-up"
+    tightness: Tightness = "firm"
+
+
+class RemoveProp(Deed):
+    """Take the propeller of one corner off."""
+
+    do: Literal["remove-prop"] = "remove-prop"
+    takes_min: ClassVar[float] = 0.5
+    place: Place
 
 
 class RemoveProps(Deed):
@@ -248,6 +268,8 @@ Action = Annotated[
     | Disconnect
     | LoadSoftware
     | FitProps
+    | FitProp
+    | RemoveProp
     | RemoveProps
     | Prepare
     | Carry

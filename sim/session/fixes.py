@@ -24,6 +24,8 @@ def fix_of(action: act.Action) -> FixKey | None:
     match action:
         case act.Set(key=what):
             return cast(FixKey, what)
+        case act.FitProp(place=place):
+            return cast(FixKey, f"swap:propeller-{place.replace('_', '-')}")
         case act.Swap(part=what):
             return cast(FixKey, f"swap:{what}")
         case act.Prepare(what=what):

@@ -16,7 +16,14 @@ def reach_of(action: act.Action) -> Reach:
         case act.Read(check=check) | act.Begin(check=check):
             return "aircraft" if CHECKS[check].hands_on else "nothing"
         case (
-            act.Cable() | act.FitProps() | act.RemoveProps() | act.Carry() | act.Turn() | act.Swap()
+            act.Cable()
+            | act.FitProps()
+            | act.FitProp()
+            | act.RemoveProps()
+            | act.RemoveProp()
+            | act.Carry()
+            | act.Turn()
+            | act.Swap()
         ):
             return "aircraft"
     return "nothing"

@@ -110,6 +110,7 @@ class Scenario(Strict):
         True  # a check with a form by hand may be had shown; scripted trainees always may
     )
     blank: Annotated[tuple[Blank, ...], Field(max_length=7)] = ()  # what a new board lacks
+    bad_spares: Share = 0.0  # how often a spare or a repair is bad itself; own, as the drill wants
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
     careful_min: Positive = 75.0  # min; what the careful stand-in needs; shipped ones are measured

@@ -7,10 +7,11 @@ import numpy as np
 
 from sim.aircraft.assemble import assemble
 from sim.aircraft.blank import told
-from sim.aircraft.changes import with_value
-from sim.aircraft.fields import NO_OFFSET
+from sim.aircraft.changes import with_values
+from sim.aircraft.fields import NO_OFFSET, PLACES, Place
 from sim.aircraft.scatter import renewed
 from sim.aircraft.world import World
+from sim.bench import fitting
 from sim.bench.check import Check, Need, unmet
 from sim.bench.checklist import CHECKS
 from sim.bench.checks.attitude import set_down
@@ -25,7 +26,7 @@ from sim.faults.fault import Truth
 from sim.kernel.clock import ticks
 from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
-from sim.keys import CheckKey, HazardKey
+from sim.keys import CheckKey, HazardKey, PartKey
 from sim.procedure import cards, hazards, interruptions
 from sim.procedure.preparations import PREPARATIONS, prepared
 from sim.procedure.rubric import shipped
@@ -173,7 +174,8 @@ class Session(Flying):
         if self._watch.takeoff_s is not None:
             left = max(1.0, left - (self.rig.time_s - self._watch.takeoff_s))
         rig = self.rig
-        craft = assemble(with_value(rig.world, "conduct.props_fitted", True), rig.target)
+        whole = with_values(rig.world, {"conduct.props_fitted": True, "conduct.bare": ()})
+        craft = assemble(whole, rig.target)
         return Truth(rig.world, craft, rig.tables, rig.cells(), left)
 
     def record(self) -> Record:
@@ -326,20 +328,51 @@ class Session(Flying):
         return Outcome(words)
 
     def _fit_props(self, action: act.FitProps) -> Outcome:
-        conduct = self.rig.world.conduct
-        self._refuse_if(conduct.props_fitted, "The propellers are on already.", "already")
+        on = self.rig.world.conduct.propellers_on == set(PLACES)
+        self._refuse_if(on, "The propellers are on already.", "already")
         self._refuse_if_turning()
-        self._conduct(props_fitted=True)
+        self._conduct(props_fitted=True, bare=())
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._settle_phase()
         self._due_again("fit-props")
         return Outcome("Propellers fitted: hand, face, tightness, free turn looked at.")
 
+    def _fit_prop(self, action: act.FitProp) -> Outcome:
+        place, piece = action.place, action.piece
+        self._refuse_if_turning()
+        fitting.refuse_fitting(self.rig.world.conduct, place, piece)
+        if piece in fitting.SPARES:
+            gone = fix_of(action) in self.scenario.lacking
+            self._refuse_if(gone, "There is no propeller on the shelf tonight.", "not_tonight")
+            part = cast(PartKey, f"propeller-{place.replace('_', '-')}")
+            swap(self.rig, part, self.scenario.pack_charge, self._chance)
+            bad = self.scenario.bad_spares
+            fitting.take_from_shelf(self.rig, place, piece, self._chance, bad)
+        elif piece != place:
+            fitting.exchange(self.rig, place, cast(Place, piece))
+        fitting.tighten(self.rig, place, action.face, action.tightness, self._chance)
+        self._log_all(hazards.on_power(self.rig.world.conduct))
+        self._settle_phase()
+        self._due_again("fit-props")
+        self._void(action)
+        return Outcome(f"A propeller is on at the {fitting.told(place)}.")
+
+    def _remove_prop(self, action: act.RemoveProp) -> Outcome:
+        conduct, place = self.rig.world.conduct, action.place
+        bare = place not in conduct.propellers_on
+        self._refuse_if(bare, f"None is on at the {fitting.told(place)}.", "already")
+        self._refuse_if_turning()
+        left = fitting.on_hubs(conduct, conduct.propellers_on - {place})
+        self._conduct(props_fitted=left.props_fitted, bare=left.bare)
+        self._settle_phase()
+        self._due_again("remove-props")
+        return Outcome(f"The one at the {fitting.told(place)} is off.")
+
     def _remove_props(self, action: act.RemoveProps) -> Outcome:
         off = not self.rig.world.conduct.props_fitted
         self._refuse_if(off, "The propellers are off already.", "already")
         self._refuse_if_turning()
-        self._conduct(props_fitted=False)
+        self._conduct(props_fitted=False, bare=())
         self._settle_phase()
         self._void(action)
         return Outcome("Propellers off and laid aside.")
@@ -464,7 +497,9 @@ class Session(Flying):
         words = action.part.replace("-", " ")
         gone = fix_of(action) in self.scenario.lacking
         self._refuse_if(gone, f"There is no {words} in the parts bin tonight.", "not_tonight")
-        swap(self.rig, action.part, self.scenario.pack_charge, self._chance)
+        swap(
+            self.rig, action.part, self.scenario.pack_charge, self._chance, self.scenario.bad_spares
+        )
         if action.part == "pack":
             self._watch.silence()
         self._void(action)

@@ -88,6 +88,7 @@ class Visible:
     """What one sees of people and of what they handle, from where one stands, without asking."""
 
     props_fitted: bool
+    bare: tuple[Place, ...]
     pack_plugged: bool
     transmitter_on: bool
     goggles_on: bool

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 
 from sim.aircraft.conduct import Hold
+from sim.aircraft.fields import PLACES
 from sim.aircraft.site import PlaceName
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
@@ -63,6 +64,14 @@ def props(hands: Hands, on: bool) -> None:
     unplugged(hands)
     at(hands, "bench", "hands")
     hands.do(act.FitProps() if on else act.RemoveProps())
+
+
+def fit_by_corner(hands: Hands) -> None:
+    """Fit the aircraft's own propellers one by one, each where it lies ready, marks up and firm."""
+    unplugged(hands)
+    at(hands, "bench", "hands")
+    for place in PLACES:
+        hands.do(act.FitProp(place=place, piece=place))
 
 
 def ready(hands: Hands, check: CheckKey) -> None:

@@ -24,6 +24,8 @@ SEEN: dict[str, str] = {name: seen for name, (seen, _) in SEEN_AND_LOGGED.items(
     "cable": "At the cable",
     "connect": "Opening the connection",
     "prepare": "Seeing to people and place",
+    "fit-prop": "Fitting a propeller",
+    "remove-prop": "Taking a propeller off",
     "carry": "Carrying it",
     "turn": "Turning it in the hands",
     "squawk": "Writing a squawk",
@@ -95,6 +97,10 @@ def logged(action: act.Action) -> str:
             return f"Sees to: {action.what.replace('-', ' ')}"
         case act.Carry():
             return f"Carries it: {PLACES_TOLD[action.to]}, {HOLDS[action.hold]}"
+        case act.FitProp():
+            return f"Fits {piece_words(action.piece)} at the {_plain(action.place)}, {_how(action)}"
+        case act.RemoveProp():
+            return f"Takes the propeller at the {_plain(action.place)} off"
         case act.Turn():
             return (
                 f"Turns it: roll {action.roll_deg:.0f}°, pitch {action.pitch_deg:.0f}°, "
@@ -106,6 +112,22 @@ def logged(action: act.Action) -> str:
             return f"Writes: {written(action.value)}"
         case _:
             return _short(action)
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ").replace("-", " ")
+
+
+def _how(action: act.FitProp) -> str:
+    return f"{_plain(action.face)}, {_plain(action.tightness)}"
+
+
+def piece_words(piece: str) -> str:
+    """Return which propeller is taken: one of the aircraft's own by its corner, or one of the shelf."""
+    if "-" not in piece:
+        return f"the one of the {_plain(piece)}"
+    kind, _, hand = piece.partition("-")
+    return f"a {_plain(hand)} one of the shelf" + (", a smaller" if kind == "smaller" else "")
 
 
 def fix_words(fix: str) -> str:

@@ -21,6 +21,8 @@ STEPS: dict[str, dict[str, object]] = {
     "plug": {"do": "plug-pack"},
     "unplug": {"do": "unplug-pack"},
     "fit": {"do": "fit-props"},
+    "fit-one": {"do": "fit-prop", "place": "rear_left", "piece": "rear_left"},
+    "remove-one": {"do": "remove-prop", "place": "rear_left"},
     "remove": {"do": "remove-props"},
     "goggles": {"do": "prepare", "what": "goggles"},
     "spotter": {"do": "prepare", "what": "spotter"},

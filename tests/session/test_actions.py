@@ -21,6 +21,8 @@ HAPPY = [
     ("on", "plug", lambda v: v.conduct.pack_plugged and v.shown_pack_v > 12.0),  # 3 cells, full
     ("on plug", "unplug", lambda v: not v.conduct.pack_plugged),
     ("", "fit", lambda v: v.conduct.props_fitted),
+    ("", "fit-one", lambda v: v.conduct.props_fitted and len(v.conduct.bare) == 3),
+    ("fit", "remove-one", lambda v: v.conduct.bare == ("rear_left",)),
     ("fit", "remove", lambda v: not v.conduct.props_fitted),
     ("", "goggles", lambda v: v.conduct.goggles_on),
     ("", "spotter", lambda v: v.conduct.spotter_present),

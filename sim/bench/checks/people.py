@@ -86,7 +86,7 @@ def people(rig: Rig) -> Reading:
         "others_without_goggles": float(c.others_ungoggled) if bare else 0.0,
         "spotter_present": float(c.spotter_present),
         "helper_here": float(c.helper_here),
-        "propellers_fitted": 4.0 if c.props_fitted else 0.0,
+        "propellers_fitted": float(len(c.propellers_on)),
         "pack_plugged": float(c.pack_plugged),
         "clamped": float(c.hold == "clamp"),
         "stands_on_pad": float(c.place == "pad" and c.hold == "standing"),
@@ -108,7 +108,7 @@ def propellers(rig: Rig) -> Reading:
     c = rig.world.conduct
     return Reading(
         "propellers",
-        {"fitted": 4.0 if c.props_fitted else 0.0, "pack_plugged": float(c.pack_plugged)},
+        {"fitted": float(len(c.propellers_on)), "pack_plugged": float(c.pack_plugged)},
     )
 
 
