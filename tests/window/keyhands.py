@@ -19,6 +19,7 @@ from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.pages.calibrate import RATES, STEPS, CalibratePage
+from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import squawk_causes, squawk_items
 
 FRAME_S = 0.02  # s; the pilot model's own pace
@@ -37,7 +38,6 @@ PLAIN = {
     "plug-pack": "p",
     "unplug-pack": "p",
     "switch-transmitter": "t",
-    "fit-props": "o",
     "remove-props": "o",
     "set-mode": "m",
     "arm": "a",
@@ -159,6 +159,37 @@ class KeyHands:
             self.key(PLAIN[action.do])
             return
         getattr(self, "_" + action.do.replace("-", "_"))(action)
+
+    def _fit_prop(self, action: act.FitProp) -> None:
+        desk = self.desk
+        if not isinstance(desk.slip, PropellersSlip):
+            self.key("o")
+        slip = desk.slip
+        assert isinstance(slip, PropellersSlip)
+        self._choose("corner", lambda: slip.place == action.place)
+        self._choose("piece", lambda: (slip.piece or slip.place) == action.piece)
+        self._choose("face", lambda: slip.face == action.face)
+        self._choose("tightness", lambda: slip.tightness == action.tightness)
+        self.press("one")
+
+    def _remove_prop(self, action: act.RemoveProp) -> None:
+        slip = self.desk.slip
+        assert isinstance(slip, PropellersSlip)
+        self._choose("corner", lambda: slip.place == action.place)
+        self.press("one")
+
+    def _choose(self, node: str, done: Callable[[], bool]) -> None:
+        """Press the arrow of a choice until it shows what is wanted."""
+        self.reach(node)
+        for _ in range(MOST_STROKES):
+            if done():
+                return
+            self.key("right")
+        raise AssertionError(f"{node} never shows it")
+
+    def _fit_props(self, action: act.FitProps) -> None:
+        self.key("o")
+        self.press("fit-all")
 
     def page(self, key: str) -> None:
         """Turn to a page of the folder."""

@@ -17,6 +17,7 @@ from sim.window.practice import Drill, Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.instruments import MotorSlip
+from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
 from sim.window.screens.watch import Showing, Watch
 from sim.window.sticks.positions import SAFE, Positions
@@ -92,7 +93,7 @@ def bench(app: App) -> Iterator[Screen]:
         done(desk, practice, act.Calibrate(what="compass-start"), act.Turn(pitch_deg=90.0))
         yield desk
         desk.lines.banded = False
-        for slip in (CarrySlip(), SquawkSlip(), WordSlip()):
+        for slip in (CarrySlip(), SquawkSlip(), WordSlip(), PropellersSlip()):
             desk.slip = slip
             yield desk
         causes = SquawkSlip(Picked("hand-tilt", "nose_down_pitch_deg"))

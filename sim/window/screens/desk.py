@@ -7,8 +7,9 @@ the flight screen takes over.
 from collections.abc import Callable
 
 from sim.bench.reading import Reading
-from sim.procedure.cards import CARDS
+from sim.procedure.cards import in_hand
 from sim.session import actions as act
+from sim.session.view import Visible
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect
@@ -35,6 +36,7 @@ from sim.window.screens.panels import (
     picture_of,
     shown_sticks,
 )
+from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import SLIPS, SquawkSlip
 from sim.window.screens.workplace import Page, Pauses, Slip
 from sim.window.theme import BODY
@@ -63,6 +65,8 @@ HANDWORK = (
 )
 
 
+LAID: tuple[type[Slip], ...] = (*SLIPS, PropellersSlip)
+
 Debriefs = Callable[[App, Practice], None]  # shows what came of a drill that is over or failed
 
 
@@ -73,7 +77,7 @@ class Desk:
         self.app = app
         self.debrief, self.pause = debrief, pause
         self.practice = practice
-        self.card = CardPage(CARDS)  # until the drill is there and says which
+        self.card = CardPage(in_hand(bool(practice.scenario.blank), hopped=False))
         self.pages: dict[str, Page] = {
             kind.act: self.card if kind is CardPage else kind() for kind in PAGES
         }
@@ -99,7 +103,9 @@ class Desk:
     def hear(self, said: Said) -> None:
         """Take in what came back."""
         self.said, self.refused = said.told, said.refused
-        if isinstance(said.action, act.Carry | act.FitProps | act.RemoveProps):
+        if isinstance(
+            said.action, act.Carry | act.FitProps | act.FitProp | act.RemoveProps | act.RemoveProp
+        ):
             self.hand.rest()
         if isinstance(said.action, act.Begin) and not said.refused:
             self.in_front = "display"
@@ -249,7 +255,7 @@ class Desk:
             if c.pack_plugged
             else ("Plug the pack in", "Plug in"),
             "propellers": ("Propellers off", "Props off")
-            if c.props_fitted
+            if all_on(c)
             else ("Propellers on", "Props on"),
             "transmitter": ("Transmitter off", "Radio off")
             if c.transmitter_on
@@ -278,12 +284,13 @@ class Desk:
         c = self.practice.view.conduct
         plain: dict[str, act.Action] = {
             "pack": act.UnplugPack() if c.pack_plugged else act.PlugPack(),
-            "propellers": act.RemoveProps() if c.props_fitted else act.FitProps(),
             "transmitter": act.SwitchTransmitter(on=not c.transmitter_on),
             "mode": act.SetMode(self_level=not c.self_level),
             "arm": act.Arm(),
         }
-        laid_by = {slip.act: slip for slip in SLIPS}
+        if all_on(c):
+            plain["propellers"] = act.RemoveProps()
+        laid_by = {slip.act: slip for slip in LAID}
         if name in plain:
             self.ask(plain[name])
         elif name == SquawkSlip.act:
@@ -347,6 +354,11 @@ class Desk:
         picked = self.lines.show(ui, self, parts.rest, self.picked)
         if picked is not None:
             self.rest_on(ui, picked)
+
+
+def all_on(conduct: Visible) -> bool:
+    """Tell whether all four propellers are on."""
+    return conduct.props_fitted and not conduct.bare
 
 
 def across(text_scale: float) -> int:

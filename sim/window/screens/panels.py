@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from sim.aircraft.fields import PLACES
 from sim.bench.reading import Reading
 from sim.kernel.frames import Quat, from_angles
-from sim.session.view import View
+from sim.session.view import View, Visible
 from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
@@ -43,12 +44,20 @@ def where(view: View) -> str:
     return f"{HOLDS[conduct.hold]} {PLACES_TOLD[conduct.place]}"
 
 
+def propellers_told(conduct: Visible) -> str:
+    """Return how many propellers are on."""
+    if not conduct.props_fitted:
+        return "propellers off"
+    bare = len(conduct.bare)
+    return f"propellers ON at {len(PLACES) - bare} of 4" if bare else "propellers ON"
+
+
 def state_line(view: View) -> str:
     """Return what one sees at a glance, and the minutes spent."""
     c = view.conduct
     parts = (
         where(view),
-        f"propellers {'ON' if c.props_fitted else 'off'}",
+        propellers_told(c),
         f"pack {'IN' if c.pack_plugged else 'out'}",
         f"transmitter {'on' if c.transmitter_on else 'off'}",
         f"switch {'self-level' if c.self_level else 'rate'}",
