@@ -108,3 +108,19 @@ def test_a_board_that_hangs_or_is_not_connected_says_so(window):
     ):
         assert words in missing(replace(view, setup=None, board=board), keys)
     assert missing(view, keys) == ""
+
+
+def test_what_was_never_chosen_is_told_apart_until_it_is(tmp_path):
+    made = TextWindow(tmp_path, "four-new-drives", 1)
+    keys = made.hands()
+    keys.settle()
+    keys.do(act.SwitchTransmitter(on=True))
+    keys.do(act.PlugPack())
+    keys.do(act.Connect(by="telemetry", rate_bd=57600))
+    turn_to(made, "3")
+    assert [n.value for n in rows(made)].count("not chosen") == 1
+    keys.do(act.Set(key="setup.transmitter.mode_switch_right", value=True))
+    made.frame()
+    assert made.practice.view.setup.transmitter.mode_switch_right
+    assert "not chosen" not in [n.value for n in rows(made)]
+    made.app.leave()

@@ -43,10 +43,9 @@ CHECKS = (
                 "Pack out, cable in, nothing connected: load; say verified",
                 killer=True,
             ),
-            Line("board", 20, "connect", "Connect by cable at its rate: say the rate"),
+            Line("board", 20, "connect", "Cable out, pack in, connect by telemetry: say its rate"),
             Line("board", 30, "layout", "Choose the layout of the build sheet: say it"),
             Line("board", 40, "mode-switch", "Assign the mode switch: say what forward gives"),
-            Line("board", 50, "radio", "Cable out, pack in, connect by telemetry: say its rate"),
             Line(
                 "teach",
                 10,

@@ -1,10 +1,11 @@
 """The setup sheet as a form: each value, its range, and the build sheet's value a key away."""
 
-from typing import ClassVar
+from typing import ClassVar, cast
 
+from sim.aircraft.blank import TOLD_BY
 from sim.bench.checklist import CHECKS
 from sim.bench.connection import HANGS
-from sim.keys import CheckKey
+from sim.keys import CheckKey, FixKey
 from sim.session import actions as act
 from sim.session.view import View
 from sim.window import sheet
@@ -30,6 +31,7 @@ WORDS = (
     "Enter on a line changes it and costs a minute. Opened first, or after a change, the settings are "
     "read: two minutes."
 )
+NOT_CHOSEN = "not chosen"
 NO_LINE = "No line of this check; the stick display shows what it does."
 WORDS_LARGE = "A change: 1 min, reading: 2."
 
@@ -76,13 +78,16 @@ class SetupPage:
             value = values[i]
             told = setting_told(value.key, value.value)
             label = f"{sheet.SHORT[value.part]}{told.words}"
-            if ui.row(f"setting:{i}", row, label, told.amount, i == self.at):
+            amount = NOT_CHOSEN if wanted(view, value.key) else told.amount
+            if ui.row(f"setting:{i}", row, label, amount, i == self.at):
                 self.at = i
                 ui.focus = f"value-{value.key}"
             if ui.focus == f"setting:{i}":
                 self.at = i
         ui.scrollbar(scroll)
-        self._editor(ui, desk, Rect(at.x, at.bottom - editor_h, at.w, editor_h), values[self.at])
+        chosen = values[self.at]
+        place = Rect(at.x, at.bottom - editor_h, at.w, editor_h)
+        self._editor(ui, desk, place, chosen, wanted(view, chosen.key))
 
     def _unread(self, ui: Ui, desk: Workplace, at: Rect) -> None:
         """Tell what is missing, or let the settings be read."""
@@ -101,7 +106,7 @@ class SetupPage:
             desk.ask(act.Read(check=CHECK))
         return at.below(ui.row_height + 6 * ui.unit)
 
-    def _editor(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow) -> None:
+    def _editor(self, ui: Ui, desk: Workplace, rect: Rect, row: SheetRow, wanted: bool) -> None:
         h, u = ui.row_height, ui.unit
         now = setting_told(row.key, row.value)
         title = f"{sheet.TITLES[row.part]}: {now.words}" + (f", {now.unit}" if now.unit else "")
@@ -115,7 +120,7 @@ class SetupPage:
             left, right = line.column(0, 2, 6 * u), line.column(1, 2, 6 * u)
             picked = ui.choice(name, left, now.words, options, picked)
             self.picked = {row.key: picked}
-            if ui.button("set-it", right, f"Set: {picked}", enabled=picked != now.amount):
+            if ui.button("set-it", right, f"Set: {picked}", enabled=wanted or picked != now.amount):
                 desk.ask(act.Set(key=row.key, value=row.options[options.index(picked)]))
                 self.picked = {}
                 ui.focus = f"setting:{self.at}"
@@ -173,6 +178,11 @@ def missing(view: View, keys: KeyMap) -> str:
         "The board has power, but nothing is connected to it. Open the connection on "
         f"{adjust}. If nothing comes over it, the board holds no software: load it there."
     )
+
+
+def wanted(view: View, key: str) -> bool:
+    """Tell whether a value was never chosen, so that the controller waits for it."""
+    return view.setup is not None and TOLD_BY.get(cast(FixKey, key)) in view.setup.unset
 
 
 def limits(row: SheetRow) -> str:
