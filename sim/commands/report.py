@@ -85,7 +85,7 @@ def air_told(air: dict[str, Any]) -> list[str]:
     for found in air["found"]:
         rungs = [word for word in ("named", "cleared", "proved") if found[word]]
         done = ", ".join(rungs) or "not found"
-        flew = "found in the air" if found["flew"] else "came after the first takeoff"
+        flew = "flew with it" if found["flew"] else "came after the first takeoff"
         lines.append(f"After the first takeoff: {found['id']} ({flew}): {done}.")
     for n, hop in enumerate(air["hops"][1:], start=2):
         aboard = ", ".join(hop["present"]) or "no fault"

@@ -42,7 +42,7 @@ ACTS: tuple[Act, ...] = (
     Act("card-before", "Card before", "[", "bench"),
     Act("card-after", "Next card", "]", "bench"),
     Act("call", "Make the card's call", "c", "bench"),
-    Act("item", "Do the card's next item", "n", "bench"),
+    Act("item", "Do the item marked, or on to the next open one", "n", "bench"),
     Act("squawk", "Write a squawk", "q", "bench"),
     Act("pack", "Plug or unplug the pack", "p", "bench"),
     Act("transmitter", "Transmitter on or off", "t", "bench"),

@@ -11,6 +11,7 @@ from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.inputs import Inputs
 from sim.window.keys import BY_NAME, KeyMap
 from sim.window.layout import WAYS, beside
+from sim.window.longlist import draw_bar, moved
 from sim.window.nodes import Node, Role, Scroll
 from sim.window.theme import BODY, KEY, NUMBER, Type
 
@@ -36,6 +37,7 @@ class Ui:
         self._flying = False
         self._holding: set[str] = set()
         self.typing = False
+        self.pressed = self.clicked = False  # the widget just drawn; clicked: by the pointer
         self.canvas: Canvas
         self.inputs = Inputs()
 
@@ -117,9 +119,10 @@ class Ui:
         over = enabled and rect.holds(inputs.pointer)
         if over and inputs.pressed:
             self.focus = self._held = id_
-        pressed = over and inputs.released and self._held == id_
+        self.clicked = pressed = over and inputs.released and self._held == id_
         if enabled and self.focus == id_ and role != "field" and inputs.take("return"):
             pressed = True
+        self.pressed = pressed
         self.tree.append(Node(id_, role, name, value, rect, self.focus == id_, enabled))
         return pressed
 
@@ -363,9 +366,14 @@ class Ui:
 
     # --- long lists ----------------------------------------------------------------------------
 
-    def scroll(self, id_: str, rect: Rect, rows: int, height: float | None = None) -> Scroll:
-        """Return the window on to a list of this many rows; wheel, page keys and focus move it."""
-        h = height or self.row_height
+    def scroll(
+        self, id_: str, rect: Rect, rows: int, h: float | None = None, names: Sequence[str] = ()
+    ) -> Scroll:
+        """Return the window on to a list of this many rows; wheel, keys and focus move it.
+
+        h : px a row, if not the usual; names : of the rows, where a letter goes to the next so begun.
+        """
+        h = h or self.row_height
         room = max(1, int(rect.h // h))
         self._lists[id_] = rows
         top = self._scroll.get(id_, 0.0)
@@ -373,10 +381,9 @@ class Ui:
             top -= self.inputs.wheel * WHEEL_ROWS
         prefix = id_ + ":"
         if self.focus is not None and self.focus.startswith(prefix):
-            if self.inputs.take("pagedown"):
-                self._jump(prefix, room, rows)
-            if self.inputs.take("pageup"):
-                self._jump(prefix, -room, rows)
+            at = moved(self.inputs, int(self.focus[len(prefix) :]), rows, room, names)
+            if at is not None:
+                self.focus, self._moved = f"{prefix}{at}", True
             at = int(self.focus[len(prefix) :])
             if self._moved:
                 top = min(max(top, at - room + 1), at)
@@ -384,16 +391,6 @@ class Ui:
         self._scroll[id_] = top
         return Scroll(rect, int(top), room, rows, h)
 
-    def _jump(self, prefix: str, by: int, rows: int) -> None:
-        at = int((self.focus or prefix + "0")[len(prefix) :])
-        self.focus = prefix + str(min(rows - 1, max(0, at + by)))
-        self._moved = True
-
     def scrollbar(self, scroll: Scroll) -> None:
         """Draw how much of a list is seen, if not all of it."""
-        if scroll.rows <= scroll.room:
-            return
-        rect, u = scroll.rect, self.unit
-        length = rect.h * scroll.room / scroll.rows
-        y = rect.y + rect.h * scroll.top / scroll.rows
-        self.canvas.fill(Rect(rect.right - 4 * u, y, 3 * u, length), theme.INK_SOFT, u)
+        draw_bar(self.canvas, scroll)

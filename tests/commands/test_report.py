@@ -5,12 +5,13 @@ import io
 import pytest
 from rich.console import Console
 
-from sim.commands.report import lucky_told, print_scorecard, work_told
+from sim.commands.report import air_told, lucky_told, print_scorecard, work_told
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.scenario import load
 from sim.session.session import Session
 from tests.scoring.tables import TABLES
+from tools.samples.sheets import bad_card, card_of
 
 KNOWN = {"claims": 4, "stated": 0.7, "right": 0.75, "brier": 0.1234}
 SEEN = {"hits": 2, "misses": 1, "false_alarms": 3, "correct_rejections": 34}
@@ -60,3 +61,13 @@ def test_minutes_stand_beside_careful_s_and_a_lock_up_is_told():
     print_scorecard(Console(file=out, width=200), card)
     assert "2 bench minutes (careful needs 1)" in out.getvalue()
     assert "the club locked up" in out.getvalue()
+
+
+def test_what_came_of_the_air_is_told_apart():
+    assert air_told(card_of()["air"]) == []
+    lines = air_told(bad_card()["air"])
+    assert lines[0] == "Landed at the first doubt: well done."
+    assert "rate-gain-high (flew with it): named, cleared, proved." in lines[1]
+    assert "leg-snag-or-bent (came after the first takeoff): named, cleared." in lines[2]
+    assert "motor-shaft-bent (flew with it): not found." in lines[4]
+    assert lines[5] == "Hop 2: took off at 64.2 s with motor-shaft-bent; it crashed."

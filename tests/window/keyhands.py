@@ -220,6 +220,8 @@ class KeyHands:
             self.key("]" if page.at < wanted else "[")
         if action.item == "complete":
             self.key("c")
+            if page.doubted == action.card:  # the helper asks once; what was counted stays counted
+                self.key("c")
             return
         items = [i.key for i in page.card.items]
         self.reach(f"item:{items.index(action.item)}")

@@ -317,3 +317,74 @@ def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):
     keys.settle()
     window.frame()
     assert window.cards
+
+
+def clicked(window, id_):
+    """Click on a widget with the pointer: press one frame, release the next."""
+    keys = window.hands()
+    keys.settle()
+    node = window.app.ui.node(id_)
+    middle = node.rect.x + 30.0, node.rect.centre[1]
+    window.frame(pointer=middle, pressed=True, down=True)
+    window.frame(pointer=middle, released=True)
+    keys.settle()
+    window.frame()
+
+
+def test_a_click_chooses_an_item_and_the_button_or_enter_does_it(window):
+    keys = window.hands()
+    keys.settle()
+    begun = window.practice.last
+    clicked(window, "item:1")
+    card = window.app.screen.card
+    assert card.item == 1
+    assert window.practice.last is begun  # nothing was done
+    clicked(window, "item")
+    assert window.practice.last.action == act.Read(check=card.card.items[1].check)
+
+
+@pytest.mark.parametrize(("page", "line"), [("2", "check:2"), ("5", "part:3"), ("6", "prepare:1")])
+def test_a_click_marks_a_line_of_a_list_and_the_button_does_it(window, page, line):
+    keys = window.hands()
+    keys.settle()
+    window.strike(page)
+    window.frame()
+    begun = window.practice.last
+    clicked(window, line)
+    assert window.practice.last is begun
+    clicked(window, "item")
+    assert window.practice.last is not begun
+
+
+def test_after_an_answer_the_next_open_item_is_in_hand(window):
+    keys = read_people(window)
+    card = window.app.screen.card
+    keys.reach("answer-arrival-people")
+    window.types("all seen")
+    window.strike("return")
+    keys.settle()
+    window.frame()
+    assert card.item == 1
+    assert window.app.ui.focus == "item:1"
+    window.app.ui.focus = "item:0"
+    window.frame()
+    window.strike("n")  # the one in hand is done: on to the next open one, which is not done yet
+    window.frame()
+    assert (card.item, window.practice.last.action.do) == (1, "answer")
+    window.strike("n")
+    keys.settle()
+    assert window.practice.last.action == act.Read(check=card.card.items[1].check)
+
+
+def test_a_call_over_open_lines_is_doubted_once(window):
+    keys = window.hands()
+    keys.settle()
+    window.strike("c")
+    window.frame()
+    card = window.app.screen.card
+    open_ = len(card.card.items)
+    assert f"{('one', 'two', 'three')[open_ - 1]} lines open" in said(window) or open_ == 1
+    assert not card.called
+    window.strike("c")
+    keys.settle()
+    assert card.called == {"arrival"}

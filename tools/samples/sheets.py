@@ -135,6 +135,19 @@ def detection(hits: int, misses: int, false: int, quiet: int, words: str) -> dic
     return {**counts, "d_prime_words": words}
 
 
+def air(*found: dict[str, Any], landed: bool = False, **later: Any) -> dict[str, Any]:
+    """Return what of a scorecard tells of the air: one hop, or with `later` one more."""
+    hop = {"takeoff_s": 64.2, "over_s": 121.0, "present": [], "crash": [], "early": False}
+    hops = [hop, hop | later] if later else [hop]
+    return {"hops": hops, "found": list(found), "landed_at_first_doubt": landed}
+
+
+def found(name: str, flew: bool, **rungs: bool) -> dict[str, Any]:
+    """Return what was made of a fault after the first takeoff."""
+    none = dict.fromkeys(("named", "felt", "cleared", "proved"), False)
+    return {"id": name, "flew": flew, **none, **rungs}
+
+
 def card_of(**changes: Any) -> dict[str, Any]:
     """Return a made-up scorecard."""
     hop = {
@@ -169,6 +182,7 @@ def card_of(**changes: Any) -> dict[str, Any]:
         "locked_up": False,
         "declared": "clear",
         "hop": hop,
+        "air": air(),
         "versions": {},
         **changes,
     }
@@ -212,6 +226,15 @@ def bad_card() -> dict[str, Any]:
             for name, hazard in HAZARDS.items()
         ],
         hop=hop,
+        air=air(
+            found("rate-gain-high", True, named=True, felt=True, cleared=True, proved=True),
+            found("leg-snag-or-bent", False, named=True, cleared=True),
+            found("prop-nick-imbalance", False, cleared=True),
+            found("motor-shaft-bent", True),
+            landed=True,
+            present=["motor-shaft-bent"],
+            crash=["A propeller hit something.", "It fell over."],
+        ),
         minutes=130.5,
         locked_up=True,
     )

@@ -114,7 +114,7 @@ class SquawkSlip:
 
     def _items(self, ui: Ui, rect: Rect) -> None:
         items = squawk_items()
-        scroll = ui.scroll("squawk-item", rect, len(items))
+        scroll = ui.scroll("squawk-item", rect, len(items), names=[item for _, item in items])
         for i, row in scroll:
             family, item = items[i]
             if ui.row(f"squawk-item:{i}", row, item, family):
@@ -125,7 +125,9 @@ class SquawkSlip:
     def _causes(self, ui: Ui, rect: Rect) -> None:
         assert self.item is not None
         causes = squawk_causes(self.family, self.item)
-        scroll = ui.scroll("squawk-cause", rect, len(causes))
+        scroll = ui.scroll(
+            "squawk-cause", rect, len(causes), names=[cause_words(c) for c in causes]
+        )
         for i, row in scroll:
             of = CATALOGUE[causes[i]].item
             other = "" if of == self.item else of

@@ -16,8 +16,11 @@ from sim.window.pictures import paper
 from sim.window.practice import Said
 from sim.window.screens.byhand import may_show, next_step, show_me, step_words
 from sim.window.screens.workplace import Workplace
-from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
+from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL, Type
+from sim.window.todo import left, next_left, questioned, told
 from sim.window.ui import Ui
+
+FIRST = "“First”: a slip here can hurt, so it comes before the rest."
 
 
 class CardPage:
@@ -33,6 +36,8 @@ class CardPage:
         self.item = 0
         self.written: dict[tuple[CardKey, str], str] = {}
         self.called: set[str] = set()
+        self.doubted = ""  # the card whose call was made too early, and doubted
+        self._hops = 0
         self._noted: dict[tuple[CardKey, str], tuple[Reading | None, list[str]]] = {}
 
     @property
@@ -42,7 +47,8 @@ class CardPage:
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the card and do what was asked on it."""
-        u, self.cards = ui.unit, desk.practice.view.cards
+        u = ui.unit
+        self._after_hop(ui, desk)
         self._turn(ui, rect.top(ui.row_height))
         heading = rect.below(ui.row_height + 4 * u)
         ui.canvas.text((heading.x, heading.y), self.card.title, HEAD)
@@ -56,6 +62,14 @@ class CardPage:
         call_h = ui.row_height + 4 * u
         self._item(ui, desk, Rect(rest.x, rest.y, rest.w, rest.h - call_h - 6 * u))
         self._call(ui, desk, Rect(rest.x, rest.bottom - call_h, rest.w, call_h))
+
+    def _after_hop(self, ui: Ui, desk: Workplace) -> None:
+        """Take the card for after the hop in hand when it has come down."""
+        view = desk.practice.view
+        self.cards = view.cards
+        if view.hops > self._hops and view.phase != "hop":
+            self._hops = view.hops
+            self._take(ui, len(self.cards) - 1)
 
     def _turn(self, ui: Ui, rect: Rect) -> None:
         u = ui.unit
@@ -74,7 +88,7 @@ class CardPage:
 
     def _take(self, ui: Ui, at: int) -> None:
         """Take another card in hand, at its first item."""
-        self.at, self.item = at, 0
+        self.at, self.item, self.doubted = at, 0, ""
         ui.focus = "item:0"
 
     def asks_for(self, check: CheckKey | None) -> bool:
@@ -133,7 +147,8 @@ class CardPage:
                 note = f"{note}  (due again)"
             if self._row(ui, f"item:{i}", row, item, note, i == self.item):
                 self.item = i
-                self._do(desk)
+                if not ui.clicked:
+                    self._do(desk)
             if ui.focus == f"item:{i}":
                 self.item = i
             box = Rect(row.x + 4 * u, row.y + 5 * u, 14 * u, 14 * u)
@@ -148,10 +163,13 @@ class CardPage:
         x = rect.x + 26 * u
         words = ("first: " if item.killer else "") + item.asks
         style = BODY_BOLD if item.killer else BODY
-        lines = wrapped(canvas, words, style, rect.right - x - 4 * u)
+        minutes = f"{CHECKS[item.check].minutes:g} min"
+        canvas.text((rect.right - 4 * u, rect.y + 3 * u), minutes, SMALL, "right")
+        edge = rect.right - canvas.measure(minutes, SMALL)[0] - 8 * u
+        lines = wrapped(canvas, words, style, edge - x - 4 * u)
         step = canvas.measure("x", BODY)[1]
         if note:
-            lines = [fitted(canvas, words, style, rect.right - x - 4 * u)]
+            lines = [fitted(canvas, words, style, edge - x - 4 * u)]
             canvas.text(
                 (x, rect.y + 2 * u + step), fitted(canvas, note, NOTE, rect.right - x), NOTE
             )
@@ -174,29 +192,44 @@ class CardPage:
             self._do(desk)
 
     def _item(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        canvas, u = ui.canvas, ui.unit
+        u = ui.unit
         item = self.card.items[self.item]
         check = CHECKS[item.check]
         h = ui.row_height
-        line = Cut(rect.top(h), u)
+        view, line = desk.practice.view, Cut(rect.top(h), u)
         shows = may_show(check.key, desk.practice.scenario)
         show_me(ui, desk, check.key, line.right(0.38 * rect.w, 6) if shows else None)
-        if ui.act("item", line.rest, step_words(check.key, desk.practice.view), short="Do it"):
-            self._do(desk)
+        onward = item.check in view.facts and view.doing is None
+        words = "Next open item" if onward else step_words(check.key, view)
+        if ui.act("item", line.rest, words, short="Next" if onward else "Do it"):
+            if onward:
+                self._onward(ui, desk)
+            else:
+                self._do(desk)
         y = h + 4 * u
         reading = desk.reading
         if reading is not None and reading.check == check.key:
             self._answer(ui, desk, rect.below(y).top(h))
             y += h + 4 * u
-        room = rect.below(y)
-        line_h = canvas.measure("x", SMALL)[1]
-        lines = int(room.h // line_h)
-        if check.caution and lines > 0:
-            caution = SMALL.on(theme.INK)
-            used = paragraph(canvas, room, "Caution: " + check.caution, caution, lines)
-            room, lines = room.below(used), lines - round(used / line_h)
-        if lines > 0:
-            paragraph(canvas, room, check.title + ".", SMALL, lines)
+        texts = [(check.title + ".", SMALL), (told(check.key, view), SMALL.on(theme.INK))]
+        if check.caution:
+            texts.insert(0, ("Caution: " + check.caution, SMALL.on(theme.INK)))
+        if item.killer:
+            texts.append((FIRST, SMALL))
+        self._texts(ui, rect.below(y), texts)
+
+    def _texts(self, ui: Ui, room: Rect, texts: list[tuple[str, Type]]) -> None:
+        """Write what there is to say of an item, the most pressing first, as far as there is room.
+
+        The first is written in any case, cut if it must be: it may be a caution.
+        """
+        line_h = ui.canvas.measure("x", SMALL)[1]
+        for n, (words, style) in enumerate(texts):
+            lines = len(wrapped(ui.canvas, words, style, room.w))
+            if n and lines * line_h > room.h:
+                return
+            fits = max(1, int(room.h // line_h))
+            room = room.below(paragraph(ui.canvas, room, words, style, fits))
 
     def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         name = f"answer-{self._slot[0]}-{self._slot[1]}"
@@ -205,15 +238,28 @@ class CardPage:
         entered = ui.field(name, rect, shown, hint)
         if entered and entered != shown:
             self._write(desk, entered, self._taken(desk))
-            self.item = min(self.item + 1, len(self.card.items) - 1)
-            ui.focus = f"item:{self.item}"
+            self._onward(ui, desk)
+
+    def _onward(self, ui: Ui, desk: Workplace) -> None:
+        """Take the next open item of the card in hand; with none left, the call is what is next."""
+        at = next_left(self.item, self.card, self.written, desk.practice.view)
+        if at is None:
+            ui.focus = "call"
+            return
+        self.item, ui.focus = at, f"item:{at}"
 
     def _call(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         card = self.card
         said = card.key in self.called
         words = f"“{card.call}”" + (", said" if said else "")
         call = act.Answer(card=card.key, item="complete", value=card.call)
-        if ui.act("call", rect, words) and desk.ask(call):
+        if not ui.act("call", rect, words):
+            return
+        open_ = len(left(card, self.written, desk.practice.view))
+        if open_ and self.doubted != card.key:
+            self.doubted = card.key
+            desk.app.notice = questioned(open_)
+        elif desk.ask(call):
             self.called.add(card.key)
             if self.at < len(self.cards) - 1:
                 self._take(ui, self.at + 1)

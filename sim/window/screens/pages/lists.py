@@ -13,6 +13,7 @@ from sim.window.pictures import paper
 from sim.window.screens.byhand import next_step, show_me
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import HEAD, SMALL
+from sim.window.todo import told
 from sim.window.ui import Ui
 
 
@@ -34,6 +35,31 @@ def foot(ui: Ui, rect: Rect, words: str, lines: int) -> Rect:
     return Rect(rect.x, rect.y, rect.w, rect.h - h - 6 * ui.unit)
 
 
+def button(ui: Ui, rect: Rect, words: str) -> tuple[Rect, bool]:
+    """Draw the button that does the line marked; return what is left above it, and if it was pressed."""
+    h, u = ui.row_height, ui.unit
+    pressed = ui.act("item", Rect(rect.x, rect.bottom - h, rect.w, h), words)
+    return Rect(rect.x, rect.y, rect.w, rect.h - h - 6 * u), pressed
+
+
+class Marked:
+    """The line of a list that Enter or the button does; a click, or the focus, only marks it."""
+
+    def __init__(self) -> None:
+        self.at = 0
+
+    def see(self, ui: Ui, name: str, rows: int) -> int:
+        """Mark the line the focus is on; return which is marked."""
+        here, _, number = (ui.focus or "").rpartition(":")
+        if here == name:
+            self.at = min(int(number), rows - 1)
+        return self.at
+
+    def done(self, ui: Ui, at: int, do_it: bool) -> bool:
+        """Tell whether the line just drawn is to be done. do_it : the button was pressed."""
+        return (ui.pressed and not ui.clicked) or (do_it and at == self.at)
+
+
 class ChecksPage:
     """Every check, to be done whenever wanted."""
 
@@ -41,31 +67,32 @@ class ChecksPage:
     words: ClassVar = "Checks"
     first: ClassVar = "check:0"
 
+    def __init__(self) -> None:
+        self.marked = Marked()
+
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the list; a press does the check."""
         at = headed(
             ui,
             rect,
             "All checks",
-            "Enter does the one marked. Ticked: done, and still true. Right: minutes.",
+            "A click marks one, Enter does it. Ticked: done, and still true. Right: minutes.",
         )
         checks = sorted(CHECKS.values(), key=lambda c: (c.code, c.key))
-        focus = ui.focus or ""
-        told = ""
-        if focus.startswith("check:"):
-            check = checks[min(int(focus[6:]), len(checks) - 1)]
-            told = check.title + ". " + (f"Caution: {check.caution}" if check.caution else "")
-        listed = foot(ui, at, told, 5)
-        done = desk.practice.view.facts
+        check = checks[self.marked.see(ui, "check", len(checks))]
+        caution = f" Caution: {check.caution}" if check.caution else ""
+        at, do_it = button(ui, at, "Do it")
+        listed = foot(ui, at, f"{check.title}. {told(check.key, desk.practice.view)}{caution}", 6)
+        done, u = desk.practice.view.facts, ui.unit
         scroll = ui.scroll("check", listed, len(checks))
         for i, row in scroll:
             check = checks[i]
-            name = check.key.replace("-", " ")
-            if ui.row(f"check:{i}", row, name, f"{check.minutes:g}", indent=24 * ui.unit):
+            name, picked = check.key.replace("-", " "), self.marked.at == i
+            ui.row(f"check:{i}", row, name, f"{check.minutes:g}", picked, indent=24 * u)
+            if self.marked.done(ui, i, do_it):
                 desk.ask(next_step(check.key, desk.practice.view))
             if ui.focus == f"check:{i}":
                 show_me(ui, desk, check.key)
-            u = ui.unit
             box = Rect(row.x + 6 * u, row.centre[1] - 7 * u, 14 * u, 14 * u)
             paper.box(ui.canvas, box, check.key in done)
         ui.scrollbar(scroll)
@@ -78,19 +105,25 @@ class PartsPage:
     words: ClassVar = "Parts"
     first: ClassVar = "part:0"
 
+    def __init__(self) -> None:
+        self.marked = Marked()
+
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw the bin; a press puts in a good part."""
         at = headed(
             ui,
             rect,
             "Parts bin",
-            "Good parts, screws, ties and packs. Enter swaps, tightens or moves the one marked; "
+            "Good parts, screws, ties and packs. A click marks one, Enter swaps, tightens or moves it; "
             "the pack must be out.",
         )
         parts = list(PARTS)
+        self.marked.see(ui, "part", len(parts))
+        at, do_it = button(ui, at, "Put it right")
         scroll = ui.scroll("part", at, len(parts))
         for i, row in scroll:
-            if ui.row(f"part:{i}", row, parts[i].replace("-", " ")):
+            ui.row(f"part:{i}", row, parts[i].replace("-", " "), picked=self.marked.at == i)
+            if self.marked.done(ui, i, do_it):
                 desk.ask(act.Swap(part=parts[i]))
         ui.scrollbar(scroll)
 
@@ -102,22 +135,28 @@ class PeoplePage:
     words: ClassVar = "People"
     first: ClassVar = "prepare:0"
 
+    def __init__(self) -> None:
+        self.marked = Marked()
+
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         """Draw what can be put to rights; a press does it."""
         at = headed(
-            ui, rect, "People and place", "Enter sees to the one marked. Only what you do counts."
+            ui,
+            rect,
+            "People and place",
+            "A click marks one, Enter sees to it. Only what you do counts.",
         )
         kinds = list(PREPARATIONS)
-        told = ""
-        focus = ui.focus or ""
-        if focus.startswith("prepare:") and int(focus[8:]) < len(kinds):
-            told = f"So that: {PREPARATIONS[kinds[int(focus[8:])]][0]}"
-        listed = foot(ui, at, told, 3)
+        here = self.marked.see(ui, "prepare", len(kinds) + 1)
+        so = f"So that: {PREPARATIONS[kinds[here]][0]}" if here < len(kinds) else ""
+        at, do_it = button(ui, at, "See to it")
+        listed = foot(ui, at, so, 3)
         scroll = ui.scroll("prepare", listed, len(kinds) + 1)
         for i, row in scroll:
-            if i == len(kinds):
-                if ui.row(f"prepare:{i}", row, f"wait {WARM_MIN:g} minutes as it is"):
-                    desk.ask(act.Wait(minutes=WARM_MIN))
-            elif ui.row(f"prepare:{i}", row, kinds[i].replace("-", " ")):
-                desk.ask(act.Prepare.model_validate({"what": kinds[i]}))
+            waits = i == len(kinds)
+            words = f"wait {WARM_MIN:g} minutes as it is" if waits else kinds[i].replace("-", " ")
+            ui.row(f"prepare:{i}", row, words, picked=here == i)
+            if self.marked.done(ui, i, do_it):
+                wait = act.Wait(minutes=WARM_MIN)
+                desk.ask(wait if waits else act.Prepare.model_validate({"what": kinds[i]}))
         ui.scrollbar(scroll)
