@@ -16,8 +16,8 @@ from sim.window.pictures import paper
 from sim.window.practice import Said
 from sim.window.screens.byhand import may_show, next_step, show_me, step_words
 from sim.window.screens.workplace import Workplace
+from sim.window.still_open import left, next_left, questioned, told
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL, Type
-from sim.window.todo import left, next_left, questioned, told
 from sim.window.ui import Ui
 
 FIRST = "“First”: a slip here can hurt, so it comes before the rest."

@@ -12,8 +12,8 @@ from sim.window.canvas import Rect, paragraph
 from sim.window.pictures import paper
 from sim.window.screens.byhand import next_step, show_me
 from sim.window.screens.workplace import Workplace
+from sim.window.still_open import told
 from sim.window.theme import HEAD, SMALL
-from sim.window.todo import told
 from sim.window.ui import Ui
 
 

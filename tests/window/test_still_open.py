@@ -8,7 +8,7 @@ from sim.bench.checklist import CHECKS
 from sim.procedure.cards import CARDS
 from sim.session.scenario import load
 from sim.session.session import Session
-from sim.window.todo import left, next_left, not_yet, questioned, takes, told
+from sim.window.still_open import left, next_left, not_yet, questioned, takes, told
 
 ARRIVAL = CARDS[0]
 
