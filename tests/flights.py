@@ -229,7 +229,7 @@ MEASURES: dict[str, Callable[[Flight], float]] = {
     "throttle share": lambda f: float(f.hold["stick_throttle"].mean()),
     "lowest V": lambda f: float(f.up["pack_v"].min()),
     "ohm": pack_ohm,
-    "volts shown off": lambda f: float(abs((f.up["shown_pack_v"] - f.up["pack_v"]).mean())),
+    "volts shown off": lambda f: float((f.up["shown_pack_v"] - f.up["pack_v"]).mean()),
     "hottest K": lambda f: max(f.rotors_k),
     "one hotter K": lambda f: max(f.rotors_k) - float(np.median(f.rotors_k)),
 }
