@@ -1,6 +1,6 @@
 """What a person's hands do at one moment: the sticks, the aircraft in the hands, the motor test."""
 
-from math import sqrt
+from math import hypot
 from typing import Final, Literal, NamedTuple
 
 from sim.aircraft.fields import PLACES, Place
@@ -20,7 +20,7 @@ class Turning(NamedTuple):
 
     def rate_rad_s(self, fastest_rad_s: float) -> Vec3:
         """Return the rate about the body's axes, rad/s."""
-        k = fastest_rad_s / max(1.0, sqrt(self.roll**2 + self.pitch**2 + self.yaw**2))
+        k = fastest_rad_s / max(1.0, hypot(*self))
         return Vec3(k * self.roll, k * self.pitch, k * self.yaw)
 
 

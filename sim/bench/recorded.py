@@ -148,7 +148,7 @@ def _smooth(column: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def longest(spans: Iterable[Span]) -> Span | None:
     """Return the longest span, the first of equals; None if there is none."""
-    return max(spans, key=lambda span: round(span.seconds, 3), default=None)
+    return max(spans, key=lambda span: len(span.history), default=None)
 
 
 Form = Callable[[Rig, Recorded], Reading]

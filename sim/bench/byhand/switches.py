@@ -128,12 +128,14 @@ def _case(recorded: Recorded, at: ArmTry) -> str | None:
         return None
     upright = np.cos(before["roll_rad"]) * np.cos(before["pitch_rad"])
     up = before["stick_throttle"]
-    off = recorded.each(lambda s: not s.transmitting) > 0.0
-    off = off[_just_before(recorded, at, link.NO_LINK_S)]
+    off = recorded.where(recorded.each(lambda s: not s.transmitting) > 0.0, link.NO_LINK_S)
+    lost = any(
+        o.begins_s <= at.time_s - link.NO_LINK_S and at.time_s <= o.ends_s + STOOD_S for o in off
+    )
     signs = {
         "armed_with_throttle_up": (up >= THROTTLE_UP).all() and at.transmitting,
         "armed_with_stop_switch_on": at.sticks.kill > 0.0,
-        "armed_without_link": not at.transmitting and off.all(),
+        "armed_without_link": not at.transmitting and lost,
         "armed_askew": (upright <= cos(radians(ASKEW_DEG))).all(),
     }
     clear = {

@@ -75,7 +75,7 @@ def hand_tilt(rig: Rig, recorded: Recorded) -> Reading:
     every = ["level_roll_deg", "level_pitch_deg", "twist_right_heading_deg"]
     every += [f"{name}_{axis}_deg" for name in TILTS for axis in ("roll", "pitch")]
     missing = tuple(line for line in every if line not in values)
-    if not values or {"twist_right_heading_deg", *every[3:]} <= set(missing):
+    if set(values) <= {"level_roll_deg", "level_pitch_deg"}:
         raise Refusal(
             "It has not been tilted: hold it level, then nose down, right side down and twisted "
             "right, each still for a second or more.",

@@ -79,6 +79,18 @@ def test_hands_that_hold_still_are_still_and_hands_that_turn_are_not():
     assert made.still(0.2, 0.5, np.zeros(len(made.whole), bool)) == []
 
 
+@pytest.mark.parametrize(
+    "way", [(1.0, 1.0, 1.0), (-1.0, 1.0, -1.0), (1.0, 0.0, -1.0), (0.0, -1.0, 0.0)]
+)
+def test_hands_turn_about_all_axes_no_faster_than_about_one(way):
+    rate = Turning(*way).rate_rad_s(1.6)
+    assert np.linalg.norm(rate) == pytest.approx(1.6)
+    assert np.sign(rate).tolist() == list(way)
+    assert tuple(Turning(*(0.1 * x for x in way)).rate_rad_s(1.6)) == pytest.approx(
+        tuple(0.16 * x for x in way)
+    )
+
+
 def test_a_later_reading_counts_and_what_it_lacks_is_filled_up():
     early = Reading("stick-display", {"a": 1.0, "b": 2.0}, ("n",), missing=("c",))
     late = Reading("stick-display", {"b": 3.0}, ("n", "m"), missing=("a", "c"))

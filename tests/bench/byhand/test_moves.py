@@ -126,6 +126,7 @@ def test_half_done_gives_half(check, moves, there, left):
     assert not set(found.values) & set(found.missing)
 
 
+OFF = Inputs(HANDS_OFF._replace(transmitter_on=0.0))
 NOTHING = (  # check, moves that exercise nothing of it, words
     ("hand-tilt", [(by.REST, 3.0)], "not been tilted"),
     ("hand-tilt", [(by.REST, 1.0), *by.turn(roll=-30.0), *by.turn(roll=30.0)], "not been tilted"),
@@ -136,8 +137,9 @@ NOTHING = (  # check, moves that exercise nothing of it, words
     ("stick-to-motor", ["arm", by.at_throttle(1.0), "disarm"], "move one stick"),
     ("stick-to-motor", ["arm", *by.stick("roll", 0.5), "disarm"], "a quarter of throttle"),
     ("failsafe", ["arm", by.at_throttle(2.0), "disarm"], "link was not lost"),
-    ("failsafe", [(Inputs(HANDS_OFF._replace(transmitter_on=0.0)), 4.0)], "motors turning"),
+    ("failsafe", [(OFF, 4.0)], "motors turning"),
     ("failsafe", by.stopped(), "link was not lost"),  # the stop switch is not the link
+    ("switches", [(OFF, 0.4), "arm", "disarm", (by.REST, 0.5)], "No switch"),  # not lost so soon
     ("switches", by.link_lost(), "No switch has been tried"),
     ("switches", [(by.REST, 1.0), "arm", "disarm", (by.REST, 1.0)], "No switch has been tried"),
 )
