@@ -90,7 +90,12 @@ def scorecard(
         "parts_used": parts_used(case),
         **told(case, rungs),
         "hazards": [
-            {"id": h.id, "time_s": round(h.time_s, 3), "critical": h.critical}
+            {
+                "id": h.id,
+                "time_s": round(h.time_s, 3),
+                "minutes": round(h.minutes, 2),
+                "critical": h.critical,
+            }
             for h in record.hazards
         ],
         "takeoff_s": record.takeoff_s,

@@ -31,6 +31,7 @@ class Flying(ABC):
     def __init__(self, rig: Rig, airframe: str, chance: np.random.Generator) -> None:
         self.rig = rig
         self.phase = "bench"
+        self.minutes = 0.0  # spent of the evening
         self._airframe = airframe
         self._chance = chance
         self._warming = Warming()
@@ -118,7 +119,8 @@ class Flying(ABC):
 
     def _log(self, hazard: HazardKey) -> None:
         if hazard not in {h.id for h in self._hazards}:
-            self._hazards.append(Logged(hazard, self.rig.time_s, hazards.HAZARDS[hazard].critical))
+            critical = hazards.HAZARDS[hazard].critical
+            self._hazards.append(Logged(hazard, self.rig.time_s, critical, self.minutes))
 
     def _log_all(self, found: list[HazardKey]) -> None:
         for hazard in found:

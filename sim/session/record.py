@@ -37,11 +37,12 @@ class Event:
 
 @dataclass(frozen=True)
 class Logged:
-    """A hazard and when it arose."""
+    """A hazard and when it arose; minutes : by the clock of the evening, which the trainee sees."""
 
     id: HazardKey
     time_s: float
     critical: bool
+    minutes: float = 0.0
 
 
 @dataclass(frozen=True)

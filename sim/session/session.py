@@ -63,7 +63,6 @@ class Session(Flying):
         super().__init__(Rig(world, seed), scenario.airframe, chance)
         self.rig.listener = self._heard
         self._by_hand = byhand.ByHand(self.rig)
-        self.minutes = 0.0
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
         self._events: list[Event] = []
         self._calibrations = Calibrations()

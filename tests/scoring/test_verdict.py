@@ -131,10 +131,12 @@ def test_on_a_sound_aircraft_only_answers_tell_who_read(card):
 
 
 def test_hazards_and_minutes_are_told_to_the_millisecond_and_the_hundredth(card, record):
-    late = (Logged("no-goggles", 1.23456, critical=False),)
+    late = (Logged("no-goggles", 1.23456, critical=False, minutes=30.126),)
     assert card(set(), minutes=30.126)["minutes"] == 30.13
     told = scorecard(replace(record(set()), hazards=late), "a", "b", SHIPPED, TABLES)
-    assert told["hazards"] == [{"id": "no-goggles", "time_s": 1.235, "critical": False}]
+    assert told["hazards"] == [
+        {"id": "no-goggles", "time_s": 1.235, "minutes": 30.13, "critical": False}
+    ]
 
 
 def test_the_card_tells_of_minutes_parts_and_changes(card):
@@ -158,7 +160,7 @@ def test_scorecard_has_the_keys_of_the_design(card):
     fault = "id family hazard present_at_start noticed named cleared proved present_at_takeoff"
     fault += " sure made_by_trainee by_precaution lucky"
     assert set(made["faults"][0]) == set(fault.split())
-    assert set(made["hazards"][0]) == {"id", "time_s", "critical"}
+    assert set(made["hazards"][0]) == {"id", "time_s", "minutes", "critical"}
 
 
 def test_the_shipped_rubric_is_the_design(record):

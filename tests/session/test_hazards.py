@@ -152,3 +152,9 @@ def test_a_hazard_is_logged_once_with_its_time(done):
     assert rest == []
     assert hazard.critical
     assert hazard.time_s == pytest.approx(0.2)  # s; the transmitter was switched on first
+
+
+def test_a_hazard_has_the_minute_of_the_evening(done):
+    session = done("wait fit on plug")  # 0.5 + 3 min, then plugging in
+    (hazard,) = session.record().hazards
+    assert hazard.minutes == pytest.approx(3.5)

@@ -222,7 +222,7 @@ def bad_card() -> dict[str, Any]:
             wrong("pack-cold", 0.4, well_founded=True),
         ],
         hazards=[
-            {"id": name, "time_s": 12.5, "critical": hazard.critical}
+            {"id": name, "time_s": 12.5, "minutes": 34.0, "critical": hazard.critical}
             for name, hazard in HAZARDS.items()
         ],
         hop=hop,

@@ -118,8 +118,15 @@ def _hazards(column: Column, card: Card) -> None:
         words = known.words if known is not None else logged["id"].replace("-", " ")
         grave = "Grave" if logged["critical"] else "Unsafe"
         style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
-        column.write(f"{grave}, at {logged['time_s']:.1f} s", style)
+        column.write(f"{grave}, {_when(logged, card['takeoff_s'])}", style)
         column.write(words, BODY, 6)
+
+
+def _when(logged: Card, takeoff_s: float | None) -> str:
+    """Return when a hazard arose by the clock that was seen: the evening's, in the air the hop's."""
+    if takeoff_s is not None and logged["time_s"] >= takeoff_s:
+        return f"{logged['time_s'] - takeoff_s:.1f} s after takeoff"
+    return f"at minute {logged['minutes']:.0f}"
 
 
 def threads(card: Card) -> list[tuple[BowTie, list[Threat]]]:

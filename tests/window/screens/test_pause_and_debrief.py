@@ -240,3 +240,13 @@ def test_the_ways_on_from_the_debrief(app, done):
     assert done[-1] == "again"
     person.strike("?")
     assert isinstance(app.screen, Keys)
+
+
+@pytest.mark.parametrize(
+    ("time_s", "takeoff_s", "told_as"),
+    [(12.5, 64.2, "at minute 34"), (70.0, 64.2, "5.8 s after takeoff"), (70.0, None, "minute 34")],
+)
+def test_unsafe_acts_are_told_in_the_clock_that_was_seen(app, time_s, takeoff_s, told_as):
+    act = {"id": "no-goggles", "time_s": time_s, "minutes": 34.0, "critical": True}
+    flat = " ".join(told(app, card_of(hazards=[act], takeoff_s=takeoff_s))[0].split())
+    assert told_as in flat
