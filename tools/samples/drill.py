@@ -93,7 +93,7 @@ def bench(app: App) -> Iterator[Screen]:
         done(desk, practice, act.Calibrate(what="compass-start"), act.Turn(pitch_deg=90.0))
         yield desk
         desk.lines.banded = False
-        for slip in (CarrySlip(), SquawkSlip(), WordSlip(), PropellersSlip()):
+        for slip in (CarrySlip(), SquawkSlip(), WordSlip()):
             desk.slip = slip
             yield desk
         causes = SquawkSlip(Picked("hand-tilt", "nose_down_pitch_deg"))
@@ -111,6 +111,8 @@ def bench(app: App) -> Iterator[Screen]:
         done(desk, practice, act.UnplugPack())
         yield desk
         yield from by_hand(desk, practice)
+        desk.slip = PropellersSlip()
+        yield desk
 
 
 def by_hand(desk: Desk, practice: Practice) -> Iterator[Screen]:
