@@ -11,16 +11,18 @@ from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.session.inputs import Inputs, inputs_of
+from sim.session.inputs import Inputs, Slider, Turning, inputs_of
 from sim.session.record import Outcome
 from sim.window import sheet
 from sim.window.app import App
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.practice import Practice
-from sim.window.screens.desk import Desk
+from sim.window.screens.desk import PANEL, Desk
+from sim.window.screens.instruments import COMMAND_STEP, SNAPS, MotorSlip
 from sim.window.screens.pages.calibrate import RATES, STEPS, CalibratePage
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import squawk_causes, squawk_items
+from sim.window.sticks.keysticks import GENTLE_SHARE
 
 FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
@@ -43,6 +45,17 @@ PLAIN = {
     "arm": "a",
     "disarm": "x",
 }
+
+
+ARRIVES = 100  # frames; own: longer than a key takes to bring a stick anywhere
+HANDS_ON = "z"  # held: hands on the aircraft
+
+
+def steered(sticks: Sticks, turning: Turning | None) -> Sticks:
+    """Return where the sticks should be: at the transmitter, or to turn the aircraft by."""
+    if turning is None:
+        return sticks
+    return sticks._replace(roll=turning.roll, pitch=turning.pitch, yaw=turning.yaw)
 
 
 class KeyHands:
@@ -130,12 +143,23 @@ class KeyHands:
         return Outcome(said.words, said.reading)
 
     def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
-        """Hold keys so that the sticks go where they should."""
-        sticks = inputs_of(inputs).sticks
+        """Hold keys so that sticks, aircraft and motor test do what they should."""
+        sticks, turning, motor = inputs_of(inputs)
+        if isinstance(self.app.screen, Desk) and self.practice.view.doing is not None:
+            self._switch(sticks)
+            self._slide(motor)
+            if motor is None and (turning is not None or sticks[:4] != (0.0, 0.0, 0.0, 0.0)):
+                self._take_sticks()
+            for _ in range(ARRIVES if turning is None else 0):
+                on_the_way = self.held(sticks)
+                self.frame(on_the_way, FRAME_S)
+                if self.arrived(sticks):
+                    break
         left_s = seconds
         while left_s > 1e-9:
             dt_s = min(FRAME_S, left_s)
-            self.frame(self.held(sticks), dt_s)
+            hold = frozenset() if turning is None else frozenset({HANDS_ON})
+            self.frame(hold | self.held(steered(sticks, turning)), dt_s)
             left_s -= dt_s
         return History(np.empty((0, len(COLUMN))))
 
@@ -143,11 +167,60 @@ class KeyHands:
         """Return the keys that bring the sticks nearer to where they should be."""
         now = self.app.controls.positions
         keys = set()
+        sprung = (want.roll, want.pitch, want.yaw)
+        if any(abs(x) > GENTLE_SHARE for x in sprung):
+            keys.add("shift")
         for function, (down, up) in KEYS_OF.items():
             away = getattr(want, function) - getattr(now, function)
-            if abs(away) > NEAR:
-                keys.add(up if away > 0.0 else down)
+            at_end = function != "throttle" and abs(getattr(want, function)) >= 1.0
+            if at_end or abs(away) > NEAR:
+                keys.add(up if (getattr(want, function) if at_end else away) > 0.0 else down)
         return frozenset(keys)
+
+    def arrived(self, want: Sticks) -> bool:
+        """Tell whether the sticks are where they should be."""
+        now = self.app.controls.positions
+        return all(abs(getattr(want, name) - getattr(now, name)) <= NEAR for name in KEYS_OF)
+
+    def _take_sticks(self) -> None:
+        """Take up the sticks, if they lie on the desk."""
+        if self.app.ui.focus != PANEL:
+            if self.app.ui.typing:
+                self.key("tab")
+            self.key("j")
+
+    def _switch(self, sticks: Sticks) -> None:
+        """Put the transmitter's own switches where they should be."""
+        if self.practice.stop != (sticks.kill > 0.0):
+            self.key("backspace")
+        if self.practice.view.conduct.transmitter_on != (sticks.transmitter_on > 0.0):
+            self.key("t")
+            self.settle()
+
+    def _slide(self, motor: Slider | None) -> None:
+        """Lay the motor test down and push its slider; take it away when it is done with."""
+        slip = self.desk.slip
+        if motor is None:
+            if isinstance(slip, MotorSlip):
+                self.key("escape")
+            return
+        if not isinstance(slip, MotorSlip):
+            if self.app.ui.focus == PANEL:
+                self.key("j")
+            if self.desk.in_front != "display":
+                self.key("i")
+                self.frame(frozenset(), 0.0)
+            self.key("u")
+            slip = self.desk.slip
+            assert isinstance(slip, MotorSlip)
+        self.reach("motor-output")
+        while slip.output != motor.output:
+            self.key("right")
+        self.reach("motor-command")
+        if motor.command in SNAPS.values():
+            self.key(next(key for key, command in SNAPS.items() if command == motor.command))
+        while abs(slip.command - motor.command) > 0.5 * COMMAND_STEP + 1e-9:
+            self.key("right" if slip.command < motor.command else "left")
 
     # --- one act by keys -------------------------------------------------------------------------
 
@@ -156,6 +229,7 @@ class KeyHands:
         if action.do == "unplug-pack" and not self.practice.view.conduct.pack_plugged:
             raise Refusal("The pack is not plugged in.", "already")  # the key would plug it in
         if action.do in PLAIN:
+            self._let_go(PLAIN[action.do])
             self.key(PLAIN[action.do])
             return
         getattr(self, "_" + action.do.replace("-", "_"))(action)
@@ -191,11 +265,33 @@ class KeyHands:
         self.key("o")
         self.press("fit-all")
 
+    def _let_go(self, key: str) -> None:
+        """Put the sticks down where their keys are in the way of an act's."""
+        if isinstance(self.app.screen, Desk) and self.app.ui.focus == PANEL and key == "a":
+            self.key("j")
+
     def page(self, key: str) -> None:
         """Turn to a page of the folder."""
         if self.app.ui.typing:
             self.key("tab")
+        if isinstance(self.desk.slip, MotorSlip):
+            self.key("escape")
+        if self.app.ui.focus == PANEL:
+            self.key("j")
         self.key(key)
+
+    def _begin(self, action: act.Begin) -> None:
+        self.page("1")
+        checks = [item.check for item in self.desk.card.card.items]
+        if action.check in checks:
+            self.press(f"item:{checks.index(action.check)}")
+            return
+        ordered = [c.key for c in sorted(CHECKS.values(), key=lambda c: (c.code, c.key))]
+        self.page("2")
+        self.press(f"check:{ordered.index(action.check)}")
+
+    def _done(self, action: act.Done) -> None:
+        self.page("k")
 
     def _read(self, action: act.Read) -> None:
         self.page("1")

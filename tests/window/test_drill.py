@@ -29,6 +29,7 @@ ACT_OF = {
     "w": "stick-up",
     "s": "stick-down",
 }
+HELD_BESIDE = {"shift": "firm", "z": "hands-on"}
 
 
 class TextWindow:
@@ -46,7 +47,7 @@ class TextWindow:
         self.cards.append(practice.card)
 
     def frame(self, held=frozenset(), dt_s=FRAME_S, strokes=(), **more):
-        acts = frozenset(ACT_OF[key] for key in held)
+        acts = frozenset((ACT_OF | HELD_BESIDE)[key] for key in held)
         self.app.move(acts, dt_s)
         self.canvas.written.clear()
         self.app.frame(self.canvas, Inputs(strokes=list(strokes), held=held, **more), dt_s)

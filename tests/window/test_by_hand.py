@@ -1,0 +1,76 @@
+"""Checks done by hand through the screens: begun, worked at by held keys, done, read."""
+
+import pytest
+
+from sim.session import actions as act
+from sim.trainees.byhand import OwnHands
+from tests.window.test_drill import TextWindow
+
+
+@pytest.fixture
+def window(tmp_path):
+    made = TextWindow(tmp_path)
+    yield made
+    made.app.leave()
+
+
+def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (
+        act.SwitchTransmitter(on=True),
+        act.Carry(to="bench", hold="hands"),
+        act.PlugPack(),
+    ):
+        keys.do(action)
+    hands = OwnHands(keys, window.practice.session)
+    reading = hands.do(act.Read(check="stick-display")).reading
+    assert reading is not None
+    assert reading.missing == ()
+    assert reading.values["roll_high_share"] == pytest.approx(1.0, abs=0.03)
+    assert reading.values["pitch_high_share"] == pytest.approx(-1.0, abs=0.03)  # the drill's fault
+    done = [event.action.do for event in window.practice.session.record().events]
+    assert "read" not in done
+    assert done[-1] == "done"
+
+
+def test_a_stick_left_alone_is_a_line_not_read(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (
+        act.SwitchTransmitter(on=True),
+        act.Carry(to="bench", hold="hands"),
+        act.PlugPack(),
+        act.Begin(check="stick-display"),
+    ):
+        keys.do(action)
+    window.strike("j")
+    window.frame()
+    for held in (("right", "shift"), (), ("left", "shift"), ()):
+        for _ in range(50):
+            window.frame(held=frozenset(held))
+    reading = keys.do(act.Done()).reading
+    assert reading is not None
+    assert reading.values["roll_low_share"] == pytest.approx(-1.0, abs=0.03)
+    assert "yaw_low_share" in reading.missing
+    assert "yaw_low_share" not in reading.values
+
+
+def test_the_hold_key_gives_the_sticks_to_the_hands_on_the_aircraft(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (
+        act.SwitchTransmitter(on=True),
+        act.Carry(to="bench", hold="hands"),
+        act.PlugPack(),
+    ):
+        keys.do(action)
+    for _ in range(40):
+        window.frame(held=frozenset({"z", "right", "shift"}))
+    for _ in range(60):
+        window.frame()
+    view = window.practice.view
+    assert view.aircraft.roll_rad > 0.5  # rad; right side down
+    assert view.display is not None
+    assert view.display.roll_pct == pytest.approx(0.0, abs=2.0)  # the transmitter's stick is let go
+    assert view.display.roll_deg > 28.0
