@@ -26,11 +26,10 @@ def test_the_file_is_what_its_answers_give(answers, tmp_path):
     made.write_text(written(answers), encoding="utf-8")
     assert made.read_text().splitlines()[:2] == path.read_text().splitlines()[:2]
     now, kept = (load_model(p, Airframe).model_dump(mode="json") for p in (made, path))
-    noise = {
-        "roughness_share",
-        "ringing_share",
-    }  # three readings of restless air each: half as much again is chance
-    for name in noise:
+    # three readings of restless air each: half as much again is chance; and a voltage that one step
+    # of the throttle moves, of which two digits are kept
+    limits = {"roughness_share": 0.6, "ringing_share": 0.6, "loaded_drop_v_cell": 0.1}
+    for name, apart in limits.items():
         was = kept["sheet"].pop(name)
-        assert now["sheet"].pop(name) == pytest.approx(was, rel=0.6)
+        assert now["sheet"].pop(name) == pytest.approx(was, rel=apart)
     assert now == numbers(kept)
