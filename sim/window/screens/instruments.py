@@ -56,7 +56,7 @@ class Instruments:
         at, of = self.leaf % self.leaves + 1, self.leaves
         if ui.act("leaf", leaf, f"Leaf {at} of {of}", of > 1, short=f"{at}/{of}"):
             self.leaf = (self.leaf + 1) % self.leaves
-        if ui.act("lines", lines, "Trace a line", short="Trace"):
+        if ui.act("lines", lines, "Trace a line", short="Line"):
             ui.focus = f"{SHOWN}:0"
         return ui.act("motor-test", motor, "Motor test", testable, short="Test")
 
