@@ -515,7 +515,6 @@ CASES: list[tuple[str, dict[str, Any], Expected]] = [
     ("switches", {"setup.transmitter.mode_switch_right": False}, only(
         "switches", forward_gives_self_level=0.0, back_gives_self_level=1.0
     )),
-    ("switches", {"setup.unset": ("mode-switch",)}, but("switches", back_gives_self_level=1.0)),
     ("board-list", {"setup.unset": ("mode-switch", "compass")}, but(
         "board-list", mode_switch_assigned=0.0, compass_calibrated=0.0
     )),
