@@ -252,7 +252,8 @@ class Worker(Careful):
             place = tuple(card for card in middle if card.key == "place")
             rest = tuple(card for card in middle if card.key != "place")
             middle = (*rest[:POWERED], *place, *rest[POWERED:])
-        return (*FIRST_LOOK, *middle, *LAST)
+        in_hand = {card.key for card in self.hands.see().cards}
+        return tuple(card for card in (*FIRST_LOOK, *middle, *LAST) if card.key in in_hand)
 
     def works_through(self) -> bool:
         """Do all cards; False if something is left that can't be cured, or is left to others."""

@@ -193,7 +193,7 @@ def test_a_crash_breaks_propellers_that_have_to_be_found(action):
     chipped = [k for k, v in seen.items() if k.endswith("edge_catches_count") and v > 0.0]
     broken = [i for i in range(4) if session.rig.value(f"rotors.{i}.broken") > 0.0]
     assert broken
-    assert len(chipped) == len(broken)
+    assert len(broken) - 1 <= len(chipped) <= len(broken)  # one edge may be overlooked
     for i, place in enumerate(("front-left", "front-right", "rear-right", "rear-left")):
         if i in broken:
             session.do(act.Swap.model_validate({"part": f"propeller-{place}"}))
