@@ -135,3 +135,10 @@ def test_before_takeoff_is_up_to_the_takeoff_itself(record):
     case = Case(kept, shipped(), TABLES)
     assert all(case.before_takeoff(e) for e in case.events)
     assert len(tuple(case.done)) == len(kept.events)
+
+
+def test_every_hop_with_a_fault_aboard_has_to_be_landed_early(card):
+    again = replace(SECOND, present=frozenset({GAIN}))  # 80 s, longer than the hover asked for
+    assert not card(hops=(FIRST, again))["air"]["landed_at_first_doubt"]
+    soon = replace(again, over_s=100.0)
+    assert card(hops=(FIRST, soon))["air"]["landed_at_first_doubt"]

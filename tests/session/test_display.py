@@ -9,8 +9,10 @@ from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.display import FEEDS
 from sim.session.inputs import Inputs, Slider, Turning
+from sim.session.perceived import heard_rpm
 from sim.session.scenario import load
 from sim.session.session import Session
+from sim.units import RAD_S_PER_RPM
 
 CENTRE = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 SOUND, REVERSED = "quiet-morning", "first-evening"
@@ -226,3 +228,10 @@ def test_looking_changes_nothing():
         one.view()
     assert one.view().display == other.view().display
     assert one.rig.fingerprint() == other.rig.fingerprint()
+
+
+@pytest.mark.parametrize(
+    ("rpm", "heard"), [(99.0, 0.0), (100.0, 100.0), (800.0, 800.0), (4100.0, 4032.0)]
+)
+def test_an_ear_names_a_speed_to_a_semitone(rpm, heard):
+    assert heard_rpm(rpm * RAD_S_PER_RPM) == heard
