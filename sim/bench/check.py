@@ -1,6 +1,6 @@
 """The kinds of check, and what each needs before it can be done."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import KW_ONLY, dataclass
 from typing import Literal, NamedTuple, cast
 
@@ -31,14 +31,15 @@ NEEDS: dict[Need, tuple[str, bool | Hold, str]] = {
 }  # what of the conduct must be how, and what is said otherwise
 
 
+def wanting(needs: Iterable[Need], conduct: object) -> list[Need]:
+    """Return which needs are not met. conduct : that, or what is in sight of it."""
+    asked = ((need, *NEEDS[need][:2]) for need in needs)
+    return [need for need, name, value in asked if getattr(conduct, name) != value]
+
+
 def unmet(needs: Collection[Need], conduct: Conduct) -> list[Objection]:
     """Return what has to be done first where something is needed."""
-    asked = ((need, *NEEDS[need]) for need in needs)
-    found = [
-        Objection(need, words)
-        for need, name, value, words in asked
-        if getattr(conduct, name) != value
-    ]
+    found = [Objection(need, NEEDS[need][2]) for need in wanting(needs, conduct)]
     if "props_on" in needs and conduct.bare:
         bare = " and ".join(place.replace("_", " ") for place in conduct.bare)
         found.append(Objection("props_on", f"No propeller is on at {bare}."))

@@ -1,5 +1,6 @@
 """What a check gives back: values a person reads off, and a trace where one would look at one."""
 
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -13,6 +14,11 @@ Calibrated = Literal[
     "accelerometer-calibration",
 ]
 """A calibration that gives a reading too."""
+
+
+def not_read(lines: Iterable[str], values: Container[str]) -> tuple[str, ...]:
+    """Return which of some lines have no value."""
+    return tuple(line for line in lines if line not in values)
 
 
 @dataclass(frozen=True)
@@ -44,6 +50,6 @@ class Reading:
         if earlier is None:
             return self
         values = earlier.values | self.values
-        left = tuple(line for line in self.missing if line not in values)
+        left = not_read(self.missing, values)
         notes = tuple(dict.fromkeys((*earlier.notes, *self.notes)))
         return Reading(self.check, values, notes, earlier.series | self.series, left)

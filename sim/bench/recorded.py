@@ -22,6 +22,8 @@ from sim.kernel.history import HISTORY
 from sim.kernel.radio import Sticks
 
 KEPT_S = 300.0  # s; own: no check takes that long without a pause; what was before it is let go
+TREMBLES_S = 0.2  # s; own: two trembles of a hand
+Reals = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
@@ -116,15 +118,12 @@ class Recorded:
 
         within : rows to look at, all of them if not given.
 
-        The rate is the mean over two tenths of a second, since hands tremble ten times a second.
+        The rate is a mean over some trembles, since hands tremble ten times a second.
         """
         whole = self.whole
         if len(whole) == 0:
             return []
-        squares = np.zeros(len(whole))
-        for axis in ("roll", "pitch", "yaw"):
-            squares += _smooth(whole[f"{axis}_rate_rad_s"]) ** 2
-        slow = np.sqrt(squares) <= rad_s
+        slow = turn_rate_rad_s(whole, TREMBLES_S) <= rad_s
         return self.where(slow if within is None else slow & within, least_s)
 
     def disarmed_by_hand(self) -> list[float]:
@@ -137,13 +136,24 @@ class Recorded:
         ]
 
 
-SMOOTH_ROWS = 100  # rows of 2 ms; own: two tenths of a second, two trembles of a hand
+def averaged(history: History, values: Reals, over_s: float) -> Reals:
+    """Return the mean of a column over so long a time about each row; less at either end."""
+    if len(values) < 2:
+        return values
+    step = float(np.median(np.diff(history["time_s"])))
+    n = min(len(values), max(1, round(over_s / step)))
+    kernel = np.ones(n)
+    held = np.convolve(np.ones(len(values)), kernel, "same")
+    mean: Reals = np.convolve(values, kernel, "same") / held
+    return mean
 
 
-def _smooth(column: NDArray[np.float64]) -> NDArray[np.float64]:
-    kernel = np.ones(SMOOTH_ROWS)
-    weight = np.convolve(np.ones(len(column)), kernel, "same")
-    return np.convolve(column, kernel, "same") / weight
+def turn_rate_rad_s(history: History, over_s: float) -> Reals:
+    """Return how fast the aircraft turned about each row, each axis averaged over so long a time."""
+    axes = ("roll", "pitch", "yaw")
+    rates = [averaged(history, history[f"{axis}_rate_rad_s"], over_s) for axis in axes]
+    size: Reals = np.sqrt(np.sum(np.square(rates), axis=0))
+    return size
 
 
 def longest(spans: Iterable[Span]) -> Span | None:

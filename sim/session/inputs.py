@@ -3,11 +3,9 @@
 from math import isfinite
 
 from sim.aircraft.fields import PLACES
-from sim.bench.inputs import ALL, Inputs, Slider, Turning
+from sim.bench.inputs import ALL, Inputs
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
-
-__all__ = ["ALL", "LONGEST_S", "Inputs", "Slider", "Turning", "inputs_of", "require"]
 
 LONGEST_S = 60.0  # s; own: sticks that long without a look are no hand's
 

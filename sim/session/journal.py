@@ -19,12 +19,13 @@ from pydantic import Field, ValidationError
 from sim import __version__
 from sim.aircraft.fields import Line, Seed, Strict
 from sim.aircraft.textfile import load_model
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.rig import History
 from sim.errors import DryhopError, Refusal
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.envelope import ENVELOPE, kept_in, unpacked
-from sim.session.inputs import LONGEST_S, Inputs, Slider, Turning, inputs_of
+from sim.session.inputs import LONGEST_S, inputs_of
 from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.session import Session

@@ -81,18 +81,15 @@ def felt(rig: Rig) -> Felt | None:
     """Return what the hands feel; None while the aircraft is not in them."""
     if rig.world.conduct.hold != "hands":
         return None
-    size = steps = 0.0
+    size = 0.0
     for i, rotor in enumerate(rig.craft.rotors):
         speed = rig.value(f"rotors.{i}.motor.speed_rad_s")
         size = hypot(size, rotor.unbalance_kg_m * speed * speed / rig.craft.body.mass_kg)
-    if size >= SHAKE_M_S2:
-        steps = round(log2(size / SHAKE_M_S2))
-        size = SHAKE_M_S2 * 2.0**steps
-    else:
-        size = 0.0
+    doublings = round(log2(size / SHAKE_M_S2)) if size >= SHAKE_M_S2 else None
+    shake_m_s2 = 0.0 if doublings is None else SHAKE_M_S2 * 2.0**doublings
     pull = pull_n_m(rig)
     strength = round(hypot(pull.x, pull.y) / PULL_N_M) * PULL_N_M
-    return Felt(size, lifting(pull) if strength > 0.0 else None, round(strength, 1))
+    return Felt(shake_m_s2, lifting(pull) if strength > 0.0 else None, round(strength, 1))
 
 
 def pull_n_m(rig: Rig) -> Vec3:

@@ -16,6 +16,7 @@ from sim.bench.check import Check, Need, unmet
 from sim.bench.checklist import CHECKS
 from sim.bench.checks.attitude import set_down
 from sim.bench.connection import Board
+from sim.bench.inputs import Inputs
 from sim.bench.interlocks import refuse_to_arm
 from sim.bench.parts import swap
 from sim.bench.reading import Reading
@@ -37,7 +38,7 @@ from sim.session.connecting import WARM_MIN
 from sim.session.display import Instruments
 from sim.session.fixes import fix_of
 from sim.session.flying import Flying
-from sim.session.inputs import Inputs, inputs_of, require
+from sim.session.inputs import inputs_of, require
 from sim.session.reach import reach_of
 from sim.session.record import Event, Outcome, Record
 from sim.session.scenario import Scenario

@@ -1,6 +1,6 @@
 """What is left to do on a card, and what a check will take."""
 
-from sim.bench.check import NEEDS, Check, Need
+from sim.bench.check import Check, Need, wanting
 from sim.bench.checklist import CHECKS
 from sim.keys import CardKey, CheckKey
 from sim.procedure.cards import Card, Item
@@ -53,9 +53,7 @@ def takes(check: Check) -> str:
 def not_yet(check: Check, view: View) -> str:
     """Return what of it is not so yet; nothing if all is."""
     conduct = view.conduct
-    missing = [
-        TOLD[need] for need in check.needs if getattr(conduct, NEEDS[need][0]) != NEEDS[need][1]
-    ]
+    missing = [TOLD[need] for need in wanting(check.needs, conduct)]
     if check.place != "bench" and check.place != conduct.place:
         missing.append(PLACES_TOLD[check.place])
     return ", ".join(missing)

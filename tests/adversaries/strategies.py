@@ -25,7 +25,7 @@ from sim.session.scenario import load
 from sim.session.session import Session
 from sim.session.view import View
 from sim.trainees import careful
-from sim.trainees.craftwork import at, calibrate_compass, plugged, props, unplugged
+from sim.trainees.craftwork import at, calibrate_compass, plugged, props
 from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import planned
 from tests.adversaries.ways import (
@@ -41,6 +41,7 @@ from tests.adversaries.ways import (
     every_check,
     fattest,
     finish,
+    hop,
     lines_outside,
     point,
     prepare,
@@ -194,11 +195,7 @@ def hops_again_and_again(hands: Hands, evening: Evening) -> None:
 def _hop_and_return(hands: Hands, evening: Evening) -> None:
     """Fly as the careful do, and carry it back to the bench."""
     with suppress(Refusal):
-        props(hands, True)
-        unplugged(hands)
-        hands.do(act.Carry(to="pad", hold="standing"))
-        plugged(hands)
-        careful.fly(hands, evening.drill)
+        hop(hands, evening)
         at(hands, "bench", "hands")
         props(hands, False)
 

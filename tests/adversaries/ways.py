@@ -95,14 +95,19 @@ def cure(hands: Hands, causes: Iterable[FaultId]) -> None:
             change(hands, fix)
 
 
+def hop(hands: Hands, evening: Evening) -> None:
+    """Fit the propellers, go to the pad and fly as the careful do; raises Refusal."""
+    props(hands, True)
+    unplugged(hands)
+    hands.do(act.Carry(to="pad", hold="standing"))
+    plugged(hands)
+    careful.fly(hands, evening.drill)
+
+
 def set_off(hands: Hands, evening: Evening) -> None:
-    """Fit the propellers, go to the pad, fly as the careful do, and end."""
+    """Fly as the careful do, and end."""
     with suppress(Refusal):
-        props(hands, True)
-        unplugged(hands)
-        hands.do(act.Carry(to="pad", hold="standing"))
-        plugged(hands)
-        careful.fly(hands, evening.drill)
+        hop(hands, evening)
     hands.tries(act.Disarm())
     hands.tries(act.UnplugPack())
     hands.tries(act.Finish())

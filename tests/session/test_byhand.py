@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.errors import Refusal
 from sim.kernel.clock import TICK_S
 from sim.session import actions as act
-from sim.session.inputs import Inputs, Slider, Turning
 from sim.session.journal import Recorder, apply, digest, entries, step_of
 from sim.session.scenario import load
 from sim.session.session import Session

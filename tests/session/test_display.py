@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from sim.aircraft.changes import with_value
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.rig import HANDS_OFF
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.session.display import FEEDS
-from sim.session.inputs import Inputs, Slider, Turning
 from sim.session.perceived import heard_rpm
 from sim.session.scenario import load
 from sim.session.session import Session

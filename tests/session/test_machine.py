@@ -25,6 +25,7 @@ from pydantic import ValidationError
 from sim.aircraft.fields import PLACES
 from sim.bench.checklist import CHECKS
 from sim.bench.checks.control import numbers_of
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.parts import PARTS
 from sim.bench.rig import POSITION
 from sim.errors import Refusal
@@ -34,7 +35,6 @@ from sim.procedure.cards import CARDS
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session import actions as act
-from sim.session.inputs import Inputs, Slider, Turning
 from sim.session.journal import Recorder, apply, digest, entries, header_of, step_of
 from sim.session.scenario import load, names
 from sim.session.session import Session

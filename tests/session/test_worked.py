@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 import pytest
 
+from sim.bench.inputs import ALL, Inputs, Slider, Turning
 from sim.errors import Refusal
 from sim.session import actions as act
-from sim.session.inputs import ALL, Inputs, Slider, Turning
 from sim.session.journal import Recorder, apply, digest, entries, step_of
 from sim.session.scenario import load
 from sim.session.session import Session

@@ -5,13 +5,14 @@ from collections.abc import Callable
 import numpy as np
 
 from sim.bench.checklist import CHECKS
+from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.session.inputs import Inputs, Slider, Turning, inputs_of
+from sim.session.inputs import inputs_of
 from sim.session.record import Outcome
 from sim.window import sheet
 from sim.window.app import App

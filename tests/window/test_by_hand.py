@@ -14,7 +14,8 @@ def window(tmp_path):
     made.app.leave()
 
 
-def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(window):
+def taken_up(window):
+    """Take the aircraft up at the bench, under power; return the hands at the keys."""
     keys = window.hands()
     keys.settle()
     for action in (
@@ -23,6 +24,11 @@ def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(w
         act.PlugPack(),
     ):
         keys.do(action)
+    return keys
+
+
+def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(window):
+    keys = taken_up(window)
     hands = OwnHands(keys, window.practice.session)
     reading = hands.do(act.Read(check="stick-display")).reading
     assert reading is not None
@@ -35,15 +41,8 @@ def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(w
 
 
 def test_a_stick_left_alone_is_a_line_not_read(window):
-    keys = window.hands()
-    keys.settle()
-    for action in (
-        act.SwitchTransmitter(on=True),
-        act.Carry(to="bench", hold="hands"),
-        act.PlugPack(),
-        act.Begin(check="stick-display"),
-    ):
-        keys.do(action)
+    keys = taken_up(window)
+    keys.do(act.Begin(check="stick-display"))
     window.strike("j")
     window.frame()
     for held in (("right", "shift"), (), ("left", "shift"), ()):
@@ -57,14 +56,7 @@ def test_a_stick_left_alone_is_a_line_not_read(window):
 
 
 def test_the_hold_key_gives_the_sticks_to_the_hands_on_the_aircraft(window):
-    keys = window.hands()
-    keys.settle()
-    for action in (
-        act.SwitchTransmitter(on=True),
-        act.Carry(to="bench", hold="hands"),
-        act.PlugPack(),
-    ):
-        keys.do(action)
+    taken_up(window)
     for _ in range(40):
         window.frame(held=frozenset({"z", "right", "shift"}))
     for _ in range(60):

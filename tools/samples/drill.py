@@ -70,6 +70,12 @@ def done(desk: Desk, practice: Practice, *actions: act.Action) -> None:
             time.sleep(0.001)
 
 
+def carried_out(desk: Desk, practice: Practice) -> None:
+    """Carry it to the pad, ready to be armed."""
+    power = (act.SwitchTransmitter(on=True), act.PlugPack(), act.UnplugPack())
+    done(desk, practice, *power, *TO_THE_PAD)
+
+
 def bench(app: App) -> Iterator[Screen]:
     """Yield the screen in each state."""
     with practised(app) as (desk, practice):
@@ -138,14 +144,7 @@ def hop(app: App) -> Iterator[Screen]:
     """Yield the screen in each state."""
     with practised(app) as (desk, practice):
         app.settings = app.settings.model_copy(update={"stick_mode": 2})
-        done(
-            desk,
-            practice,
-            act.SwitchTransmitter(on=True),
-            act.PlugPack(),
-            act.UnplugPack(),
-            *TO_THE_PAD,
-        )
+        carried_out(desk, practice)
         yield desk
         done(desk, practice, act.Arm())
         practice.sticks = HOVER

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 
 from sim.aircraft.fields import PLACES
-from sim.bench.byhand.spans import Mask, Reals, averaged, centred, lately, near
+from sim.bench.byhand.spans import centred, lately, near
 from sim.bench.checks.control import CUT_RINGING, LIGHT_S, LOOK_S, light_reading
 from sim.bench.checks.legs import CUT_DEG
 from sim.bench.reading import Reading
-from sim.bench.recorded import Form, Recorded, Span
+from sim.bench.recorded import Form, Mask, Reals, Recorded, Span, averaged
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -21,10 +21,8 @@ LOOKS_S = 1.85  # s; own: "two seconds" on anybody's count
 GLANCE_S = 0.5  # s; own: shorter, nothing is seen
 SMOOTH_S = 0.1  # s; own: the eye sees legs spread over that
 TAPPED = 0.15  # of stick; own: less sets nothing off
-TAP_S, PUSH_S = (
-    0.4,
-    0.2,
-)  # s; own: a stick away for more than half of the first is pushed, not tapped
+TAP_S = 0.4  # s; own: a stick that is away for more than half of it is pushed, not tapped
+PUSH_S = 0.2  # s; own: how long after a tap what it set off is seen
 SETTLES_S = 0.4  # s; own: what the motors' commands make of a moved throttle is over by then
 SAME_THROTTLE = 0.02  # of throttle; own: a hand that moves the stick further makes its own ringing
 LIFTS_S = 0.2  # s; own: what lifts off has been seen to for so long when a hand cuts

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.aircraft.fields import PLACES, Place
-from sim.bench.byhand.spans import Mask, between, falls, holds_from, near, rises
+from sim.bench.byhand.spans import between, falls, holds_from, near, rises
 from sim.bench.byhand.throttled import DOWN, armed_in
 from sim.bench.checks.motors import (
     CHOP_S,
@@ -39,8 +39,8 @@ from sim.bench.checks.motors import (
 )
 from sim.bench.inputs import ALL
 from sim.bench.person import Subject, senses
-from sim.bench.reading import Reading
-from sim.bench.recorded import Form, Recorded, longest
+from sim.bench.reading import Reading, not_read
+from sim.bench.recorded import Form, Mask, Recorded, longest
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -54,6 +54,15 @@ CHOPPED_FROM = 0.2  # of throttle; own: a chop begins with the motors plainly up
 IN_SNAP = 0.05  # of command; own: how near the slider comes to the marks when snapped
 ALONE_LINES = (*TOLD, "arrow_sign")
 TURNING_LINES = ("turns_corner", "turns_sign", "arrow_sign")
+SNAP_LINES = (
+    *(f"{place}_stops_count" for place in PLACES),
+    "idle_slowest_rpm",
+    "idle_fastest_rpm",
+    "idle_set_us",
+    *(f"{p}_{what}" for p in PLACES for what in ("speed_rpm", "unsteady_share", "dips_count")),
+    *(f"{place}_misses_count" for place in PLACES),
+    "restarts_count",
+)
 
 
 class Driven(NamedTuple):
@@ -150,7 +159,7 @@ def one_motor(rig: Rig, recorded: Recorded) -> Reading:
         )
     reading = alone_reading(told)
     every = (f"{place}_{line}" for place in PLACES for line in ALONE_LINES)
-    return replace(reading, missing=tuple(line for line in every if line not in reading.values))
+    return replace(reading, missing=not_read(every, reading.values))
 
 
 def chops(recorded: Recorded) -> list[History]:
@@ -215,19 +224,7 @@ def ramp_and_snap(rig: Rig, recorded: Recorded) -> Reading:
     if snapped or again:
         enough = SNAPS if again else len(snapped)
         values |= _counted(snaps_told(snapped, min(again, 1)), "s_count", enough, SNAPS)
-    return replace(
-        snap_reading(values, steady), missing=tuple(k for k in SNAP_LINES if k not in values)
-    )
+    return replace(snap_reading(values, steady), missing=not_read(SNAP_LINES, values))
 
-
-SNAP_LINES = (
-    *(f"{place}_stops_count" for place in PLACES),
-    "idle_slowest_rpm",
-    "idle_fastest_rpm",
-    "idle_set_us",
-    *(f"{p}_{what}" for p in PLACES for what in ("speed_rpm", "unsteady_share", "dips_count")),
-    *(f"{place}_misses_count" for place in PLACES),
-    "restarts_count",
-)
 
 FORMS: dict[CheckKey, Form] = {"one-motor": one_motor, "ramp-and-snap": ramp_and_snap}

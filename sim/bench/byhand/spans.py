@@ -1,32 +1,16 @@
 """Where in a recording something was done: pure functions from rows to masks and spans of rows."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.aircraft.fields import CHANNELS
+from sim.bench.recorded import Mask, Reals, turn_rate_rad_s
 from sim.bench.rig import History
 from sim.units import RAD_PER_DEG
 
-Reals = NDArray[np.float64]
-Mask = NDArray[np.bool_]
-
 TREMBLE_S = 0.5  # s; own: over that long a hand's tremor comes to next to nothing
-STILL_RAD_S = (
-    0.12  # rad/s; own: hands that hold stay below it, a turn of seven degrees a second not
-)
+STILL_RAD_S = 0.12  # rad/s; own: hands that hold stay below it; seven degrees a second are more
+ROW_S = 0.005  # s; own: a span whose last row falls so short is whole
 CENTRED = 0.03  # of stick; own: a thumb that is off the stick
-
-
-def averaged(history: History, values: Reals, over_s: float) -> Reals:
-    """Return the mean of a column over so long a time about each row; less at either end."""
-    if len(values) < 2:
-        return values
-    step = float(np.median(np.diff(history["time_s"])))
-    n = min(len(values), max(1, round(over_s / step)))
-    kernel = np.ones(n)
-    held = np.convolve(np.ones(len(values)), kernel, "same")
-    mean: Reals = np.convolve(values, kernel, "same") / held
-    return mean
 
 
 def lately(history: History, values: Reals, over_s: float) -> Reals:
@@ -40,11 +24,7 @@ def lately(history: History, values: Reals, over_s: float) -> Reals:
 
 def calm(history: History) -> Mask:
     """Tell for each row whether the aircraft is held still, tremor apart."""
-    rates = [
-        averaged(history, history[f"{axis}_rate_rad_s"], TREMBLE_S)
-        for axis in ("roll", "pitch", "yaw")
-    ]
-    still: Mask = np.sqrt(np.sum(np.square(rates), axis=0)) <= STILL_RAD_S
+    still: Mask = turn_rate_rad_s(history, TREMBLE_S) <= STILL_RAD_S
     return still
 
 
@@ -121,5 +101,5 @@ def holds_from(history: History, held: Mask, row: int, seconds: float) -> Histor
     begin_s = float(history["time_s"][row])
     last_s = float(history["time_s"][-1])
     part = (history["time_s"] >= begin_s) & (history["time_s"] <= begin_s + seconds)
-    whole = last_s - begin_s >= seconds - TREMBLE_S * 0.01 and bool(held[part].all())
+    whole = last_s - begin_s >= seconds - ROW_S and bool(held[part].all())
     return History(history.rows[part]) if whole else None

@@ -12,7 +12,7 @@ from sim.bench.checks.link import (
     display_reading,
     screen_lines,
 )
-from sim.bench.reading import Reading
+from sim.bench.reading import Reading, not_read
 from sim.bench.recorded import Form, Mask, Recorded, Span, longest
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
@@ -96,7 +96,7 @@ def stick_display(rig: Rig, recorded: Recorded) -> Reading:
     for channel, pulses in arrived.items():
         values |= channel_lines(rig, channel, pulses)
     every = [line for channel in CHANNELS for line in _lines(channel)]
-    return display_reading(rig, values, tuple(line for line in every if line not in values))
+    return display_reading(rig, values, not_read(every, values))
 
 
 FORMS: dict[CheckKey, Form] = {"stick-display": stick_display}

@@ -1,10 +1,10 @@
 """By hand: what is read while the aircraft stands alone: on the plate, on the pad."""
 
-from sim.bench.byhand.spans import Mask, calm, nose_near
+from sim.bench.byhand.spans import calm, nose_near
 from sim.bench.checks.attitude import ANGLES, PAD_S, STAND_S, crept_deg, level_told, look_told
 from sim.bench.person import Subject, senses
-from sim.bench.reading import Reading
-from sim.bench.recorded import Form, Recorded, longest
+from sim.bench.reading import Reading, not_read
+from sim.bench.recorded import Form, Mask, Recorded, longest
 from sim.bench.rig import Rig
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -45,7 +45,7 @@ def level_and_still(rig: Rig, recorded: Recorded) -> Reading:
     lines = [f"{what}_{name}" for name in WAYS_DEG for what in (*ANGLES, "rate")]
     units = {"rate": "deg_s"}
     named = [f"{line}_{units.get(line.split('_')[0], 'deg')}" for line in lines]
-    return Reading("level-and-still", values, missing=tuple(n for n in named if n not in values))
+    return Reading("level-and-still", values, missing=not_read(named, values))
 
 
 def pad_look(rig: Rig, recorded: Recorded) -> Reading:

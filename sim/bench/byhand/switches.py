@@ -8,7 +8,7 @@ import numpy as np
 from sim.bench.byhand.sticks import AT_REST, SAME
 from sim.bench.checks import link
 from sim.bench.person import Subject, senses
-from sim.bench.reading import Reading
+from sim.bench.reading import Reading, not_read
 from sim.bench.recorded import ArmTry, Form, Mask, Recorded, Span, Stretch
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
@@ -78,7 +78,7 @@ def stick_to_motor(rig: Rig, recorded: Recorded) -> Reading:
             before = steady.history.last(link.STEADY_S)
             values |= link.pair_lines(rig, rng, move, before, early, far / link.HALF_STICK)
     every = [f"{move}_{side}_rpm" for move in found for side in ("gain", "other")]
-    return link.stick_to_motor_reading(values, tuple(k for k in every if k not in values))
+    return link.stick_to_motor_reading(values, not_read(every, values))
 
 
 def _stopped_s(recorded: Recorded, cut: Callable[[Stretch], bool]) -> float | None:
@@ -177,7 +177,7 @@ def switches(rig: Rig, recorded: Recorded) -> Reading:
         )
     every = (*CASES, "stop_switch_s", "forward_gives_self_level", "back_gives_self_level")
     ordered = {line: values[line] for line in every if line in values}
-    return link.switches_reading(rig, ordered, tuple(k for k in every if k not in values))
+    return link.switches_reading(rig, ordered, not_read(every, values))
 
 
 FORMS: dict[CheckKey, Form] = {

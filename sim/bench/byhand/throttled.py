@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
-from sim.bench.byhand.spans import Mask, between, calm, centred, near, tilted_near
+from sim.bench.byhand.spans import between, calm, centred, near, tilted_near
 from sim.bench.checks.control import LISTEN_S, SETTLE_S, STEADY, steady_reading
 from sim.bench.checks.instruments import IDLE_S, RAMP, RAMP_S, ramp_reading
 from sim.bench.checks.pack import RUN_UP_S, run_up_reading
 from sim.bench.checks.stabiliser import CREEP_S, LEAN_DEG, creep_reading
 from sim.bench.reading import Reading
-from sim.bench.recorded import Form, Recorded, Span, longest
+from sim.bench.recorded import Form, Mask, Recorded, Span, longest
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -21,6 +21,16 @@ LEAST_S = 1.0  # s; own: shorter, an ear or a needle tells nothing
 SHORT_S = 0.5  # s; own: a count of seconds is that good
 LEANS_DEG = 1.0  # deg; own: how well hands keep the display's lean
 EARLY_S = (1.0, 2.0)  # s after arming; as the check has it
+SLACK_S = 0.05  # s; own
+TREMOR_DEG = 1.0  # deg; own: what a hand's tremor adds at its worst
+ROW_MS = 10  # ms; own: rows enough for the eye
+UNSETTLED = (
+    "loaded_v_cell",
+    "drop_v_cell",
+    "resistance_mohm_cell",
+    "after_90_s_v_cell",
+    "heading_swing_deg",
+)  # what takes the six seconds to show
 LOADED_S = 1.0  # s; own: what the meters show is read over the last second
 
 
@@ -115,17 +125,6 @@ def run_up(rig: Rig, recorded: Recorded) -> Reading:
 def _first(span: Span, seconds: float) -> History:
     return between(span.history, span.begins_s - 1.0, span.begins_s + seconds)
 
-
-SLACK_S = 0.05  # s; own
-TREMOR_DEG = 1.0  # deg; own: what a hand's tremor adds at its worst
-ROW_MS = 10  # ms; own: rows enough for the eye
-UNSETTLED = (
-    "loaded_v_cell",
-    "drop_v_cell",
-    "resistance_mohm_cell",
-    "after_90_s_v_cell",
-    "heading_swing_deg",
-)  # what takes the six seconds to show
 
 FORMS: dict[CheckKey, Form] = {
     "steady-throttle": steady_throttle,

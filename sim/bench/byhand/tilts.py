@@ -16,7 +16,7 @@ from sim.bench.byhand.poses import Pose, by_eye_deg, poses, settled, twists
 from sim.bench.checks import handling, stabiliser
 from sim.bench.checks.link import HEARD_RPM
 from sim.bench.person import TACHOMETER_RPM, Subject, read_off, senses
-from sim.bench.reading import Reading
+from sim.bench.reading import Reading, not_read
 from sim.bench.recorded import Form, Recorded, longest
 from sim.bench.rig import Rig, degrees
 from sim.errors import Refusal
@@ -74,7 +74,7 @@ def hand_tilt(rig: Rig, recorded: Recorded) -> Reading:
         values["twist_right_heading_deg"] = _between(after, before) / share
     every = ["level_roll_deg", "level_pitch_deg", "twist_right_heading_deg"]
     every += [f"{name}_{axis}_deg" for name in TILTS for axis in ("roll", "pitch")]
-    missing = tuple(line for line in every if line not in values)
+    missing = not_read(every, values)
     if set(values) <= {"level_roll_deg", "level_pitch_deg"}:
         raise Refusal(
             "It has not been tilted: hold it level, then nose down, right side down and twisted "
@@ -142,7 +142,7 @@ def tilt_while_armed(rig: Rig, recorded: Recorded) -> Reading:
             values[line] = read_off(rng, change / share, HEARD_RPM / share, TACHOMETER_RPM)
     every = [f"{move}_{p}_rpm" for move in ("right_down", "nose_down") for p in PLACES]
     every += [f"twist_right_{pair}_rpm" for pair in ("clockwise", "others")]
-    return stabiliser.tilt_reading(values, tuple(line for line in every if line not in values))
+    return stabiliser.tilt_reading(values, not_read(every, values))
 
 
 FORMS: dict[CheckKey, Form] = {"hand-tilt": hand_tilt, "tilt-while-armed": tilt_while_armed}

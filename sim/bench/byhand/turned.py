@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from sim.bench.byhand.spans import Mask, calm, nose_near, tilted_near
+from sim.bench.byhand.spans import calm, nose_near, tilted_near
 from sim.bench.checks.attitude import (
     MARK_S,
     MARKS_DEG,
@@ -16,8 +16,8 @@ from sim.bench.checks.attitude import (
 )
 from sim.bench.checks.handling import FACE_S, FACES, face_told
 from sim.bench.person import Subject, senses
-from sim.bench.reading import Reading
-from sim.bench.recorded import Form, Recorded, longest
+from sim.bench.reading import Reading, not_read
+from sim.bench.recorded import Form, Mask, Recorded, longest
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
 from sim.keys import CheckKey
@@ -57,11 +57,7 @@ def heading_marks(rig: Rig, recorded: Recorded) -> Reading:
         nose_deg = float(np.unwrap(seen["heading_rad"]).mean()) / RAD_PER_DEG
         values |= mark_told(rig, rng, name, nose_deg, seen)
     lines = [f"{name}_{what}" for name in MARKS_DEG for what in ("off_deg", "field_ut")]
-    return replace(marks_reading(rig, values), missing=_left(lines, values))
-
-
-def _left(lines: list[str], values: dict[str, float]) -> tuple[str, ...]:
-    return tuple(line for line in lines if line not in values)
+    return replace(marks_reading(rig, values), missing=not_read(lines, values))
 
 
 def field_turn(rig: Rig, recorded: Recorded) -> Reading:
@@ -81,7 +77,7 @@ def field_turn(rig: Rig, recorded: Recorded) -> Reading:
     rng = senses(rig, Subject.FIELD)
     sizes = [field_told_ut(rig, rng, seen) for seen in passed.values()]
     reading = turn_reading(rig, list(passed), sizes)
-    return replace(reading, missing=_left(["once_a_turn_ut", "twice_a_turn_ut"], reading.values))
+    return replace(reading, missing=not_read(["once_a_turn_ut", "twice_a_turn_ut"], reading.values))
 
 
 def six_faces(rig: Rig, recorded: Recorded) -> Reading:
@@ -102,7 +98,7 @@ def six_faces(rig: Rig, recorded: Recorded) -> Reading:
     values: dict[str, float] = {}
     for name, seen in on.items():
         values |= face_told(rig, rng, name, seen)
-    return Reading("six-faces", values, missing=_left([f"{n}_m_s2" for n in FACES], values))
+    return Reading("six-faces", values, missing=not_read([f"{n}_m_s2" for n in FACES], values))
 
 
 FORMS: dict[CheckKey, Form] = {

@@ -16,7 +16,7 @@ from sim.bench.checks.range_walk import (
     heading_told,
 )
 from sim.bench.person import Subject, senses
-from sim.bench.reading import Reading
+from sim.bench.reading import Reading, not_read
 from sim.bench.recorded import Form, Recorded, Scene
 from sim.bench.rig import History, Rig
 from sim.errors import Refusal
@@ -99,7 +99,7 @@ def range_walk(rig: Rig, recorded: Recorded) -> Reading:
         )
     lines = [f"{heading}_{what}" for heading in SHADOW for what in ("lost_share", "longest_gap_s")]
     reading = Reading("range-walk", values | transmitter_meter(rig), notes=tuple(notes))
-    return replace(reading, missing=tuple(line for line in lines if line not in values))
+    return replace(reading, missing=not_read(lines, values))
 
 
 FORMS: dict[CheckKey, Form] = {"range-walk": range_walk}

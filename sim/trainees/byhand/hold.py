@@ -7,10 +7,10 @@ from sim.bench.check import sticks
 from sim.bench.inputs import Inputs, Turning
 from sim.kernel.frames import Vec3, attitude_error, from_angles, norm
 from sim.session.view import Seen
+from sim.trainees.byhand.routine import still
 from sim.trainees.driver import Hands
 from sim.units import RAD_PER_DEG
 
-REST = Inputs(sticks())
 LOOK_S = 0.05  # s; own: an eye follows a turn that often
 EASE_PER_S = 3.0  # 1/s; own: slower the nearer it comes
 THERE_RAD = 1.5 * RAD_PER_DEG  # rad; own: by eye and by the display
@@ -29,11 +29,6 @@ def away_rad(seen: Seen, roll_deg: float, pitch_deg: float, heading_deg: float) 
     return left
 
 
-def rest(hands: Hands, seconds: float) -> None:
-    """Hold still, or stand back."""
-    hands.fly(REST, seconds)
-
-
 def pose(hands: Hands, roll_deg: float, pitch_deg: float, heading_deg: float = 0.0) -> None:
     """Turn the aircraft in the hands to a pose and let it come to rest there."""
     for _ in range(round(PATIENCE_S / LOOK_S)):
@@ -41,4 +36,4 @@ def pose(hands: Hands, roll_deg: float, pitch_deg: float, heading_deg: float = 0
         if norm(left) < THERE_RAD:
             break
         hands.fly(Inputs(sticks(), Turning(*(_share(axis) for axis in left))), LOOK_S)
-    rest(hands, 0.5)
+    still(hands, 0.5)

@@ -23,8 +23,7 @@ from sim.bench.checks.motors import (
 from sim.bench.inputs import ALL, Inputs, Slider
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.trainees.byhand.hold import rest
-from sim.trainees.byhand.routine import Routine
+from sim.trainees.byhand.routine import Routine, still
 from sim.trainees.driver import Hands
 
 PUSH_S = 0.15  # s; own: a look at the flag after each push of the slider
@@ -40,7 +39,7 @@ def slide(hands: Hands, slider: Slider, seconds: float) -> None:
 
 def one_motor(hands: Hands) -> None:
     """Push each slider up until a bell turns, run it brisk, let it run down."""
-    rest(hands, 0.5)
+    still(hands, 0.5)
     for output in PLACES:
         command = FIRST_COMMAND
         while command < LAST_COMMAND:
@@ -49,23 +48,23 @@ def one_motor(hands: Hands) -> None:
                 break
             command += COMMAND_STEP
         slide(hands, Slider(output, RUN_COMMAND), SETTLE_S + RUN_S + MORE_S)
-        rest(hands, COAST_S + MORE_S)
+        still(hands, COAST_S + MORE_S)
 
 
 def ramp_and_snap(hands: Hands) -> None:
     """Chop ten times, hold all four at one command, snap them twenty times."""
-    rest(hands, MORE_S)
+    still(hands, MORE_S)
     hands.do(act.Arm())
     for _ in range(CHOPS):
         hands.fly(sticks(HOLD_COMMAND), UP_S)
         hands.fly(sticks(), CHOP_S + JUST_S)
     hands.do(act.Disarm())
-    rest(hands, COAST_S)
+    still(hands, COAST_S)
     slide(hands, Slider(ALL, HOLD_COMMAND), SETTLE_S + HOLD_S + MORE_S)
     for _ in range(SNAPS):
         slide(hands, Slider(ALL, SNAP_LOW), REST_S)
         slide(hands, Slider(ALL, SNAP_HIGH), SNAP_S + MORE_S)
-    rest(hands, COAST_S)
+    still(hands, COAST_S)
 
 
 ROUTINES: dict[CheckKey, Routine] = {

@@ -4,14 +4,17 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from math import copysign, pi
 
+from sim.aircraft.assemble import TURN_LIMIT_RAD_S
 from sim.bench.check import sticks
+from sim.bench.inputs import Inputs, Turning
 from sim.session import actions as act
-from sim.session.inputs import Inputs, Turning
 from sim.trainees.driver import Hands
 
 Routine = Callable[[Hands], None]
-FASTEST_DEG_S = 1.6 * 180.0 / pi  # deg/s; own: what a whole turn by hand amounts to, as felt
+FASTEST_DEG_S = TURN_LIMIT_RAD_S * 180.0 / pi  # deg/s; what hands do, from the model
 ARM_S = 0.2  # s; own: the sticks have arrived by then
+STAND_S = 2.0  # s; own: the motors stand, bare or with propellers
+MORE_S = 0.3  # s; own: a count of seconds is a little long
 PART_THROTTLE = 0.25  # share; own: a quarter, as the cards say
 
 
@@ -21,15 +24,15 @@ def still(hands: Hands, seconds: float) -> None:
 
 
 @contextmanager
-def armed(hands: Hands) -> Iterator[None]:
-    """Arm for a time; raises Refusal where it will not arm."""
-    still(hands, ARM_S)
+def armed(hands: Hands, first_s: float = ARM_S) -> Iterator[None]:
+    """Arm for a time; raises Refusal where it will not arm. first_s : hands still before, s."""
+    still(hands, first_s)
     hands.do(act.Arm())
     try:
         yield
     finally:
         hands.do(act.Disarm())
-        still(hands, 2.0)  # s; own: until the motors stand
+        still(hands, STAND_S)
 
 
 def turned(

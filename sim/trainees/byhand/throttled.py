@@ -1,5 +1,8 @@
 """Steady throttle, idle creep, compass ramp, run-up, light on the legs: armed, at the throttle."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from sim.bench.check import sticks
 from sim.bench.checks.control import LIGHT_S, LISTEN_S, LOOK_S, SETTLE_S, STEADY, TAP, THROTTLE_STEP
 from sim.bench.checks.instruments import IDLE_S, RAMP, RAMP_S
@@ -8,28 +11,24 @@ from sim.bench.checks.pack import RUN_UP_S
 from sim.bench.checks.stabiliser import CREEP_S, LEAN_DEG
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.trainees.byhand.hold import pose, rest
-from sim.trainees.byhand.routine import Routine
+from sim.trainees.byhand.hold import pose
+from sim.trainees.byhand.routine import MORE_S, Routine, armed, still
 from sim.trainees.driver import Hands
 from sim.units import RAD_PER_DEG
 
-MORE_S = 0.3  # s; own: a count of seconds is a little long
-DOWN_S = 2.0  # s; own: bare bells and propellers have run down
 RAMP_STEPS, RAMP_STEP_S = 20, 0.05  # 1, s; own: up within a second
 FEEL_S = 0.05  # s; own: between two nudges of the stick
 LIGHT = 0.06  # of the weight on the legs; own: they hardly spread any more
-GRAND = 0.9  # of throttle; own: nobody goes on from there
+LEAST, MOST = 0.1, 0.9  # of throttle; own: nothing is lifted yet; nobody goes on from there
+REACTION_S = 0.15  # s; own: of a thumb that waits for it
 
 
-def _armed(hands: Hands) -> None:
-    rest(hands, MORE_S)
-    hands.do(act.Arm())
-
-
-def _down(hands: Hands) -> None:
-    hands.fly(sticks(), MORE_S)
-    hands.do(act.Disarm())
-    rest(hands, DOWN_S)
+@contextmanager
+def _throttled(hands: Hands) -> Iterator[None]:
+    """Arm for a time that ends with the throttle down."""
+    with armed(hands, MORE_S):
+        yield
+        hands.fly(sticks(), MORE_S)
 
 
 def _raised(hands: Hands, throttle: float, seconds: float) -> None:
@@ -41,34 +40,30 @@ def _raised(hands: Hands, throttle: float, seconds: float) -> None:
 
 def steady_throttle(hands: Hands) -> None:
     """Hold part throttle and listen."""
-    _armed(hands)
-    hands.fly(sticks(STEADY), SETTLE_S + LISTEN_S + MORE_S)
-    _down(hands)
+    with _throttled(hands):
+        hands.fly(sticks(STEADY), SETTLE_S + LISTEN_S + MORE_S)
 
 
 def idle_creep(hands: Hands) -> None:
     """Lean it a little, arm, and hold it so for twenty seconds."""
     pose(hands, LEAN_DEG, 0.0)
-    _armed(hands)
-    hands.fly(sticks(), 2.0 + CREEP_S + MORE_S)
-    _down(hands)
+    with _throttled(hands):
+        hands.fly(sticks(), 2.0 + CREEP_S + MORE_S)
     hands.do(act.Turn())
 
 
 def compass_ramp(hands: Hands) -> None:
     """Idle, then run the motors up and hold them there."""
-    _armed(hands)
-    hands.fly(sticks(), IDLE_S)
-    _raised(hands, RAMP, RAMP_S + MORE_S)
-    _down(hands)
+    with _throttled(hands):
+        hands.fly(sticks(), IDLE_S)
+        _raised(hands, RAMP, RAMP_S + MORE_S)
 
 
 def run_up(hands: Hands) -> None:
     """Look at the meters, run up to the hover's throttle, hold it for six seconds."""
-    rest(hands, MORE_S)
-    _armed(hands)
-    _raised(hands, hands.sheet.hover_throttle, RUN_UP_S + MORE_S)
-    _down(hands)
+    still(hands, MORE_S)
+    with _throttled(hands):
+        _raised(hands, hands.sheet.hover_throttle, RUN_UP_S + MORE_S)
 
 
 def _must_cut(hands: Hands) -> bool:
@@ -81,25 +76,21 @@ def light_on_legs(hands: Hands) -> None:
 
     Cut at once where it leans over.
     """
-    rest(hands, MORE_S)
-    _armed(hands)
-    throttle = LEAST
-    while throttle < GRAND and not _must_cut(hands):
-        hands.fly(sticks(throttle), FEEL_S)
-        if hands.see().aircraft.on_legs_share <= LIGHT:
-            break
-        throttle += THROTTLE_STEP
-    still = [sticks(throttle)] * round((LIGHT_S + MORE_S) / LOOK_S)
-    for held in (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP), *still):
-        if _must_cut(hands):
-            hands.fly(sticks(throttle), REACTION_S)
-            break
-        hands.fly(held, LOOK_S)
-    _down(hands)
+    still(hands, MORE_S)
+    with _throttled(hands):
+        throttle = LEAST
+        while throttle < MOST and not _must_cut(hands):
+            hands.fly(sticks(throttle), FEEL_S)
+            if hands.see().aircraft.on_legs_share <= LIGHT:
+                break
+            throttle += THROTTLE_STEP
+        looks = [sticks(throttle)] * round((LIGHT_S + MORE_S) / LOOK_S)
+        for held in (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP), *looks):
+            if _must_cut(hands):
+                hands.fly(sticks(throttle), REACTION_S)
+                break
+            hands.fly(held, LOOK_S)
 
-
-REACTION_S = 0.15  # s; own: of a thumb that waits for it
-LEAST = 0.1  # of throttle; own: the rotors turn, nothing is lifted
 
 ROUTINES: dict[CheckKey, Routine] = {
     "steady-throttle": steady_throttle,

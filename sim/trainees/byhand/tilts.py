@@ -1,5 +1,6 @@
 """Routines of tilting and twisting, with the display in sight and with armed motors."""
 
+from sim.bench.checks import handling, stabiliser
 from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.trainees.byhand.routine import Routine, armed, still, there_and_back
@@ -13,9 +14,9 @@ def hand_tilt(hands: Hands) -> None:
     """Hold it level, nose down, right side down, then twist it right and back."""
     hands.do(act.Turn())
     still(hands, SETTLE_S)
-    there_and_back(hands, SETTLE_S, pitch=-30.0)  # deg; as the check asks
-    there_and_back(hands, SETTLE_S, roll=30.0)
-    there_and_back(hands, LISTEN_S, yaw=45.0)
+    there_and_back(hands, SETTLE_S, pitch=-handling.TILT_DEG)
+    there_and_back(hands, SETTLE_S, roll=handling.TILT_DEG)
+    there_and_back(hands, LISTEN_S, yaw=handling.TWIST_DEG)
     hands.do(act.Turn())
 
 
@@ -24,9 +25,9 @@ def tilt_while_armed(hands: Hands) -> None:
     hands.do(act.Turn())
     with armed(hands):
         still(hands, LISTEN_S)
-        there_and_back(hands, LISTEN_S, roll=15.0)  # deg; as the check asks
-        there_and_back(hands, LISTEN_S, pitch=-15.0)
-        there_and_back(hands, LISTEN_S, yaw=20.0)
+        there_and_back(hands, LISTEN_S, roll=stabiliser.TILT_DEG)
+        there_and_back(hands, LISTEN_S, pitch=-stabiliser.TILT_DEG)
+        there_and_back(hands, LISTEN_S, yaw=stabiliser.TWIST_DEG)
     hands.do(act.Turn())
 
 

@@ -6,13 +6,13 @@ from sim.bench.checks.handling import FACE_S, FACES
 from sim.bench.inputs import Inputs, Turning
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.trainees.byhand.hold import pose, rest
-from sim.trainees.byhand.routine import Routine
+from sim.trainees.byhand.hold import pose
+from sim.trainees.byhand.routine import MORE_S, Routine, still
 from sim.trainees.driver import Hands
 
-MORE_S = 0.3  # s; own: a count of seconds is a little long
 SLOWLY = 0.25  # of the fastest turn; own: a field is read on the way
 TURN_S = 16.5  # s; own: at that rate a whole turn and a little more
+WHOLE_S = 4.1  # s; own: a whole turn at the fastest, and a little more
 AGAIN = 2  # turns about each axis; as careful
 
 
@@ -20,7 +20,7 @@ def heading_marks(hands: Hands) -> None:
     """Hold the nose over each mark until the heading has settled."""
     for mark in MARKS_DEG.values():
         pose(hands, 0.0, 0.0, mark)
-        rest(hands, LOOK_S)
+        still(hands, LOOK_S)
     hands.do(act.Turn())
 
 
@@ -35,7 +35,7 @@ def six_faces(hands: Hands) -> None:
     """Hold it on each face."""
     for roll, pitch in FACES.values():
         pose(hands, roll, pitch)
-        rest(hands, FACE_S + MORE_S)
+        still(hands, FACE_S + MORE_S)
     hands.do(act.Turn())
 
 
@@ -46,21 +46,18 @@ def compass_turns(hands: Hands, turns: int = AGAIN) -> None:
         pose(hands, 0.0, 0.0)
 
 
-WHOLE_S = 4.1  # s; own: a whole turn at the fastest, and a little more
-
-
 def level_and_still(hands: Hands) -> None:
     """Let it stand on the plate, turn it half round, let it stand again."""
-    rest(hands, LOOK_S + STAND_S + MORE_S)
+    still(hands, LOOK_S + STAND_S + MORE_S)
     hands.do(act.Turn(heading_deg=180.0))
-    rest(hands, LOOK_S + STAND_S + MORE_S)
+    still(hands, LOOK_S + STAND_S + MORE_S)
     hands.do(act.Turn())
-    rest(hands, LOOK_S)
+    still(hands, LOOK_S)
 
 
 def pad_look(hands: Hands) -> None:
     """Stand back and wait."""
-    rest(hands, LOOK_S + PAD_S + MORE_S)
+    still(hands, LOOK_S + PAD_S + MORE_S)
 
 
 ROUTINES: dict[CheckKey, Routine] = {

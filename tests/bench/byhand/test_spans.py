@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from sim.bench.byhand.spans import (
-    averaged,
     between,
     calm,
     centred,
@@ -16,6 +15,7 @@ from sim.bench.byhand.spans import (
     rises,
     tilted_near,
 )
+from sim.bench.recorded import averaged
 from sim.bench.rig import COLUMN, History
 from sim.kernel.history import HISTORY
 from sim.units import RAD_PER_DEG

@@ -19,7 +19,8 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.trainees.byhand import motors, throttled, turned, walked
-from sim.trainees.byhand.hold import REST, pose, rest
+from sim.trainees.byhand.hold import pose
+from sim.trainees.byhand.routine import still
 from tests.bench.byhand.at_rig import AtRig, brought, worked
 from tests.bench.checks.steady import steadied
 from tests.worlds import TRAINER, ready_on_pad
@@ -178,9 +179,9 @@ def read_of(check: CheckKey, routine: Callable[[Any], None]) -> Reading:
 def test_nothing_done_is_refused_with_what_to_do(check):
     def idle(at: AtRig) -> None:
         if check in ("level-and-still", "pad-look"):
-            rest(at, 0.5)  # too short to be a look
+            still(at, 0.5)  # too short to be a look
         elif check != "heading-marks" and check != "six-faces":
-            rest(at, 3.0)
+            still(at, 3.0)
         else:
             at.fly(Inputs(sticks(), Turning(0.3, 0.3, 0.3)), 3.0)
 
@@ -194,7 +195,7 @@ def test_three_marks_are_three_marks_lines():
     def three(at: AtRig) -> None:
         for mark in (0.0, 90.0, 180.0):
             pose(at, 0.0, 0.0, mark)
-            rest(at, 2.0)
+            still(at, 2.0)
 
     reading = read_of("heading-marks", three)
     assert set(reading.missing) == {"west_off_deg", "west_field_ut"}
@@ -205,7 +206,7 @@ def test_three_marks_are_three_marks_lines():
 def test_a_mark_passed_by_is_not_read_and_a_nose_a_little_off_is_allowed_for():
     def passing(at: AtRig) -> None:
         pose(at, 0.0, 0.0, 7.0)
-        rest(at, 8.0)
+        still(at, 8.0)
         at.fly(Inputs(sticks(), Turning(yaw=0.25)), 4.0)
 
     reading = read_of("heading-marks", passing)
@@ -235,11 +236,11 @@ def test_a_turn_on_its_side_is_no_level_turn():
 
 def test_two_faces_are_two_lines():
     def two(at: AtRig) -> None:
-        rest(at, 2.0)
+        still(at, 2.0)
         pose(at, 0.0, 90.0)
-        rest(at, 2.0)
+        still(at, 2.0)
         pose(at, 45.0, 0.0)
-        rest(at, 2.0)  # between two faces: neither
+        still(at, 2.0)  # between two faces: neither
 
     reading = read_of("six-faces", two)
     assert set(reading.values) == {"level_m_s2", "nose_up_m_s2"}
@@ -247,7 +248,7 @@ def test_two_faces_are_two_lines():
 
 
 def test_one_way_round_tells_nothing_of_the_other():
-    reading = read_of("level-and-still", lambda at: rest(at, 12.5))
+    reading = read_of("level-and-still", lambda at: still(at, 12.5))
     assert set(reading.missing) == {"roll_turned_deg", "pitch_turned_deg", "rate_turned_deg_s"}
     assert "roll_ahead_deg" in reading.values
     assert "crept_deg" in reading.values
@@ -255,13 +256,13 @@ def test_one_way_round_tells_nothing_of_the_other():
 
 def test_one_motor_of_four_is_its_lines():
     def one(at: AtRig) -> None:
-        rest(at, 0.5)
+        still(at, 0.5)
         for command in np.arange(0.02, 0.14, 0.004):
             motors.slide(at, Slider("rear_right", float(command)), 0.15)
             if at.see().aircraft.rotors_turning:
                 break
         motors.slide(at, Slider("rear_right", RUN), 5.0)
-        rest(at, 4.2)
+        still(at, 4.2)
 
     reading = read_of("one-motor", one)
     assert all(line.startswith("rear_right_") for line in reading.values)
@@ -272,7 +273,7 @@ def test_one_motor_of_four_is_its_lines():
 
 def test_a_slider_pushed_up_at_once_does_not_tell_where_it_starts():
     def rough(at: AtRig) -> None:
-        rest(at, 0.5)
+        still(at, 0.5)
         motors.slide(at, Slider("front_left", RUN), 2.0)
 
     reading = read_of("one-motor", rough)
@@ -284,7 +285,7 @@ def test_a_slider_pushed_up_at_once_does_not_tell_where_it_starts():
 
 def test_a_motor_that_only_just_turned_tells_which_and_which_way():
     def barely(at: AtRig) -> None:
-        rest(at, 0.5)
+        still(at, 0.5)
         motors.slide(at, Slider("front_left", 0.2), 1.0)
 
     reading = read_of("one-motor", barely)
@@ -294,7 +295,7 @@ def test_a_motor_that_only_just_turned_tells_which_and_which_way():
 
 
 def chop(at: AtRig, times: int) -> None:
-    rest(at, 0.1)
+    still(at, 0.1)
     at.do(act.Arm())
     for _ in range(times):
         at.fly(sticks(0.3), 0.3)
@@ -324,7 +325,7 @@ def test_the_hold_alone_and_nineteen_snaps():
         for _ in range(19):
             motors.slide(at, Slider(ALL, 0.1), 0.25)
             motors.slide(at, Slider(ALL, 0.8), 0.4)
-        rest(at, 1.0)
+        still(at, 1.0)
 
     reading = read_of("ramp-and-snap", held)
     ends = {line.removeprefix(f"{place}_") for place in PLACES for line in reading.values}
@@ -348,7 +349,7 @@ def test_a_short_creep_tells_how_it_began():
 
 def test_a_short_run_up_tells_current_and_speeds():
     def short(at: AtRig) -> None:
-        rest(at, 1.0)
+        still(at, 1.0)
         at.do(act.Arm())
         at.fly(sticks(at.sheet.hover_throttle), 3.0)
         at.fly(sticks(), 0.3)
@@ -364,7 +365,7 @@ def test_a_short_run_up_tells_current_and_speeds():
 @pytest.mark.parametrize(("throttle", "told"), [(0.31, True), (0.33, False)])
 def test_a_steady_stick_is_at_its_mark(throttle, told):
     def held(at: AtRig) -> None:
-        rest(at, 0.1)
+        still(at, 0.1)
         at.do(act.Arm())
         at.fly(sticks(throttle), 5.0)
         at.fly(sticks(), 0.3)
@@ -378,7 +379,7 @@ def test_a_steady_stick_is_at_its_mark(throttle, told):
 
 
 def lift_to(at: AtRig, throttle: float, seconds: float) -> None:
-    rest(at, 0.5)
+    still(at, 0.5)
     at.do(act.Arm())
     for share in np.arange(0.1, throttle, 0.004):
         at.fly(sticks(float(share)), 0.05)
@@ -403,7 +404,7 @@ def test_heavy_on_the_legs_is_not_light():
 
 def test_bars_that_nobody_moves_tell_nothing_and_one_heading_tells_itself():
     def one(at: AtRig) -> None:
-        at.fly(REST, 4.0)
+        still(at, 4.0)
         at.do(act.Turn(heading_deg=90.0))
         for _ in range(7):
             at.fly(sticks(roll=0.5), 0.25)

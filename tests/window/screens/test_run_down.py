@@ -5,19 +5,12 @@ from dataclasses import replace
 from sim.session import actions as act
 from sim.window.screens.flight import CRASHED, Flight
 from tests.window.screens.person import KeyPerson
-from tools.samples.drill import TO_THE_PAD, done, practised
+from tools.samples.drill import carried_out, done, practised
 
 
 def test_what_is_asked_for_is_done_when_nothing_turns(app):
     with practised(app) as (desk, practice):
-        done(
-            desk,
-            practice,
-            act.SwitchTransmitter(on=True),
-            act.PlugPack(),
-            act.UnplugPack(),
-            *TO_THE_PAD,
-        )
+        carried_out(desk, practice)
         done(desk, practice, act.Arm())
         flight = Flight(desk)
         for _ in range(40):
