@@ -3,6 +3,8 @@
 import tempfile
 from pathlib import Path
 
+import platformdirs
+
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -34,3 +36,13 @@ def user_folder(found: str) -> Path:
     if found.startswith("~"):
         return Path(tempfile.gettempdir()) / "dryhop-without-home"
     return Path(found)
+
+
+def user_data() -> Path:
+    """Return the folder of what a user made: runs that found no other place, airframes described."""
+    return user_folder(platformdirs.user_data_dir("dryhop", appauthor=False))
+
+
+def own_airframes() -> Path:
+    """Return the folder of the airframe files that a user described."""
+    return user_data() / "airframes"

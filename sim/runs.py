@@ -11,12 +11,11 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import platformdirs
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.bench.evidence import measured
 from sim.errors import InputError, Problem
-from sim.paths import user_folder
+from sim.paths import user_data
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import scorecard
 from sim.session.attempt import SCORECARD, Note, noted
@@ -84,8 +83,7 @@ def new_folder(scenario: str, below: Path = RUNS) -> Path:
 
 def elsewhere() -> tuple[Path, ...]:
     """Return where runs may go when the usual place takes none, best first."""
-    kept = user_folder(platformdirs.user_data_dir("dryhop", appauthor=False))
-    return kept / "runs", Path(tempfile.gettempdir()) / "dryhop-runs"
+    return user_data() / "runs", Path(tempfile.gettempdir()) / "dryhop-runs"
 
 
 @dataclass(frozen=True)
