@@ -76,6 +76,7 @@ MustBeFirst = Literal[
     "own_memory",
     "cable_in",
     "cable_out",
+    "at_bench",
     "connected",
     "disconnected",
     "restarted",

@@ -8,6 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -162,9 +163,18 @@ def longest(spans: Iterable[Span]) -> Span | None:
 
 
 Form = Callable[[Rig, Recorded], Reading]
-Scene = Callable[[Rig], Callable[[Rig], World]]
-"""Sets a check's scene as it begins; gives the world as it is then, each time that time passes."""
 """How a check is read from what was done by hand; it refuses if nothing of it was done."""
+
+
+class Scene(NamedTuple):
+    """Where a check is done, if not where everything else is.
+
+    set : sets the scene as the check begins; gives the world as it is then, each time that time
+    passes. minutes : what it takes to get there and back, min.
+    """
+
+    set: Callable[[Rig], Callable[[Rig], World]]
+    minutes: float
 
 
 class Tape:

@@ -45,14 +45,15 @@ class ByHand:
         """The time since it was begun, s; 0 if none is open."""
         return 0.0 if self.check is None else self._rig.time_s - self._began_s
 
-    def begin(self, check: CheckKey) -> None:
-        """Begin a check; whatever was open is let go."""
+    def begin(self, check: CheckKey) -> float:
+        """Begin a check, whatever was open is let go; return what getting there and back takes, min."""
         if CHECKS[check].by_hand is None:
             raise Refusal("This check is one look: there is nothing to begin. Read it.", "one_act")
         self._tape = self._rig.tape = Tape(self._rig)
         scene = SCENES.get(check)
-        self._scene = scene(self._rig) if scene else None
+        self._scene = scene.set(self._rig) if scene else None
         self.check, self._began_s = check, self._rig.time_s
+        return scene.minutes if scene else 0.0
 
     def drop(self) -> None:
         """Let go of what is open."""

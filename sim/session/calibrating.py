@@ -170,6 +170,11 @@ class Calibrations:
     compass: list[NDArray[np.float64]] | None = None
     faces: Faces | None = None
 
+    @property
+    def under_way(self) -> bool:
+        """Whether one has been begun and not finished, so that the hands are at work."""
+        return self.compass is not None or self.faces is not None
+
     def hear(self, history: History) -> None:
         """Keep compass readings while they are wanted."""
         if self.compass is not None:

@@ -11,6 +11,7 @@ from sim.bench.connection import Board, By
 from sim.errors import Refusal
 from sim.session import actions as act
 
+REACH = "The cable reaches no further than the bench"
 WARM_MIN = 5.0  # min; trade experience: powered this long, the board is as warm as it gets
 
 
@@ -74,9 +75,15 @@ def refuse_calibrating(board: Board, world: World) -> None:
 def refuse_leaving(board: Board, place: PlaceName) -> None:
     """Refuse to carry the aircraft further than the cable reaches."""
     if board.cable and place != "bench":
-        raise Refusal(
-            "The cable reaches no further than the bench: pull it out first.", "cable_out"
-        )
+        raise Refusal(f"{REACH}: pull it out first.", "cable_out")
+
+
+def plug_cable(board: Board, world: World, plugged: bool) -> str:
+    """Put the cable in, which reaches no further than the bench, or pull it out; return what is seen."""
+    conduct = world.conduct
+    if plugged and conduct.place != "bench":
+        raise Refusal(f"{REACH}: bring the aircraft there first.", "at_bench")
+    return board.plug_cable(plugged, conduct.pack_plugged)
 
 
 def refuse_unreached(board: Board, world: World) -> None:

@@ -123,7 +123,7 @@ class Session(Flying):
         if inputs.motor is not None:
             self._log_all(self._unsafe_to_turn())
         history = self._by_hand.advance(inputs, seconds)
-        if self._by_hand.check is not None:
+        if self._by_hand.check is not None or self._calibrations.under_way:
             self.minutes += seconds / 60.0
             self._warming.after(self.rig, seconds / 60.0)
         return history
@@ -311,8 +311,7 @@ class Session(Flying):
         self._refuse_if(on, words, "props_off")
 
     def _cable(self, action: act.Cable) -> Outcome:
-        pack = self.rig.world.conduct.pack_plugged
-        words = self.board.plug_cable(action.plugged, pack)
+        words = connecting.plug_cable(self.board, self.rig.world, action.plugged)
         self.rig.tie(action.plugged)
         return Outcome(words)
 
@@ -402,8 +401,8 @@ class Session(Flying):
             "The propellers are still turning: wait.",
             "rotors_still",
         )
-        self._hops.picked_up(self.rig)
         connecting.refuse_leaving(self.board, action.to)
+        self._hops.picked_up(self.rig)
         self._conduct(place=action.to, hold=action.hold)
         self._log_all(hazards.on_power(self.rig.world.conduct))
         self._log_all(hazards.on_leaving(self.rig.world.conduct, action.to))
@@ -441,7 +440,7 @@ class Session(Flying):
 
     def _begin(self, action: act.Begin) -> Outcome:
         self._refuse_check(CHECKS[action.check])
-        self._by_hand.begin(action.check)
+        self.minutes += self._by_hand.begin(action.check)
         return Outcome(
             f"Begun: {CHECKS[action.check].title[0].lower()}{CHECKS[action.check].title[1:]}."
         )

@@ -16,6 +16,7 @@ from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import Finding
 
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
+COMPASS_TURNS = 2  # about each axis; own: one leaves some soft iron open
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
 
 PRECAUTIONS: tuple[Preparation, ...] = ("goggles", "spotter", "clear-ring")
@@ -150,10 +151,10 @@ def calibrate_faces(hands: Hands) -> None:
     at(hands, "bench", "hands")
     hands.do(act.Calibrate(what="face-start"))
     for roll, pitch in FACES:
-        hands.do(act.Turn(roll_deg=roll, pitch_deg=pitch))
+        hands.pose(roll, pitch)
         if hands.tries(act.Calibrate(what="face-take")) is None:
             hands.tries(act.Calibrate(what="face-take"))
-    hands.do(act.Turn())
+    hands.pose()
     hands.do(act.Calibrate(what="face-finish"))
 
 
@@ -184,11 +185,8 @@ def calibrate_compass(hands: Hands) -> None:
     at(hands, "open_floor", "hands")
     for _ in range(3):
         hands.do(act.Calibrate(what="compass-start"))
-        for axis in ("pitch_deg", "roll_deg", "heading_deg"):
-            for quarter in range(1, 9):
-                hands.do(act.Turn.model_validate({axis: 90.0 * quarter}))
+        hands.turn_about_each_axis(COMPASS_TURNS)
         outcome = hands.tries(act.Calibrate(what="compass-finish"))
-        hands.do(act.Turn())
         if outcome is not None and outcome.reading is not None:
             v = outcome.reading.values
             if v["residual_share"] < GOOD_RESIDUAL and v["coverage_share"] > GOOD_COVERAGE:

@@ -8,6 +8,7 @@ from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
 from sim.errors import Refusal
 from sim.kernel.radio import Sticks
+from sim.session import actions as act
 from sim.session.actions import Action
 from sim.session.journal import Drives
 from sim.session.record import Outcome
@@ -44,6 +45,17 @@ class Hands:
     def fly(self, inputs: Sticks | Inputs, seconds: float) -> None:
         """Keep the hands as they are for a time."""
         self._drives.advance(inputs, seconds)
+
+    def pose(self, roll_deg: float = 0.0, pitch_deg: float = 0.0) -> None:
+        """Hold the aircraft in the hands so, nose to the north."""
+        self.do(act.Turn(roll_deg=roll_deg, pitch_deg=pitch_deg))
+
+    def turn_about_each_axis(self, turns: int) -> None:
+        """Turn the aircraft in the hands so often about each of its axes, so that every side is seen."""
+        for axis in ("pitch_deg", "roll_deg", "heading_deg"):
+            for quarter in range(1, 4 * turns + 1):
+                self.do(act.Turn.model_validate({axis: 90.0 * quarter}))
+        self.pose()
 
     @property
     def sheet(self) -> BuildSheet:

@@ -217,6 +217,24 @@ def test_a_second_crash_makes_checks_due_again(action):
     assert "propellers-in-hand" not in session.view().facts
 
 
+def test_what_the_cable_holds_is_not_picked_up(done, action):
+    session = done("cable")
+    session.rig.put("crash", float(TIPPED))
+    with pytest.raises(Refusal, match="reaches no further than the bench: pull it out") as refused:
+        session.do(action("floor"))
+    assert refused.value.reasons == {"cable_out"}
+    assert session.view().crash  # it lies where it fell
+    assert session.view().conduct.place == "bench"
+    session.do(act.Cable(plugged=False))
+    session.do(action("floor"))
+    assert session.view().crash == ()
+    with pytest.raises(Refusal, match="bring the aircraft there") as refused:
+        session.do(action("cable"))
+    assert refused.value.reasons == {"at_bench"}
+    session.do(action("bench"))
+    session.do(action("cable"))
+
+
 @pytest.mark.parametrize("kind", [STRUCK, TIPPED, BUMPED, HARD_LANDING])
 def test_each_kind_of_crash_breaks_its_own_parts_about_as_often_as_it_says(done, kind):
     session = done("")

@@ -85,6 +85,26 @@ def test_it_takes_the_time_it_took_and_no_more(ready, sticks):
     assert ready.minutes == spent
 
 
+def test_thirty_paces_there_and_back_take_their_time(ready, sticks):
+    before = ready.minutes
+    ready.do(act.Begin(check="range-walk"))
+    assert ready.minutes - before == pytest.approx(2.0 * 30.0 / 90.0)  # paces, of ninety a minute
+    let(ready, sticks(), 6.0)
+    assert ready.minutes - before == pytest.approx(2.0 * 30.0 / 90.0 + 0.1)
+
+
+@pytest.mark.parametrize("begins", ["compass-start", "face-start"])
+def test_hands_at_a_calibration_take_the_time_they_take(ready, sticks, action, begins):
+    ready.do(act.Calibrate.model_validate({"what": begins}))
+    before = ready.minutes
+    let(ready, Inputs(sticks(), Turning(roll=1.0, pitch=0.3)), 6.0)
+    assert ready.minutes - before == pytest.approx(0.1, abs=1e-9)  # min; 6 s
+    ready.do(action("unplug"))
+    after = ready.minutes
+    let(ready, sticks(), 6.0)
+    assert ready.minutes == after
+
+
 def test_nothing_done_is_refused_and_stays_open(ready, sticks):
     with pytest.raises(Refusal, match="No check has been begun"):
         ready.do(act.Done())

@@ -12,7 +12,7 @@ from sim.session.scenario import load
 from sim.session.session import Session
 from sim.trainees.byhand.throttled import light_on_legs
 from sim.trainees.byhand.turned import compass_turns
-from sim.trainees.craftwork import GOOD_COVERAGE, GOOD_RESIDUAL
+from sim.trainees.craftwork import COMPASS_TURNS, GOOD_COVERAGE, GOOD_RESIDUAL
 from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
 
@@ -90,7 +90,7 @@ def test_the_eye_sees_how_far_the_legs_are_unloaded(on_pad, sticks):
 
 def test_turned_by_hand_about_every_axis_the_compass_is_covered(done):
     session = done("on plug floor compass-start")
-    compass_turns(Hands(session, session))
+    compass_turns(Hands(session, session), COMPASS_TURNS)
     reading = session.do(act.Calibrate(what="compass-finish")).reading
     assert reading is not None
     assert reading.values["coverage_share"] > GOOD_COVERAGE

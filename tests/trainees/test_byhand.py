@@ -2,16 +2,25 @@
 
 import pytest
 
+from sim.bench.byhand.legs import LIGHT_LOAD
 from sim.bench.check import sticks
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session import actions as act
-from sim.session.scenario import load
+from sim.session.scenario import Scenario, load
 from sim.session.session import Session
 from sim.trainees.byhand import ROUTINES, OwnHands
-from sim.trainees.craftwork import ready
+from sim.trainees.byhand.throttled import flutter, tone
+from sim.trainees.craftwork import (
+    GOOD_COVERAGE,
+    GOOD_RESIDUAL,
+    calibrate_compass,
+    calibrate_faces,
+    ready,
+)
+from sim.trainees.others import to_the_pad
 from sim.trainees.standins import Attempt, rehearsed
 from tests.scoring.tables import TABLES
 
@@ -54,8 +63,54 @@ def test_only_what_has_no_form_is_taken_as_one_act(check):
     assert kinds == ["begin", "done"]
 
 
-def test_every_routine_is_of_a_check_with_a_form():
-    assert all(CHECKS[check].by_hand for check in ROUTINES)
+def test_every_form_has_its_routine():
+    assert set(ROUTINES) == {key for key, check in CHECKS.items() if check.by_hand}
+
+
+def test_calibrations_are_turned_by_hand_too():
+    session, hands = own_hands()
+    calibrate_compass(hands)
+    calibrate_faces(hands)
+    events = session.record().events
+    assert not any(isinstance(e.action, act.Turn) for e in events)
+    values = {e.reading.check: e.reading.values for e in events if e.reading}
+    assert values["compass-calibration"]["coverage_share"] > GOOD_COVERAGE
+    assert values["compass-calibration"]["residual_share"] < GOOD_RESIDUAL
+    assert values["accelerometer-calibration"]["residual_m_s2"] < 0.05
+    assert session.minutes > 1.0  # min; six turns of four seconds, six faces
+
+
+def test_a_tone_that_goes_up_and_down_flutters_and_one_that_rises_does_not():
+    assert flutter([10.0, 14.0, 10.0, 14.0, 10.0]) == pytest.approx(8.0)
+    assert flutter([10.0, 14.0, 18.0, 22.0]) == 0.0
+    assert flutter([22.0, 18.0, 10.0]) == 0.0
+    assert flutter([10.0, 16.0, 13.0]) == pytest.approx(3.0)
+    assert flutter([10.0]) == 0.0
+    assert tone(100.0) == 0.0
+    assert tone(200.0) == pytest.approx(12.0)
+    assert tone(0.0) == 0.0  # no tone at all
+
+
+def light_s(fault):
+    """Return for how long the throttle was kept up once the legs carried hardly anything."""
+    faults = [{"id": fault, "severity": 0.5}] if fault else []
+    told = {"title": "A test", "purpose": "Test", "origin": "invented", "faults": faults}
+    session = Session(Scenario.model_validate(told), 1)
+    hands = OwnHands(session, session)
+    to_the_pad(hands)
+    began = len(session.record().track)
+    hands.do(act.Read(check="light-on-legs"))
+    track = session.record().track
+    weight_n = session.rig.craft.body.mass_kg * session.rig.craft.body.gravity_m_s2
+    up = track["stick_throttle"] > 0.2
+    light = up & (track["load_n"] < LIGHT_LOAD * weight_n)
+    light[:began] = False
+    return float(track["time_s"][up][-1] - track["time_s"][light][0])
+
+
+def test_it_cuts_when_it_hears_a_loop_ring():
+    assert light_s(None) > 2.5  # s; as long as one looks
+    assert light_s("rate-gain-high") < 1.5
 
 
 def test_what_will_not_arm_says_so_as_it_does_in_one_act():

@@ -27,6 +27,7 @@ from sim.units import RAD_PER_DEG, S_PER_MS
 
 HEADINGS_DEG = {"ahead": 0.0, "right": 90.0, "behind": 180.0, "left": -90.0}  # deg; as called out
 CALLED_DEG = 30.0  # deg; own: a helper turns it to a call
+PACES_MIN = 90.0  # paces a minute; own: a stroll with an eye on the transmitter
 LEAST_S = LISTEN_S - 0.1  # s; own: a count of three is that good
 STIRRED = 0.3  # of stick; own: bars that are to follow have to be moved
 
@@ -103,4 +104,4 @@ def range_walk(rig: Rig, recorded: Recorded) -> Reading:
 
 
 FORMS: dict[CheckKey, Form] = {"range-walk": range_walk}
-SCENES: dict[CheckKey, Scene] = {"range-walk": Walk}
+SCENES: dict[CheckKey, Scene] = {"range-walk": Scene(Walk, 2.0 * PACES / PACES_MIN)}

@@ -1,12 +1,12 @@
 """The stand-in that works by hand: careful, but every check with a form by hand is worked at."""
 
-from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.actions import Action
 from sim.session.record import Outcome
 from sim.trainees.byhand import motors, switches, throttled, tilts, turned, walked
+from sim.trainees.byhand.hold import pose
 from sim.trainees.byhand.routine import Routine
 from sim.trainees.driver import Hands
 
@@ -26,13 +26,17 @@ class OwnHands(Hands):
 
     def do(self, action: Action) -> Outcome:
         """Do one thing; raises Refusal."""
-        if (
-            isinstance(action, act.Read)
-            and CHECKS[action.check].by_hand
-            and action.check in ROUTINES
-        ):
+        if isinstance(action, act.Read) and action.check in ROUTINES:
             return self._worked(action.check)
         return super().do(action)
+
+    def pose(self, roll_deg: float = 0.0, pitch_deg: float = 0.0) -> None:
+        """Turn the aircraft by eye until it is held so, nose to the north."""
+        pose(self, roll_deg, pitch_deg)
+
+    def turn_about_each_axis(self, turns: int) -> None:
+        """Turn the aircraft about each of its axes without a stop."""
+        turned.compass_turns(self, turns)
 
     def _worked(self, check: CheckKey) -> Outcome:
         """Do a check by hand; what refuses to arm leaves the check and says why."""

@@ -13,7 +13,6 @@ from sim.trainees.driver import Hands
 SLOWLY = 0.25  # of the fastest turn; own: a field is read on the way
 TURN_S = 16.5  # s; own: at that rate a whole turn and a little more
 WHOLE_S = 4.1  # s; own: a whole turn at the fastest, and a little more
-AGAIN = 2  # turns about each axis; as careful
 
 
 def heading_marks(hands: Hands) -> None:
@@ -39,7 +38,7 @@ def six_faces(hands: Hands) -> None:
     hands.do(act.Turn())
 
 
-def compass_turns(hands: Hands, turns: int = AGAIN) -> None:
+def compass_turns(hands: Hands, turns: int) -> None:
     """Turn it about each of its axes, so that the compass sees every side."""
     for about in (Turning(pitch=1.0), Turning(roll=1.0), Turning(yaw=1.0)):
         hands.fly(Inputs(sticks(), about), turns * WHOLE_S)

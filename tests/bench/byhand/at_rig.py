@@ -17,6 +17,7 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
+from sim.session import perceived
 from sim.session.inputs import inputs_of
 from sim.session.record import Outcome
 from sim.session.view import look
@@ -34,7 +35,7 @@ class AtRig(Hands):
         self.rig = rig
         self.tape = rig.tape = Tape(rig)
         scene = SCENES.get(check)
-        self._scene = scene(rig) if scene else None
+        self._scene = scene.set(rig) if scene else None
 
     @property
     def sheet(self) -> BuildSheet:
@@ -77,7 +78,7 @@ class AtRig(Hands):
 
     def see(self) -> Any:
         """Return the aircraft as it is seen."""
-        return SimpleNamespace(aircraft=look(self.rig))
+        return SimpleNamespace(aircraft=look(self.rig), motors=perceived.motors(self.rig))
 
     def recorded(self) -> Recorded:
         """Return what was recorded of it all."""
