@@ -248,15 +248,16 @@ def describe(
     appointed teacher.
     """
     from sim.commands import describe as commands
+    from sim.describe.account import CAUTION, document
 
     say_to = err if as_json else out
-    say_to.plain(commands.CAUTION)
+    say_to.plain(CAUTION)
     given = commands.answered(answers, say_to)
     compile_with_progress()
-    path, airframe, rows, looked = commands.written(given, file)
-    if not say(commands.document(airframe, rows, looked, path), as_json):
-        commands.show(out, airframe, rows, looked)
-        out.plain(f"\nAirframe file: {path}\n{commands.CAUTION}")
+    path, account = commands.written(given, file)
+    if not say(document(account, path), as_json):
+        commands.show(out, account)
+        out.plain(f"\nAirframe file: {path}\n{CAUTION}")
 
 
 @app.command()

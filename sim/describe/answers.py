@@ -1,6 +1,7 @@
 """What a person says of their own aircraft: read off it, weighed, and measured with a rule."""
 
 import re
+from math import hypot
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
@@ -8,6 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from sim.aircraft.build import PackSpec
 from sim.aircraft.fields import Line, NotNegative, NumberOnly, Positive, Share, Strict, Text
+from sim.units import M_PER_IN, M_PER_MM
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]*")
 
@@ -101,5 +103,16 @@ class Answers(Strict):
     def _adds_up(self) -> "Answers":
         motors = 4.0 * (self.motor.mass_g or 0.0)
         if motors + self.pack.mass_g >= self.mass_g:
-            raise ValueError("motors and pack together must weigh less than mass_g")
+            raise ValueError("motors and pack together must weigh less than the whole")
+        return self
+
+    @model_validator(mode="after")
+    def _with_room(self) -> "Answers":
+        f = self.frame
+        beside = hypot(f.length_mm, 0.5 * (f.front_width_mm - f.rear_width_mm))
+        closest, across = min(f.front_width_mm, f.rear_width_mm, beside), self.propeller.diameter_in
+        if closest * M_PER_MM <= across * M_PER_IN:
+            raise ValueError(
+                f"propellers of {across:g} inches would touch: two shafts are {closest:.0f} mm apart"
+            )
         return self

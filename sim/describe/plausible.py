@@ -126,15 +126,19 @@ def _likeness(w: Worked, pitch_m: float) -> Finding:
     return Finding("good", f"The measured propeller most like {name} is {like.table}.")  # fmt: skip
 
 
-def _margins(w: Worked) -> Finding:
+def _margins(w: Worked) -> list[Finding]:
+    if w.designed is None:
+        return []
     found = w.designed.roll_margins, w.designed.pitch_margins
     gain, phase = min(m.gain_db for m in found), min(m.phase_deg for m in found)
     turn = min(m.phase_at_rad_s for m in found)
-    return Finding(
-        "good",
-        f"The gains of the sheet leave {gain:.0f} dB and {phase:.0f} degrees; the rate loop works up to "
-        f"{turn / TURN_RAD:.1f} times a second.",
-    )
+    return [
+        Finding(
+            "good",
+            f"The gains of the sheet leave {gain:.0f} dB and {phase:.0f} degrees; the rate loop works "
+            f"up to {turn / TURN_RAD:.1f} times a second.",
+        )
+    ]
 
 
 def _overheats(w: Worked) -> list[Finding]:
@@ -169,5 +173,5 @@ def findings(w: Worked, pitch_m: float) -> list[Finding]:
     return [
         _thrust(w), _hover(w), _current(w), _minutes(w), _tips(w), _likeness(w, pitch_m),
         *_agreement(w),
-        *_measured(w), *_overheats(w), _margins(w),
+        *_measured(w), *_overheats(w), *_margins(w),
     ]  # fmt: skip

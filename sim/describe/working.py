@@ -1,19 +1,20 @@
 """From answers to an airframe: each estimate with its formula, its source and what would measure it."""
 
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.assemble import assemble
 from sim.aircraft.build import Build, PackSpec
 from sim.aircraft.conduct import Conduct
-from sim.aircraft.estimates import flight, gains, inertia, parts
+from sim.aircraft.estimates import flight, gains, parts
 from sim.aircraft.setup import Setup
 from sim.aircraft.world import World
 from sim.describe import usual
 from sim.describe.answers import Answers
 from sim.describe.nearest import nearest
+from sim.describe.rules import Estimate, estimates, layout, value
 from sim.kernel import linear
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.frames import UPRIGHT
@@ -22,22 +23,11 @@ from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft
 from sim.units import KG_PER_G, M_PER_IN, M_PER_MM
 
-ARMS_SHARE = 0.35  # of what is neither motors nor pack; own: the rest sits in the middle
-MIDDLE_ARM = 0.9  # of the mean arm; own: length and width of what sits in the middle
-MIDDLE_FLAT = 0.25  # of that length; own: its height
 CHARGED = PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # a pack off the charger, as drills begin
 SITE = "lockup-garage"
 TAU1_S, TAU2_S = 32.8, 223.0  # s; Chen and Rincon-Mora 2006, at half charge
 RC1, RC2 = 0.62, 0.67  # of the series resistance; the same
 NOTHING_YET: dict[str, float] = {"p": 0.0, "i": 0.0, "d": 0.0}
-
-
-class Estimate(NamedTuple):
-    """One value that was worked out, and by what."""
-
-    key: str
-    value: float
-    measured: bool
 
 
 @dataclass(frozen=True)
@@ -50,7 +40,7 @@ class Worked:
     tables: Tables
     trim: linear.Trim
     full: flight.Full
-    designed: gains.Designed
+    designed: gains.Designed | None  # None: not looked for yet
 
 
 def world_of(airframe: Airframe, **conduct: Any) -> World:
@@ -70,111 +60,32 @@ def flying(airframe: Airframe) -> Craft:
     return assemble(world_of(airframe, props_fitted=True, place="pad", hold="standing"), UPRIGHT)
 
 
-class _Notes:
-    """Estimates as they are made; a measurement goes before each."""
-
-    def __init__(self) -> None:
-        self.made: list[Estimate] = []
-
-    def take(self, key: str, estimate: float, measured: float | None = None) -> float:
-        value = float(estimate if measured is None else measured)
-        self.made.append(Estimate(key, value, measured is not None))
-        return value
-
-
-def layout(a: Answers) -> dict[str, tuple[float, float]]:
-    """Return the rotors' places, m, the centre of gravity half-way between front and rear."""
-    half = 0.5 * a.frame.length_mm * M_PER_MM
-    front, rear = (0.5 * w * M_PER_MM for w in (a.frame.front_width_mm, a.frame.rear_width_mm))
+def _motor(a: Answers) -> dict[str, float]:
+    mass = value(a, "motor_mass_kg")
     return {
-        "front_left": (half, -front),
-        "front_right": (half, front),
-        "rear_right": (-half, rear),
-        "rear_left": (-half, -rear),
-    }
-
-
-def parts_of(a: Answers, motor_kg: float, propeller_kg: float) -> list[inertia.Part]:
-    """Return the aircraft as motors, arms, pack and what sits in the middle."""
-    up = a.frame.rotors_above_mm * M_PER_MM
-    ends = [(x, y, up) for x, y in layout(a).values()]
-    corner, pack = motor_kg + propeller_kg, a.pack.mass_g * KG_PER_G
-    rest = max(0.0, a.mass_g * KG_PER_G - pack - 4.0 * corner)
-    side = MIDDLE_ARM * sum((x * x + y * y) ** 0.5 for x, y, _ in ends) / 4.0
-    long, wide, high = (x * M_PER_MM for x in a.pack.size_mm)
-    return [
-        *(inertia.Part(corner, end) for end in ends),
-        *(inertia.rod(ARMS_SHARE * rest / 4.0, end) for end in ends),
-        inertia.box(pack, (0.0, 0.0, a.pack.above_mm * M_PER_MM), (long, wide, high)),
-        inertia.box((1.0 - ARMS_SHARE) * rest, (0.0, 0.0, 0.0), (side, side, MIDDLE_FLAT * side)),
-    ]
-
-
-def _inertia(a: Answers, notes: _Notes, motor_kg: float, propeller_kg: float) -> dict[str, float]:
-    estimated = inertia.of_parts(parts_of(a, motor_kg, propeller_kg))
-    found = {}
-    for axis in ("roll", "pitch", "yaw"):
-        swung = None
-        if a.swing:
-            swung = inertia.of_swing(
-                a.mass_g * KG_PER_G,
-                a.swing.strings_apart_mm * M_PER_MM,
-                a.swing.length_mm * M_PER_MM,
-                getattr(a.swing, f"{axis}_s"),
-            )
-        key = f"{axis}_inertia_kg_m2"
-        found[key] = notes.take(key, getattr(estimated, axis), swung)
-    return found
-
-
-def _motor(a: Answers, notes: _Notes) -> tuple[dict[str, float], float]:
-    m = a.motor
-    mass = notes.take(
-        "motor_mass_kg",
-        parts.motor_mass_kg(a.mass_g * KG_PER_G),
-        m.mass_g and m.mass_g * KG_PER_G,
-    )
-    across = notes.take(
-        "bell_diameter_m", parts.bell_diameter_m(mass), m.diameter_mm and m.diameter_mm * M_PER_MM
-    )
-    resistance = parts.motor_resistance_ohm(m.kv_rpm_v, mass)
-    return {
-        "kv_rpm_v": m.kv_rpm_v,
-        "resistance_ohm": notes.take("resistance_ohm", resistance, m.resistance_ohm),
-        "no_load_a": notes.take(
-            "no_load_a", parts.no_load_current_a(m.kv_rpm_v, mass), m.no_load_a
-        ),
-        "bell_inertia_kg_m2": notes.take(
-            "bell_inertia_kg_m2", parts.bell_inertia_kg_m2(mass, across)
-        ),
+        "kv_rpm_v": a.motor.kv_rpm_v,
+        **{key: value(a, key) for key in ("resistance_ohm", "no_load_a", "bell_inertia_kg_m2")},
         "start_command": usual.START_COMMAND,
         "drive_heat_resistance_k_w": usual.DRIVE_K_W / mass ** (2.0 / 3.0),
         "drive_heat_capacity_j_k": usual.DRIVE_J_K * mass,
         "drive_limit_degc": usual.DRIVE_LIMIT_DEGC,
-    }, mass
+    }
 
 
-def _propeller(a: Answers, notes: _Notes) -> tuple[dict[str, Any], float]:
-    across, given = a.propeller.diameter_in * M_PER_IN, a.propeller.mass_g
-    table = nearest(across, a.propeller.pitch_in * M_PER_IN).table
-    mass = notes.take(
-        "propeller_mass_kg", parts.propeller_mass_kg(across), given and given * KG_PER_G
-    )
+def _propeller(a: Answers) -> dict[str, Any]:
+    across = a.propeller.diameter_in * M_PER_IN
     return {
-        "table": table,
+        "table": nearest(across, a.propeller.pitch_in * M_PER_IN).table,
         "diameter_m": across,
-        "inertia_kg_m2": notes.take(
-            "propeller_inertia_kg_m2", parts.propeller_inertia_kg_m2(mass, across)
-        ),
-        "unbalance_g_mm": parts.propeller_unbalance_g_mm(mass, across),
-    }, mass
+        "inertia_kg_m2": value(a, "propeller_inertia_kg_m2"),
+        "unbalance_g_mm": parts.propeller_unbalance_g_mm(value(a, "propeller_mass_kg"), across),
+    }
 
 
-def _pack(a: Answers, notes: _Notes) -> PackSpec | str:
+def _pack(a: Answers) -> PackSpec | str:
     if a.kind_of_pack is not None:
         return a.kind_of_pack
-    p = a.pack
-    r0 = notes.take("cell_ohm", parts.cell_resistance_ohm(p.capacity_ah), p.cell_ohm)
+    p, r0 = a.pack, value(a, "cell_ohm")
     return PackSpec(
         name=f"{a.name}-pack",
         about=f"{p.cells} cells, {p.capacity_ah:g} Ah, as described",
@@ -185,7 +96,7 @@ def _pack(a: Answers, notes: _Notes) -> PackSpec | str:
         tau1_s=TAU1_S,
         r2_ohm=RC2 * r0,
         tau2_s=TAU2_S,
-        lead_ohm=notes.take("lead_ohm", parts.lead_resistance_ohm(p.capacity_ah)),
+        lead_ohm=value(a, "lead_ohm"),
     )
 
 
@@ -218,30 +129,28 @@ def _legs(a: Answers) -> dict[str, float]:
     }
 
 
-def _draft(a: Answers, notes: _Notes) -> Airframe:
+def _draft(a: Answers) -> Airframe:
     """Return the airframe with no gains yet and a sheet still to be read off."""
-    motor, motor_kg = _motor(a, notes)
-    propeller, propeller_kg = _propeller(a, notes)
-    pack = _pack(a, notes)
-    across = propeller["diameter_m"]
+    propeller = _propeller(a)
+    moments = ("roll_inertia_kg_m2", "pitch_inertia_kg_m2", "yaw_inertia_kg_m2")
     data: dict[str, Any] = {
         "name": a.name,
         "about": a.about,
         "mass_kg": a.mass_g * KG_PER_G,
-        **_inertia(a, notes, motor_kg, propeller_kg),
+        **{key: value(a, key) for key in moments},
         "clockwise": ("front_right", "rear_left")
         if a.front_right_clockwise
         else ("front_left", "rear_right"),
         "cells": a.pack.cells,
-        "pack": pack,
+        "pack": _pack(a),
         "propeller": propeller,
-        "motor": motor,
+        "motor": _motor(a),
         "frame": _frame(a),
         "legs": _legs(a),
         "electronics": usual.electronics(a.pack.cells),
         "instruments": {
             **usual.INSTRUMENTS,
-            "baro_wash_m_n": -usual.WASH_M3_N / across**2,
+            "baro_wash_m_n": -usual.WASH_M3_N / propeller["diameter_m"] ** 2,
         },
         "link": {
             "frame_ms": a.link_frame_ms,
@@ -294,25 +203,61 @@ def _with_filters(airframe: Airframe, lag_s: float) -> Airframe:
     return Airframe.model_validate(data)
 
 
+def _hover(a: Answers, trim: linear.Trim) -> tuple[Estimate, Estimate]:
+    throttle, current = a.hover_throttle, a.hover_current_a
+    return (
+        Estimate("hover_throttle", throttle or min(1.0, float(trim.command)), bool(throttle)),
+        Estimate("hover_current_a", current or float(trim.pack_a), bool(current)),
+    )
+
+
+def _trim(airframe: Airframe) -> linear.Trim:
+    """Return its hover on a charged pack; ValueError says why there is none."""
+    tables = library.tables(airframe.propeller.table)
+    try:
+        return linear.hover_trim(flying(airframe), tables, CHARGED)
+    except ValueError:
+        raise ValueError("propellers of this size can't carry this weight at any speed") from None
+
+
+def _full(craft: Craft, tables: Tables) -> flight.Full:
+    try:
+        return flight.full_throttle(craft, tables, CHARGED)
+    except ValueError:
+        raise ValueError(
+            "these motors on this pack can't turn the propellers fast enough to work"
+        ) from None
+
+
+def _flown(a: Answers, airframe: Airframe, designed: gains.Designed | None) -> Worked:
+    """Return all there is to say of an airframe, its hover put into the sheet."""
+    trim = _trim(airframe)
+    hover = _hover(a, trim)
+    data = airframe.model_dump()
+    data["scatter"] = usual.scatter(data, float(trim.pack_a))
+    data["sheet"] |= {found.key: found.value for found in hover}
+    airframe = usual.rounded(Airframe.model_validate(data))
+    craft, tables = flying(airframe), library.tables(airframe.propeller.table)
+    full, found = _full(craft, tables), (*estimates(a), *hover)
+    return Worked(airframe, found, craft, tables, _trim(airframe), full, designed)
+
+
+def drafted(a: Answers) -> Worked:
+    """Return what is known at once: all but filters and gains, which take a second.
+
+    Raises ValueError, in words, if it can't be built or can't hover.
+    """
+    return _flown(a, _draft(a), None)
+
+
 def worked(a: Answers) -> Worked:
     """Return the airframe of these answers, its gains designed, and all estimates.
 
-    Raises ValueError if nothing hovers or no gains have the margins wanted.
+    Raises ValueError, in words, if it can't be built, nothing hovers, or no gains have the margins
+    wanted.
     """
-    notes = _Notes()
-    draft = _draft(a, notes)
-    tables = library.tables(draft.propeller.table)
-    trim = linear.hover_trim(flying(draft), tables, CHARGED)
+    draft = _draft(a)
+    tables, trim = library.tables(draft.propeller.table), _trim(draft)
     draft = _with_filters(draft, linear.axis_plant(flying(draft), tables, trim, 1.0).lag_s)
     designed = gains.safe_gains(flying(draft), tables)
-    data = _with_gains(draft, designed).model_dump()
-    data["scatter"] = usual.scatter(data, float(trim.pack_a))
-    data["sheet"]["hover_throttle"] = notes.take(
-        "hover_throttle", min(1.0, trim.command), a.hover_throttle
-    )
-    data["sheet"]["hover_current_a"] = notes.take("hover_current_a", trim.pack_a, a.hover_current_a)
-    airframe = usual.rounded(Airframe.model_validate(data))
-    craft = flying(airframe)
-    trim = linear.hover_trim(craft, tables, CHARGED)
-    full = flight.full_throttle(craft, tables, CHARGED)
-    return Worked(airframe, tuple(notes.made), craft, tables, trim, full, designed)
+    return _flown(a, _with_gains(draft, designed), designed)

@@ -7,7 +7,7 @@ import typer
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.textfile import dump_yaml, load_model
-from sim.commands.describe import CAUTION
+from sim.describe.account import CAUTION
 from sim.describe.answers import Answers
 from sim.describe.formulas import FORMULAS
 from tests.describe.builds import BUILDS, answers
@@ -38,7 +38,8 @@ def test_asked_at_the_keyboard(dryhop, keyboard, tmp_path):
     assert said.out.count(CAUTION) == 2
     for formula in FORMULAS.values():
         assert formula.what in said.out
-    assert "m g d^2" not in said.out
+    assert "      m g d^2" not in said.out  # nothing was swung; how to is told, with its formula
+    assert "divide by ten. m g d^2 T^2/(16 pi^2 l) (bifilar pendulum; Jardin" in said.out
     assert "Better: Weigh one motor with its leads." in said.out
     assert "times the weight" in said.out
     airframe = load_model(out, Airframe)
@@ -87,10 +88,11 @@ def test_an_aircraft_that_cannot_fly_gets_no_file(dryhop, tmp_path):
 
 
 def test_a_frame_that_cannot_be(dryhop, tmp_path):
-    notes = kept(tmp_path / "n.yaml", "from-a-drawer", propeller__diameter_in=8.0)
+    notes = kept(tmp_path / "n.yaml", "from-a-drawer")
+    notes.write_text(notes.read_text().replace("diameter_in: 5.0", "diameter_in: 8.0"))
     said = dryhop("describe", "--answers", notes, "--out", tmp_path / "a.yaml")
     assert said.code == 2
-    assert "further apart than their diameter" in said.err
+    assert "propellers of 8 inches would touch" in said.err
 
 
 def test_nothing_else_is_overwritten(dryhop, tmp_path):

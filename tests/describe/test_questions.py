@@ -6,8 +6,11 @@ from typing import Any
 import pytest
 from pydantic import BaseModel, ValidationError
 
+from sim.commands.asking import asked
 from sim.describe.answers import Answers, Swing
-from sim.describe.questions import QUESTIONS, SWINGS, SWUNG, asked
+from sim.describe.formulas import FORMULAS
+from sim.describe.questions import PARTS, QUESTIONS, SWINGS, SWUNG
+from sim.describe.rules import RULES
 
 BENCH: dict[str, str] = {
     "name": "my-own", "about": "", "mass_g": "620", "frame.front_width_mm": "230",
@@ -32,6 +35,11 @@ class Person:
         self.swing: Iterator[str] = iter(swing or [])
         self.swung = swing is not None
         self.told: list[str] = []
+
+    def tell(self, words: str) -> None:
+        """Keep what is told beside the titles of the parts."""
+        if words.strip() not in {part.title for part in PARTS}:
+            self.told.append(words)
 
     def ask(self, words: str) -> str:
         if words == SWUNG.shown:
@@ -59,9 +67,22 @@ def test_every_answer_has_a_question():
     assert {q.key for q in SWINGS} == set(Swing.model_fields)
 
 
+def test_every_measurement_is_asked_for_where_its_estimate_is():
+    measured = [q.estimates for q in (*QUESTIONS, *SWINGS) if q.estimates]
+    assert len(set(measured)) == len(measured)
+    never = {"bell_inertia_kg_m2", "propeller_inertia_kg_m2", "lead_ohm"}
+    assert set(FORMULAS) - set(measured) == never
+    assert set(RULES) == set(FORMULAS) - {"hover_throttle", "hover_current_a"}
+    for key, formula in FORMULAS.items():
+        assert formula.measure.startswith("No simple way") is (key in never)
+    for question in QUESTIONS:  # the same unit, so that an estimate may stand where a number goes
+        if question.estimates and FORMULAS[question.estimates].factor == 1e3:
+            assert question.words.endswith(f", {FORMULAS[question.estimates].unit}")
+
+
 def test_answers_come_out_as_given():
     person = Person(dict(BENCH), swing=["300", "1500", "1.1", "1.2", "1.5"])
-    found = asked(person.ask, person.told.append)
+    found = asked(person.ask, person.tell)
     assert not person.told
     assert found.mass_g == 620.0
     assert found.frame.rotors_above_mm == -5.0
@@ -85,16 +106,16 @@ def test_answers_come_out_as_given():
         ("mass_g", "heavy", "Please answer with a number, without a unit."),
         ("mass_g", "620 g", "Please answer with a number, without a unit."),
         ("mass_g", "", "Please answer with a number, without a unit."),
-        ("mass_g", "5", "That can't be: it must be greater than or equal to 20."),
+        ("mass_g", "5", "That can't be: it must be at least 20."),
         ("mass_g", "nan", "That can't be: it must be"),
         ("pack.cells", "2.5", "Please answer with a whole number"),
-        ("pack.cells", "7", "it must be less than or equal to 6."),
+        ("pack.cells", "7", "it must be at most 6."),
         ("pack.size_mm", "70 30", "Please answer with three numbers"),
-        ("pack.size_mm", "70 30 -1", "it must be greater than 0."),
+        ("pack.size_mm", "70 30 -1", "it must be more than 0."),
         ("pack.size_mm", "70 x 30", "Please answer with three numbers"),
-        ("motor.mass_g", "-3", "it must be greater than 0."),
+        ("motor.mass_g", "-3", "it must be more than 0."),
         ("board_delay_ms", "3", "it must be 0, 2, 4"),
-        ("hover_throttle", "47", "it must be less than or equal to 1."),
+        ("hover_throttle", "47", "it must be at most 1."),
         ("front_right_clockwise", "left", "Please answer y or n."),
         ("name", "two words", "it must be letters"),
         ("name", "", "it must be"),
@@ -102,12 +123,12 @@ def test_answers_come_out_as_given():
 )
 def test_a_wrong_answer_is_asked_again(key, wrong, says):
     person = Person({**BENCH, key: [wrong, BENCH[key]]})
-    found = asked(person.ask, person.told.append)
+    found = asked(person.ask, person.tell)
     assert len(person.told) == 1
     assert says in person.told[0]
     assert found == asked(Person(dict(BENCH)).ask, print)
 
 
 def test_answers_that_do_not_go_together():
-    with pytest.raises(ValidationError, match="must weigh less than mass_g"):
+    with pytest.raises(ValidationError, match="must weigh less than the whole"):
         asked(Person({**BENCH, "pack.mass_g": "700"}).ask, print)
