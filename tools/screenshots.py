@@ -14,7 +14,6 @@ os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
 import pygame
 from PIL import Image
 
-from sim.aircraft import library
 from sim.window.app import App, Screen
 from sim.window.inputs import Inputs
 from sim.window.pixels.canvas import PixelCanvas
@@ -39,10 +38,10 @@ def drawn(app: App, screen: Screen) -> pygame.Surface:
 
 def main(folder: Path) -> None:
     """Draw and write every picture."""
-    painter = ScenePainter(library.airframe("club-trainer-450"))
+    painter = ScenePainter()
 
     def paint(target, craft, room):
-        painter.prepare(target.get_size(), room)
+        painter.prepare(target.get_size(), craft, room)
         painter.paint(target, craft, room)
 
     folder.mkdir(exist_ok=True)

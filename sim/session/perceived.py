@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from math import hypot, log2
 
+from sim.aircraft.build import Propeller
 from sim.aircraft.fields import PLACES, Place
+from sim.bench.fitting import is_right_handed
 from sim.bench.rig import Rig
 from sim.bench.transmitter import DEAD_V, pack_v
 from sim.kernel.frames import Quat, Vec3, cross, scale
@@ -14,6 +16,7 @@ SEEN_TURNING_RAD_S = 20.0  # rad/s; own: slower rotors are seen to stand still
 FOLLOWED_RAD_S = 120.0  # rad/s; own: which way a flag of tape turns is seen up to 19 turns a second
 SEMITONES = 12.0  # in a doubling; own: an ear names a pitch to a semitone
 LEAST_RPM = 100.0  # rpm; own: what is slower is no tone
+SPAN_STEP = 0.05  # of the diameter; own: the eye tells half an inch of ten side by side
 METER_V = 0.1  # V; own: the last digit of the transmitter's own meter
 PULL_N_M = 0.1  # N m; own: a newton at a hand's breadth is the least a wrist tells
 SHAKE_M_S2 = 0.25  # m/s2; own: the least trembling that fingers tell; they tell doublings of it
@@ -48,6 +51,20 @@ class Felt:
     pull_n_m: float
 
 
+@dataclass(frozen=True)
+class PropellerSeen:
+    """What one sees of a propeller without touching it.
+
+    clockwise : moulded to turn so, seen from above: the high edge goes first that way;
+    span : of the design's diameter, 1; marks_up : the marked face is up; nicked : an edge is.
+    """
+
+    clockwise: bool
+    marks_up: bool
+    span: float
+    nicked: bool
+
+
 def transmitter_meter(rig: Rig) -> TransmitterMeter | None:
     """Return the transmitter's own meter; None while it is off or its pack is dead."""
     volts = pack_v(rig.world, rig.transmitter_s)
@@ -74,6 +91,17 @@ def motors(rig: Rig) -> dict[Place, MotorSeen]:
         told = turning and speed < FOLLOWED_RAD_S
         spin = int(rig.craft.rotors[i].spin) if told else 0
         found[place] = MotorSeen(turning, spin, heard_rpm(speed))
+    return found
+
+
+def propellers(rig: Rig) -> dict[Place, PropellerSeen]:
+    """Return the propellers as seen: what is on a corner, or lies ready for it."""
+    found: dict[Place, PropellerSeen] = {}
+    for place in PLACES:
+        piece: Propeller = getattr(rig.world.build.rotors, place).propeller
+        span = round(piece.diameter_ratio / SPAN_STEP) * SPAN_STEP
+        hand = is_right_handed(rig.world, place)
+        found[place] = PropellerSeen(hand, piece.right_way_up, span, piece.nicked)
     return found
 
 

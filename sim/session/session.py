@@ -151,6 +151,7 @@ class Session(Flying):
             hops=len(self._hops.all),
             conduct=visible(rig.world.conduct),
             room=rig.world.site.room,
+            airframe=rig.world.airframe,
             aircraft=self._seen(),
             setup=rig.world.setup if connecting.readable(self.board, rig.world) else None,
             sheet=rig.world.airframe.sheet.setup,
@@ -164,6 +165,8 @@ class Session(Flying):
             display=self._instruments.shown(self.board, rig, self._by_hand.held),
             transmitter=perceived.transmitter_meter(rig),
             motors=perceived.motors(rig),
+            propellers=perceived.propellers(rig),
+            cabled=self.board.cable,
             felt=perceived.felt(rig),
             faces=self._calibrations.faces_taken(),
         )

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, fields
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.conduct import Conduct, Hold
 from sim.aircraft.fields import Place
 from sim.aircraft.setup import ControllerSetup, Setup
@@ -14,7 +15,13 @@ from sim.keys import CheckKey
 from sim.procedure.cards import Card
 from sim.session.actions import Squawk
 from sim.session.display import Display
-from sim.session.perceived import SEEN_TURNING_RAD_S, Felt, MotorSeen, TransmitterMeter
+from sim.session.perceived import (
+    SEEN_TURNING_RAD_S,
+    Felt,
+    MotorSeen,
+    PropellerSeen,
+    TransmitterMeter,
+)
 
 CRASH_WORDS = {
     STRUCK: "A propeller hit something.",
@@ -130,6 +137,7 @@ class View:
     hops: int
     conduct: Visible
     room: Room
+    airframe: Airframe  # the design: its sheet lies there, its size is seen
     aircraft: Seen
     setup: Setup | None
     sheet: ControllerSetup
@@ -143,5 +151,7 @@ class View:
     display: Display | None
     transmitter: TransmitterMeter | None
     motors: dict[Place, MotorSeen]
+    propellers: dict[Place, PropellerSeen]  # on a corner, or ready for it
+    cabled: bool  # the set-up cable is in
     felt: Felt | None
     faces: tuple[str, ...]  # faces taken of a calibration under way

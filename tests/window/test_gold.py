@@ -10,7 +10,6 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.aircraft import library
 from sim.window.app import App
 from sim.window.inputs import Inputs
 from sim.window.pixels.canvas import PixelCanvas
@@ -39,7 +38,7 @@ FEW = 0.004  # share of pixels; own: a moved word or line is more, another raste
 
 @pytest.fixture(scope="module")
 def painter():
-    return ScenePainter(library.airframe("club-trainer-450"))
+    return ScenePainter()
 
 
 def pictures(name, painter):
@@ -48,7 +47,7 @@ def pictures(name, painter):
     app.settings = app.settings.model_copy(update={"shown_round": True})
 
     def paint(target, craft, room):
-        painter.prepare(target.get_size(), room)
+        painter.prepare(target.get_size(), craft, room)
         painter.paint(target, craft, room)
 
     app.paint = paint

@@ -12,16 +12,17 @@ from sim.aircraft import library
 from sim.paths import assets_dir
 from sim.window.pixels.sprites import Sprite, area_of, standing
 from sim.window.scene.bake import QUICK, bake
-from sim.window.scene.camera import Array, Lens, covering
+from sim.window.scene.camera import Array, Lens
 from sim.window.scene.closeups import closeup_of
 from sim.window.scene.model import RoomPicture
 from sim.window.scene.people import Thing, things
-from sim.window.scene.view import Outlook, extents, outlook, stage
+from sim.window.scene.scale import scale_things
+from sim.window.scene.view import Outlook, extents, factor, outlook, stage
 
 SHIPPED_SITE = "lockup-garage"  # the site whose pictures are shipped
 GROUND_SHARE = 0.02  # own: as near to the ground's depth is ground
 FOOT_ALPHA = 9  # of 255; own: fifteen rings of it make a soft shadow
-KEPT = 8  # own: rooms and views kept ready, some 10 MB each
+KEPT = 5  # own: rooms and views kept ready, some 10 MB each
 SMALL = 4  # own: shadows are worked out on a grid this much coarser
 
 Key = tuple[object, ...]
@@ -30,13 +31,22 @@ Kept = TypeVar("Kept")
 
 @dataclass(frozen=True)
 class Scenery:
-    """A backdrop fitted to one size of picture."""
+    """A backdrop drawn `factor` times as large as baked, whole: a part of it is looked at."""
 
     look: Outlook
+    factor: float
     lens: Lens
     surface: pygame.Surface
-    inverse_depth: NDArray[np.float32]
+    inverse_depth: NDArray[np.float16]  # as baked, on a grid of its own
+    depth_px: float  # of the surface, for one of that grid
     ground: pygame.Surface  # one pixel for SMALL x SMALL; opaque where shadows fall
+
+    def depth_in(self, area: pygame.Rect) -> NDArray[np.float16]:
+        """Return inverse depths of an area, row by row, one for each pixel."""
+        h, w = self.inverse_depth.shape
+        rows = ((np.arange(area.top, area.bottom) + 0.5) / self.depth_px).astype(int)
+        columns = ((np.arange(area.left, area.right) + 0.5) / self.depth_px).astype(int)
+        return self.inverse_depth[np.ix_(np.minimum(rows, h - 1), np.minimum(columns, w - 1))]
 
 
 def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.float16]]:
@@ -53,24 +63,13 @@ def _read(room: RoomPicture, look: Outlook) -> tuple[pygame.Surface, NDArray[np.
     return picture, made.inverse_depth
 
 
-def _fitted(
-    picture: pygame.Surface, depth: NDArray[np.float16], size: tuple[int, int], middle: float
-) -> tuple[pygame.Surface, NDArray[np.float32]]:
-    """Scale a picture to cover a size and cut what sticks out."""
-    cut = covering(size, middle)
-    out = pygame.Surface(size, depth=32)
-    whole = pygame.transform.smoothscale(picture.convert(out), cut.whole_px)
-    out.blit(whole, (-cut.left_px, -cut.top_px))
-    h, w = depth.shape
-    rows = (np.arange(size[1]) + cut.top_px) * h // cut.whole_px[1]
-    columns = (np.arange(size[0]) + cut.left_px) * w // cut.whole_px[0]
-    return out, depth[rows[:, None], columns].astype(np.float32)
-
-
-def _ground(look: Outlook, lens: Lens, depth: NDArray[np.float32]) -> pygame.Surface:
-    """Return where the ground is to be seen, on the coarse grid."""
-    part = depth[SMALL // 2 :: SMALL, SMALL // 2 :: SMALL]
-    h, w = part.shape
+def _ground(
+    look: Outlook, lens: Lens, size: tuple[int, int], depth: NDArray[np.float16]
+) -> pygame.Surface:
+    """Return where the ground is to be seen in a picture of that size, on the coarse grid."""
+    w, h = size[0] // SMALL, size[1] // SMALL
+    rows = (np.arange(h) * depth.shape[0]) // h
+    part = depth[rows[:, None], (np.arange(w) * depth.shape[1]) // w].astype(np.float32)
     y, x = np.mgrid[0:h, 0:w] * SMALL + SMALL // 2 + 0.5
     way: Array = lens.rays(x.ravel(), y.ravel()).astype(np.float64)
     with np.errstate(divide="ignore"):
@@ -92,39 +91,58 @@ class Backdrops:
         self._empty: dict[Key, Scenery] = {}
         self._peopled: dict[Key, Scenery] = {}
 
-    def ready(self, size: tuple[int, int], room: RoomPicture) -> bool:
+    def ready(self, size: tuple[int, int], room: RoomPicture, reach_m: float) -> bool:
         """Return whether a view is ready to be painted."""
-        return (size, *room_key(room), *people_key(room)) in self._peopled
+        return _key(size, room, reach_m) in self._peopled
 
-    def scenery(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
-        """Return a view with its people and things, made on first demand."""
-        key = (size, *room_key(room), *people_key(room))
+    def scenery(self, size: tuple[int, int], room: RoomPicture, reach_m: float) -> Scenery:
+        """Return a view with its people and things, made on first demand.
+
+        reach_m : of the aircraft; how closely one looks at it, and where things lie beside it.
+        """
+        key = _key(size, room, reach_m)
         found = self._peopled.get(key)
         if found is None:
             with self._lock:
-                found = self._peopled.get(key) or self._with_people(size, room)
+                found = self._peopled.get(key) or self._with_people(size, room, reach_m)
                 _keep(self._peopled, key, found)
         return found
 
-    def _with_people(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
-        key = (size, *room_key(room))
-        empty = self._empty.get(key) or self._without(size, room)
+    def _with_people(self, size: tuple[int, int], room: RoomPicture, reach_m: float) -> Scenery:
+        key = (size, reach_m, *room_key(room))
+        empty = self._empty.get(key) or self._without(size, room, reach_m)
         _keep(self._empty, key, empty)
         made = replace(
             empty, surface=empty.surface.copy(), inverse_depth=empty.inverse_depth.copy()
         )
-        for thing in things(room):
+        for thing in (*things(room), *scale_things(room, made.look.ground_m, reach_m)):
             _foot(made.surface, made.lens, thing)
-            standing(made.surface, made.inverse_depth, thing.mesh, made.lens, made.look.light)
-        return made
+            standing(
+                made.surface,
+                made.inverse_depth,
+                made.depth_px,
+                thing.mesh,
+                made.lens,
+                made.look.light,
+            )
+        ground = _ground(made.look, made.lens, made.surface.get_size(), made.inverse_depth)
+        return replace(made, ground=ground)
 
-    def _without(self, size: tuple[int, int], room: RoomPicture) -> Scenery:
+    def _without(self, size: tuple[int, int], room: RoomPicture, reach_m: float) -> Scenery:
         look = outlook(room)
         raw = self._raw.get(room_key(room)) or _read(room, look)
         _keep(self._raw, room_key(room), raw)
-        surface, depth = _fitted(*raw, size, look.camera.middle)
-        lens = look.camera.lens(size)
-        return Scenery(look, lens, surface, depth, _ground(look, lens, depth))
+        picture, depth = raw
+        times = factor(look, size, reach_m)
+        lens, whole = look.camera.lens(times), look.camera.whole_px(times)
+        surface = pygame.Surface(whole, depth=32)
+        pygame.transform.smoothscale(picture.convert(surface), whole, surface)
+        ground = _ground(look, lens, whole, depth)
+        return Scenery(look, times, lens, surface, depth, whole[0] / depth.shape[1], ground)
+
+
+def _key(size: tuple[int, int], room: RoomPicture, reach_m: float) -> Key:
+    return (size, reach_m, *room_key(room), *people_key(room))
 
 
 def _keep(kept: dict[Key, Kept], key: Key, value: Kept) -> None:
@@ -143,19 +161,23 @@ def room_key(room: RoomPicture) -> Key:
 
 def people_key(room: RoomPicture) -> Key:
     """Return what of a picture changes the people and things in it."""
-    if room.view == "bench":
-        return ()
-    return (room.spotter, room.spotter and room.goggles, room.person_in_ring, room.barrier)
+    return (
+        room.spotter,
+        room.spotter and room.goggles,
+        room.person_in_ring,
+        room.barrier,
+        room.mark_m,
+    )
 
 
 def _foot(surface: pygame.Surface, lens: Lens, thing: Thing) -> None:
-    """Paint the soft shadow a person throws on the floor."""
+    """Paint the soft shadow a thing throws on what it stands on."""
     if thing.foot_m <= 0.0:
         return
     t = np.linspace(0, 2 * np.pi, 24, endpoint=False)
     for grown in np.linspace(1.9, 0.5, 15):
         ring = np.column_stack([np.cos(t), np.sin(t), np.zeros(24)]) * thing.foot_m * grown
-        flat, _ = lens.project(ring + np.array([thing.north_m, thing.east_m, 0.0]))
+        flat, _ = lens.project(ring + np.array([thing.north_m, thing.east_m, thing.up_m]))
         area = area_of(flat, surface.get_rect(), 3)
         if area.w > 1 and area.h > 1:
             sprite = Sprite(area, 2)

@@ -13,8 +13,6 @@ from typing import Any
 import numpy as np
 import pygame
 
-from sim.aircraft import library
-from sim.aircraft.airframe import Airframe
 from sim.aircraft.site import BEHIND_M
 from sim.session import actions as act
 from sim.window import theme
@@ -55,7 +53,7 @@ def icon() -> pygame.Surface:
 class Window:
     """An open window with its app; `frame` does one frame, `run` all of them."""
 
-    def __init__(self, app: App, airframe: Airframe | None = None, size: tuple[int, int] = SIZE):
+    def __init__(self, app: App, size: tuple[int, int] = SIZE):
         allow_background()
         os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "dryhop")  # what a desktop groups it by
         pygame.display.init()
@@ -71,7 +69,7 @@ class Window:
         self.mixer = Mixer()
         self.speaker = Speaker(self.mixer)
         self._heard: Said | None = None
-        self._painter = ScenePainter(airframe or library.airframe(library.names("airframes")[0]))
+        self._painter = ScenePainter()
         self._preparing: Thread | None = None
         app.paint = self._paint
         app.devices = self.pads
@@ -85,10 +83,12 @@ class Window:
     def _paint(self, target: Any, craft: Any, room: Any) -> None:
         """Paint the view if its backdrop is there; else have it made, and let frames go on."""
         size = target.get_size()
-        if self._painter.ready(size, room):
+        if self._painter.ready(size, craft, room):
             self._painter.paint(target, craft, room)
         elif self._preparing is None or not self._preparing.is_alive():
-            self._preparing = Thread(target=self._painter.prepare, args=(size, room), daemon=True)
+            self._preparing = Thread(
+                target=self._painter.prepare, args=(size, craft, room), daemon=True
+            )
             self._preparing.start()
 
     def frame(self, dt_s: float) -> None:

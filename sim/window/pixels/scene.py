@@ -1,57 +1,91 @@
 """Paint the view: the baked room, and in it the aircraft with its shadow, people and things."""
 
+from dataclasses import dataclass
+
 import numpy as np
 import pygame
 
-from sim.aircraft.airframe import Airframe
-from sim.aircraft.fields import PLACES
 from sim.window.pixels.backdrops import SMALL, Backdrops, Scenery
-from sim.window.pixels.sprites import UNMOVED, Sprite, area_of, edged
+from sim.window.pixels.sprites import UNMOVED, Corner, Sprite, area_of, edged
 from sim.window.scene.camera import Array
-from sim.window.scene.craft import LAMP_AFT_M, LAMPS_M, PLATE_TOP_M, Craft, Looks, craft
+from sim.window.scene.craft import Craft, craft
 from sim.window.scene.drawing import Pose, faces, region_order
 from sim.window.scene.grips import clamp, gripped
+from sim.window.scene.middle import Looks
 from sim.window.scene.model import CraftPicture, RoomPicture
-from sim.window.scene.rotors import BLADE, STUBS, TIP, Veil, halo, shards, veils
+from sim.window.scene.rotors import (
+    BLADE,
+    SHUTTER_S,
+    STILL_RAD,
+    STUBS,
+    TIP,
+    Veil,
+    at_rest,
+    flag,
+    halo,
+    shards,
+    veils,
+)
 from sim.window.scene.shadow import shadow
-from sim.window.scene.view import HELD_M, pose
+from sim.window.scene.sizes import sizes
+from sim.window.scene.view import held_m, middle_px, pose
 
 FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed
 FINE_CLOSE = 2.0  # own: close to the eye it is large; less is enough
 FINE_LARGE = 1.5  # own: in a large picture still less
 LARGE_PX = 640  # px; own: pictures higher than this are large
-CLEAR_M = 0.15  # m; own: what is this much nearer than the aircraft hides it
+CLEAR_M = 0.05  # m; own: what is this much nearer than all of the aircraft hides it
 DROP_PX = np.array([0.5, 2.0])  # px; own: the shadow of a bit
-LYING_M = 0.35  # m; own: broken bits lie about only if the aircraft is down too
+LYING_REACHES = 1.0  # of the aircraft's reach; own: broken bits lie about only if it is down too
 BLURRED_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
-HALO_M = 0.020  # m; own: how far a lit lamp glows
+DISC, BLADES = 0.40, 0.15  # 1; own: how dark a turning propeller's shadow is, and one's at rest
+HALO_M = 0.020  # m; own: how far a lit lamp glows, on the aircraft drawn at 1
 WHOLE = (1.0, 1.0)  # 1; own: all of both blades
 Veiled = dict[int, list[tuple[Array, Veil]]]
 
 
-class ScenePainter:
-    """Paints the aircraft of one design in the rooms of a drill."""
+@dataclass(frozen=True)
+class Shot:
+    """The part of a scenery that is looked at: where it begins, and the surface it goes to."""
 
-    def __init__(self, airframe: Airframe) -> None:
-        self._airframe = airframe
+    target: pygame.Surface
+    scene: Scenery
+    corner: Corner
+
+    @property
+    def rect(self) -> pygame.Rect:
+        """The part, in the whole picture."""
+        return pygame.Rect(self.corner, self.target.get_size())
+
+    @property
+    def fine(self) -> float:
+        """How much larger what is close to the eye is drawn, then smoothed."""
+        return FINE_CLOSE if self.target.get_height() <= LARGE_PX else FINE_LARGE
+
+
+class ScenePainter:
+    """Paints any aircraft in the rooms of a drill."""
+
+    def __init__(self) -> None:
         self._backdrops = Backdrops()
-        self._crafts: dict[Looks, Craft] = {}
+        self._crafts: dict[tuple[str, Looks], Craft] = {}
+        self._airframe: object = None
+        self._reach_m = 0.0
         self._last: tuple[CraftPicture, Scenery] | None = None
         self._still: pygame.Surface | None = None
-        self._spins = tuple(1.0 if place in airframe.clockwise else -1.0 for place in PLACES)
 
-    def ready(self, size: tuple[int, int], room: RoomPicture) -> bool:
+    def ready(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> bool:
         """Return whether `prepare` has nothing left to do."""
-        return self._backdrops.ready(size, room)
+        return self._backdrops.ready(size, room, self._reach(craft))
 
-    def prepare(self, size: tuple[int, int], room: RoomPicture) -> None:
+    def prepare(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> None:
         """Make the backdrop of a view ready; may be called from another thread, and again."""
-        self._backdrops.scenery(size, room)
+        self._scenery(size, craft, room)
 
     def paint(self, target: pygame.Surface, craft: CraftPicture, room: RoomPicture) -> None:
         """Fill a surface with the view; what stands still is drawn once and kept."""
         size = target.get_size()
-        scene = self._backdrops.scenery(size, room)
+        scene = self._scenery(size, craft, room)
         now = (craft, scene)
         if self._last is None or now[0] != self._last[0] or scene is not self._last[1]:
             self._last, self._still = now, None
@@ -62,103 +96,127 @@ class ScenePainter:
             self._painted(self._still, craft, scene)
         target.blit(self._still, (0, 0))
 
-    def _painted(self, target: pygame.Surface, craft: CraftPicture, scene: Scenery) -> None:
-        target.blit(scene.surface, (0, 0))
-        body = self._craft(craft, scene.look.close)
-        where = pose(craft, scene.look, body.low_m, self._airframe.frame.foot_down_m)
-        _shadow(target, scene, body, where, craft)
-        if craft.broken and craft.props_fitted:
-            _shards(target, scene, where, body.radius_m)
-        if scene.look.close and craft.hold == "clamp":
-            _clamp(target, scene, self._airframe.frame.foot_down_m)
-        self._aircraft(target, scene, body, where, craft)
-        if scene.look.close and craft.hold == "hands":
-            _hands(target, scene, body, where)
+    def _reach(self, craft: CraftPicture) -> float:
+        """Return the reach of an aircraft; its design is the same for long."""
+        if craft.airframe is not self._airframe:
+            self._crafts.clear()
+            self._reach_m = round(sizes(craft.airframe).reach_m, 3)
+            self._airframe = craft.airframe
+        return self._reach_m
+
+    def _scenery(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> Scenery:
+        return self._backdrops.scenery(size, room, self._reach(craft))
+
+    def _painted(self, target: pygame.Surface, seen: CraftPicture, scene: Scenery) -> None:
+        body = self._craft(seen, scene.look.close)
+        where = pose(seen, scene.look, body)
+        size = target.get_size()
+        middle = middle_px(scene.look, size, scene.factor, where)
+        corner = scene.look.camera.corner(scene.factor, size, middle, where.origin_m)
+        shot = Shot(target, scene, corner)
+        target.blit(scene.surface, (0, 0), shot.rect)
+        _shadow(shot, body, where, seen)
+        if seen.broken and any(seen.fitted):
+            _shards(shot, where, body)
+        if scene.look.close and seen.hold == "clamp":
+            _clamp(shot, body)
+        _aircraft(shot, body, where, seen)
+        if scene.look.close and seen.hold == "hands":
+            _hands(shot, body, where)
 
     def _craft(self, seen: CraftPicture, close: bool) -> Craft:
         looks = Looks(
-            seen.pack_plugged, seen.nose_marked, seen.powered, seen.armed, seen.broken, close
+            seen.pack_plugged,
+            seen.nose_marked,
+            seen.powered,
+            seen.armed,
+            seen.broken,
+            seen.cabled,
+            close,
         )
-        if looks not in self._crafts:
-            self._crafts[looks] = craft(self._airframe, looks)
-        return self._crafts[looks]
-
-    def _aircraft(
-        self, target: pygame.Surface, scene: Scenery, body: Craft, where: Pose, seen: CraftPicture
-    ) -> None:
-        lens, look = scene.lens, scene.look
-        eye = where.seen_from(lens.eye_m)
-        order = region_order(body, eye)
-        drawn = faces(body.mesh, order, where, lens, look.light)
-        veiled = self._veiled(scene, body, where, seen)
-        edge = [drawn.corners.reshape(-1, 2)] + [p for one in veiled.values() for p, _ in one]
-        area = area_of(np.concatenate(edge), target.get_rect())
-        if area.w < 2 or area.h < 2:
-            return
-        sprite = Sprite(area, _fine(target) if look.close else FINE)
-        above = bool(eye[2] > body.hubs_m[0, 2])
-        for region in order:
-            flat = veiled.get(region, [])
-            if flat and not above:
-                _veil(sprite, flat)
-            sprite.faces(drawn.of(region))
-            if flat and above:
-                _veil(sprite, flat)
-        small = sprite.small()
-        if not look.close:
-            _hide(small, scene, area, float(lens.project(where.origin_m)[1]))
-        target.blit(small, area.topleft, special_flags=pygame.BLEND_PREMULTIPLIED)
-
-    def _blades(self, body: Craft, seen: CraftPicture) -> list[tuple[int, Veil]]:
-        return [
-            (k + 1, veil)
-            for k in range(4)
-            for veil in veils(
-                body.hubs_m[k],
-                body.radius_m,
-                seen.rotor_speed_rad_s[k],
-                seen.rotor_angle_rad[k],
-                self._spins[k],
-                STUBS[k] if seen.broken else WHOLE,
-            )
-        ]
-
-    def _veiled(self, scene: Scenery, body: Craft, where: Pose, seen: CraftPicture) -> Veiled:
-        """Return flat shapes on the picture by region, all points projected at once."""
-        found = _lit(seen) if scene.look.close else []
-        if seen.props_fitted:
-            found += self._blades(body, seen)
-        if not found:
-            return {}
-        points = np.concatenate([veil.outline_m for _, veil in found])
-        flat, _ = scene.lens.project(where.placed(points))
-        out: Veiled = {}
-        start = 0
-        for region, veil in found:
-            end = start + len(veil.outline_m)
-            out.setdefault(region, []).append((flat[start:end], veil))
-            start = end
-        return out
+        key = (seen.airframe.name, looks)
+        if key not in self._crafts:
+            self._crafts[key] = craft(seen.airframe, looks)
+        return self._crafts[key]
 
 
-def _fine(target: pygame.Surface) -> float:
-    return FINE_CLOSE if target.get_height() <= LARGE_PX else FINE_LARGE
+def _aircraft(shot: Shot, body: Craft, where: Pose, seen: CraftPicture) -> None:
+    scene = shot.scene
+    lens, look = scene.lens, scene.look
+    eye = where.seen_from(lens.eye_m)
+    order = region_order(body, eye)
+    drawn = faces(body.mesh, order, where, lens, look.light)
+    veiled = _veiled(scene, body, where, seen)
+    edge = [drawn.corners.reshape(-1, 2)] + [p for one in veiled.values() for p, _ in one]
+    area = area_of(np.concatenate(edge), shot.rect)
+    if area.w < 2 or area.h < 2:
+        return
+    sprite = Sprite(area, shot.fine if look.close else FINE)
+    above = bool(eye[2] > body.hubs_m[0, 2])
+    for region in order:
+        flat = veiled.get(region, [])
+        if flat and not above:
+            _veil(sprite, flat)
+        sprite.faces(drawn.of(region))
+        if flat and above:
+            _veil(sprite, flat)
+    small = sprite.small()
+    if not look.close:
+        far_m = float(lens.project(where.origin_m)[1]) - body.size.reach_m - CLEAR_M
+        _hide(small, scene, area, far_m)
+    at = area.x - shot.corner[0], area.y - shot.corner[1]
+    shot.target.blit(small, at, special_flags=pygame.BLEND_PREMULTIPLIED)
 
 
-def _lit(seen: CraftPicture) -> list[tuple[int, Veil]]:
+def _rotor(body: Craft, seen: CraftPicture, k: int, close: bool) -> list[Veil]:
+    """Return what is seen of one propeller, or of a bare motor."""
+    hub, speed, angle = body.hubs_m[k], seen.rotor_speed_rad_s[k], seen.rotor_angle_rad[k]
+    if not seen.fitted[k]:
+        return flag(hub, body.size.bell_m, speed, angle, body.spins[k]) if close else []
+    radius = body.size.radius_m * seen.propellers[k].span
+    stubs = STUBS[k] if seen.broken else WHOLE
+    if close and abs(speed) * SHUTTER_S <= STILL_RAD:
+        return at_rest(hub, radius, angle, seen.propellers[k], stubs)
+    return veils(hub, radius, speed, angle, body.spins[k], stubs)
+
+
+def _veiled(scene: Scenery, body: Craft, where: Pose, seen: CraftPicture) -> Veiled:
+    """Return flat shapes on the picture by region, all points projected at once."""
+    close = scene.look.close
+    found = _lit(body, seen) if close else []
+    found += [(k + 1, veil) for k in range(4) for veil in _rotor(body, seen, k, close)]
+    if not found:
+        return {}
+    points = np.concatenate([veil.outline_m for _, veil in found])
+    flat, _ = scene.lens.project(where.placed(points))
+    out: Veiled = {}
+    start = 0
+    for region, veil in found:
+        end = start + len(veil.outline_m)
+        out.setdefault(region, []).append((flat[start:end], veil))
+        start = end
+    return out
+
+
+def _lit(body: Craft, seen: CraftPicture) -> list[tuple[int, Veil]]:
     """Return the glow of lit lamps; they sit in the middle region."""
-    lamps = zip(LAMPS_M, (seen.powered, seen.powered and seen.armed), strict=True)
-    middles = [np.array([LAMP_AFT_M + 0.004, y, PLATE_TOP_M + 0.006]) for y, on in lamps if on]
-    return [(0, veil) for middle in middles for veil in halo(middle, HALO_M)]
+    lamps = zip(body.lamps_m, (seen.powered, seen.powered and seen.armed), strict=True)
+    wide = HALO_M * body.size.unit
+    return [(0, veil) for middle, on in lamps if on for veil in halo(middle, wide)]
 
 
-def _shadow(
-    target: pygame.Surface, scene: Scenery, body: Craft, where: Pose, seen: CraftPicture
-) -> None:
-    turning = max(seen.rotor_speed_rad_s) > BLURRED_RAD_S
-    discs = (0.40 if turning else 0.15) if seen.props_fitted and not seen.broken else 0.0
+def _discs(seen: CraftPicture) -> tuple[float, ...]:
+    """Return how dark the shadow of each propeller is."""
+    if seen.broken:
+        return (0.0,) * 4
+    pairs = zip(seen.fitted, seen.rotor_speed_rad_s, strict=True)
+    return tuple((DISC if speed > BLURRED_RAD_S else BLADES) if on else 0.0 for on, speed in pairs)
+
+
+def _shadow(shot: Shot, body: Craft, where: Pose, seen: CraftPicture) -> None:
+    scene = shot.scene
     look = scene.look
-    cast = shadow(body, where, scene.lens, look.lamp_m, look.ground_m, discs)
+    cast = shadow(body, where, scene.lens, look.lamp_m, look.ground_m, _discs(seen))
     step = max(1, round(cast.blur_px / SMALL))  # the softer, the coarser the grid it is drawn on
     grid = SMALL * step
     bounds = pygame.Rect(0, 0, -(-scene.ground.width // step), -(-scene.ground.height // step))
@@ -174,7 +232,8 @@ def _shadow(
     mask = (-area.x * step, -area.y * step)
     small.blit(scene.ground, mask, special_flags=pygame.BLEND_RGBA_MULT)
     big = pygame.transform.smoothscale(small, (area.w * grid, area.h * grid))
-    target.blit(big, (area.x * grid, area.y * grid), special_flags=pygame.BLEND_PREMULTIPLIED)
+    at = area.x * grid - shot.corner[0], area.y * grid - shot.corner[1]
+    shot.target.blit(big, at, special_flags=pygame.BLEND_PREMULTIPLIED)
 
 
 def _veil(sprite: Sprite, shapes: list[tuple[Array, Veil]]) -> None:
@@ -192,24 +251,23 @@ def _veil(sprite: Sprite, shapes: list[tuple[Array, Veil]]) -> None:
 
 
 def _hide(small: pygame.Surface, scene: Scenery, area: pygame.Rect, far_m: float) -> None:
-    """Clear what stands behind nearer things."""
-    part = scene.inverse_depth[area.top : area.bottom, area.left : area.right]
-    nearer = part > 1.0 / max(far_m - CLEAR_M, 0.1)
+    """Clear what stands behind things nearer than `far_m`."""
+    nearer = scene.depth_in(area) > 1.0 / max(far_m, 0.1)
     if nearer.any():
         pixels = pygame.surfarray.pixels2d(small)
         pixels[nearer.T] = 0
         del pixels
 
 
-def _shards(target: pygame.Surface, scene: Scenery, where: Pose, radius_m: float) -> None:
+def _shards(shot: Shot, where: Pose, body: Craft) -> None:
     """Paint broken blade bits on the ground about a crashed aircraft."""
-    ground = scene.look.ground_m
+    ground = shot.scene.look.ground_m
     north, east, up = where.origin_m.tolist()
-    if up - ground > LYING_M:
+    if up - ground > LYING_REACHES * body.size.reach_m:
         return
-    pieces = shards(ground, north, east, radius_m * where.scale)
-    bits = [scene.lens.project(bit)[0] for bit in pieces]
-    area = area_of(np.concatenate(bits), target.get_rect(), 4)
+    pieces = shards(ground, north, east, body.size.radius_m)
+    bits = [shot.scene.lens.project(bit)[0] for bit in pieces]
+    area = area_of(np.concatenate(bits), shot.rect, 4)
     if area.w < 2 or area.h < 2:
         return
     sprite = Sprite(area, FINE)
@@ -217,24 +275,26 @@ def _shards(target: pygame.Surface, scene: Scenery, where: Pose, radius_m: float
         sprite.shape(bit + DROP_PX, (0, 0, 0, 90))
     for k, bit in enumerate(bits):
         sprite.shape(bit, TIP if k % 3 == 1 else BLADE)
-    sprite.laid(target)
+    sprite.laid(shot.target, shot.corner)
 
 
-def _clamp(target: pygame.Surface, scene: Scenery, foot_m: float) -> None:
-    mesh = clamp(scene.look.ground_m, foot_m + HELD_M["clamp"])
-    drawn = faces(mesh, [0], UNMOVED, scene.lens, scene.look.light)
-    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), target.get_rect()), _fine(target))
+def _clamp(shot: Shot, body: Craft) -> None:
+    look = shot.scene.look
+    up_m = body.foot_m + held_m("clamp", body.size.reach_m, body.foot_m)
+    mesh = clamp(look.ground_m, up_m, round(body.size.unit, 3))
+    drawn = faces(mesh, [0], UNMOVED, shot.scene.lens, look.light)
+    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), shot.rect), shot.fine)
     sprite.faces(drawn)
-    sprite.laid(target)
+    sprite.laid(shot.target, shot.corner)
 
 
-def _hands(target: pygame.Surface, scene: Scenery, body: Craft, where: Pose) -> None:
-    look = scene.look
+def _hands(shot: Shot, body: Craft, where: Pose) -> None:
+    look, lens = shot.scene.look, shot.scene.lens
     for glove, sleeve, along in gripped(where, body.hubs_m * (1.0, 1.0, 0.0), look.ground_m):
-        edged(target, faces(sleeve, [0], along, scene.lens, look.light))
-        hand = faces(glove, [0], where, scene.lens, look.light)
-        area = area_of(hand.corners.reshape(-1, 2), target.get_rect())
+        edged(shot.target, faces(sleeve, [0], along, lens, look.light), shot.corner)
+        hand = faces(glove, [0], where, lens, look.light)
+        area = area_of(hand.corners.reshape(-1, 2), shot.rect)
         if area.w > 1 and area.h > 1:
-            sprite = Sprite(area, _fine(target))
+            sprite = Sprite(area, shot.fine)
             sprite.faces(hand)
-            sprite.laid(target)
+            sprite.laid(shot.target, shot.corner)

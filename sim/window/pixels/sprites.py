@@ -8,7 +8,11 @@ from sim.window.scene.camera import Array, Lens
 from sim.window.scene.drawing import Faces, Light, Pose, faces
 from sim.window.scene.meshes import Mesh
 
-UNMOVED = Pose(np.eye(3), np.zeros(3), 1.0)
+UNMOVED = Pose(np.eye(3), np.zeros(3))
+Corner = tuple[int, int]
+WHOLE: Corner = (0, 0)  # the upper left of the part of a picture that is looked at
+FINE_STANDING = 4  # own: what stands still is drawn once; the finer the better
+LARGE_PX = 500_000  # px; own: large things are drawn half as fine
 
 
 def area_of(points: Array, within: pygame.Rect, margin_px: int = 1) -> pygame.Rect:
@@ -18,13 +22,14 @@ def area_of(points: Array, within: pygame.Rect, margin_px: int = 1) -> pygame.Re
     return pygame.Rect(*low, *(high - low)).clip(within)
 
 
-def edged(target: pygame.Surface, drawn: Faces) -> None:
+def edged(target: pygame.Surface, drawn: Faces, corner: Corner) -> None:
     """Paint faces straight on the picture, the outline smoothed: for few and large ones."""
+    flat = drawn.corners - corner
     outline: dict[tuple[int, ...], tuple[list[int], list[float], list[float]]] = {}
     colours = drawn.colours.tolist()
-    for corner, colour in zip(drawn.corners.tolist(), colours, strict=True):
-        pygame.draw.polygon(target, colour, corner)
-        for a, b in zip(corner, corner[1:] + corner[:1], strict=True):
+    for face, colour in zip(flat.tolist(), colours, strict=True):
+        pygame.draw.polygon(target, colour, face)
+        for a, b in zip(face, face[1:] + face[:1], strict=True):
             ends = (round(4 * a[0]), round(4 * a[1])), (round(4 * b[0]), round(4 * b[1]))
             key = (*min(ends), *max(ends))
             if key in outline:
@@ -64,24 +69,36 @@ class Sprite:
         """Return the sprite at the size of the picture, alpha multiplied in."""
         return pygame.transform.smoothscale(self.surface, self.area.size)
 
-    def laid(self, target: pygame.Surface) -> None:
-        """Lay the sprite over the picture."""
-        target.blit(self.small(), self.area.topleft, special_flags=pygame.BLEND_PREMULTIPLIED)
+    def laid(self, target: pygame.Surface, corner: Corner = WHOLE) -> None:
+        """Lay the sprite over the part of the picture that begins at `corner`."""
+        at = self.area.x - corner[0], self.area.y - corner[1]
+        target.blit(self.small(), at, special_flags=pygame.BLEND_PREMULTIPLIED)
 
 
 def standing(
-    target: pygame.Surface, depth: NDArray[np.float32], mesh: Mesh, lens: Lens, light: Light
+    target: pygame.Surface,
+    depth: NDArray[np.float16],
+    factor: float,
+    mesh: Mesh,
+    lens: Lens,
+    light: Light,
 ) -> None:
-    """Paint a mesh that stays where it is into a backdrop, and its depth too."""
+    """Paint a mesh that stays where it is into a backdrop, and its depth too.
+
+    factor : how many times as large as the depths' grid the backdrop is.
+    """
     drawn = faces(mesh, [0], UNMOVED, lens, light)
     area = area_of(drawn.corners.reshape(-1, 2), target.get_rect())
     if area.w < 1 or area.h < 1:
         return
-    sprite = Sprite(area, 4)
+    sprite = Sprite(area, FINE_STANDING / 2 if area.w * area.h > LARGE_PX else FINE_STANDING)
     sprite.faces(drawn)
-    small = sprite.small()
-    target.blit(small, area.topleft, special_flags=pygame.BLEND_PREMULTIPLIED)
-    seen = pygame.surfarray.array_alpha(small).T > 127
-    part = depth[area.top : area.bottom, area.left : area.right]
+    sprite.laid(target)
+    seen = pygame.surfarray.array_alpha(sprite.small()).T > 127
+    rows = np.arange(int(area.top / factor), min(int(area.bottom / factor) + 1, depth.shape[0]))
+    columns = np.arange(int(area.left / factor), min(int(area.right / factor) + 1, depth.shape[1]))
+    y = np.clip(((rows + 0.5) * factor).astype(int) - area.top, 0, area.h - 1)
+    x = np.clip(((columns + 0.5) * factor).astype(int) - area.left, 0, area.w - 1)
     _, far = lens.project(mesh.part_middles)
-    part[seen] = 1.0 / float(np.median(far))
+    here = np.ix_(rows, columns)
+    depth[here] = np.where(seen[np.ix_(y, x)], 1.0 / float(np.median(far)), depth[here])

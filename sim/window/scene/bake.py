@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.window.scene import light, textures
-from sim.window.scene.camera import FULL_PX, Camera, Lens
+from sim.window.scene.camera import Camera, Lens
 from sim.window.scene.light import Looks, Pixels, Stage
 from sim.window.scene.solids import Hits, Rays, nearest
 
@@ -15,18 +15,18 @@ CHUNK = 40_000  # rays; own: a chunk stays in the cache of one core
 
 @dataclass(frozen=True)
 class Effort:
-    """How much work a bake is: picture px, samples a pixel side, light px, rays."""
+    """How much work a bake is: shares of the full picture's size, samples a pixel side, rays."""
 
-    size_px: tuple[int, int]
+    size: float
     samples: int
-    light_px: tuple[int, int]
+    light: float
     shadow_rays: int
     looks: Looks
     rounds: int
 
 
-SHIPPED = Effort(FULL_PX, 3, (770, 433), 25, Looks(8, 2.5), 4)  # own: no grain to be seen; minutes
-QUICK = Effort((616, 346), 1, (154, 87), 4, Looks(2, 0.8), 3)  # own: within 1.5 s on one core
+SHIPPED = Effort(1.0, 3, 0.5, 25, Looks(8, 2.5), 4)  # own: no grain to be seen; minutes
+QUICK = Effort(0.36, 1, 0.09, 4, Looks(2, 0.8), 3)  # own: within 1.5 s on one core
 
 
 @dataclass(frozen=True)
@@ -77,15 +77,15 @@ def _lit_chunk(
 
 
 def _lit(stage: Stage, camera: Camera, effort: Effort) -> _Lit:
-    lens = camera.lens(effort.light_px)
-    x, y = _pixels(effort.light_px)
+    lens, size = camera.lens(effort.light), camera.whole_px(effort.light)
+    x, y = _pixels(size)
     parts = []
     for i in range(0, len(x), CHUNK):
         rng = np.random.default_rng(i)  # seeded by place: the same bake every time
         hits = _primary(stage, lens, x[i : i + CHUNK], y[i : i + CHUNK])
         total, sheen = _lit_chunk(stage, lens, effort, hits, rng)
         parts.append((total, sheen, hits.normal, hits.point))
-    w, h = effort.light_px
+    w, h = size
     total, sheen, normal, point = (
         np.ascontiguousarray(np.concatenate(p, axis=1).T.reshape(h, w, 3))
         for p in zip(*parts, strict=True)
@@ -137,10 +137,10 @@ def toned(light_in: Rays, exposure: float) -> Rays:
 def bake(stage: Stage, camera: Camera, effort: Effort) -> Backdrop:
     """Return the picture of a stage; the same effort gives the same picture."""
     lit = _lit(stage, camera, effort)
-    lens = camera.lens(effort.size_px)
-    w, h = effort.size_px
-    x, y = _pixels(effort.size_px)
-    grid = effort.light_px[0] / w
+    lens = camera.lens(effort.size)
+    w, h = camera.whole_px(effort.size)
+    x, y = _pixels((w, h))
+    grid = effort.light / effort.size
     colours = np.zeros((3, w * h), np.float32)
     depth = np.zeros(w * h, np.float32)
     s = effort.samples

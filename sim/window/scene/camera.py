@@ -1,4 +1,4 @@
-"""Fixed eyes: where they stand, what falls where in the picture.
+"""Fixed eyes: where they stand, what falls where in the picture, what part of it is looked at.
 
 Scene axes: north, east, up (m); pictures: x right, y down (px).
 """
@@ -12,36 +12,32 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 FULL_PX = (1540, 866)  # px; own: backdrops are baked for a picture of this size
+MARGINS = ((0.20, 0.20), (0.22, 0.06))  # of width: left, right; of height: top, bottom; own: what
+# moves nearer to an edge than this is followed
 
 
-@dataclass(frozen=True)
-class Cut:
-    """The full picture scaled to cover a size: its size then, and what sticks out left and top."""
-
-    whole_px: tuple[int, int]
-    left_px: int
-    top_px: int
+def magnified(size: tuple[int, int]) -> float:
+    """Return how many times as large a picture is drawn that covers a size."""
+    return max(size[0] / FULL_PX[0], size[1] / FULL_PX[1])
 
 
-def covering(size: tuple[int, int], middle: float) -> Cut:
-    """Return how the full picture is scaled and cut to a size."""
-    scale = max(size[0] / FULL_PX[0], size[1] / FULL_PX[1])
-    w, h = max(size[0], round(FULL_PX[0] * scale)), max(size[1], round(FULL_PX[1] * scale))
-    top = round(middle * h - size[1] / 2)
-    return Cut((w, h), (w - size[0]) // 2, min(max(top, 0), h - size[1]))
+def within(wanted: float, least: float, most: float) -> float:
+    """Return the value nearest to one that is wanted within limits."""
+    return min(max(wanted, least), most)
 
 
 @dataclass(frozen=True)
 class Camera:
     """An eye that never moves: its place, the point it looks at, its width of view.
 
-    middle : share of the full height that stays in the middle when a wide picture cuts some off.
+    size_px : of the full picture; axis_px : where in it the point looked at is.
     """
 
     eye_m: tuple[float, float, float]
     aim_m: tuple[float, float, float]
     width_rad: float
-    middle: float = 0.5
+    size_px: tuple[int, int] = FULL_PX
+    axis_px: tuple[float, float] = (FULL_PX[0] / 2, FULL_PX[1] / 2)
 
     @cached_property
     def axes(self) -> Array:
@@ -55,12 +51,32 @@ class Camera:
         down = down if down[2] < 0.0 else -down
         return np.array([right, down, forward])
 
-    def lens(self, size: tuple[int, int]) -> "Lens":
-        """Return the lens of a picture of this size: the full picture, scaled to cover it."""
-        cut = covering(size, self.middle)
-        focal = 0.5 * cut.whole_px[0] / np.tan(0.5 * self.width_rad)
-        centre = cut.whole_px[0] / 2 - cut.left_px, cut.whole_px[1] / 2 - cut.top_px
+    def whole_px(self, factor: float) -> tuple[int, int]:
+        """Return the size of the full picture drawn `factor` times as large."""
+        return round(self.size_px[0] * factor), round(self.size_px[1] * factor)
+
+    def lens(self, factor: float = 1.0) -> "Lens":
+        """Return the lens of the full picture drawn `factor` times as large."""
+        focal = factor * 0.5 * self.size_px[0] / np.tan(0.5 * self.width_rad)
+        centre = self.axis_px[0] * factor, self.axis_px[1] * factor
         return Lens(np.array(self.eye_m), self.axes, float(focal), centre)
+
+    def corner(
+        self, factor: float, size: tuple[int, int], middle_px: Array, craft_m: Array
+    ) -> tuple[int, int]:
+        """Return the upper left of the part of that size that is looked at, in the full picture.
+
+        `middle_px` (of the full picture as baked) is in its middle, unless the aircraft at `craft_m`
+        would leave its inner part: then it is followed, as far as the full picture goes.
+        """
+        craft, _ = self.lens(factor).project(craft_m)
+        whole, out = self.whole_px(factor), []
+        for axis, (first, last) in enumerate(MARGINS):
+            rest = factor * middle_px[axis] - size[axis] / 2
+            least, most = craft[axis] - (1.0 - last) * size[axis], craft[axis] - first * size[axis]
+            at = within(within(rest, least, most), 0.0, whole[axis] - size[axis])
+            out.append(round(at))
+        return out[0], out[1]
 
 
 @dataclass(frozen=True)

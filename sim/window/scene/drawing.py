@@ -24,19 +24,18 @@ class Light:
 
 @dataclass(frozen=True)
 class Pose:
-    """Where a mesh is: rotation (body forward-right-up to scene), origin, scale."""
+    """Where a mesh is: rotation (body forward-right-up to scene), origin."""
 
     turn: Array
     origin_m: Array
-    scale: float
 
     def placed(self, points: Array) -> Array:
         """Return points of the body in the scene."""
-        return np.asarray(points @ (self.turn.T * self.scale) + self.origin_m)
+        return np.asarray(points @ self.turn.T + self.origin_m)
 
     def seen_from(self, eye_m: Array) -> Array:
         """Return the eye in body measures."""
-        return np.asarray((eye_m - self.origin_m) @ self.turn / self.scale)
+        return np.asarray((eye_m - self.origin_m) @ self.turn)
 
 
 @dataclass(frozen=True)

@@ -3,25 +3,33 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.site import Room
+from sim.session.perceived import PropellerSeen
 
 Four = tuple[float, float, float, float]
+FourSeen = tuple[PropellerSeen, PropellerSeen, PropellerSeen, PropellerSeen]
+BARE = (False, False, False, False)
+ALL_ON = (True, True, True, True)
 
 
 @dataclass(frozen=True)
 class CraftPicture:
     """The aircraft as seen; SI, world north-east-down, quaternion scalar-first body to world.
 
-    rotor_speed_rad_s, rotor_angle_rad : front_left, front_right, rear_right, rear_left;
-        angles clockwise seen from above, from the nose.
+    rotor_speed_rad_s, rotor_angle_rad, fitted, propellers : front_left, front_right, rear_right,
+        rear_left; angles clockwise seen from above, from the nose. What is not fitted lies ready.
     """
 
+    airframe: Airframe
     position_m: tuple[float, float, float]
     attitude: Four
     rotor_speed_rad_s: Four
     rotor_angle_rad: Four
-    props_fitted: bool
+    fitted: tuple[bool, bool, bool, bool]
+    propellers: FourSeen
     pack_plugged: bool
+    cabled: bool
     nose_marked: bool
     hold: Literal["standing", "hands", "clamp"]
     powered: bool
@@ -31,7 +39,10 @@ class CraftPicture:
 
 @dataclass(frozen=True)
 class RoomPicture:
-    """The room, its people and things."""
+    """The room, its people and things.
+
+    mark_m : north, east and height of the tape on the stick beside the pad; None: there is none.
+    """
 
     view: Literal["pad", "bench"]
     place: str
@@ -40,3 +51,4 @@ class RoomPicture:
     person_in_ring: bool
     barrier: bool
     room: Room
+    mark_m: tuple[float, float, float] | None = None

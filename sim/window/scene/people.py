@@ -3,7 +3,7 @@
 A figure stands on the origin and looks along north; it is turned and moved to its place.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,11 @@ STRAP = linear("23272b")
 GLASS = linear("a9bcbb")
 BANDS = (linear("efe6d2"), linear("4b4150"))
 POST = linear("5c6468")
+ABOVE_M = 0.2  # m; own: how far the stick goes on above the tape
+TAPE_M = 0.05  # m; own: broad enough to be seen from the pilot's place
+TAPE = linear("2a3566")  # own: the window's pencil
+SPOTTER_M = (1.6, 1.6)  # m north, east of the pad; own: clear of the ring, in sight of the pilot
+VISITOR_M = (0.50, 0.92)  # m; own: inside the ring
 
 
 @dataclass(frozen=True)
@@ -45,6 +50,7 @@ class Thing:
     north_m: float
     east_m: float
     foot_m: float
+    up_m: float = 0.0
 
 
 def _squeezed(quads: Quads, about: Point, factors: Point) -> Quads:
@@ -186,6 +192,22 @@ def _barrier(north_m: float) -> list[Part]:
     return out
 
 
+def _stick(north_m: float, east_m: float, tape_m: float) -> list[Part]:
+    """Return the stick beside the pad, a band of tape round it at a height."""
+    at = (north_m, east_m, 0.0)
+    pole = turned(at, (0, 0, 1), ((0.0, 0.009), (tape_m + ABOVE_M, 0.009)), 10)
+    low, high = tape_m - TAPE_M / 2, tape_m + TAPE_M / 2
+    edges = turned(at, (0, 0, 1), ((low - 0.012, 0.013), (high + 0.012, 0.013)), 12)
+    tape = turned(at, (0, 0, 1), ((low, 0.014), (high, 0.014)), 12)
+    foot = turned(at, (0, 0, 1), ((0.0, 0.07), (0.02, 0.06)), 16)
+    return [
+        Part(foot, POST),
+        Part(pole, POST),
+        Part(edges, BANDS[0], 0, 0.005),
+        Part(tape, TAPE, 0, 0.010),
+    ]
+
+
 def things(room: RoomPicture) -> list[Thing]:
     """Return people and barrier of the pad view, the farthest first."""
     if room.view != "pad":
@@ -194,10 +216,14 @@ def things(room: RoomPicture) -> list[Thing]:
     out = []
     if room.barrier:
         out.append(_placed(_barrier(way_in), way_in, 0.0, 0.0, 0.0))
+    if room.mark_m is not None:
+        north_m, east_m, _ = room.mark_m
+        out.append(_placed(_stick(*room.mark_m), 0.0, 0.0, 0.0, 0.0))
+        out[-1] = replace(out[-1], north_m=north_m, east_m=east_m)
     if room.spotter:
         hands = ((0.16, -0.22, 0.98), (0.26, 0.06, 1.12))
-        out.append(_placed(figure(OVERALL, room.goggles, hands), way_in - 0.35, -1.62, 155.0, 0.2))
+        out.append(_placed(figure(OVERALL, room.goggles, hands), *SPOTTER_M, -135.0, 0.2))
     if room.person_in_ring:
         hands = ((0.30, -0.16, 1.02), (0.03, 0.30, 0.80))
-        out.append(_placed(figure(JACKET, False, hands), 0.50, 0.92, -125.0, 0.2))
+        out.append(_placed(figure(JACKET, False, hands), *VISITOR_M, -125.0, 0.2))
     return sorted(out, key=lambda thing: -thing.north_m)

@@ -10,7 +10,8 @@ from sim.window.scene.light import Stage
 from sim.window.scene.solids import Block, Lamp, Paint, Point, linear
 
 EYE_UP_M = 1.62  # m; own: eye of a standing person
-MIDDLE = 0.62  # own: between the aircraft in a hover and the near edge of the pad
+PAD_PX = (1540, 1540)  # px; own: up to 3.3 m over the pad, so that the eye can follow it
+PAD_AXIS_PX = (770.0, 1107.0)  # px; own: the floor's near edge stays where it was
 WIDTH_RAD = 1.19  # rad; own: 68 degrees, wide enough for walls, narrow enough for the craft
 
 # Paints of the garage: colours and gloss own.
@@ -53,7 +54,8 @@ def post(middle: Point, radius_m: float, height_m: float, paint: Paint) -> Block
 def pad_camera(room: Room) -> Camera:
     """Return the pilot's eye: behind the pad, looking over it."""
     north = room.pilot_north_m
-    return Camera((north, 0.0, EYE_UP_M), (north + 3.0, 0.0, EYE_UP_M - 0.80), WIDTH_RAD, MIDDLE)
+    aim = (north + 3.0, 0.0, EYE_UP_M - 0.80)
+    return Camera((north, 0.0, EYE_UP_M), aim, WIDTH_RAD, PAD_PX, PAD_AXIS_PX)
 
 
 def _shell(r: Room) -> list[Block]:

@@ -4,17 +4,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.aircraft.conduct import Hold
 from sim.aircraft.site import Room
-from sim.window.scene.camera import Array, Camera
+from sim.window.scene.camera import Array, Camera, magnified
 from sim.window.scene.closeups import closeup, closeup_of
+from sim.window.scene.craft import Craft
 from sim.window.scene.drawing import Light, Pose, turn_of
 from sim.window.scene.light import Stage
 from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.scene.people import SPOTTER_M
 from sim.window.scene.rooms import pad_camera, pad_stage
 
-PAD_SCALE = 1.45  # 1; own: drawn larger than life, being only about 90 px wide at 4 to 5 m
-CLOSE_SCALE = 1.15  # own: a little larger than life before one's eyes too
-HELD_M = {"standing": 0.0, "hands": 0.24, "clamp": 0.20}  # m above the ground; own
+CLOSER = 1.15  # 1; own: how closely one looks at the aircraft of DRAWN_REACH_M before one's eyes
+DRAWN_REACH_M = 0.352  # m; own: from its middle to the tip of a blade
+CLOSER_POWER = 0.6  # 1; own: small aircraft are looked at closer, and still look smaller
+HELD = {"standing": 0.0, "hands": 0.68, "clamp": 0.57}  # of the reach above the ground; own
+HELD_LEAST_M = 0.09  # m; own: hands and clamp need some room under it
+HELD_MOST_M = 0.42  # m; own: the middle of a large aircraft is held no higher
+NEAR_M = (-0.12, 0.0, 0.0)  # m; own: the pad this near stays in the picture, before an aircraft
+HEAD_M = (*SPOTTER_M, 1.78)  # m; and so does the spotter's head
+BORDER = 0.04  # of the height; own: what is left above the head and below the pad
+CLOSEST = 1.45  # 1; own: of the pad; closer would hide what lies round it
+LEAST_SHARE = 0.09  # of the width; own: an aircraft is never drawn smaller than this on the pad
 # Light on what moves: own, matched by eye to the baked rooms; no unit.
 PAD_LIGHT = Light(
     (0.18, -0.25, 0.95), (0.95, 0.88, 0.76), (0.62, 0.58, 0.52), (0.20, 0.18, 0.16), 1.3
@@ -60,18 +71,45 @@ def stage(picture: RoomPicture) -> Stage:
     return pad_stage(picture.room)
 
 
-def pose(craft: CraftPicture, look: Outlook, points_m: Array, foot_m: float) -> Pose:
-    """Return where the aircraft is drawn; enlarged, its lowest point keeps its height.
+def factor(look: Outlook, size: tuple[int, int], reach_m: float) -> float:
+    """Return how many times as large as baked a view is drawn in a picture of that size.
 
-    points_m : low points of the mesh in body measures; foot_m : how far the feet are below.
+    The smaller the aircraft the more closely one looks, at the pad no closer than both the aircraft
+    and the spotter's head can be seen, if it is not tiny.
     """
+    least = magnified(size)
+    if look.close:
+        return least * float(max(CLOSER * (DRAWN_REACH_M / reach_m) ** CLOSER_POWER, 1.0))
+    lens = look.camera.lens()
+    (near, head), (far_m, _) = lens.project(np.array([NEAR_M, HEAD_M]))
+    both = (1.0 - 2.0 * BORDER) * size[1] / (near[1] - head[1])
+    big_enough = LEAST_SHARE * size[0] / (2.0 * reach_m * lens.focal_px / far_m)
+    return float(max(least, min(both, CLOSEST * least), big_enough))
+
+
+def middle_px(look: Outlook, size: tuple[int, int], factor: float, where: Pose) -> Array:
+    """Return what is in the middle: before one's eyes the aircraft, else pad and spotter, as baked."""
+    lens = look.camera.lens()
+    if look.close:
+        return lens.project(where.origin_m)[0]
+    (near, head), _ = lens.project(np.array([NEAR_M, HEAD_M]))
+    half = (0.5 - BORDER) * size[1] / factor
+    return np.array([lens.centre_px[0], max((near[1] + head[1]) / 2, near[1] - half)])
+
+
+def held_m(hold: Hold, reach_m: float, foot_m: float) -> float:
+    """Return how far above the ground the feet of an aircraft are held before one's eyes."""
+    wanted = min(HELD[hold] * reach_m, HELD_MOST_M - foot_m)
+    return 0.0 if hold == "standing" else max(wanted, HELD_LEAST_M)
+
+
+def pose(craft: CraftPicture, look: Outlook, body: Craft) -> Pose:
+    """Return where the aircraft is drawn; before one's eyes it is held or stands in the middle."""
     turn = turn_of(craft.attitude)
     if look.close:
-        up = look.ground_m + foot_m + HELD_M[craft.hold]
+        up = look.ground_m + body.foot_m + held_m(craft.hold, body.size.reach_m, body.foot_m)
         if craft.hold == "standing":
-            up = look.ground_m - CLOSE_SCALE * float((points_m @ turn[2]).min())
-        return Pose(turn, np.array([0.0, 0.0, up]), CLOSE_SCALE)
+            up = look.ground_m - float((body.low_m @ turn[2]).min())
+        return Pose(turn, np.array([0.0, 0.0, up]))
     north, east, down = craft.position_m
-    lowest = float((points_m @ turn[2]).min())
-    lift = -lowest * (PAD_SCALE - 1.0)
-    return Pose(turn, np.array([north, east, -down + lift]), PAD_SCALE)
+    return Pose(turn, np.array([north, east, -down]))

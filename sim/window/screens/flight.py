@@ -8,7 +8,7 @@ from sim.window.keys import BY_NAME
 from sim.window.layout import Cut, centred
 from sim.window.pictures import paper, pencil
 from sim.window.practice import Practice
-from sim.window.screens.heightmark import mark_height
+from sim.window.screens.heightmark import height_mark
 from sim.window.screens.keys import Keys
 from sim.window.screens.panels import (
     Recordings,
@@ -81,8 +81,8 @@ class Flight:
         lower_h = LOWER_UNITS * u * (1.0 + 0.5 * (canvas.text_scale - 1.0))
         parts = Cut(area, u)
         card, lower, scene = parts.right(paper_w), parts.bottom(lower_h), parts.rest
-        picture_of(canvas, app, practice, scene, None)
-        mark_height(canvas, scene, practice.view, self.steps)
+        mark_m = height_mark(practice.view, self.steps)
+        picture_of(canvas, app, practice, scene, None, mark_m)
         draw_state(canvas, scene, practice)
         if practice.view.crash:
             note(canvas, scene, CRASHED, True)

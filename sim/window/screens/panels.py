@@ -73,19 +73,29 @@ def minutes(view: View) -> str:
     return f"{spent} of {last} min (careful {careful})"
 
 
+def fitted(conduct: Visible) -> tuple[bool, ...]:
+    """Return which corners have a propeller on."""
+    return tuple(conduct.props_fitted and place not in conduct.bare for place in PLACES)
+
+
 def craft_of(drill: Drill, view: View, drawn: Quat | None) -> CraftPicture:
     """Return the aircraft as the eye sees it; `drawn` is a pose on its way."""
     seen, conduct = view.aircraft, view.conduct
     attitude = drawn or from_angles(seen.roll_rad, seen.pitch_rad, seen.heading_rad)
     fl, fr, rr, rl = (float(x) for x in drill.speeds_rad_s[-1])
     a, b, c, d = (float(x) for x in drill.angles_rad)
+    front_left, front_right, rear_right, rear_left = (view.propellers[place] for place in PLACES)
+    on = fitted(conduct)
     return CraftPicture(
+        airframe=view.airframe,
         position_m=(seen.north_m, seen.east_m, -seen.height_m),
         attitude=(attitude[0], attitude[1], attitude[2], attitude[3]),
         rotor_speed_rad_s=(fl, fr, rr, rl),
         rotor_angle_rad=(a, b, c, d),
-        props_fitted=conduct.props_fitted,
+        fitted=(on[0], on[1], on[2], on[3]),
+        propellers=(front_left, front_right, rear_right, rear_left),
         pack_plugged=conduct.pack_plugged,
+        cabled=view.cabled,
         nose_marked=conduct.nose_marked,
         hold=conduct.hold,
         powered=view.board != "no light",
@@ -94,8 +104,8 @@ def craft_of(drill: Drill, view: View, drawn: Quat | None) -> CraftPicture:
     )
 
 
-def room_of(view: View) -> RoomPicture:
-    """Return people and things in the picture."""
+def room_of(view: View, mark_m: tuple[float, float, float] | None = None) -> RoomPicture:
+    """Return people and things in the picture. mark_m : where the stick beside the pad has its tape."""
     c = view.conduct
     near = c.place != "pad" or c.hold == "hands"
     return RoomPicture(
@@ -106,13 +116,21 @@ def room_of(view: View) -> RoomPicture:
         person_in_ring=c.person_in_ring,
         barrier=not c.person_in_ring,
         room=view.room,
+        mark_m=mark_m,
     )
 
 
-def picture_of(canvas: Canvas, app: App, drill: Drill, rect: Rect, drawn: Quat | None) -> None:
-    """Draw what the eye sees."""
+def picture_of(
+    canvas: Canvas,
+    app: App,
+    drill: Drill,
+    rect: Rect,
+    drawn: Quat | None,
+    mark_m: tuple[float, float, float] | None = None,
+) -> None:
+    """Draw what the eye sees. mark_m : as for `room_of`."""
     view = drill.view
-    craft, room = craft_of(drill, view, drawn), room_of(view)
+    craft, room = craft_of(drill, view, drawn), room_of(view, mark_m)
     canvas.fill(rect, theme.BENCH_LIGHT)
     canvas.picture(rect, f"garage: {room.view}", lambda target: app.paint(target, craft, room))
 

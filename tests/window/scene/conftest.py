@@ -3,9 +3,8 @@
 import pytest
 
 from sim.window.pixels.scene import ScenePainter
-from tests.window.scene.views import AIRFRAME
 
 
 @pytest.fixture(scope="session")
 def painter():
-    return ScenePainter(AIRFRAME)
+    return ScenePainter()

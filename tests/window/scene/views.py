@@ -7,10 +7,13 @@ import numpy as np
 import pygame
 
 from sim.aircraft import library
-from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.aircraft.fields import PLACES
+from sim.session.perceived import PropellerSeen
+from sim.session.scenario import load
+from sim.window.scene.model import ALL_ON, BARE, CraftPicture, RoomPicture
 
 SITE = library.site("lockup-garage")
-AIRFRAME = library.airframe("club-trainer-450")
+AIRFRAME = library.airframe(load("quiet-morning").airframe)
 SMALL = (640, 360)  # px; the smallest size a view must be readable at
 
 
@@ -27,13 +30,21 @@ def attitude(roll_deg=0.0, pitch_deg=0.0, heading_deg=0.0):
     )
 
 
+def as_designed(airframe):
+    """The four propellers as they belong."""
+    return tuple(PropellerSeen(p in airframe.clockwise, True, 1.0, False) for p in PLACES)
+
+
 ON_PAD = CraftPicture(
-    position_m=(0.0, 0.0, -0.12),
+    airframe=AIRFRAME,
+    position_m=(0.0, 0.0, -AIRFRAME.frame.foot_down_m),
     attitude=attitude(),
     rotor_speed_rad_s=(0.0,) * 4,
     rotor_angle_rad=(0.3, 1.2, 2.0, 2.8),
-    props_fitted=True,
+    fitted=ALL_ON,
+    propellers=as_designed(AIRFRAME),
     pack_plugged=True,
+    cabled=False,
     nose_marked=True,
     hold="standing",
     powered=True,
@@ -50,10 +61,8 @@ HOVER = replace(
 CRASH = replace(
     ON_PAD, position_m=(0.3, 0.5, -0.10), attitude=attitude(150.0, 20.0, 60.0), broken=True
 )
-IN_HAND = replace(ON_PAD, hold="hands", attitude=attitude(25.0, 10.0, -20.0), props_fitted=False)
-UNPLUGGED = replace(
-    ON_PAD, props_fitted=False, pack_plugged=False, powered=False, nose_marked=False
-)
+IN_HAND = replace(ON_PAD, hold="hands", attitude=attitude(25.0, 10.0, -20.0), fitted=BARE)
+UNPLUGGED = replace(ON_PAD, fitted=BARE, pack_plugged=False, powered=False, nose_marked=False)
 CLAMPED = replace(ON_PAD, hold="clamp", rotor_speed_rad_s=(60.0, 200.0, 0.0, 480.0))
 
 PAD = RoomPicture("pad", "pad", True, True, False, True, SITE.room)
