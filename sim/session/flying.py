@@ -1,127 +1,138 @@
-"""The part of a session that watches the aircraft: takeoffs, crashes, landings, what was proved."""
-
-from abc import ABC, abstractmethod
+"""The part of a session that watches the aircraft: takeoffs, crashes, landings and what comes of them."""
 
 import numpy as np
 
-from sim.bench.evidence import measured
-from sim.bench.reading import Reading
+from sim.aircraft.assemble import assemble
+from sim.aircraft.changes import with_values
 from sim.bench.rig import History, Rig
-from sim.bench.warming import Warming
-from sim.faults.catalogue import CATALOGUE, present_faults
+from sim.faults.catalogue import present_faults
 from sim.faults.fault import Truth
-from sim.keys import CheckKey, FaultId, HazardKey
+from sim.kernel.clock import ticks
+from sim.kernel.history import HISTORY
 from sim.procedure import hazards
-from sim.procedure.facts import voided_by
-from sim.procedure.rubric import shipped
-from sim.session import actions as act
+from sim.session.evening import Evening
 from sim.session.hops import Hops
-from sim.session.record import Logged
-from sim.session.view import Seen
+from sim.session.known import Known
+from sim.session.view import Seen, look
 from sim.session.watch import FlightWatch
 from sim.session.wreck import wrecked
 
+WATCH_TICKS = ticks(0.02)  # own: on the pad and in the air somebody looks up this often
+TRACE_MS = 10  # ms; design: trace at 100 Hz
 
-class Flying(ABC):
-    """Follows one aircraft on the pad and in the air, and keeps what a flight does to an evening.
 
-    chance : of what breaks, of spare parts and of work.
+class Flying:
+    """Follows one aircraft on the pad and in the air, and tells evening and bench what a flight does.
+
+    planned_s : how long the hop is to last; chance : of what breaks.
     """
 
-    def __init__(self, rig: Rig, airframe: str, chance: np.random.Generator) -> None:
-        self.rig = rig
+    def __init__(
+        self,
+        rig: Rig,
+        evening: Evening,
+        known: Known,
+        planned_s: float,
+        chance: np.random.Generator,
+    ) -> None:
         self.phase = "bench"
-        self.minutes = 0.0  # spent of the evening
-        self._airframe = airframe
+        self.hops = Hops()
+        self._rig, self._evening, self._known = rig, evening, known
+        self._planned_s = planned_s
         self._chance = chance
-        self._warming = Warming()
-        self._facts: set[CheckKey] = set()
-        self._readings: dict[CheckKey, Reading] = {}
-        self._current: set[CheckKey] = set()  # read, in part or whole, since it became due
-        self._squawks: dict[str, act.Squawk] = {}
-        self._hazards: list[Logged] = []
-        self._trace: list[np.ndarray] = []
         self._watch = FlightWatch()
-        self._hops = Hops()
-        self._unproved: set[FaultId] = set()
-        self._present: frozenset[FaultId] = frozenset()
+        self._trace: list[np.ndarray] = []
+        self._last_look: tuple[int, Seen] | None = None
 
-    @abstractmethod
+    @property
+    def armed(self) -> bool:
+        """Whether the motors are armed."""
+        return self._rig.value("armed") > 0.0
+
+    @property
+    def alarm(self) -> bool:
+        """Whether the low-voltage alarm sounds."""
+        return self._watch.alarm
+
+    def silence(self) -> None:
+        """Silence the alarm, as another pack does."""
+        self._watch.silence()
+
+    @property
+    def track(self) -> History:
+        """The trace of the pad and of every hop."""
+        return History(np.vstack(self._trace) if self._trace else np.empty((0, len(HISTORY))))
+
+    def seen(self) -> Seen:
+        """Return what the eye sees of the aircraft now."""
+        if self._last_look is None or self._last_look[0] != self._rig.tick:
+            self._last_look = (self._rig.tick, look(self._rig))
+        return self._last_look[1]
+
     def truth(self) -> Truth:
         """Return what predicates look at."""
+        rig, left_s = self._rig, self._planned_s
+        if self._watch.takeoff_s is not None:
+            left_s = max(1.0, left_s - (rig.time_s - self._watch.takeoff_s))
+        whole = with_values(rig.world, {"conduct.props_fitted": True, "conduct.bare": ()})
+        craft = assemble(whole, rig.target)
+        return Truth(rig.world, craft, rig.tables, rig.cells(), left_s)
 
-    @abstractmethod
-    def _seen(self) -> Seen: ...
+    def notice_change(self) -> None:
+        """Work out which faults are there after a change of build, setup, site or conduct."""
+        self._known.became(present_faults(self.truth()))
 
-    @abstractmethod
-    def _settle_phase(self) -> None: ...
+    def settle_phase(self) -> None:
+        """Tell the pad from the bench: propellers on, standing on the pad."""
+        conduct = self._rig.world.conduct
+        on_pad = conduct.place == "pad" and conduct.hold == "standing" and conduct.props_fitted
+        self.phase = "pad" if on_pad else "bench"
+        self._rig.watch_ticks = WATCH_TICKS if on_pad else 0
 
-    def _watch_flight(self) -> None:
-        """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash."""
-        if self.phase == "pad" and self._watch.took_off(self.rig):
+    def hear(self, history: History) -> None:
+        """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash.
+
+        On the pad and in the hop the trace is kept.
+        """
+        conduct = self._rig.world.conduct
+        if conduct.place == "pad" and conduct.props_fitted:
+            self._trace.append(history.each(TRACE_MS).rows)
+        if self.phase == "pad" and self._watch.took_off(self._rig):
             self._take_off()
-        self._watch.watch_alarm(self.rig)
-        self._log_all(self._watch.unsafe(self.rig, self._seen()))
-        if self.rig.value("crash") != 0.0:
+        self._watch.watch_alarm(self._rig)
+        self._evening.log(*self._watch.unsafe(self._rig, self.seen()))
+        if self._rig.value("crash") != 0.0:
             self._crash()
-        if self._watch.came_down(self.rig, self._seen()):
+        if self._watch.came_down(self._rig, self.seen()):
             self._come_down()
 
     def _crash(self) -> None:
         """Take note of a crash at once, and of what it broke when the rotors stand still."""
-        if not self._hops.crashed:
-            self._hops.crashed = True
-            self._log("crashed")
-            self._due_again("crash")
-        still = self.rig.value("armed") == 0.0 and not self._seen().rotors_turning
-        if still and not self._hops.wrecked:
-            self._hops.wrecked = True
-            self.rig.change(wrecked(self.rig, self._chance))
-            self._notice_change()
+        if not self.hops.crashed:
+            self.hops.crashed = True
+            self._evening.log("crashed")
+            self._known.due_again("crash")
+        still = not self.armed and not self.seen().rotors_turning
+        if still and not self.hops.wrecked:
+            self.hops.wrecked = True
+            self._rig.change(wrecked(self._rig, self._chance))
+            self.notice_change()
 
     def _take_off(self) -> None:
         self.phase = "hop"
         present = present_faults(self.truth())
-        self._hops.began(self._watch.takeoff_s or 0.0, present)
-        known = {s.cause for s in self._squawks.values()} & present
-        if any(shipped().dangerous(cause) for cause in known):
-            self._log("fly-known-fault")
-        if self._unproved:
-            self._log("fly-unproved-fix")
-        self._log_all(hazards.on_takeoff(self.rig.world))
+        self.hops.began(self._watch.takeoff_s or 0.0, present)
+        if self._known.written(present):
+            self._evening.log("fly-known-fault")
+        if self._known.unproved:
+            self._evening.log("fly-unproved-fix")
+        self._evening.log(*hazards.on_takeoff(self._rig.world))
 
     def _come_down(self) -> None:
         """End the hop: the pack is warm, and what a hop may have changed is due again."""
-        ended, track = self._hops.over(self.rig), History(np.vstack(self._trace))
+        ended, track = self.hops.over(self._rig), self.track
         flown = track["time_s"] >= ended.takeoff_s
-        self._warming.flown(self.rig, History(track.rows[flown]))
-        self._due_again("hop")
-        self._settle_phase()
-        self._notice_change()
-
-    def _notice_change(self) -> None:
-        """Work out which faults are there after a change of build, setup, site or conduct."""
-        before = self._present
-        self._present = present_faults(self.truth())
-        self._unproved |= {gone for gone in before - self._present if shipped().dangerous(gone)}
-        self._unproved -= self._present
-
-    def _due_again(self, change: str) -> None:
-        """Make due again what a change may have made untrue, lines read in part as well."""
-        self._facts -= voided_by(change)
-        self._current -= voided_by(change)
-
-    def _proves_gone(self, fault: FaultId, check: CheckKey) -> bool:
-        """Tell whether a check as read last proves a fault gone: it can, and came out inside."""
-        values = self._readings[check].values
-        able = check in CATALOGUE[fault].proved_by
-        return able and measured(self._airframe).proves_gone(fault, check, values)
-
-    def _log(self, hazard: HazardKey) -> None:
-        if hazard not in {h.id for h in self._hazards}:
-            critical = hazards.HAZARDS[hazard].critical
-            self._hazards.append(Logged(hazard, self.rig.time_s, critical, self.minutes))
-
-    def _log_all(self, found: list[HazardKey]) -> None:
-        for hazard in found:
-            self._log(hazard)
+        self._evening.flown(History(track.rows[flown]))
+        self._known.due_again("hop")
+        self.settle_phase()
+        self.notice_change()

@@ -54,8 +54,8 @@ def test_luck_is_told_by_the_fault_that_flew_unseen():
 
 def test_minutes_stand_beside_careful_s_and_a_lock_up_is_told():
     session = Session(load("quiet-morning").model_copy(update={"careful_min": 1.0}), 1)
-    session.minutes = 2.0
-    session._lock_up()
+    session.state.evening.minutes = 2.0
+    session.state.lock_up()
     card = scorecard(session.record(), "somebody", "a drill", shipped(), TABLES)
     out = io.StringIO()
     print_scorecard(Console(file=out, width=200), card)

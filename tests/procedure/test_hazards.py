@@ -294,7 +294,7 @@ def test_fly_known_fault_near_miss():
 
 def with_reversed_roll() -> Session:
     session = start(setup__transmitter__roll__direction=-1)
-    session._notice_change()
+    session.state.flying.notice_change()
     do(session, PLUG)
     do(session, {"do": "set", "key": "setup.transmitter.roll.direction", "value": 1})
     return session

@@ -8,11 +8,17 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.errors import Refusal
 from sim.session import actions as act
+from sim.session.deeds import DEEDS
 from sim.session.inputs import LONGEST_S
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
 KINDS = {m.model_fields["do"].default for m in get_args(get_args(act.Action)[0])}
+
+
+def test_every_action_is_a_deed():
+    assert set(DEEDS) == KINDS
+
 
 # steps before, action, what is then seen (source: design 4 and the docstrings of the actions)
 HAPPY = [

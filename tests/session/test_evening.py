@@ -69,8 +69,8 @@ def test_what_is_armed_is_put_out_first(evening):
 
 def test_the_hop_is_flown_out(evening):
     session = evening(2.0)
-    session.phase = "hop"
-    session.minutes = 5.0
+    session.state.flying.phase = "hop"
+    session.state.evening.minutes = 5.0
     session.do(act.Disarm())
     assert session.phase == "hop"
 

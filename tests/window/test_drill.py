@@ -283,7 +283,7 @@ def test_when_the_club_locks_up_the_debrief_is_shown(window):
     keys.settle()
     view = window.practice.view
     assert f"0 of {view.evening_min:.0f} min (careful {view.careful_min:.0f})" in said(window)
-    window.practice.session.minutes = view.evening_min  # as if it had been a long one
+    window.practice.session.state.evening.minutes = view.evening_min  # as if it had been a long one
     keys.do(act.Read(check="people-and-room"))
     window.frame()
     (card,) = window.cards[:1]
