@@ -92,9 +92,9 @@ def test_seen_cured_by_each_fix_and_proved(fault: Fault):
             do(run, {"do": "read", "check": check})
         do(run, *fixing(fix))
         assert not run.record().present_now
-        assert (fault.id in run._unproved) == (fault.hazard >= 4)
+        assert (fault.id in run.state.known.unproved) == (fault.hazard >= 4)
         do(run, {"do": "read", "check": fault.proved_by[0]})
-        assert not run._unproved
+        assert not run.state.known.unproved
 
 
 @pytest.mark.parametrize("fault", conduct.FAULTS, ids=lambda fault: fault.id)
@@ -243,7 +243,7 @@ def test_starting_the_card_again_or_doing_the_item_settles_it():
     for step in ({"do": "prepare", "what": "restart-card"}, {"do": "read", "check": "failsafe"}):
         run = interrupted()
         do(run, step)
-        assert not run._ticked
+        assert run.state.known.on_cards == run.state.known.facts
         assert ("failsafe" in run.view().facts) == (step["do"] == "read")
 
 
