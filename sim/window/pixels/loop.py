@@ -5,7 +5,6 @@ import os
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from math import dist
 from threading import Thread
 from typing import Any
@@ -26,12 +25,12 @@ from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
 from sim.window.pixels.scene import ScenePainter
 from sim.window.pixels.speaker import Speaker
 from sim.window.practice import Practice, Said
-from sim.window.sound import Mixer, SoundFrame
+from sim.window.sound import Mixer, Rotors, SoundFrame
+from sim.window.sound.rotors import REFERENCE
 
 SIZE = (1280, 720)  # px; design
 EAR_M = (-BEHIND_M, 0.0, 1.6)  # m; own: north, east and height of the pilot's ear at the pad
 AT_HAND_M = 0.6  # m; own: from the ear to what is in the hands or on the bench
-SILENCE = SoundFrame(np.zeros((1, 4)), AT_HAND_M, False, False, False, 0.0)
 SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPack, act.UnplugPack)
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
 
@@ -69,6 +68,8 @@ class Window:
         self.mixer = Mixer()
         self.speaker = Speaker(self.mixer)
         self._heard: Said | None = None
+        self._airframe: object = None
+        self._rotors = REFERENCE
         self._painter = ScenePainter()
         self._preparing: Thread | None = None
         app.paint = self._paint
@@ -137,19 +138,25 @@ class Window:
         drill, volume = self.app.drill, self.app.settings.volume
         self.app.silent = self.speaker.why_silent or ""
         if drill is None or not drill.ready or drill.paused:
-            self.speaker.top_up(replace(SILENCE, volume=volume))
+            still = np.zeros((1, 4))
+            self.speaker.top_up(
+                SoundFrame(still, self._rotors, AT_HAND_M, False, False, False, volume)
+            )
             return
         if isinstance(drill, Practice) and drill.last is not self._heard:
             self._heard = drill.last
             if self._heard is not None and isinstance(self._heard.action, SWITCHED):
                 self.mixer.click()
         view = drill.view
+        if view.airframe is not self._airframe:
+            self._airframe, self._rotors = view.airframe, Rotors.of(view.airframe)
         on_pad = view.conduct.place == "pad" and view.conduct.hold == "standing"
         seen = view.aircraft
         place = (seen.north_m, seen.east_m, seen.height_m)
         self.speaker.top_up(
             SoundFrame(
                 speeds_rad_s=drill.speeds_rad_s,
+                rotors=self._rotors,
                 distance_m=dist(place, EAR_M) if on_pad else AT_HAND_M,
                 props_fitted=view.conduct.props_fitted,
                 alarm=view.alarm and view.armed,

@@ -58,6 +58,8 @@ class Mixer:
             self._far.start(self._thud)
         # a pause shows no crash and nothing that turns: the same crash is not heard again after it
         self._crashed = frame.crash or (self._crashed and not any_turns(frame.speeds_rad_s))
+        if frame.rotors != self._rotors.rotors:
+            self._rotors = RotorVoice(frame.rotors)
         aircraft = self._rotors.block(frame.speeds_rad_s, frame.props_fitted, samples)
         aircraft += self._alarm.block(frame.alarm, samples) + self._far.block(samples)
         near_per_m = self._near.block(1.0 / max(frame.distance_m, NEAREST_M), samples)

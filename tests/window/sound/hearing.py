@@ -7,6 +7,7 @@ import numpy as np
 from scipy.signal import periodogram
 
 from sim.window.sound import RATE_HZ, SoundFrame
+from sim.window.sound.rotors import REFERENCE
 
 TURN_RAD = 2.0 * pi  # rad in a turn
 
@@ -44,6 +45,7 @@ def frame(speeds=None, **changed) -> SoundFrame:
     """A frame of sound at full volume, three metres away; nothing turns unless given."""
     still = SoundFrame(
         speeds_rad_s=np.zeros((1, 4)) if speeds is None else speeds,
+        rotors=REFERENCE,
         distance_m=3.0,
         props_fitted=True,
         alarm=False,
