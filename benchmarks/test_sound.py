@@ -26,7 +26,7 @@ def ringing(frame: int) -> SoundFrame:
     t = (frame + np.arange(1, ROWS + 1) / ROWS) * FRAME_S
     swing = 514.0 * (1.0 + 0.05 * np.sin(2.0 * np.pi * 16.0 * t))
     speeds = swing[:, None] * np.array([1.0, 1.01, 0.99, 1.005])
-    return SoundFrame(speeds, REFERENCE, 3.0, True, True, False, 0.8)
+    return SoundFrame(speeds, REFERENCE, 3.0, True, True, 4.0, False, 0.8)
 
 
 def test_share_of_a_core(benchmark):

@@ -54,6 +54,11 @@ class Flying:
         """Whether the low-voltage alarm sounds."""
         return self._watch.alarm
 
+    @property
+    def shout(self) -> str:
+        """What the spotter calls out now."""
+        return self._watch.shout(self._rig, self.seen())
+
     def silence(self) -> None:
         """Silence the alarm, as another pack does."""
         self._watch.silence()

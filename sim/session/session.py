@@ -127,6 +127,7 @@ class Session:
             board=self.board.looks(rig.world.conduct.pack_plugged),
             cards=cards.in_hand(bool(self.scenario.blank), state.flying.hops.flown),
             crash=crash_words(int(rig.value("crash"))),
+            shout=state.flying.shout,
             hops=len(state.flying.hops.all),
             conduct=visible(rig.world.conduct),
             room=rig.world.site.room,

@@ -134,6 +134,7 @@ class View:
     board: str
     cards: tuple[Card, ...]
     crash: tuple[str, ...]
+    shout: str  # what the spotter calls out, nothing if all is well
     hops: int
     conduct: Visible
     room: Room

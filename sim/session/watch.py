@@ -13,9 +13,12 @@ CUE_TILT_RAD = 25.0 * pi / 180.0  # rad; own: further than any small correction 
 CUE_AWAY_M = 1.5  # m; own: half way to the wall
 ABORT_S = 2.0  # s; own: a rehearsed hand cuts in under a second
 ALARM_AFTER_S = 0.5  # s; own: the alarm waits out a short dip
+CALLED_S = 0.5  # s; own: a spotter who watches sees it and has called by then
 LOWER_M = 0.05  # m; own: an eye sees that it comes down by so much
 HIGHEST_M = 1.5  # m; own: half as much again as the hop, and a fall from there breaks things
 CEILING_CLEAR_M = 0.5  # m; own: two rotor diameters, above which a ceiling pulls
+CUT, NOT_AGREED = "Cut!", "Hey! Off, down ... stop it!"
+PERSON, TOWARDS, HIGH = "Somebody in the ring: cut!", "It comes at you!", "Too high!"
 TOWARDS_SHARE = 1.0 / 3.0  # of the way to the pilot; own: at 1 m/s two seconds are left
 
 
@@ -96,6 +99,25 @@ class FlightWatch:
             "flew-at-pilot": at_pilot(seen, site),
         }
         return [hazard for hazard, there in signs.items() if there]
+
+    def shout(self, rig: Rig, seen: Seen) -> str:
+        """Return what the spotter calls out now; nothing without a spotter, or while it is disarmed.
+
+        As of the last stretch watched; words that were not agreed and tried are others each time.
+        """
+        conduct = rig.world.conduct
+        if rig.value("armed") == 0.0 or not conduct.spotter_present:
+            return ""
+        if conduct.person_in_ring:
+            return PERSON
+        if self.takeoff_tick is None:
+            return ""
+        since_s = self._cue_since_s
+        if since_s is not None and rig.time_s - since_s >= CALLED_S:
+            return CUT if conduct.abort_late_s == 0.0 else NOT_AGREED
+        if at_pilot(seen, rig.world.site):
+            return TOWARDS
+        return HIGH if too_high(seen, rig.world.site.room) else ""
 
     def _flies_on(self, rig: Rig, seen: Seen) -> bool:
         """Tell whether, off the floor with the alarm on, it has not come lower in the time to cut.

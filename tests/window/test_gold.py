@@ -27,8 +27,8 @@ STATES = {
     "pads": (1,),
     "pause": (0,),
     "debrief": (0, 1),
-    "bench": (1, 3, 4, 5, 9, 10, 11, 12, 16, 20, 21, 22),
-    "hop": (0, 1, 2),
+    "bench": (1, 3, 4, 5, 9, 10, 11, 12, 16, 20, 21, 22, 23),
+    "hop": (0, 1, 2, 3),
     "watch": (1,),
 }  # which states of each screen are kept
 HALF = 2  # the pictures kept are half as large each way: layout and colour, not every edge

@@ -125,6 +125,13 @@ def by_hand(desk: Desk, practice: Practice) -> Iterator[Screen]:
     """Yield the desk with the display: dark, while a check is done by hand, and with the motor test."""
     desk.page, desk.in_front = "page-card", "display"
     yield desk
+    pieces = (
+        act.FitProp(place="front_right", piece="front_left"),
+        act.FitProp(place="rear_left", piece="rear_left", face="marks-down"),
+    )
+    done(desk, practice, act.Carry(to="bench", hold="standing"), *pieces, act.Cable(plugged=True))
+    yield desk
+    done(desk, practice, act.Cable(plugged=False), act.RemoveProps())
     done(desk, practice, act.PlugPack(), act.Carry(to="bench", hold="hands"))
     done(desk, practice, act.Begin(check="stick-display"))
     for i in range(240):
@@ -155,6 +162,21 @@ def hop(app: App) -> Iterator[Screen]:
         yield flight
         practice.paused = True
         yield flight
+        practice.paused = False
+        leaning(practice)
+        yield flight
+
+
+def leaning(practice: Practice) -> None:
+    """Lift it and let it lean until the spotter calls."""
+    for k in range(300):
+        practice.sticks = (
+            Positions(0.0, 0.0, 0.60, 0.0) if k < 60 else Positions(1.0, 0.0, 0.5, 0.0)
+        )
+        practice.step(0.02)
+        if practice.view.shout:
+            return
+    raise AssertionError("nobody called")
 
 
 def watch(app: App) -> Iterator[Screen]:

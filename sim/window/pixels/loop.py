@@ -25,6 +25,7 @@ from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
 from sim.window.pixels.scene import ScenePainter
 from sim.window.pixels.speaker import Speaker
 from sim.window.practice import Practice, Said
+from sim.window.scene.view import MOUTH_M
 from sim.window.sound import Mixer, Rotors, SoundFrame
 from sim.window.sound.rotors import REFERENCE
 
@@ -140,7 +141,7 @@ class Window:
         if drill is None or not drill.ready or drill.paused:
             still = np.zeros((1, 4))
             self.speaker.top_up(
-                SoundFrame(still, self._rotors, AT_HAND_M, False, False, False, volume)
+                SoundFrame(still, self._rotors, AT_HAND_M, False, False, 0.0, False, volume)
             )
             return
         if isinstance(drill, Practice) and drill.last is not self._heard:
@@ -160,6 +161,7 @@ class Window:
                 distance_m=dist(place, EAR_M) if on_pad else AT_HAND_M,
                 props_fitted=view.conduct.props_fitted,
                 alarm=view.alarm and view.armed,
+                shout_m=dist(MOUTH_M, EAR_M) if view.shout else 0.0,
                 crash=bool(view.crash),
                 volume=volume,
             )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
+from sim.session.perceived import PropellerSeen
 from sim.window.pixels.backdrops import SMALL, Backdrops, Scenery
 from sim.window.pixels.sprites import UNMOVED, Corner, Sprite, area_of, edged
 from sim.window.scene.camera import Array
@@ -13,6 +14,7 @@ from sim.window.scene.drawing import Pose, faces, region_order
 from sim.window.scene.grips import clamp, gripped
 from sim.window.scene.middle import Looks
 from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.scene.ready import cable, loose
 from sim.window.scene.rotors import (
     BLADE,
     SHUTTER_S,
@@ -28,7 +30,7 @@ from sim.window.scene.rotors import (
 )
 from sim.window.scene.shadow import shadow
 from sim.window.scene.sizes import sizes
-from sim.window.scene.view import held_m, middle_px, pose
+from sim.window.scene.view import DRAWN_REACH_M, glance_of, glance_rect, held_m, middle_px, pose
 
 FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed
 FINE_CLOSE = 2.0  # own: close to the eye it is large; less is enough
@@ -40,7 +42,11 @@ LYING_REACHES = 1.0  # of the aircraft's reach; own: broken bits lie about only 
 BLURRED_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
 DISC, BLADES = 0.40, 0.15  # 1; own: how dark a turning propeller's shadow is, and one's at rest
 HALO_M = 0.020  # m; own: how far a lit lamp glows, on the aircraft drawn at 1
+CABLE_M = 0.0045  # m; own: thickness of the set-up cable
+CABLE_DARK, CABLE_LIGHT = (44, 46, 50), (92, 95, 99)  # own
+SLIP, SLIP_EDGE = (245, 238, 222), (120, 112, 98)  # own: paper, and the shade round it
 WHOLE = (1.0, 1.0)  # 1; own: all of both blades
+Lying = tuple[tuple[bool, ...], tuple[PropellerSeen, ...], Corner, Scenery]
 Veiled = dict[int, list[tuple[Array, Veil]]]
 
 
@@ -71,29 +77,35 @@ class ScenePainter:
         self._crafts: dict[tuple[str, Looks], Craft] = {}
         self._airframe: object = None
         self._reach_m = 0.0
-        self._last: tuple[CraftPicture, Scenery] | None = None
+        self._last: tuple[CraftPicture, Scenery, RoomPicture] | None = None
         self._still: pygame.Surface | None = None
+        self._ready: tuple[Lying, tuple[pygame.Surface, pygame.Rect] | None] | None = None
 
     def ready(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> bool:
         """Return whether `prepare` has nothing left to do."""
-        return self._backdrops.ready(size, room, self._reach(craft))
+        seen = self._backdrops.ready(size, room, self._reach(craft))
+        if room.view == "bench":
+            seen = seen and self._backdrops.ready(*_glance(size, room), DRAWN_REACH_M)
+        return seen
 
     def prepare(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> None:
         """Make the backdrop of a view ready; may be called from another thread, and again."""
         self._scenery(size, craft, room)
+        if room.view == "bench":
+            self._backdrops.scenery(*_glance(size, room), DRAWN_REACH_M)
 
     def paint(self, target: pygame.Surface, craft: CraftPicture, room: RoomPicture) -> None:
         """Fill a surface with the view; what stands still is drawn once and kept."""
         size = target.get_size()
         scene = self._scenery(size, craft, room)
-        now = (craft, scene)
-        if self._last is None or now[0] != self._last[0] or scene is not self._last[1]:
+        now = (craft, scene, room)
+        if self._last is None or now[:1] != self._last[:1] or scene is not self._last[1]:
             self._last, self._still = now, None
-            self._painted(target, craft, scene)
+            self._painted(target, craft, scene, room)
             return
         if self._still is None:
             self._still = pygame.Surface(size, depth=32)
-            self._painted(self._still, craft, scene)
+            self._painted(self._still, craft, scene, room)
         target.blit(self._still, (0, 0))
 
     def _reach(self, craft: CraftPicture) -> float:
@@ -107,7 +119,9 @@ class ScenePainter:
     def _scenery(self, size: tuple[int, int], craft: CraftPicture, room: RoomPicture) -> Scenery:
         return self._backdrops.scenery(size, room, self._reach(craft))
 
-    def _painted(self, target: pygame.Surface, seen: CraftPicture, scene: Scenery) -> None:
+    def _painted(
+        self, target: pygame.Surface, seen: CraftPicture, scene: Scenery, room: RoomPicture
+    ) -> None:
         body = self._craft(seen, scene.look.close)
         where = pose(seen, scene.look, body)
         size = target.get_size()
@@ -118,11 +132,29 @@ class ScenePainter:
         _shadow(shot, body, where, seen)
         if seen.broken and any(seen.fitted):
             _shards(shot, where, body)
+        if scene.look.name == "bench":
+            self._lay_ready(shot, body, seen)
         if scene.look.close and seen.hold == "clamp":
             _clamp(shot, body)
         _aircraft(shot, body, where, seen)
+        if scene.look.name == "bench" and seen.cabled:
+            _cable(shot, body, where)
         if scene.look.close and seen.hold == "hands":
             _hands(shot, body, where)
+        if scene.look.close:
+            glance = _glance(target.get_size(), room)
+            _glanced(target, self._backdrops.scenery(*glance, DRAWN_REACH_M))
+
+    def _lay_ready(self, shot: Shot, body: Craft, seen: CraftPicture) -> None:
+        """Paint the propellers that are off where they lie ready; drawn once, as they don't move."""
+        key = (seen.fitted, seen.propellers, shot.corner, shot.scene)
+        if self._ready is None or key[:3] != self._ready[0][:3] or key[3] is not self._ready[0][3]:
+            self._ready = (key, _loose(shot, body, seen))
+        sprite = self._ready[1]
+        if sprite is not None:
+            small, area = sprite
+            at = area.x - shot.corner[0], area.y - shot.corner[1]
+            shot.target.blit(small, at, special_flags=pygame.BLEND_PREMULTIPLIED)
 
     def _craft(self, seen: CraftPicture, close: bool) -> Craft:
         looks = Looks(
@@ -138,6 +170,22 @@ class ScenePainter:
         if key not in self._crafts:
             self._crafts[key] = craft(seen.airframe, looks)
         return self._crafts[key]
+
+
+def _glance(size: tuple[int, int], room: RoomPicture) -> tuple[tuple[int, int], RoomPicture]:
+    """Return size and picture of the glance at the pad."""
+    _, _, w, h = glance_rect(size)
+    return (w, h), glance_of(room)
+
+
+def _glanced(target: pygame.Surface, scene: Scenery) -> None:
+    """Pin the glance at the pad on the picture, as on a slip of paper."""
+    x, y, w, h = glance_rect(target.get_size())
+    middle = middle_px(scene.look, (w, h), scene.factor, UNMOVED)
+    corner = scene.look.camera.corner(scene.factor, (w, h), middle, np.zeros(3))
+    target.fill(SLIP_EDGE, (x - 4, y - 4, w + 8, h + 8))
+    target.fill(SLIP, (x - 3, y - 3, w + 6, h + 6))
+    target.blit(scene.surface, (x, y), pygame.Rect(corner, (w, h)))
 
 
 def _aircraft(shot: Shot, body: Craft, where: Pose, seen: CraftPicture) -> None:
@@ -278,6 +326,42 @@ def _shards(shot: Shot, where: Pose, body: Craft) -> None:
     sprite.laid(shot.target, shot.corner)
 
 
+def _loose(
+    shot: Shot, body: Craft, seen: CraftPicture
+) -> tuple[pygame.Surface, pygame.Rect] | None:
+    """Return the propellers that are off as a sprite, and where it goes; None if there is none."""
+    shapes = loose(seen.propellers, seen.fitted, body, shot.scene.look.ground_m)
+    if not shapes:
+        return None
+    flat = [(shot.scene.lens.project(veil.outline_m)[0], veil) for veil in shapes]
+    area = area_of(np.concatenate([p for p, _ in flat]), shot.rect, 4)
+    if area.w < 2 or area.h < 2:
+        return None
+    sprite = Sprite(area, shot.fine)
+    for points, _ in flat:
+        sprite.shape(points + DROP_PX, (0, 0, 0, 70))
+    for points, veil in flat:
+        sprite.shape(points, veil.colour)
+    return sprite.small(), area
+
+
+def _cable(shot: Shot, body: Craft, where: Pose) -> None:
+    """Paint the set-up cable, thicker where it is nearer."""
+    flat, far = shot.scene.lens.project(cable(body, where, shot.scene.look.ground_m))
+    area = area_of(flat, shot.rect, 6)
+    if area.w < 2 or area.h < 2:
+        return
+    sprite = Sprite(area, shot.fine)
+    wide = CABLE_M * shot.scene.lens.focal_px / far
+    along = np.gradient(flat, axis=0)
+    along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-9)
+    across = np.column_stack([-along[:, 1], along[:, 0]]) * (wide / 2)[:, None]
+    for share, colour in ((1.0, CABLE_DARK), (0.45, CABLE_LIGHT)):
+        ribbon = np.concatenate([flat + share * across, (flat - share * across)[::-1]])
+        sprite.shape(ribbon, colour)
+    sprite.laid(shot.target, shot.corner)
+
+
 def _clamp(shot: Shot, body: Craft) -> None:
     look = shot.scene.look
     up_m = body.foot_m + held_m("clamp", body.size.reach_m, body.foot_m)
@@ -291,7 +375,8 @@ def _clamp(shot: Shot, body: Craft) -> None:
 def _hands(shot: Shot, body: Craft, where: Pose) -> None:
     look, lens = shot.scene.look, shot.scene.lens
     for glove, sleeve, along in gripped(where, body.hubs_m * (1.0, 1.0, 0.0), look.ground_m):
-        edged(shot.target, faces(sleeve, [0], along, lens, look.light), shot.corner)
+        for part in sleeve:
+            edged(shot.target, faces(part, [0], along, lens, look.light), shot.corner)
         hand = faces(glove, [0], where, lens, look.light)
         area = area_of(hand.corners.reshape(-1, 2), shot.rect)
         if area.w > 1 and area.h > 1:

@@ -12,7 +12,7 @@ import numpy as np
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
 from sim.window.scene.camera import Array
-from sim.window.scene.meshes import Mesh, Part, Quads, bar, joined, prism, turned
+from sim.window.scene.meshes import Mesh, Part, Quads, bar, joined, sheet, turned
 from sim.window.scene.middle import (
     BASE,
     BELL,
@@ -90,12 +90,15 @@ def _arrow(size: Sizes, i: int, turns: float) -> list[Part]:
     k = size.unit
     wide = min(0.030 * k, 0.9 * (float(size.arms_m[i]) - float(size.root_m[i]) - size.bell_m))
     middle_m = size.tips_m[i] - size.ways[i] * (size.bell_m * 1.15 + wide / 2)
-    z, t = 0.0105 * k, 0.0005 * k
+    z, t = 0.0110 * k, 0.0005 * k
     u, v = size.ways[i] * wide / 2, np.array([-size.ways[i][1], size.ways[i][0]]) * wide / 2
 
     def flat(points: list[Array], colour: Point, up: float, layer: float) -> Part:
         outline = tuple((float(p[0]), float(p[1])) for p in points)
-        return Part(prism(outline, z + up, z + up + t), colour, i + 1, layer * k)
+        (x0, y0), (x1, y1), (x2, y2) = outline[:3]
+        if (x1 - x0) * (y2 - y1) < (y1 - y0) * (x2 - x1):
+            outline = outline[::-1]
+        return Part(sheet(outline, z + up), colour, i + 1, layer * k)
 
     corners = [middle_m + a * u + b * v for a, b in ((1, 1), (-1, 1), (-1, -1), (1, -1))]
     out = [flat(corners, LABEL, 0.0, 0.004)]

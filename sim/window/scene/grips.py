@@ -68,8 +68,10 @@ def glove(forward: float, right: float, side_sign: float) -> Mesh:
     return joined(parts)
 
 
-def gripped(pose: Pose, tips_m: Array, ground_m: float) -> list[tuple[Mesh, Mesh, Pose]]:
-    """Return for each hand the glove (body measures), the sleeve and the sleeve's pose."""
+def gripped(
+    pose: Pose, tips_m: Array, ground_m: float
+) -> list[tuple[Mesh, tuple[Mesh, Mesh], Pose]]:
+    """Return for each hand the glove (body measures), cuff and sleeve, and the sleeve's pose."""
     there = pose.placed(tips_m)
     taken: list[int] = []
     out = []
@@ -94,13 +96,11 @@ def gripped(pose: Pose, tips_m: Array, ground_m: float) -> list[tuple[Mesh, Mesh
 
 
 @lru_cache(maxsize=1)
-def sleeve() -> Mesh:
-    """Return a sleeve that runs from a wrist at the origin along the first axis."""
-    return joined(
-        [
-            Part(limb((0.030, 0, 0), (SLEEVE_M, 0, 0), 0.029, 0.058, 16, 1), SLEEVE),
-            Part(limb((0.0, 0, 0), (0.034, 0, 0), 0.021, 0.026, 12, 2), CUFF),
-        ]
+def sleeve() -> tuple[Mesh, Mesh]:
+    """Return cuff and sleeve, which run from a wrist at the origin along the first axis."""
+    return (
+        joined([Part(limb((0.0, 0, 0), (0.034, 0, 0), 0.021, 0.026, 12, 2), CUFF)]),
+        joined([Part(limb((0.030, 0, 0), (SLEEVE_M, 0, 0), 0.029, 0.058, 16, 1), SLEEVE)]),
     )
 
 

@@ -80,6 +80,11 @@ def prism(outline: tuple[tuple[float, float], ...], z0: float, z1: float) -> Qua
     return _tube(rings)
 
 
+def sheet(outline: tuple[tuple[float, float], ...], z: float) -> Quads:
+    """Return a flat outline that is seen from above only; its corners go round from x to y."""
+    return np.array(_fan(np.array([(x, y, z) for x, y in outline])), np.float64)
+
+
 def turned(base: Point, way: Point, profile: tuple[tuple[float, float], ...], sides: int) -> Quads:
     """Return a turned piece: (distance along `way`, radius) pairs, round an axis through `base`."""
     direction = np.array(way) / np.linalg.norm(way)
@@ -145,12 +150,13 @@ class Mesh:
 
 
 def _normals(quads: Quads) -> Array:
-    """Return unit normals that point out of a convex piece."""
+    """Return unit normals that point out of a convex piece; of a flat one as its corners go round."""
     cross = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
     cross += 1e-3 * np.cross(quads[:, 1] - quads[:, 0], quads[:, 2] - quads[:, 0])
     out = quads.mean(axis=1) - quads.mean(axis=(0, 1))
-    cross *= np.where(np.einsum("fi,fi->f", cross, out) < 0.0, -1.0, 1.0)[:, None]
     length = np.linalg.norm(cross, axis=1, keepdims=True)
+    turned_in = -1e-6 * length[:, 0] * np.linalg.norm(out, axis=1)  # 1; rounding of a flat piece
+    cross *= np.where(np.einsum("fi,fi->f", cross, out) < turned_in, -1.0, 1.0)[:, None]
     return np.asarray(cross / np.maximum(length, 1e-12))
 
 

@@ -155,10 +155,7 @@ def _placed(
 ) -> Thing:
     c, s = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
     turn: Array = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
-    moved = [
-        Part(p.quads @ turn.T + [north_m, east_m, 0.0], p.colour, shine=p.shine, glow=p.glow)
-        for p in parts
-    ]
+    moved = [replace(p, quads=p.quads @ turn.T + [north_m, east_m, 0.0]) for p in parts]
     return Thing(joined(moved), north_m, east_m, foot_m)
 
 

@@ -1,6 +1,6 @@
 """The two views: which stage, which eye, which light falls on what moves in it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from sim.window.scene.light import Stage
 from sim.window.scene.model import CraftPicture, RoomPicture
 from sim.window.scene.people import SPOTTER_M
 from sim.window.scene.rooms import pad_camera, pad_stage
+from sim.window.scene.sizes import sizes
 
 CLOSER = 1.15  # 1; own: how closely one looks at the aircraft of DRAWN_REACH_M before one's eyes
 DRAWN_REACH_M = 0.352  # m; own: from its middle to the tip of a blade
@@ -23,9 +24,16 @@ HELD_LEAST_M = 0.09  # m; own: hands and clamp need some room under it
 HELD_MOST_M = 0.42  # m; own: the middle of a large aircraft is held no higher
 NEAR_M = (-0.12, 0.0, 0.0)  # m; own: the pad this near stays in the picture, before an aircraft
 HEAD_M = (*SPOTTER_M, 1.78)  # m; and so does the spotter's head
+MOUTH_M = (
+    SPOTTER_M[0] - 0.08,
+    SPOTTER_M[1] - 0.08,
+    1.58,
+)  # m; own: of that head, turned to the pad
 BORDER = 0.04  # of the height; own: what is left above the head and below the pad
 CLOSEST = 1.45  # 1; own: of the pad; closer would hide what lies round it
 LEAST_SHARE = 0.09  # of the width; own: an aircraft is never drawn smaller than this on the pad
+GLANCE_SHARE = 0.21  # of the width; own: large enough to tell people apart
+GLANCE_HIGH = 0.60  # of its width; own: as wide as the pad's picture is
 # Light on what moves: own, matched by eye to the baked rooms; no unit.
 PAD_LIGHT = Light(
     (0.18, -0.25, 0.95), (0.95, 0.88, 0.76), (0.62, 0.58, 0.52), (0.20, 0.18, 0.16), 1.3
@@ -101,6 +109,28 @@ def held_m(hold: Hold, reach_m: float, foot_m: float) -> float:
     """Return how far above the ground the feet of an aircraft are held before one's eyes."""
     wanted = min(HELD[hold] * reach_m, HELD_MOST_M - foot_m)
     return 0.0 if hold == "standing" else max(wanted, HELD_LEAST_M)
+
+
+def mouth_px(craft: CraftPicture, room: RoomPicture, size: tuple[int, int]) -> tuple[float, float]:
+    """Return where the spotter's mouth is in a picture of the pad of that size; it may lie outside."""
+    look, (north, east, down) = outlook(room), craft.position_m
+    where = Pose(np.eye(3), np.array([north, east, -down]))
+    times = factor(look, size, round(sizes(craft.airframe).reach_m, 3))
+    corner = look.camera.corner(times, size, middle_px(look, size, times, where), where.origin_m)
+    flat, _ = look.camera.lens(times).project(np.array(MOUTH_M))
+    return float(flat[0] - corner[0]), float(flat[1] - corner[1])
+
+
+def glance_rect(size: tuple[int, int]) -> tuple[int, int, int, int]:
+    """Return where in a close view the glance at the pad is drawn: left, top, width, height, px."""
+    w, h = round(GLANCE_SHARE * size[0]), round(GLANCE_SHARE * GLANCE_HIGH * size[0])
+    edge = round(0.012 * size[0])
+    return size[0] - w - edge, edge, w, h
+
+
+def glance_of(picture: RoomPicture) -> RoomPicture:
+    """Return what one sees of the pad and the people there, looking over one's shoulder."""
+    return replace(picture, view="pad", mark_m=None)
 
 
 def pose(craft: CraftPicture, look: Outlook, body: Craft) -> Pose:

@@ -1,6 +1,6 @@
 """The aircraft in the hands: arrow keys turn it by steps, a pull of the pointer as one likes."""
 
-from math import exp
+from math import exp, sqrt
 
 from sim.kernel.frames import Quat, from_angles
 from sim.session import actions as act
@@ -15,6 +15,7 @@ from sim.window.ui import Ui
 STEP_DEG = 45.0  # deg; own: an eighth of a turn for each stroke
 SNAP_DEG = 5.0  # deg; own: a pose turned to by hand is said to this
 EASE_S = 0.12  # s; own: time constant of the drawn turn
+THERE = 1e-3  # of a quaternion, a tenth of a degree; own: nearer than the eye can tell
 KEYS = {
     "left": (-1, 0, 0),
     "right": (1, 0, 0),
@@ -31,7 +32,6 @@ class Hand:
     def __init__(self) -> None:
         self.pose = [0.0, 0.0, 0.0]
         self.drawn: Quat | None = None
-        self._at = [0.0, 0.0, 0.0]
         self._asked = [0.0, 0.0, 0.0]
         self._loose = False  # turned as one likes, since the last pose asked for
 
@@ -64,17 +64,28 @@ class Hand:
         turn_it = act.Turn(roll_deg=roll, pitch_deg=pitch, heading_deg=heading)
         if self.pose != self._asked and desk.ask(turn_it):
             self._asked = list(self.pose)
-        share = 1.0 - exp(-dt_s / EASE_S) if dt_s > 0.0 else 1.0
-        self._at = [a + (p - a) * share for a, p in zip(self._at, self.pose, strict=True)]
-        angles = (a * RAD_PER_DEG for a in self._at)
-        self.drawn = from_angles(*angles)
+        self._ease(view, dt_s)
 
     def _follow(self, view: View) -> None:
         """Take the pose it has been turned to by the hands."""
         seen = view.aircraft
         angles = (seen.roll_rad, seen.pitch_rad, seen.heading_rad)
         self.pose = [round(angle / RAD_PER_DEG / SNAP_DEG) * SNAP_DEG for angle in angles]
-        self._at, self._asked, self.drawn = list(self.pose), list(self.pose), None
+        self._asked, self.drawn = list(self.pose), attitude_of(view)
+
+    def _ease(self, view: View, dt_s: float) -> None:
+        """Move the drawn pose on to the one it really has, which an act changes at a stroke."""
+        there = attitude_of(view)
+        share = 1.0 - exp(-dt_s / EASE_S) if dt_s > 0.0 and self.drawn is not None else 1.0
+        here = self.drawn or there
+        side = 1.0 if sum(a * b for a, b in zip(here, there, strict=True)) >= 0.0 else -1.0
+        gaps = [side * b - a for a, b in zip(here, there, strict=True)]
+        if max(abs(gap) for gap in gaps) < THERE:
+            self.drawn = there
+            return
+        mixed = [a + gap * share for a, gap in zip(here, gaps, strict=True)]
+        size = sqrt(sum(x * x for x in mixed))
+        self.drawn = Quat(*(x / size for x in mixed))
 
     def hint(self, keys: KeyMap) -> str:
         """Return which keys turn it, and how it is held."""
@@ -87,7 +98,7 @@ class Hand:
 
     def rest(self) -> None:
         """Forget the pose: the aircraft is set down, or has just been picked up."""
-        self.pose, self._at, self._asked = [0.0] * 3, [0.0] * 3, [0.0] * 3
+        self.pose, self._asked = [0.0] * 3, [0.0] * 3
         self.drawn, self._loose = None, False
 
     def _drag(self, ui: Ui, pull: Pull) -> None:
@@ -96,6 +107,12 @@ class Hand:
             pull.drag(ui.inputs.pointer, ui.unit, "shift" in ui.inputs.held)
         else:
             pull.rest()
+
+
+def attitude_of(view: View) -> Quat:
+    """Return how the aircraft lies in the hands."""
+    seen = view.aircraft
+    return Quat(*from_angles(seen.roll_rad, seen.pitch_rad, seen.heading_rad))
 
 
 def wrapped(angle_deg: float) -> float:

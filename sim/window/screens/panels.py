@@ -14,16 +14,19 @@ from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.layout import Cut, cells
 from sim.window.names import HOLDS, PLACES_TOLD
+from sim.window.pictures.balloon import balloon
 from sim.window.pictures.charts import Anchor, Strip
 from sim.window.pictures.graphs import nice_step
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.scene.view import glance_rect, mouth_px
 from sim.window.sticks.modes import MODES, on_sticks
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units, axis
 
+GLANCE = "behind you: the pad"
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAVED = "Not saved: pause, and name another folder"
 UNSAID = ("no light", "lights on, not connected")  # the pack says as much
@@ -133,6 +136,24 @@ def picture_of(
     craft, room = craft_of(drill, view, drawn), room_of(view, mark_m)
     canvas.fill(rect, theme.BENCH_LIGHT)
     canvas.picture(rect, f"garage: {room.view}", lambda target: app.paint(target, craft, room))
+    size = round(rect.w), round(rect.h)
+    if room.view == "bench":
+        _caption(canvas, rect, size)
+    elif view.shout:
+        x, y = mouth_px(craft, room, size)
+        balloon(canvas, rect, (rect.x + x, rect.y + y), view.shout)
+
+
+def _caption(canvas: Canvas, rect: Rect, size: tuple[int, int]) -> None:
+    """Write under the glance at the pad what it is."""
+    x, y, w, h = glance_rect(size)
+    lines = wrapped(canvas, GLANCE, SMALL, w)
+    step = canvas.measure(GLANCE, SMALL)[1]
+    strip_ = Rect(rect.x + x - 3, rect.y + y + h, w + 6, step * len(lines) + 3)
+    canvas.fill(strip_, theme.PAPER)
+    for i, line in enumerate(lines):
+        at = strip_.centre[0], strip_.y + i * step
+        canvas.text(at, line, SMALL.on(theme.INK), "middle")
 
 
 def shown_sticks(app: App, drill: Drill) -> Panel:
@@ -159,6 +180,8 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
     words = ("armed  ·  " if view.armed else "") + state_line(view)
     style = SMALL.on(theme.INK)
     room = scene.w - 40 * u
+    if room_of(view).view == "bench":
+        room = glance_rect((round(scene.w), round(scene.h)))[0] - 34 * u
     lines = wrapped(canvas, words, style, room)
     step = canvas.measure("x", style)[1]
     w = max(canvas.measure(line, style)[0] for line in lines)

@@ -53,6 +53,8 @@ class SoundFrame:
         Propellers are heard; without them the bare motors are.
     alarm : bool
         The low-voltage alarm is on.
+    shout_m : float
+        From the pilot's ear to the spotter while he calls; 0: nobody calls.
     crash : bool
         The aircraft has crashed; heard once when it becomes so.
     volume : float
@@ -64,5 +66,6 @@ class SoundFrame:
     distance_m: float
     props_fitted: bool
     alarm: bool
+    shout_m: float
     crash: bool
     volume: float

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from sim.window.sound.frame import Samples, SoundFrame
 from sim.window.sound.rotors import RotorVoice, any_turns
-from sim.window.sound.signals import Alarm, Shots, click, thud
+from sim.window.sound.signals import Alarm, Calls, Shots, click, thud
 from sim.window.sound.waves import Ramp
 
 FULL_SCALE_PA = 0.63  # Pa; own: peaks of 90 dB, full throttle at 3 m, reach the loudest sample
@@ -35,7 +35,8 @@ class Mixer:
 
     def __init__(self) -> None:
         self._rotors = RotorVoice()
-        self._alarm = Alarm()
+        self._alarm, self._calls = Alarm(), Calls()
+        self._caller_m = 1.0
         self._far, self._hand = Shots(), Shots()
         self._thud, self._click = thud(), click()
         self._near = Ramp(NEAR_PER_S)
@@ -58,12 +59,14 @@ class Mixer:
             self._far.start(self._thud)
         # a pause shows no crash and nothing that turns: the same crash is not heard again after it
         self._crashed = frame.crash or (self._crashed and not any_turns(frame.speeds_rad_s))
+        self._caller_m = max(frame.shout_m, NEAREST_M) if frame.shout_m > 0.0 else self._caller_m
         if frame.rotors != self._rotors.rotors:
             self._rotors = RotorVoice(frame.rotors)
         aircraft = self._rotors.block(frame.speeds_rad_s, frame.props_fitted, samples)
         aircraft += self._alarm.block(frame.alarm, samples) + self._far.block(samples)
         near_per_m = self._near.block(1.0 / max(frame.distance_m, NEAREST_M), samples)
         ear_pa = near_per_m * aircraft + self._hand.block(samples)
+        ear_pa += self._calls.block(frame.shout_m > 0.0, samples) / self._caller_m
         volume = min(max(frame.volume, 0.0), 1.0)
         gain = self._volume.block(volume * volume, samples)  # squared: even steps to the ear
         loud = HIGHEST_SAMPLE * gain * softened(ear_pa / FULL_SCALE_PA)

@@ -28,6 +28,16 @@ CRUNCH_LOW_HZ, CRUNCH_HIGH_HZ = 200.0, 2500.0  # Hz; own
 CRUNCH_SHARE = 0.35  # 1; own: of the thud's pressure
 THUD_SEED = 21  # own: any
 
+SHOUT_DB = 88.0  # dB at 1 m; own: 10 dB over very loud speech, 78 dB(A) in ISO 9921 (from memory)
+SHOUT_S = 0.32  # s; own: one short word
+SHOUT_HZ = 240.0  # Hz; own: a raised voice
+SHOUT_FALL = 0.25  # 1; own: the pitch falls by so much
+SHOUT_TOP_HZ = 4000.0  # Hz; own: above it a voice has little
+STOP_S = 0.03  # s; own: the puff of a hard consonant
+FORMANTS = ((700.0, 110.0, 1.0), (1220.0, 130.0, 0.6), (2600.0, 180.0, 0.25), (3500.0, 250.0, 0.12))
+# Hz, Hz, 1: middle, width, strength; from memory: the open vowel of "cut" (Peterson and Barney 1952)
+SHOUT_AGAIN_S = 1.1  # s; own: called again as long as it is needed
+
 CLICK_HZ = 2300.0  # Hz; own: a small lever of metal
 CLICK_PA = 0.06  # Pa at the ear; own: a switch in the hand
 CLICK_DECAY_S = 0.003  # s; own
@@ -62,6 +72,25 @@ def click() -> Samples:
     return edged(CLICK_PA * np.sin(2.0 * pi * CLICK_HZ * t) * np.exp(-t / CLICK_DECAY_S), EDGE_S)
 
 
+def shout() -> Samples:
+    """Return a short call of a voice, Pa at 1 m: a buzz of the throat through four resonances."""
+    t = seconds(SHOUT_S)
+    pitch_hz = SHOUT_HZ * (1.0 + SHOUT_FALL * (0.5 - t / SHOUT_S))
+    turns = np.cumsum(pitch_hz) / RATE_HZ
+    wave = np.zeros(len(t))
+    for k in range(1, int(SHOUT_TOP_HZ / SHOUT_HZ)):
+        f_hz = k * SHOUT_HZ
+        loud = sum(
+            a / (1.0 + ((f_hz - mid) / (0.5 * wide)) ** 2) ** 0.5 for mid, wide, a in FORMANTS
+        )
+        wave += loud / k**0.5 * np.sin(2.0 * pi * k * turns + 1.7 * k * k)
+    stop = round(STOP_S * RATE_HZ)
+    wave = pressure_pa(SHOUT_DB) * unit_rms(wave) * np.minimum(1.0, 3.0 * (1.0 - t / SHOUT_S))
+    puff = hiss(stop, 1500.0, 5000.0, THUD_SEED + 1) * np.exp(-np.arange(stop) / (0.3 * stop))
+    wave[:stop] += 0.5 * pressure_pa(SHOUT_DB) * puff
+    return edged(wave, EDGE_S)
+
+
 def burst() -> Samples:
     """Return one round of the alarm, pulses and pause, Pa at 1 m."""
     t = seconds(PULSE_S)
@@ -77,11 +106,11 @@ def burst() -> Samples:
     return whole
 
 
-class Alarm:
-    """The low-voltage alarm, from its first pulse each time it comes on."""
+class Repeated:
+    """A sound again and again, from its beginning each time it comes on."""
 
-    def __init__(self) -> None:
-        self._loop = Loop(burst())
+    def __init__(self, wave: Samples) -> None:
+        self._loop = Loop(wave)
         self._gate = Ramp(ALARM_FADE_PER_S)
 
     def block(self, on: bool, samples: int) -> Samples:
@@ -91,6 +120,21 @@ class Alarm:
                 return np.zeros(samples)
             self._loop.rewind()
         return self._gate.block(float(on), samples) * self._loop.block(samples)
+
+
+class Alarm(Repeated):
+    """The low-voltage alarm."""
+
+    def __init__(self) -> None:
+        super().__init__(burst())
+
+
+class Calls(Repeated):
+    """The spotter's calls."""
+
+    def __init__(self) -> None:
+        rest = np.zeros(round((SHOUT_AGAIN_S - SHOUT_S) * RATE_HZ))
+        super().__init__(np.concatenate([shout(), rest]))
 
 
 class Shots:

@@ -9,6 +9,7 @@ import pytest
 
 from sim.window.pixels.scene import ScenePainter
 from sim.window.scene.model import BARE
+from sim.window.scene.view import glance_rect
 from tests.window.scene import views
 from tests.window.scene.views import changed, painted
 
@@ -125,3 +126,45 @@ def test_paint_into_a_part_of_a_surface(painter):
     assert whole.get_at((10, 10))[:3] == (0, 0, 0)
     part = pygame.surfarray.array3d(whole)[30:670, 20:380].swapaxes(0, 1)
     assert np.array_equal(part, painted(painter, views.HOVER, views.PAD))
+
+
+def test_the_visitor_is_seen_from_the_bench_too(painter):
+    """In the glance at the pad, and nowhere else."""
+    alone = replace(views.BENCH, person_in_ring=False)
+    before = painted(painter, views.UNPLUGGED, alone)
+    after = painted(painter, views.UNPLUGGED, replace(alone, person_in_ring=True))
+    x, y, w, h = glance_rect(views.SMALL)
+    seen = changed(before, after)
+    assert seen[y : y + h, x : x + w].sum() > 150
+    seen[y : y + h, x : x + w] = False
+    assert not seen.any()
+
+
+def test_the_set_up_cable_runs_from_the_board_to_the_display(painter):
+    out = replace(views.UNPLUGGED, cabled=False)
+    before = painted(painter, out, views.BENCH)
+    plugged = changed(before, painted(painter, replace(out, cabled=True), views.BENCH))
+    _, x = np.nonzero(plugged)
+    assert plugged.sum() > 150
+    assert np.ptp(x) > 100  # px; it is no more than a line
+    assert plugged.sum() < 12 * np.ptp(x)
+
+
+def test_a_propeller_lies_on_the_bench_until_it_is_on_its_corner(painter):
+    """Each time one goes on, something changes at the left on the bench, and something on the aircraft."""
+    before = painted(painter, views.UNPLUGGED, views.BENCH)
+    for k in range(4):
+        on = (True, k >= 1, k >= 2, k >= 3)
+        after = painted(painter, replace(views.UNPLUGGED, fitted=on), views.BENCH)
+        seen = changed(before, after)
+        assert seen[:, :150].sum() > 40
+        assert seen[:, 180:].sum() > 100
+        before = after
+
+
+@pytest.mark.parametrize("speed", [30.0, 110.0, 400.0])
+def test_a_bare_motor_is_seen_to_turn(painter, speed):
+    still = replace(views.CLAMPED, fitted=BARE, rotor_speed_rad_s=(0.0,) * 4)
+    turning = replace(still, rotor_speed_rad_s=(0.0, 0.0, speed, 0.0))
+    before, after = (painted(painter, seen, views.BENCH) for seen in (still, turning))
+    assert changed(before, after).sum() > 25

@@ -49,6 +49,7 @@ def frame(speeds=None, **changed) -> SoundFrame:
         distance_m=3.0,
         props_fitted=True,
         alarm=False,
+        shout_m=0.0,
         crash=False,
         volume=1.0,
     )
