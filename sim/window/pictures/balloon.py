@@ -26,7 +26,7 @@ def balloon(canvas: Canvas, scene: Rect, mouth: Point, words: str) -> Rect:
     w = max(canvas.measure(line, TITLE)[0] for line in lines) + 24 * u
     h = step * len(lines) + 14 * u
     x = beyond if fits else max(tip[0] - w - BESIDE_UNITS * u, scene.x + 8 * u)
-    y = min(max(tip[1] - h / 2, scene.y + 44 * u), scene.bottom - h - 8 * u)
+    y = min(max(tip[1] - h / 2, scene.y + 4 * u), scene.bottom - h - 8 * u)
     box = Rect(x, y, w, h)
     side = box.right - 6 * u if x < tip[0] else box.x + 6 * u
     middle = box.centre[1]

@@ -30,9 +30,10 @@ MOUTH_M = (
     1.58,
 )  # m; own: of that head, turned to the pad
 BORDER = 0.04  # of the height; own: what is left above the head and below the pad
+PAD_MIDDLE_M = (0.0, 0.0, 0.25)  # m; own: in the middle where there is no room for the head too
 CLOSEST = 1.45  # 1; own: of the pad; closer would hide what lies round it
 LEAST_SHARE = 0.09  # of the width; own: an aircraft is never drawn smaller than this on the pad
-GLANCE_SHARE = 0.21  # of the width; own: large enough to tell people apart
+GLANCE_SHARE = 0.19  # of the width; own: large enough to tell people apart
 GLANCE_HIGH = 0.60  # of its width; own: as wide as the pad's picture is
 # Light on what moves: own, matched by eye to the baked rooms; no unit.
 PAD_LIGHT = Light(
@@ -100,9 +101,9 @@ def middle_px(look: Outlook, size: tuple[int, int], factor: float, where: Pose) 
     lens = look.camera.lens()
     if look.close:
         return lens.project(where.origin_m)[0]
-    (near, head), _ = lens.project(np.array([NEAR_M, HEAD_M]))
-    half = (0.5 - BORDER) * size[1] / factor
-    return np.array([lens.centre_px[0], max((near[1] + head[1]) / 2, near[1] - half)])
+    (near, head, pad), _ = lens.project(np.array([NEAR_M, HEAD_M, PAD_MIDDLE_M]))
+    fits = (near[1] - head[1]) * factor <= (1.0 - BORDER) * size[1]
+    return np.array([lens.centre_px[0], (near[1] + head[1]) / 2 if fits else pad[1]])
 
 
 def held_m(hold: Hold, reach_m: float, foot_m: float) -> float:

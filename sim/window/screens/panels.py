@@ -26,6 +26,9 @@ from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units, axis
 
+NOTE_SHARE = 0.40  # of the picture's width; own: left of an aircraft in its middle
+NOTE_HIGH = 0.5  # of its height; own: where that takes more, a note goes across below the aircraft
+NOTE_LINES = 4  # own: what one reads at a glance
 GLANCE = "behind you: the pad"
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAVED = "Not saved: pause, and name another folder"
@@ -139,9 +142,6 @@ def picture_of(
     size = round(rect.w), round(rect.h)
     if room.view == "bench":
         _caption(canvas, rect, size)
-    elif view.shout:
-        x, y = mouth_px(craft, room, size)
-        balloon(canvas, rect, (rect.x + x, rect.y + y), view.shout)
 
 
 def _caption(canvas: Canvas, rect: Rect, size: tuple[int, int]) -> None:
@@ -194,12 +194,23 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
         below = _banner(canvas, scene, below, UNSAVED, theme.CAUTION, theme.INK)
     for words in view.crash:
         below = _banner(canvas, scene, below, words, theme.WARNING, theme.PAPER)
+    if view.shout:
+        _shout(canvas, scene, drill, below)
     if drill.rate != 1.0 or drill.paused:
         words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
         w, h = canvas.measure(words, NUMBER)
         box = Rect(scene.right - w - 30 * u, strip_.bottom + 8 * u, w + 20 * u, h + 8 * u)
         canvas.fill(box, theme.PAPER, 2 * u)
         canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
+
+
+def _shout(canvas: Canvas, scene: Rect, drill: Drill, below: float) -> None:
+    """Stick what the spotter calls out on the picture, below what is there."""
+    view = drill.view
+    size = round(scene.w), round(scene.h)
+    x, y = mouth_px(craft_of(drill, view, None), room_of(view), size)
+    rest = Rect(scene.x, below, scene.w, scene.bottom - below)
+    balloon(canvas, rest, (scene.x + x, scene.y + y), view.shout)
 
 
 def _banner(
@@ -277,9 +288,13 @@ def note(canvas: Canvas, rect: Rect, words: str, refused: bool) -> None:
     """Stick what was said on the lower edge of the picture; a refusal has a caution's ground."""
     u = canvas.scale
     style = BODY.on(theme.INK)
-    width = min(rect.w - 24 * u, canvas.measure(words, style)[0] + 40 * u)
-    lines = wrapped(canvas, words, style, width - 34 * u)[:4]
-    step = canvas.measure("x", style)[1]
+    most, whole = rect.w - 24 * u, canvas.measure(words, style)[0] + 40 * u
+    beside, step = NOTE_SHARE * rect.w, canvas.measure("x", style)[1]
+    room = min(NOTE_LINES, int((NOTE_HIGH * rect.h - 22 * u) // step))
+    if len(wrapped(canvas, words, style, beside - 34 * u)) <= room:
+        most = beside  # the aircraft in the middle stays in sight
+    width = min(most, whole)
+    lines = wrapped(canvas, words, style, width - 34 * u)[:NOTE_LINES]
     box = Rect(rect.x + 12 * u, 0, width, step * len(lines) + 12 * u)
     box = box._replace(y=rect.bottom - box.h - 10 * u)
     canvas.fill(box, theme.CAUTION if refused else theme.PAPER, 3 * u)
