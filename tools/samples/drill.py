@@ -117,6 +117,7 @@ def bench(app: App) -> Iterator[Screen]:
         done(desk, practice, act.UnplugPack())
         yield desk
         yield from by_hand(desk, practice)
+        done(desk, practice, act.UnplugPack(), act.Carry(to="bench", hold="standing"))
         desk.slip = PropellersSlip()
         yield desk
 

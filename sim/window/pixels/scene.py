@@ -1,72 +1,40 @@
 """Paint the view: the baked room, and in it the aircraft with its shadow, people and things."""
 
-from dataclasses import dataclass
-
 import numpy as np
 import pygame
 
 from sim.session.perceived import PropellerSeen
+from sim.window.pixels.around import away, clamped, hands, lying, offered, strewn, wired
 from sim.window.pixels.backdrops import SMALL, Backdrops, Scenery
-from sim.window.pixels.sprites import UNMOVED, Corner, Sprite, area_of, edged
+from sim.window.pixels.shot import FINE, Shot
+from sim.window.pixels.sprites import UNMOVED, Corner, Sprite, area_of
 from sim.window.scene.camera import Array
 from sim.window.scene.craft import Craft, craft
 from sim.window.scene.drawing import Pose, faces, region_order
-from sim.window.scene.grips import clamp, gripped
 from sim.window.scene.middle import Looks
 from sim.window.scene.model import CraftPicture, RoomPicture
-from sim.window.scene.ready import cable, loose
 from sim.window.scene.rotors import (
-    BLADE,
     SHUTTER_S,
     STILL_RAD,
     STUBS,
-    TIP,
+    WHOLE,
     Veil,
     at_rest,
     flag,
     halo,
-    shards,
     veils,
 )
 from sim.window.scene.shadow import shadow
 from sim.window.scene.sizes import sizes
-from sim.window.scene.view import DRAWN_REACH_M, glance_of, glance_rect, held_m, middle_px, pose
+from sim.window.scene.view import DRAWN_REACH_M, glance_of, glance_rect, middle_px, pose
 
-FINE = 3  # own: the aircraft is drawn this many times larger, then smoothed
-FINE_CLOSE = 2.0  # own: close to the eye it is large; less is enough
-FINE_LARGE = 1.5  # own: in a large picture still less
-LARGE_PX = 640  # px; own: pictures higher than this are large
 CLEAR_M = 0.05  # m; own: what is this much nearer than all of the aircraft hides it
-DROP_PX = np.array([0.5, 2.0])  # px; own: the shadow of a bit
-LYING_REACHES = 1.0  # of the aircraft's reach; own: broken bits lie about only if it is down too
 BLURRED_RAD_S = 60.0  # rad/s; own: from here on propellers throw the shadow of a disc
 DISC, BLADES = 0.40, 0.15  # 1; own: how dark a turning propeller's shadow is, and one's at rest
 HALO_M = 0.020  # m; own: how far a lit lamp glows, on the aircraft drawn at 1
-CABLE_M = 0.0045  # m; own: thickness of the set-up cable
-CABLE_DARK, CABLE_LIGHT = (44, 46, 50), (92, 95, 99)  # own
 SLIP, SLIP_EDGE = (245, 238, 222), (120, 112, 98)  # own: paper, and the shade round it
-WHOLE = (1.0, 1.0)  # 1; own: all of both blades
 Lying = tuple[tuple[bool, ...], tuple[PropellerSeen, ...], Corner, Scenery]
 Veiled = dict[int, list[tuple[Array, Veil]]]
-
-
-@dataclass(frozen=True)
-class Shot:
-    """The part of a scenery that is looked at: where it begins, and the surface it goes to."""
-
-    target: pygame.Surface
-    scene: Scenery
-    corner: Corner
-
-    @property
-    def rect(self) -> pygame.Rect:
-        """The part, in the whole picture."""
-        return pygame.Rect(self.corner, self.target.get_size())
-
-    @property
-    def fine(self) -> float:
-        """How much larger what is close to the eye is drawn, then smoothed."""
-        return FINE_CLOSE if self.target.get_height() <= LARGE_PX else FINE_LARGE
 
 
 class ScenePainter:
@@ -131,25 +99,27 @@ class ScenePainter:
         target.blit(scene.surface, (0, 0), shot.rect)
         _shadow(shot, body, where, seen)
         if seen.broken and any(seen.fitted):
-            _shards(shot, where, body)
+            strewn(shot, where, body)
         if scene.look.name == "bench":
             self._lay_ready(shot, body, seen)
         if scene.look.close and seen.hold == "clamp":
-            _clamp(shot, body)
+            clamped(shot, body)
         _aircraft(shot, body, where, seen)
         if scene.look.name == "bench" and seen.cabled:
-            _cable(shot, body, where)
+            wired(shot, body, where)
         if scene.look.close and seen.hold == "hands":
-            _hands(shot, body, where)
+            hands(shot, body, where)
+        if scene.look.close and seen.offered is not None:
+            offered(shot, body, where, seen)
         if scene.look.close:
             glance = _glance(target.get_size(), room)
             _glanced(target, self._backdrops.scenery(*glance, DRAWN_REACH_M))
 
     def _lay_ready(self, shot: Shot, body: Craft, seen: CraftPicture) -> None:
         """Paint the propellers that are off where they lie ready; drawn once, as they don't move."""
-        key = (seen.fitted, seen.propellers, shot.corner, shot.scene)
+        key = (away(seen), seen.propellers, shot.corner, shot.scene)
         if self._ready is None or key[:3] != self._ready[0][:3] or key[3] is not self._ready[0][3]:
-            self._ready = (key, _loose(shot, body, seen))
+            self._ready = (key, lying(shot, body, seen))
         sprite = self._ready[1]
         if sprite is not None:
             small, area = sprite
@@ -305,81 +275,3 @@ def _hide(small: pygame.Surface, scene: Scenery, area: pygame.Rect, far_m: float
         pixels = pygame.surfarray.pixels2d(small)
         pixels[nearer.T] = 0
         del pixels
-
-
-def _shards(shot: Shot, where: Pose, body: Craft) -> None:
-    """Paint broken blade bits on the ground about a crashed aircraft."""
-    ground = shot.scene.look.ground_m
-    north, east, up = where.origin_m.tolist()
-    if up - ground > LYING_REACHES * body.size.reach_m:
-        return
-    pieces = shards(ground, north, east, body.size.radius_m)
-    bits = [shot.scene.lens.project(bit)[0] for bit in pieces]
-    area = area_of(np.concatenate(bits), shot.rect, 4)
-    if area.w < 2 or area.h < 2:
-        return
-    sprite = Sprite(area, FINE)
-    for bit in bits:
-        sprite.shape(bit + DROP_PX, (0, 0, 0, 90))
-    for k, bit in enumerate(bits):
-        sprite.shape(bit, TIP if k % 3 == 1 else BLADE)
-    sprite.laid(shot.target, shot.corner)
-
-
-def _loose(
-    shot: Shot, body: Craft, seen: CraftPicture
-) -> tuple[pygame.Surface, pygame.Rect] | None:
-    """Return the propellers that are off as a sprite, and where it goes; None if there is none."""
-    shapes = loose(seen.propellers, seen.fitted, body, shot.scene.look.ground_m)
-    if not shapes:
-        return None
-    flat = [(shot.scene.lens.project(veil.outline_m)[0], veil) for veil in shapes]
-    area = area_of(np.concatenate([p for p, _ in flat]), shot.rect, 4)
-    if area.w < 2 or area.h < 2:
-        return None
-    sprite = Sprite(area, shot.fine)
-    for points, _ in flat:
-        sprite.shape(points + DROP_PX, (0, 0, 0, 70))
-    for points, veil in flat:
-        sprite.shape(points, veil.colour)
-    return sprite.small(), area
-
-
-def _cable(shot: Shot, body: Craft, where: Pose) -> None:
-    """Paint the set-up cable, thicker where it is nearer."""
-    flat, far = shot.scene.lens.project(cable(body, where, shot.scene.look.ground_m))
-    area = area_of(flat, shot.rect, 6)
-    if area.w < 2 or area.h < 2:
-        return
-    sprite = Sprite(area, shot.fine)
-    wide = CABLE_M * shot.scene.lens.focal_px / far
-    along = np.gradient(flat, axis=0)
-    along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-9)
-    across = np.column_stack([-along[:, 1], along[:, 0]]) * (wide / 2)[:, None]
-    for share, colour in ((1.0, CABLE_DARK), (0.45, CABLE_LIGHT)):
-        ribbon = np.concatenate([flat + share * across, (flat - share * across)[::-1]])
-        sprite.shape(ribbon, colour)
-    sprite.laid(shot.target, shot.corner)
-
-
-def _clamp(shot: Shot, body: Craft) -> None:
-    look = shot.scene.look
-    up_m = body.foot_m + held_m("clamp", body.size.reach_m, body.foot_m)
-    mesh = clamp(look.ground_m, up_m, round(body.size.unit, 3))
-    drawn = faces(mesh, [0], UNMOVED, shot.scene.lens, look.light)
-    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), shot.rect), shot.fine)
-    sprite.faces(drawn)
-    sprite.laid(shot.target, shot.corner)
-
-
-def _hands(shot: Shot, body: Craft, where: Pose) -> None:
-    look, lens = shot.scene.look, shot.scene.lens
-    for glove, sleeve, along in gripped(where, body.hubs_m * (1.0, 1.0, 0.0), look.ground_m):
-        for part in sleeve:
-            edged(shot.target, faces(part, [0], along, lens, look.light), shot.corner)
-        hand = faces(glove, [0], where, lens, look.light)
-        area = area_of(hand.corners.reshape(-1, 2), shot.rect)
-        if area.w > 1 and area.h > 1:
-            sprite = Sprite(area, shot.fine)
-            sprite.faces(hand)
-            sprite.laid(shot.target, shot.corner)

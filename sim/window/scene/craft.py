@@ -123,12 +123,7 @@ def _leg(airframe: Airframe, size: Sizes, region: int, looks: Looks) -> list[Par
     top = (ax, ay, -0.006 * k)
     knee = (0.22 * ax + 0.78 * x, 0.22 * ay + 0.78 * y, -0.6 * f.foot_down_m)
     foot = (x, y, -f.foot_down_m + 0.008 * k)
-    pad: tuple[tuple[float, float], ...] = (
-        (0.0, 0.009),
-        (0.004, 0.012),
-        (0.010, 0.010),
-        (0.014, 0.005),
-    )
+    pad: tuple[tuple[float, float], ...] = ((0.0, 0.010), (0.005, 0.012), (0.013, 0.006))
     if not looks.close:
         pad = ((0.0, 0.011), (0.012, 0.009))
     pad = tuple((t * k, r * k) for t, r in pad)
@@ -140,7 +135,7 @@ def _leg(airframe: Airframe, size: Sizes, region: int, looks: Looks) -> list[Par
     return [
         Part(bar(top, knee, wide, waist, ends, False), CLAY, region, 0.25 * down, 0.1),
         Part(bar(knee, foot, waist, thin, ends, False), CLAY, region, 0.75 * down, 0.1),
-        Part(turned((x, y, down), (0, 0, 1), pad, 8 if looks.close else 5), FOOT, region, 0.96 * down),
+        Part(turned((x, y, down), (0, 0, 1), pad, 7 if looks.close else 5), FOOT, region, 0.96 * down),
     ]  # fmt: skip
 
 

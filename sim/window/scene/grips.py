@@ -19,6 +19,7 @@ JAW = linear("2c2f31")
 ALONG = 0.667  # of an arm; own: the hands hold it here, from the middle
 PINCH_M = 0.140  # m; own: shorter arms are pinched at their ends by thumb and finger
 PINCH_OUT_M = 0.030  # m; own: from the end of a pinched arm to the middle of the hand
+HUB_M = 0.008  # m; own: half of what thumb and finger hold of a propeller
 SHOULDERS: tuple[Point, Point] = ((-0.52, -0.50, -0.10), (-0.42, 0.62, -0.10))
 # m from the middle of the ground; own: left and right arms come from there
 SLEEVE_M = 0.75  # m; own: long enough to leave the picture
@@ -40,24 +41,33 @@ def glove(forward: float, right: float, side_sign: float) -> Mesh:
     u = np.array([forward, right, 0.0]) / arm_m
     s = np.array([-u[1], u[0], 0.0]) * side_sign
     up = np.array([0.0, 0.0, 1.0])
+    pinched = arm_m < PINCH_M
     middle, parts = held_at_m(arm_m), []
+    smooth = 1 if pinched else 0  # own: what is seen from nearer is rounder
 
     def at(along: float, side: float, height: float) -> Point:
         return _point(u * (middle + along) + s * side + up * height)
 
     parts.append(
-        Part(limb(at(-0.024, 0.021, -0.016), at(0.024, 0.021, -0.016), 0.017, 0.018, 8, 3), GLOVE)
+        Part(
+            limb(at(-0.024, 0.021, -0.016), at(0.024, 0.021, -0.016), 0.017, 0.018, 8, 2 + smooth),
+            GLOVE,
+        )
     )
     parts.append(
-        Part(limb(at(0.0, 0.024, -0.018), at(0.0, 0.050, -0.028), 0.021, 0.020, 8, 3), GLOVE)
+        Part(
+            limb(at(0.0, 0.024, -0.018), at(0.0, 0.050, -0.028), 0.021, 0.020, 8, 2 + smooth), GLOVE
+        )
     )
-    pinched = arm_m < PINCH_M
     for k in range(1 if pinched else 0, 4):
         x = -0.026 + 0.017 * k
         joints = [at(x, 0.021, -0.003), at(x, 0.011, 0.0155), at(x, -0.014, 0.0125)]
         if pinched:
             joints = [at(x, 0.021, -0.003), at(x, 0.009, 0.008), at(x, 0.012, -0.014)]
-        parts += [Part(limb(a, b, 0.0088, 0.0084, 6, 2), GLOVE) for a, b in pairwise(joints)]
+        parts += [
+            Part(limb(a, b, 0.0088, 0.0084, 6 + smooth, 1 + smooth), GLOVE)
+            for a, b in pairwise(joints)
+        ]
     thumb = [(at(-0.027, 0.024, 0.0), at(-0.045, 0.010, 0.013))]
     if pinched:
         thumb = [
@@ -68,10 +78,8 @@ def glove(forward: float, right: float, side_sign: float) -> Mesh:
     return joined(parts)
 
 
-def gripped(
-    pose: Pose, tips_m: Array, ground_m: float
-) -> list[tuple[Mesh, tuple[Mesh, Mesh], Pose]]:
-    """Return for each hand the glove (body measures), cuff and sleeve, and the sleeve's pose."""
+def gripped(pose: Pose, tips_m: Array, ground_m: float) -> list[tuple[Mesh, Mesh, Pose]]:
+    """Return for each hand the glove (body measures), the sleeve and the sleeve's pose."""
     there = pose.placed(tips_m)
     taken: list[int] = []
     out = []
@@ -95,12 +103,29 @@ def gripped(
     return out
 
 
+def offering(hub_m: Array, ground_m: float) -> tuple[Mesh, Pose, Mesh, Pose]:
+    """Return the hand that holds a propeller by its hub (scene): glove and sleeve with their poses."""
+    shoulder = np.add(SHOULDERS[1 if hub_m[1] > 0.0 else 0], (0.0, 0.0, ground_m))
+    u = (shoulder - hub_m) * (1.0, 1.0, 0.0)
+    u /= np.linalg.norm(u)
+    origin = hub_m - u * HUB_M
+    sign = 1.0 if hub_m[1] > 0.0 else -1.0
+    side = np.array([-u[1], u[0], 0.0]) * sign
+    wrist = origin + u * held_at_m(HUB_M) + side * 0.050 - np.array([0.0, 0.0, 0.028])
+    way = (shoulder - wrist) / np.linalg.norm(shoulder - wrist)
+    turn = np.column_stack([way, *frame_of(way)])
+    hand = glove(round(HUB_M * float(u[0]), 4), round(HUB_M * float(u[1]), 4), sign)
+    return hand, Pose(np.eye(3), origin), sleeve(), Pose(turn, wrist)
+
+
 @lru_cache(maxsize=1)
-def sleeve() -> tuple[Mesh, Mesh]:
-    """Return cuff and sleeve, which run from a wrist at the origin along the first axis."""
-    return (
-        joined([Part(limb((0.0, 0, 0), (0.034, 0, 0), 0.021, 0.026, 12, 2), CUFF)]),
-        joined([Part(limb((0.030, 0, 0), (SLEEVE_M, 0, 0), 0.029, 0.058, 16, 1), SLEEVE)]),
+def sleeve() -> Mesh:
+    """Return cuff (region 0) and sleeve (1), which run from a wrist at the origin along the first axis."""
+    return joined(
+        [
+            Part(limb((0.0, 0, 0), (0.034, 0, 0), 0.021, 0.026, 12, 2), CUFF, 0),
+            Part(limb((0.030, 0, 0), (SLEEVE_M, 0, 0), 0.029, 0.058, 16, 1), SLEEVE, 1),
+        ]
     )
 
 

@@ -115,7 +115,7 @@ def limb(
 
 def cord(points: tuple[Point, ...], radius_m: float) -> list[Quads]:
     """Return a thick cord through points."""
-    return [limb(a, b, radius_m, radius_m, 6, 1) for a, b in pairwise(points)]
+    return [limb(a, b, radius_m, radius_m, 5, 1) for a, b in pairwise(points)]
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,15 @@ ALL_ON = (True, True, True, True)
 
 
 @dataclass(frozen=True)
+class Offered:
+    """A propeller in the hand over a corner: which corner, how it looks, whose place it lay at."""
+
+    corner: int
+    seen: PropellerSeen
+    lay_at: int | None  # None: it comes from the shelf
+
+
+@dataclass(frozen=True)
 class CraftPicture:
     """The aircraft as seen; SI, world north-east-down, quaternion scalar-first body to world.
 
@@ -35,6 +44,7 @@ class CraftPicture:
     powered: bool
     armed: bool
     broken: bool
+    offered: Offered | None = None
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ ABOVE_M = 0.2  # m; own: how far the stick goes on above the tape
 TAPE_M = 0.05  # m; own: broad enough to be seen from the pilot's place
 TAPE = linear("2a3566")  # own: the window's pencil
 SPOTTER_M = (1.6, 1.6)  # m north, east of the pad; own: clear of the ring, in sight of the pilot
-VISITOR_M = (0.50, 0.92)  # m; own: inside the ring
+VISITOR_M = (0.75, 0.72)  # m; own: inside the ring, beside the spotter as the pilot sees them
 
 
 @dataclass(frozen=True)

@@ -14,24 +14,34 @@ from sim.window.scene.scale import GAP_M, beside_m, slab_at
 
 SPACING_SHARE = 0.30  # of a propeller's radius; own: blades lie side by side and don't touch
 AHEAD_SHARE = 0.35  # of the radius; own: a little ahead of the middle, clear of the papers
+OVER_SHARE = 0.22  # of the reach; own: a propeller is held so high over its corner
 LIFT_M = 0.006  # m; own: a hub is this high
 CABLE_PARTS = 20  # own: straight pieces that pass for a curve
 CABLE_OUT_M = 0.05  # m; own: how far it stands out from the board before it falls
 
 
 def loose(
-    propellers: tuple[PropellerSeen, ...], fitted: tuple[bool, ...], body: Craft, ground_m: float
+    propellers: tuple[PropellerSeen, ...], away: tuple[bool, ...], body: Craft, ground_m: float
 ) -> list[Veil]:
-    """Return the propellers that are off, in a row left of the aircraft in the order of their corners."""
+    """Return the propellers that lie left of the aircraft in a row, in the order of their corners.
+
+    away : those that are on or in the hand.
+    """
     radius, reach = body.size.radius_m, body.size.reach_m
     out: list[Veil] = []
-    for k, (piece, on) in enumerate(zip(propellers, fitted, strict=True)):
+    for k, (piece, on) in enumerate(zip(propellers, away, strict=True)):
         if on:
             continue
         east = -beside_m(reach) - SPACING_SHARE * radius * (0.6 + k)
         hub = np.array([AHEAD_SHARE * radius, east, ground_m + LIFT_M])
         out += at_rest(hub, radius * piece.span, 0.05 * (k - 1.5), piece, (1.0, 1.0))
     return out
+
+
+def over(corner: int, body: Craft, where: Pose) -> Array:
+    """Return the hub of a propeller held over a corner, in the scene."""
+    hub = body.hubs_m[corner]
+    return np.asarray(where.placed(hub) + np.array([0.0, 0.0, OVER_SHARE * body.size.reach_m]))
 
 
 def cable(body: Craft, where: Pose, ground_m: float) -> Array:

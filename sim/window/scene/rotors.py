@@ -19,6 +19,7 @@ GRAIN_RAD = 0.02  # rad; own: sweeps are told apart this finely, so that fans ca
 CHORDS = ((0.10, 0.10), (0.22, 0.205), (0.45, 0.19), (0.75, 0.134), (0.97, 0.08), (1.0, 0.04))
 # share of radius, chord in radii; own: a slow-fly blade
 TWIST_RADII = 0.14  # rise in radii a radian; a pitch of 0.45 diameters: 0.9 / (2 pi)
+WHOLE = (1.0, 1.0)  # 1; own: all of both blades
 STUBS = ((0.42, 0.55), (0.30, 1.0), (0.50, 0.24), (0.36, 0.62))  # own: what is left of both blades
 BLADE = (58, 62, 66)  # own
 EDGE = (172, 172, 166)  # own: the high edge catches the light

@@ -226,7 +226,9 @@ class Desk:
     def _scene(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
         canvas, u = ui.canvas, ui.unit
         self.hand.show(ui, self, rect, dt_s)
-        picture_of(canvas, app, self.practice, rect, self.hand.drawn)
+        slip, view = self.slip, self.practice.view
+        held = slip.in_hand(view) if isinstance(slip, PropellersSlip) else None
+        picture_of(canvas, app, self.practice, rect, self.hand.drawn, offered=held)
         ui.ring("craft", rect.inset(6 * u))
         words, cautions = self._note(ui, app)
         if not words or rect.h > SCENE_UNITS * u:  # where there is room for both

@@ -1,6 +1,7 @@
 """Parts shared by the screens of a drill: the picture, the sticks, the line of what is where."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from sim.window.pictures.charts import Anchor, Strip
 from sim.window.pictures.graphs import nice_step
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
-from sim.window.scene.model import CraftPicture, RoomPicture
+from sim.window.scene.model import CraftPicture, Offered, RoomPicture
 from sim.window.scene.view import glance_rect, mouth_px
 from sim.window.sticks.modes import MODES, on_sticks
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
@@ -133,10 +134,13 @@ def picture_of(
     rect: Rect,
     drawn: Quat | None,
     mark_m: tuple[float, float, float] | None = None,
+    offered: Offered | None = None,
 ) -> None:
-    """Draw what the eye sees. mark_m : as for `room_of`."""
+    """Draw what the eye sees. mark_m : as for `room_of`; offered : a propeller in the hand."""
     view = drill.view
     craft, room = craft_of(drill, view, drawn), room_of(view, mark_m)
+    if offered is not None:
+        craft = replace(craft, offered=offered)
     canvas.fill(rect, theme.BENCH_LIGHT)
     canvas.picture(rect, f"garage: {room.view}", lambda target: app.paint(target, craft, room))
     size = round(rect.w), round(rect.h)

@@ -1,13 +1,17 @@
 """The slip for propellers: which one goes on at which corner, which face up, how tight."""
 
+from dataclasses import replace
 from typing import ClassVar, get_args
 
 from sim.aircraft.fields import PLACES, Place
-from sim.bench.fitting import SPARES, Face, Piece, Tightness
+from sim.bench.fitting import SMALLER, SPARES, Face, Piece, Tightness
 from sim.bench.fitting import told as corner
 from sim.session import actions as act
+from sim.session.perceived import PropellerSeen
+from sim.session.view import View
 from sim.window.action_words import piece_words
 from sim.window.canvas import Rect, paragraph
+from sim.window.scene.model import Offered
 from sim.window.screens.slips import laid
 from sim.window.screens.workplace import Workplace
 from sim.window.theme import SMALL
@@ -54,6 +58,24 @@ class PropellersSlip:
             back = True
         if back:
             desk.close_slip(ui)
+
+    def in_hand(self, view: View) -> Offered | None:
+        """Return the propeller chosen for a bare corner as it is held over it.
+
+        None if there is none, or both hands hold the aircraft.
+        """
+        c = view.conduct
+        on = set(PLACES) - set(c.bare) if c.props_fitted else set()
+        piece = self.piece or self.place
+        if c.hold == "hands" or self.place in on or piece in on:
+            return None
+        corner, up = PLACES.index(self.place), self.face == "marks-up"
+        if piece in PLACES:
+            lay_at = PLACES.index(piece)
+            return Offered(corner, replace(view.propellers[piece], marks_up=up), lay_at)
+        span = SMALLER if piece.startswith("smaller") else 1.0
+        right = piece.endswith("right-hand")
+        return Offered(corner, PropellerSeen(right, up, span, False), None)
 
     def _choose(self, ui: Ui, rows: list[Rect], on: set[Place]) -> None:
         """Draw the four choices; another corner begins with the propeller that lies ready for it."""

@@ -8,11 +8,16 @@ import pygame
 import pytest
 
 from sim.window.pixels.scene import ScenePainter
-from sim.window.scene.model import BARE
-from sim.window.scene.view import glance_rect
+from sim.window.scene.craft import craft
+from sim.window.scene.middle import Looks
+from sim.window.scene.model import BARE, Offered
+from sim.window.scene.people import VISITOR_M
+from sim.window.scene.ready import over
+from sim.window.scene.view import factor, glance_rect, middle_px, outlook, pose
 from tests.window.scene import views
 from tests.window.scene.views import changed, painted
 
+NEAR = Looks(False, False, False, False, False, False, True)
 ASIDE_M = (2.5, -1.3, views.ON_PAD.position_m[2])  # far left on the floor; the eye rests on the pad
 
 
@@ -87,12 +92,14 @@ def test_height_moves_aircraft_and_shadow_apart(painter):
 
 
 def test_hidden_behind_a_person(painter):
-    """The person in the ring stands at 0.5 north, 0.92 east: beyond, the aircraft is hidden."""
+    """Straight beyond the person in the ring, as the pilot sees it, the aircraft is hidden."""
     room = replace(views.EMPTY, person_in_ring=True)
     away = replace(views.ON_PAD, position_m=ASIDE_M)
     alone, there = painted(painter, away, views.EMPTY), painted(painter, away, room)
     figure = changed(alone, there)
-    at = replace(views.HOVER, position_m=(1.4, 1.15, -1.1), fitted=BARE)
+    pilot_m = np.array([views.SITE.room.pilot_north_m, 0.0])
+    north, east = pilot_m + 1.27 * (VISITOR_M - pilot_m)
+    at = replace(views.HOVER, position_m=(north, east, -1.1), fitted=BARE)
     hidden = changed(there, painted(painter, at, room)) & figure
     open_ = changed(alone, painted(painter, at, views.EMPTY)) & figure
     assert open_.sum() > 200
@@ -168,3 +175,36 @@ def test_a_bare_motor_is_seen_to_turn(painter, speed):
     turning = replace(still, rotor_speed_rad_s=(0.0, 0.0, speed, 0.0))
     before, after = (painted(painter, seen, views.BENCH) for seen in (still, turning))
     assert changed(before, after).sum() > 25
+
+
+@pytest.mark.parametrize("corner", range(4))
+def test_a_propeller_in_the_hand_is_over_its_corner_and_no_longer_lies_there(painter, corner):
+    look = outlook(views.BENCH)
+    body = craft(views.AIRFRAME, NEAR)
+    held = Offered(corner, views.UNPLUGGED.propellers[corner], corner)
+    before = painted(painter, views.UNPLUGGED, views.BENCH)
+    after = painted(painter, replace(views.UNPLUGGED, offered=held), views.BENCH)
+    away = replace(held, lay_at=None)
+    spare = painted(painter, replace(views.UNPLUGGED, offered=away), views.BENCH)
+    if corner != 0:  # there the sleeve lies before the row
+        assert changed(after, spare)[:, :170].sum() > 30  # a spare leaves the row as it is
+    where = pose(views.UNPLUGGED, look, body)
+    size = views.SMALL
+    times = factor(look, size, body.size.reach_m)
+    middle = middle_px(look, size, times, where)
+    first = look.camera.corner(times, size, middle, where.origin_m)
+    x, y = look.camera.lens(times).project(over(corner, body, where))[0] - first
+    seen = changed(before, after)
+    if 10 < y < size[1] - 10:
+        assert seen[round(y) - 8 : round(y) + 8, round(x) - 8 : round(x) + 8].mean() > 0.5
+    assert seen.sum() > 600
+
+
+@pytest.mark.parametrize("change", [{"clockwise": False}, {"marks_up": False}, {"span": 0.9}])
+def test_which_propeller_is_in_the_hand_is_seen(painter, change):
+    held = Offered(1, views.UNPLUGGED.propellers[1], None)
+    other = replace(held, seen=replace(held.seen, **change))
+    a, b = (
+        painted(painter, replace(views.UNPLUGGED, offered=o), views.BENCH) for o in (held, other)
+    )
+    assert changed(a, b).sum() > 30
