@@ -10,6 +10,7 @@ from sim.kernel.frames import Quat, Vec3, to_world
 from sim.window.scene.camera import magnified
 from sim.window.scene.craft import craft
 from sim.window.scene.middle import Looks
+from sim.window.scene.ready import loose
 from sim.window.scene.rotors import at_rest
 from sim.window.scene.shadow import outlines, shadow
 from sim.window.scene.view import factor, outlook, pose
@@ -148,3 +149,18 @@ def test_a_wrong_propeller_is_seen_from_near(painter, change, least_px):
     before = painted(painter, right, views.BENCH, SIZE)
     after = painted(painter, replace(right, propellers=tuple(pieces)), views.BENCH, SIZE)
     assert changed(before, after).sum() >= least_px
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_off_lies_left_of_the_aircraft_in_order_clear_of_it(name):
+    airframe = library.airframe(name)
+    body, pieces = craft(airframe, NEAR), as_designed(airframe)
+    one = len(loose(pieces, (True, True, True, False), body, 0.0))
+    row = loose(pieces, (False,) * 4, body, 0.0)
+    assert loose(pieces, (True,) * 4, body, 0.0) == []
+    assert len(row) == 4 * one
+    hubs = [row[k * one + one - 1].outline_m.mean(axis=0) for k in range(4)]
+    east = [hub[1] for hub in hubs]
+    assert east == sorted(east, reverse=True)
+    nearest = max(veil.outline_m[:, 1].max() for veil in row)
+    assert nearest < (body.low_m[:, 1].min() - 0.2 * body.size.radius_m)

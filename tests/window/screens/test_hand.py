@@ -48,3 +48,15 @@ def test_turned_by_hand_it_follows_without_lag():
     hand._follow(view(0.3, -0.2, 0.9))
     assert apart_deg(hand.drawn, from_angles(0.3, -0.2, 0.9)) < 0.01
     assert hand.pose == pytest.approx([15.0, -10.0, 50.0])  # to the nearest five degrees
+
+
+def test_the_short_way_also_over_half_a_turn():
+    """From 172 degrees of roll to -172 it is 16 degrees, not 344."""
+    hand = Hand()
+    hand._ease(view(3.0), 0.0)
+    turned = []
+    for _ in range(60):
+        before = hand.drawn
+        hand._ease(view(-3.0), 1 / 60)
+        turned.append(apart_deg(before, hand.drawn))
+    assert sum(turned) == pytest.approx(degrees(0.2832), abs=0.5)
