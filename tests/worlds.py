@@ -62,4 +62,4 @@ def suspected(check: CheckKey, rig: Rig) -> set[str]:
 
 def suspects(reading: Reading) -> list[Finding]:
     """Return what the careful make of a reading of that aircraft."""
-    return judged(reading, library.airframe(TRAINER).sheet, measured(TRAINER))
+    return judged(reading, library.airframe(TRAINER), measured(TRAINER))

@@ -8,6 +8,7 @@ from sim.aircraft.fields import Line, NotNegative, Positive, Strict, Text, Vecto
 
 PlaceName = Literal["bench", "pad", "open_floor", "steel_cupboard"]
 BEHIND_M = 3.05  # m; own: how far south of the pad the pilot stands where there is room
+OPEN_M = 20.0  # m; own: no hall is higher
 FROM_WALL_M = 0.40  # m; own: a person's back against the wall
 
 
@@ -79,3 +80,8 @@ class Site(Strict):
     gust_m_s: NotNegative = 0.0
     gust_s: Positive = 1.0
     wash: NotNegative = 1.0  # 1: the aircraft's own wash comes back as from such walls; 0: never
+
+    @property
+    def open_air(self) -> bool:
+        """Whether there is no roof."""
+        return self.room.ceiling_m >= OPEN_M

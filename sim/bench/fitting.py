@@ -13,6 +13,7 @@ from sim.aircraft.airframe import Airframe
 from sim.aircraft.build import Propeller
 from sim.aircraft.changes import with_value, with_values
 from sim.aircraft.conduct import Conduct
+from sim.aircraft.design import hover
 from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.world import World
 from sim.bench.rig import Rig
@@ -29,9 +30,12 @@ Tightness = Literal["finger-tight", "firm", "forced"]
 SPARES: tuple[Spare, ...] = get_args(Spare)
 MOULDED = ("extra_unbalance_g_mm", "nicked", "diameter_ratio", "pitch_ratio")
 SMALLER = 0.9  # of the span; own: nine inches among tens, easily mixed up in one drawer
-FINGERS_HOLD_N_M = (0.045, 0.075)  # N m; own: about the hover's 0.056, less than a punch takes
+FINGERS_HOLD = (0.75, 1.25)  # of the hover's torque; own: less than a punch takes
 CRACKED = 0.5  # 1; own: how often a hub that is forced cracks
-CRACKED_HOLDS_N_M = (0.05, 0.085)  # N m; own: a split hub grips little better than by the fingers
+CRACKED_HOLDS = (
+    0.83,
+    1.42,
+)  # of the same; own: a split hub grips little better than by the fingers
 
 
 def told(place: Place) -> str:
@@ -105,12 +109,12 @@ def take_from_shelf(
     rig.change(with_values(world, keys))
 
 
-def holds_n_m(tightness: Tightness, rng: np.random.Generator) -> float | None:
+def holds_n_m(tightness: Tightness, airframe: Airframe, rng: np.random.Generator) -> float | None:
     """Return the torque at which a hub lets go, N m; None: it holds whatever comes."""
     if tightness == "finger-tight":
-        return float(rng.uniform(*FINGERS_HOLD_N_M))
+        return float(rng.uniform(*FINGERS_HOLD)) * hover(airframe).torque_n_m
     if tightness == "forced" and rng.random() < CRACKED:
-        return float(rng.uniform(*CRACKED_HOLDS_N_M))
+        return float(rng.uniform(*CRACKED_HOLDS)) * hover(airframe).torque_n_m
     return None
 
 
@@ -123,7 +127,7 @@ def tighten(
         rig.world,
         {
             f"{key}.right_way_up": face == "marks-up",
-            f"{key}.slip_n_m": holds_n_m(tightness, rng),
+            f"{key}.slip_n_m": holds_n_m(tightness, rig.world.airframe, rng),
         },
     )
     conduct = on_hubs(world.conduct, world.conduct.propellers_on | {place})

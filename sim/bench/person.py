@@ -1,6 +1,7 @@
 """What a person's eye, finger, ruler and stopwatch add to what is there."""
 
 from enum import IntEnum
+from math import floor, log10
 from typing import Literal, NamedTuple, get_args
 from zlib import crc32
 
@@ -86,6 +87,7 @@ if set(SIGHTS) != set(get_args(Sight)):
     raise ValueError("every sight needs its chances")
 
 
+HUNDRED = 100.0  # 1; own: a scale is read to a hundredth of what is measured, or better
 TACHOMETER = 0.004  # share; own: error of an optical tachometer with tape
 TACHOMETER_RPM = 10.0  # rpm; own: its last digit that stands still
 
@@ -105,6 +107,14 @@ def read_off(
     """Return a value as read off: with a normal error, in steps of the scale, not below `least`."""
     seen = value + error * float(rng.standard_normal())
     return float(max(least, round(seen / step) * step))
+
+
+def half_step(size: float) -> float:
+    """Return the step of a scale fit for a size: half a unit of its second digit before the point.
+
+    Who weighs sixty grams takes finer scales than who weighs four kilograms.
+    """
+    return 0.5 * 10.0 ** floor(log10(size / HUNDRED))
 
 
 def noticed(rng: np.random.Generator, sight: Sight, there: bool) -> bool:

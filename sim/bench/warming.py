@@ -8,8 +8,9 @@ from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
 from sim.bench.rig import History, Rig
 from sim.kernel.pack import PackParams
+from sim.units import C_PER_AH
 
-PACK_J_K = 180.0  # J/K; own: 180 g at 1 J/(g K)
+PACK_J_K_AH = 27.0  # J/K per Ah of each cell; own: 27 g at 1 J/(g K)
 PACK_MIN = 40.0  # min; own: so much heat goes at 0.08 W/K through skin, foam bag and strap
 STEP_K = 0.5  # K; own: far less than a hand can tell
 
@@ -40,7 +41,8 @@ def heated_k(pack: PackParams, flown: History) -> float:
         return 0.0
     ohm = pack.cells * (pack.r0_ohm + pack.r1_ohm)
     square_a2_s = float(np.trapezoid(flown["pack_a"] ** 2, flown["time_s"]))
-    return ohm * square_a2_s / PACK_J_K
+    heat_j_k = PACK_J_K_AH * pack.cells * pack.capacity_c / C_PER_AH
+    return float(ohm * square_a2_s / heat_j_k)
 
 
 class Warming:

@@ -3,12 +3,12 @@
 import numpy as np
 
 from sim.aircraft.airframe import Airframe
+from sim.aircraft.design import world_of
 from sim.aircraft.fields import PLACES
 from sim.bench.check import Check
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
-from sim.describe.working import world_of
 from sim.keys import CheckKey
 
 SEEDS = (1, 2, 3)  # own: noise differs a little from one to the next

@@ -48,6 +48,7 @@ ELECTRONICS_A = {1: 0.15}  # A; one small board
 CURRENT_A = 0.35  # A; controller, receiver and logger
 CLOSE_COMPASS_M = 0.09  # m; above the leads
 FIELD_UT_A = 0.03  # uT/A at that height; leads twisted and short
+FIELD_UT = 0.37  # uT in hover; a degree: leads lie so that the compass hardly shows the throttle
 FIELD_MOST = 10.0  # 1; nobody puts a compass closer without moving the leads
 
 
@@ -79,7 +80,7 @@ def scatter(data: dict[str, Any], hover_current_a: float) -> dict[str, float]:
         "balance_m": arm / 225.0,
         "strap_m": arm / 280.0,
         "leg_m": frame["foot_down_m"] / 150.0,
-        "field_ut_a": FIELD_UT_A * nearer,
+        "field_ut_a": min(FIELD_UT_A * nearer, FIELD_UT / hover_current_a),
     }
 
 

@@ -5,26 +5,19 @@ from typing import Any
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
-from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Build, PackSpec
-from sim.aircraft.conduct import Conduct
+from sim.aircraft.build import PackSpec
+from sim.aircraft.design import CHARGED, flying
 from sim.aircraft.estimates import flight, gains, parts
-from sim.aircraft.setup import Setup
-from sim.aircraft.world import World
 from sim.describe import usual
 from sim.describe.answers import Answers
 from sim.describe.nearest import nearest
 from sim.describe.rules import Estimate, estimates, layout, value
 from sim.kernel import linear
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
-from sim.kernel.frames import UPRIGHT
-from sim.kernel.pack import PackState
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft
 from sim.units import KG_PER_G, M_PER_IN, M_PER_MM
 
-CHARGED = PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # a pack off the charger, as drills begin
-SITE = "lockup-garage"
 TAU1_S, TAU2_S = 32.8, 223.0  # s; Chen and Rincon-Mora 2006, at half charge
 RC1, RC2 = 0.62, 0.67  # of the series resistance; the same
 NOTHING_YET: dict[str, float] = {"p": 0.0, "i": 0.0, "d": 0.0}
@@ -41,23 +34,6 @@ class Worked:
     trim: linear.Trim
     full: flight.Full
     designed: gains.Designed | None  # None: not looked for yet
-
-
-def world_of(airframe: Airframe, **conduct: Any) -> World:
-    """Return the aircraft as designed in the shipped garage."""
-    return World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site(SITE),
-        conduct=Conduct(**conduct),
-    )
-
-
-def flying(airframe: Airframe) -> Craft:
-    """Return the flight model's parameters of the aircraft as designed, propellers on."""
-    return assemble(world_of(airframe, props_fitted=True, place="pad", hold="standing"), UPRIGHT)
 
 
 def _motor(a: Answers) -> dict[str, float]:

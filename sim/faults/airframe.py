@@ -5,17 +5,17 @@ from math import cos, hypot, pi, sin
 import numpy as np
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import reach_m
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.faults.places import any_place, swaps
 
-CG_LIMIT_M = 0.004  # m; own: 2.5 % more on one pair, the scales' tolerance is 3 mm
-SHIFT_LIMIT_M = 0.005  # m; own: less than this the strap counts as tight
-LOOSE_BELOW_HZ = 60.0  # Hz; own: a tight arm joint is far stiffer
+CG_LIMIT = 0.025  # of the rotors' way from the middle; own: 2.5 % more on one pair
+SHIFT_LIMIT = 0.031  # of the same; own: less than this the strap counts as tight
 LEAN_LIMIT_DEG = 0.8  # deg; own: the eye against a square sees half a degree
 MASS_RATIO = 1.06  # 1; own: what glue, ties and another pack do not explain
-FOOT_SHORT_M = 0.004  # m; own: nearly the five millimetres a leg gives under the weight
+FOOT_SHORT = 1.0 / 30.0  # of the legs; own: nearly what they give under the weight
 
 
 def _sideways(size: float, rng: np.random.Generator) -> tuple[float, float, float]:
@@ -24,7 +24,8 @@ def _sideways(size: float, rng: np.random.Generator) -> tuple[float, float, floa
 
 
 def _heavy_side(world: World, severity: float, rng: np.random.Generator) -> World:
-    size = 0.007 + 0.015 * severity  # m; trade experience 5-25 mm
+    # m; trade experience: 5-25 mm where the rotors stand 160 mm from the middle
+    size = (0.044 + 0.094 * severity) * reach_m(world.airframe)
     return with_value(world, "build.frame.cg_offset_m", _sideways(size, rng))
 
 
@@ -35,18 +36,28 @@ def cg_offset_m(truth: Truth) -> float:
 
 
 def _loose_strap(world: World, severity: float, rng: np.random.Generator) -> World:
-    size = 0.010 + 0.020 * severity  # m; trade experience 10-30 mm
+    # m; trade experience: 10-30 mm on the same
+    size = (0.063 + 0.126 * severity) * reach_m(world.airframe)
     return with_value(world, "build.frame.strap_shift_m", _sideways(size, rng))
 
 
 def _strap_slips(truth: Truth) -> bool:
     shift = truth.craft.strap_shift_m
-    return hypot(shift.x, shift.y) > SHIFT_LIMIT_M
+    return hypot(shift.x, shift.y) > SHIFT_LIMIT * reach_m(truth.world.airframe)
 
 
 def _loose_joint(world: World, severity: float, rng: np.random.Generator) -> World:
-    hz = 40.0 - 25.0 * severity  # Hz; trade experience 15-40 Hz
+    # 1; trade experience: 15-40 Hz where the gyro is filtered at 60 Hz
+    share = 0.67 - 0.42 * severity
+    hz = share * world.airframe.sheet.setup.gyro_cutoff_hz
     return with_value(world, "build.frame.loose_arm_hz", hz)
+
+
+def _swings(truth: Truth) -> bool:
+    """Tell whether a joint swings so slowly that the gyro's filter lets the loop feel it."""
+    return (
+        0.0 < truth.world.build.frame.loose_arm_hz < truth.world.airframe.sheet.setup.gyro_cutoff_hz
+    )
 
 
 def _leaning_motor(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -69,15 +80,20 @@ def _too_heavy(truth: Truth) -> bool:
     return truth.craft.body.mass_kg > MASS_RATIO * truth.world.airframe.mass_kg
 
 
+def _short(world: World, severity: float) -> float:
+    """Return how much a bent leg lacks, m; own: a twentieth to a sixth of it."""
+    return (0.05 + 0.117 * severity) * world.airframe.frame.foot_down_m
+
+
 def _bent_leg(world: World, severity: float, rng: np.random.Generator) -> World:
     lifts = [0.0, 0.0, 0.0, 0.0]
-    lifts[PLACES.index(any_place(rng))] = 0.006 + 0.014 * severity  # m; own
+    lifts[PLACES.index(any_place(rng))] = _short(world, severity)
     return with_value(world, "build.frame.leg_lift_m", tuple(lifts))
 
 
 def _stands_uneven(truth: Truth) -> bool:
     lengths = [foot.z for foot in truth.craft.feet_m]
-    return max(lengths) - min(lengths) > FOOT_SHORT_M
+    return max(lengths) - min(lengths) > FOOT_SHORT * truth.world.airframe.frame.foot_down_m
 
 
 FAULTS = (
@@ -88,7 +104,7 @@ FAULTS = (
         hazard=3,
         opens="lifts-unevenly",
         inject=_heavy_side,
-        present=lambda truth: cg_offset_m(truth) > CG_LIMIT_M,
+        present=lambda truth: cg_offset_m(truth) > CG_LIMIT * reach_m(truth.world.airframe),
         revealed_by=("weigh-and-balance", "light-on-legs"),
         proved_by=("weigh-and-balance",),
         fixes=("swap:pack-place",),
@@ -125,7 +141,7 @@ FAULTS = (
         hazard=3,
         opens="shakes-or-slack",
         inject=_loose_joint,
-        present=lambda truth: 0.0 < truth.world.build.frame.loose_arm_hz < LOOSE_BELOW_HZ,
+        present=_swings,
         revealed_by=("look-and-tug",),
         proved_by=("look-and-tug",),
         fixes=("swap:frame-screws",),

@@ -137,7 +137,8 @@ def _turned(world: World, severity: float, rng: np.random.Generator) -> World:
 
 def _current(world: World, severity: float, rng: np.random.Generator) -> World:
     """Lay the motor leads past the compass."""
-    size = 0.3 + 0.6 * severity  # uT/A; trade experience 0.2-1; 4 to 11 uT at 12 A
+    push_ut = 3.7 + 7.4 * severity  # uT in hover; trade experience: 0.2-1 uT/A at 12 A
+    size = push_ut / world.airframe.sheet.hover_current_a
     turn = rng.uniform(0.0, 2.0 * pi)
     push = (size * cos(turn), size * sin(turn), size * rng.uniform(-0.3, 0.3))
     return with_value(world, "build.sensors.mag_per_amp_ut_a", push)

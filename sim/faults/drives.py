@@ -2,7 +2,9 @@
 
 import numpy as np
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import flying, hover
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.faults.gains import RESTED
@@ -14,9 +16,11 @@ START_SPREAD = 0.015  # of command; trade experience: all start within 10 us, wi
 GAIN_SPREAD = 0.04  # share; trade experience: speeds within 3-5 %
 IDLE_ROOM = 0.005  # of command; own: five microseconds above the start are on the safe side
 IDLE_LIFT = 0.20  # of the weight; own: above this it is half flying at zero stick
-PLAUSIBLE_IDLE = 0.12  # of command; own: below this no need to compute the thrust
+PLAUSIBLE_IDLE = 0.25  # of the sheet's hover; own: below this no need to compute the thrust
 NOISE_LIMIT = 0.01  # of command; own: ten microseconds of jitter
 DESYNC_LIMIT = 0.02  # chance per jump; own: one in fifty snaps
+ROOM_DEGC = 18.0  # degC; own: an unheated garage
+WRAPPED = 0.1  # of its cooling; own: what a drive wrapped in foam is left with
 DRIVE_ROOM_K = 5.0  # K; own: a drive must stay this far below where it cuts back
 
 
@@ -44,7 +48,7 @@ def _unmatched(truth: Truth) -> bool:
 
 
 def _slow_idle(world: World, severity: float, rng: np.random.Generator) -> World:
-    idle = 0.040 - 0.025 * severity  # of command; own: the motors start at 0.040
+    idle = (1.0 - 0.62 * severity) * world.airframe.motor.start_command  # of command; own
     return with_value(world, "setup.controller.idle", idle)
 
 
@@ -54,7 +58,8 @@ def _stalls(truth: Truth) -> bool:
 
 
 def _fast_idle(world: World, severity: float, rng: np.random.Generator) -> World:
-    idle = 0.24 + 0.12 * severity  # of command; own: a quarter to over half of the weight
+    # of command; own: a quarter to over half of the weight, which goes with its square
+    idle = (0.505 + 0.253 * severity) * world.airframe.sheet.hover_throttle
     return with_value(world, "setup.controller.idle", idle)
 
 
@@ -65,7 +70,8 @@ def idle_lift(truth: Truth) -> float:
 
 
 def _lifts_at_idle(truth: Truth) -> bool:
-    return truth.craft.controller.idle > PLAUSIBLE_IDLE and idle_lift(truth) > IDLE_LIFT
+    plausible = PLAUSIBLE_IDLE * truth.world.airframe.sheet.hover_throttle
+    return truth.craft.controller.idle > plausible and idle_lift(truth) > IDLE_LIFT
 
 
 def _screech(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -74,8 +80,27 @@ def _screech(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _small_drive(world: World, severity: float, rng: np.random.Generator) -> World:
-    factor = 0.22 - 0.10 * severity  # 1; own: a drive of a fifth of the size, wrapped up
+    """Fit a drive of a fifth of the size, or wrap it up; how far depends on what it has to lose."""
+    factor = (0.58 - 0.26 * severity) * least_cooling(world.airframe)
     return with_value(world, _key(any_place(rng), "cooling_factor"), factor)
+
+
+def least_cooling(airframe: Airframe) -> float:
+    """Return what share of its cooling a drive needs in a long hover so as not to cut back."""
+    trim, m = hover(airframe), airframe.motor
+    params = flying(airframe).rotors[0].motor
+    amps = float(motor.operating_point(trim.speed_rad_s, trim.torque_n_m, params)[1])
+    room_k = m.drive_limit_degc - DRIVE_ROOM_K - ROOM_DEGC
+    return amps * amps * m.resistance_ohm * m.drive_heat_resistance_k_w / room_k
+
+
+def _never_hot(world: World) -> str:
+    if least_cooling(world.airframe) > WRAPPED:
+        return ""
+    return (
+        "Its drives turn so little into heat in hover that even one wrapped in foam stays far below "
+        "where it would cut back."
+    )
 
 
 def hottest_drive_k(truth: Truth) -> float:
@@ -192,6 +217,7 @@ FAULTS = (
         hazard=3,
         opens="corner-gives-way",
         inject=_small_drive,
+        cannot=_never_hot,
         present=_cuts_back,
         revealed_by=("touch-after",),
         proved_by=("touch-after",),

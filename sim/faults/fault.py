@@ -33,13 +33,19 @@ class Truth:
         return what not in self.world.setup.unset
 
 
+def _anywhere(world: World) -> str:
+    """Give no reason: most faults can be on any aircraft."""
+    return ""
+
+
 @dataclass(frozen=True)
 class Fault:
     """One entry of the catalogue.
 
     inject takes (world, severity 0..1, random generator) and returns the world with the fault;
     present tells from the truth, however the fault came about. Checks and fixes are named by key;
-    `opens` names the threat of the bow-ties (sim/procedure/bowties.py) it makes way for. `also`
+    `cannot` says in a sentence why there is no such fault on an aircraft or at a place, "" where there
+    can be; `opens` names the threat of the bow-ties (sim/procedure/bowties.py) it makes way for. `also`
     names faults whose predicates this one may trip as well; `only_in_the_air` says why no check
     before takeoff can reveal it, where that is so, and what the wise act is then. in_the_air says what
     it does in flight; where the hop as drilled does not show that, `lucky` says why not.
@@ -59,6 +65,7 @@ class Fault:
     explanation: str
     caution: str = ""
     also: tuple[FaultId, ...] = ()
+    cannot: Callable[[World], str] = _anywhere
     only_in_the_air: str = ""
     lucky: str = ""
 

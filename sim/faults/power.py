@@ -15,6 +15,7 @@ RETIRE_RATIO = 1.5  # 1; trade experience: a pack of half as much resistance aga
 STEP_S = 5.0  # s; own: the hop is short against the slow RC pair, long against the fast one
 REST_V = 4.0  # V; own: a hop and its reserve need 4.15 when taken up, 4.0 after the bench work
 REST_SPREAD_V = 0.05  # V; trade experience: 0.03 is good, 0.05 is a weak cell
+PACK_CELLS = (1, 6)  # cells; own: packs in the cupboard of people who fly small aircraft
 LOADED_SPREAD_V = 0.15  # V; trade experience: the spread allowed under load
 
 
@@ -43,7 +44,7 @@ def _worn(world: World, severity: float, rng: np.random.Generator) -> World:
     """Age the pack: its resistance grows, some capacity goes, its rest voltage stays fine.
 
     The trade speaks of twice to five times the resistance; it retires a pack long before its cells
-    fall below 3.5 V in a hop, for which it takes about five times with this pack.
+    fall below 3.5 V in a hop, for which it takes about five times with a pack that is just large enough.
     """
     world = with_value(world, "build.pack.resistance_factor", 4.6 + 2.4 * severity)
     return with_value(world, "build.pack.capacity_factor", 0.85 - 0.15 * severity)
@@ -79,8 +80,11 @@ def _uneven(truth: Truth) -> bool:
 
 
 def _other_count(world: World, severity: float, rng: np.random.Generator) -> World:
-    """Put in a pack with a cell more, or now and then one with a cell less."""
+    """Put in a pack with a cell more, or now and then one with a cell less; there are those of 1 to 6."""
     more = 1 if rng.random() < 0.7 else -1  # own: the bigger pack is the commoner mistake
+    fewest, most = PACK_CELLS
+    if not fewest <= world.pack_spec.cells + more <= most:
+        more = -more
     return with_value(world, "build.pack.cells", world.pack_spec.cells + more)
 
 
@@ -175,8 +179,10 @@ PACKS = (
         ),
         explanation=(
             "The pack has another number of cells than the build sheet asks for. Thrust at the same "
-            "stick goes with the square of the voltage: four cells for three give 1.8 times."
+            "stick goes with the square of the voltage: four cells for three give 1.8 times, two for "
+            "one give four times."
         ),
+        also=("rate-gain-high",),
     ),
     Fault(
         id="pack-swollen-or-dented",

@@ -3,6 +3,7 @@
 import numpy as np
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import hover
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
@@ -61,8 +62,8 @@ def hover_torque_n_m(truth: Truth) -> float:
 
 
 def _slip(world: World, severity: float, rng: np.random.Generator) -> World:
-    # N m; own: the hover takes 0.056: lets go at a punch when mild, in hover when bad
-    holds = 0.078 - 0.026 * severity
+    # N m; own: lets go at a punch when mild, in hover when bad
+    holds = (1.30 - 0.43 * severity) * hover(world.airframe).torque_n_m
     return with_value(world, _build(any_place(rng), "slip_n_m"), holds)
 
 

@@ -2,7 +2,9 @@
 
 import numpy as np
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import hover
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
@@ -10,13 +12,13 @@ from sim.faults.places import any_place, matched_places, spin_signs, swaps
 from sim.kernel import motor
 from sim.kernel.motor import MotorParams
 from sim.keys import CheckKey
+from sim.units import RAD_S_PER_RPM
 
-FRICTION_N_M = 0.003  # N m; own: a twentieth of the torque in hover
+FRICTION = 0.58  # of what a bare motor takes to turn; own: plain in its current
 BELL = 0.6  # of what is left in its propeller; own: on 10 inch what grade G6.3 allows a 25 g bell
 # at 9000 rpm, 0.15 g mm
 JOINT_OPENS_PER_S = 0.02  # 1/s; own: once a minute is not a good joint
 NO_LOAD_RATIO = 1.3  # 1; trade experience: siblings agree within 15 %, twice that is a fault
-NO_LOAD_RAD_S = 500.0  # rad/s; own: about the speed in hover, where no-load currents are compared
 TORQUE_RATIO = 1.08  # 1; own: windings of one kind agree within a few per cent
 
 
@@ -47,8 +49,23 @@ def _turns_wrong(truth: Truth) -> bool:
 
 
 def _rough(world: World, severity: float, rng: np.random.Generator) -> World:
-    drag = 0.005 + 0.012 * severity  # N m; 10-30 % of the hover's torque: trade experience
+    # of the hover's torque, past the limit; trade experience: 10-30 % with what is allowed
+    more = (0.033 + 0.20 * severity) * hover(world.airframe).torque_n_m
+    drag = friction_limit_n_m(world.airframe) + more
     return with_value(world, _key(any_place(rng), "friction_n_m"), drag)
+
+
+def friction_limit_n_m(airframe: Airframe) -> float:
+    """Return the drag of a bearing from which it is rough, N m."""
+    bare = airframe.motor.no_load_a * motor.torque_constant_n_m_a(
+        airframe.motor.kv_rpm_v * RAD_S_PER_RPM
+    )
+    return FRICTION * float(bare)
+
+
+def _drags(truth: Truth) -> bool:
+    limit = friction_limit_n_m(truth.world.airframe)
+    return any(rotor.motor.friction_n_m > limit for rotor in truth.craft.rotors)
 
 
 def _bent_shaft(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -78,15 +95,16 @@ def _weak_or_shorted(world: World, severity: float, rng: np.random.Generator) ->
 
 def _spoilt(truth: Truth) -> bool:
     motors = [rotor.motor for rotor in truth.craft.rotors]
+    speed = hover(truth.world.airframe).speed_rad_s
     return _stands_out([m.kv_rad_s_v for m in motors], TORQUE_RATIO) or _stands_out(
-        [no_load_a(m) for m in motors], NO_LOAD_RATIO
+        [no_load_a(m, speed) for m in motors], NO_LOAD_RATIO
     )
 
 
-def no_load_a(params: MotorParams) -> float:
+def no_load_a(params: MotorParams, speed_rad_s: float) -> float:
     """Return the current that magnets and windings take with nothing to drive, bearings sound."""
     sound = params._replace(friction_n_m=0.0)
-    return float(motor.operating_point(NO_LOAD_RAD_S, 0.0, sound)[1])
+    return float(motor.operating_point(speed_rad_s, 0.0, sound)[1])
 
 
 def _stands_out(values: list[float], ratio: float) -> bool:
@@ -142,7 +160,7 @@ FAULTS = (
         hazard=2,
         opens="corner-gives-way",
         inject=_rough,
-        present=lambda truth: any(r.motor.friction_n_m > FRICTION_N_M for r in truth.craft.rotors),
+        present=_drags,
         revealed_by=ONE,
         proved_by=ONE,
         fixes=swaps("motor"),

@@ -9,7 +9,7 @@ from sim.faults.fault import Fault, Truth
 from sim.kernel.clock import TICK_S
 
 STOP_S = 2.0  # s; design: motors stand within this time of losing the link
-RUN_DOWN_S = 0.5  # s; own: measured on the trainer's bare motors, 0.45 s
+RUN_DOWN_S = 0.5  # s; own: bare motors stand within that
 
 RANGE_LOSS = 0.15  # share of frames; own: what bodies and cars take on a reduced walk is a third
 NEAR_LOSS = 0.05  # share of frames; own: beside the aircraft a sound link loses none

@@ -11,16 +11,14 @@ from sim.faults.compass import angle_rad, matrix
 from sim.faults.fault import Fault, Truth
 from sim.kernel import estimator, sensors
 from sim.kernel.frames import IDENTITY, UPRIGHT, Vec3, apply, norm, to_body
-from sim.kernel.linear import hover_trim
-from sim.units import KG_M_PER_G_MM, RAD_PER_DEG
+from sim.units import RAD_PER_DEG
 
 LEVEL_LIMIT_RAD = 1.0 * RAD_PER_DEG  # rad; design: 1 degree is 0.8 m of drift in 3 s
 BOARD_LIMIT_RAD = 5.0 * RAD_PER_DEG  # rad; own: a board askew by more is not askew but turned
 RATE_LIMIT_RAD_S = 0.5 * RAD_PER_DEG  # rad/s; common practice: rates of a still aircraft
 FACE_LIMIT = 0.02  # 1; own: gravity on each face within 2 %
 JUMP_LIMIT_M = 0.3  # m; own: false height at the hover
-LOOSEST_HZ = 40.0  # Hz; own: a mount that rings below this rings inside the loop
-SHAKE_LIMIT_M_S2 = 0.4  # m/s2; own: ten times the accelerometer's noise, from sound propellers
+STIFF = 2.5  # 1; own: times the shake that good foam lets through
 NO_NOISE = Vec3(0.0, 0.0, 0.0)
 BOARDS: tuple[tuple[float, bool], ...] = (
     (90.0, False),
@@ -72,20 +70,14 @@ def false_height_m(truth: Truth) -> float:
     return abs(truth.craft.sensors.baro_wash_m_n) * weight
 
 
-def shake_felt_m_s2(truth: Truth) -> float:
-    """Return the shake that four sound propellers give the accelerometer in hover, m/s2."""
-    frame = truth.world.airframe
-    speed = hover_trim(truth.craft, truth.tables, truth.cells).speed_rad_s
-    push = frame.propeller.unbalance_g_mm * KG_M_PER_G_MM * speed**2 / frame.mass_kg
-    return 4.0 * push * truth.craft.sensors.shake_gain
-
-
 def _gyro_moved(truth: Truth) -> bool:
     return float(norm(truth.craft.sensors.gyro_moved_rad_s)) > RATE_LIMIT_RAD_S
 
 
 def _mount_loose(truth: Truth) -> bool:
-    return 0.0 < truth.world.build.sensors.loose_mount_hz < LOOSEST_HZ
+    """Tell whether the mount rings below the filter of the damping: inside the loop."""
+    below = truth.world.airframe.sheet.setup.damping_cutoff_hz
+    return 0.0 < truth.world.build.sensors.loose_mount_hz < below
 
 
 def _board(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -139,7 +131,9 @@ def _uncovered(world: World, severity: float, rng: np.random.Generator) -> World
 
 
 def _loose(world: World, severity: float, rng: np.random.Generator) -> World:
-    return with_value(world, "build.sensors.loose_mount_hz", 20.0 - 12.0 * severity)  # Hz; 5-20
+    share = 0.5 - 0.3 * severity  # 1; trade experience: 5-20 Hz where damping is filtered at 40 Hz
+    hz = share * world.airframe.sheet.setup.damping_cutoff_hz
+    return with_value(world, "build.sensors.loose_mount_hz", hz)
 
 
 def _stiff(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -295,7 +289,7 @@ FAULTS = (
         hazard=3,
         opens="shakes-or-slack",
         inject=_stiff,
-        present=lambda truth: shake_felt_m_s2(truth) > SHAKE_LIMIT_M_S2,
+        present=lambda truth: truth.craft.sensors.shake_gain > STIFF,
         revealed_by=("board-touch", "light-on-legs"),
         proved_by=("board-touch", "light-on-legs"),
         fixes=("swap:sensor-mount",),

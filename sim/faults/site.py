@@ -4,12 +4,14 @@ from math import atan2, hypot, pi
 
 import numpy as np
 
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.avionics import PAD_PLATE
 from sim.aircraft.changes import with_value
 from sim.aircraft.site import Site
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.kernel.frames import Vec3, wrapped
-from sim.kernel.sensors import site_field_ut
+from sim.kernel.frames import ZERO, Vec3, wrapped
+from sim.kernel.sensors import Dipole, FieldParams, site_field_ut
 from sim.kernel.vehicle import Craft
 from sim.keys import CheckKey
 
@@ -20,7 +22,7 @@ GUST_M_S = 0.2  # m/s; own: the same for its changes
 LIFTED_M = 1.0  # m; common practice: lift it this far and look at the heading
 SURVEY_RAD = 5.0 * pi / 180.0  # rad; common practice: heading shift allowed when lifted
 COLD_DEGC = 15.0  # degC; trade experience: warm a pack that is colder
-LEAST_PLATE, PLATE_SPREAD = 0.18, 0.35  # 1; own: 4 to 13 uT sideways at the compass
+LEAST_UT, SPREAD_UT = 4.5, 8.8  # uT; own: what the plate adds sideways at the compass
 
 
 def nearest_wall_m(site: Site) -> float:
@@ -56,7 +58,7 @@ def _littered(world: World, severity: float, rng: np.random.Generator) -> World:
 
 def _crowded(world: World, severity: float, rng: np.random.Generator) -> World:
     """Lower the ceiling, or wheel a shelf to the side of the pad where no one stands."""
-    if rng.random() < 0.7:  # own: low garages are commoner
+    if rng.random() < 0.7 and not world.site.open_air:  # own: low garages are commoner
         return with_value(world, "site.room.ceiling_m", round(2.1 - 0.35 * severity, 2))  # m; own
     return with_value(world, "site.room.west_m", round(-1.45 + 0.07 * severity, 2))  # m; own
 
@@ -76,11 +78,27 @@ def _draughty(world: World, severity: float, rng: np.random.Generator) -> World:
 def _moving_air(truth: Truth) -> bool:
     site = truth.world.site
     wind = hypot(site.wind_north_m_s, site.wind_east_m_s)
-    return wind > DRAUGHT_M_S or site.gust_m_s > GUST_M_S
+    return not site.open_air and (wind > DRAUGHT_M_S or site.gust_m_s > GUST_M_S)
+
+
+def _no_door(world: World) -> str:
+    return (
+        "In the open the air moves as it will; no door lets it in." if world.site.open_air else ""
+    )
 
 
 def _on_steel(world: World, severity: float, rng: np.random.Generator) -> World:
-    return with_value(world, "site.pad_steel", LEAST_PLATE + PLATE_SPREAD * severity)
+    push_ut = LEAST_UT + SPREAD_UT * severity
+    return with_value(world, "site.pad_steel", push_ut / plate_ut(world.airframe))
+
+
+def plate_ut(airframe: Airframe) -> float:
+    """Return the field that a plain plate adds sideways at the compass of a standing aircraft, uT."""
+    f = airframe.frame
+    at = Vec3(f.compass_forward_m, 0.0, -f.foot_down_m - f.compass_up_m)
+    none = Dipole(ZERO, ZERO)
+    field = site_field_ut(at, FieldParams(ZERO, (PAD_PLATE, none)))
+    return hypot(float(field.x), float(field.y))
 
 
 def _holds_position(world: World, severity: float, rng: np.random.Generator) -> World:
@@ -147,6 +165,7 @@ FAULTS = (
         hazard=2,
         opens="room-takes-part",
         inject=_draughty,
+        cannot=_no_door,
         present=_moving_air,
         revealed_by=LOOK,
         proved_by=LOOK,

@@ -3,6 +3,7 @@
 import numpy as np
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import CHARGED_CELL_V
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.kernel import pack
@@ -21,7 +22,8 @@ def _reversed(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _corroded(world: World, severity: float, rng: np.random.Generator) -> World:
-    ohm = 0.005 + 0.025 * severity  # ohm; trade experience 5-30 mohm
+    volts = 0.061 + 0.308 * severity  # V at the hover's current; trade: 5-30 mohm at 12 A
+    ohm = volts / world.airframe.sheet.hover_current_a
     return with_value(world, "build.leads.connector_ohm", ohm)
 
 
@@ -33,9 +35,12 @@ def connector_drop_v(truth: Truth) -> float:
 
 def _weak_regulator(world: World, severity: float, rng: np.random.Generator) -> World:
     """Ask more of the regulator than it has: too much headroom needed, too much hung on the rail."""
-    extra_v = 4.9 + 1.2 * severity  # V; own: drops out when the pack dips below 10.2 to 11.4 V
-    world = with_value(world, "build.leads.regulator_extra_v", extra_v)
-    return with_value(world, "build.leads.avionics_extra_a", 0.4 + 0.6 * severity)  # A; own
+    needs = world.airframe.electronics
+    # V; own: drops out when the pack dips below 81 to 91 % of what it has charged
+    dip_v = (0.81 + 0.10 * severity) * CHARGED_CELL_V * world.airframe.cells
+    world = with_value(world, "build.leads.regulator_extra_v", dip_v - needs.least_supply_v)
+    extra_a = (1.14 + 1.71 * severity) * needs.current_a  # own
+    return with_value(world, "build.leads.avionics_extra_a", extra_a)
 
 
 def lowest_supply_v(truth: Truth) -> float:
@@ -78,9 +83,8 @@ def _no_alarm(world: World, severity: float, rng: np.random.Generator) -> World:
     """Set the alarm low, count a cell too few, or leave it off altogether."""
     if severity > 0.8:  # own: the worst alarm is none
         return with_value(world, "setup.controller.low_cell_alarm_v", 0.0)
-    if rng.random() < 0.5:
-        fewer = max(2, world.airframe.cells - 1)
-        return with_value(world, "setup.controller.alarm_cells", fewer)
+    if rng.random() < 0.5 and world.airframe.cells > 1:
+        return with_value(world, "setup.controller.alarm_cells", world.airframe.cells - 1)
     return with_value(world, "setup.controller.low_cell_alarm_v", round(3.25 - 0.3 * severity, 2))
 
 

@@ -10,7 +10,7 @@ from sim.procedure.rubric import Band, HopRubric, Rubric
 from sim.session.record import Record
 
 TRACK_S = 0.01  # s; the track is at 100 Hz
-AIRBORNE_M = 0.3  # m; own: CG height above which the legs are well clear
+CLEAR_M = 0.18  # m; own: legs so far off the floor are well clear
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def first_hop(record: Record) -> History:
 def hop_quality(record: Record, rubric: Rubric) -> HopQuality:
     """Return the quality of the first hop; all zero if it never left the floor."""
     track, plan, r = first_hop(record), record.scenario.hop, rubric.hop
-    up = track["height_m"] > AIRBORNE_M
+    up = track["height_m"] > record.standing_m + CLEAR_M
     if record.takeoff_s is None or not up.any():
         return HopQuality(0.0, 0.0, 0.0, 0.0, 0.0, bool(record.crash))
     away = np.hypot(track["north_m"] - record.pad_north_m, track["east_m"] - record.pad_east_m)

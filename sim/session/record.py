@@ -65,7 +65,7 @@ class Record:
 
     hidden : the faults the drill put in; `present_at_start` has what these trip as well.
     takeoff_s, present_at_takeoff, touchdown_m_s, crash : of the first hop; hops : each of them.
-    locked_up : the evening was over before the drill was.
+    locked_up : the evening was over before the drill was; standing_m : height of the CG on its legs.
     """
 
     scenario: Scenario
@@ -87,4 +87,5 @@ class Record:
     locked_up: bool
     pad_north_m: float
     pad_east_m: float
+    standing_m: float
     hops: tuple[Hop, ...] = ()

@@ -181,6 +181,7 @@ class Session:
             locked_up=state.locked_up,
             pad_north_m=pad.north_m,
             pad_east_m=pad.east_m,
+            standing_m=self.rig.world.airframe.frame.foot_down_m,
             hops=hops,
         )
 

@@ -16,15 +16,15 @@ ALARM_AFTER_S = 0.5  # s; own: the alarm waits out a short dip
 CALLED_S = 0.5  # s; own: a spotter who watches sees it and has called by then
 LOWER_M = 0.05  # m; own: an eye sees that it comes down by so much
 HIGHEST_M = 1.5  # m; own: half as much again as the hop, and a fall from there breaks things
-CEILING_CLEAR_M = 0.5  # m; own: two rotor diameters, above which a ceiling pulls
+CEILING_CLEAR = 2.0  # rotor diameters; own: nearer than that a ceiling pulls
 CUT, NOT_AGREED = "Cut!", "Hey! Off, down ... stop it!"
 PERSON, TOWARDS, HIGH = "Somebody in the ring: cut!", "It comes at you!", "Too high!"
 TOWARDS_SHARE = 1.0 / 3.0  # of the way to the pilot; own: at 1 m/s two seconds are left
 
 
-def too_high(seen: Seen, room: Room) -> bool:
+def too_high(seen: Seen, room: Room, diameter_m: float) -> bool:
     """Tell whether it is higher than a first hop ever needs, or near the ceiling."""
-    return seen.height_m > min(HIGHEST_M, room.ceiling_m - CEILING_CLEAR_M)
+    return seen.height_m > min(HIGHEST_M, room.ceiling_m - CEILING_CLEAR * diameter_m)
 
 
 def at_pilot(seen: Seen, site: Site) -> bool:
@@ -95,7 +95,7 @@ class FlightWatch:
         signs: dict[HazardKey, bool] = {
             "no-abort-within-2s": self._overdue(rig, seen),
             "flew-on-past-alarm": self._flies_on(rig, seen),
-            "flew-too-high": too_high(seen, site.room),
+            "flew-too-high": too_high(seen, site.room, rig.world.airframe.propeller.diameter_m),
             "flew-at-pilot": at_pilot(seen, site),
         }
         return [hazard for hazard, there in signs.items() if there]

@@ -11,7 +11,7 @@ from sim.kernel.surroundings import BUMPED, HARD_LANDING, STRUCK, TIPPED
 from sim.keys import FaultId
 
 WORST = 0.8  # severity; own: what a fall from a metre does is seldom the worst there is
-CHIPPED_G_MM = 1.5  # g mm; trade experience: a blade that has lost its tip, 1-2 g mm
+CHIPPED = 6.0  # times what balancing leaves; trade experience: a tip lost, 1-2 g mm on ten inches
 
 BREAKS: dict[int, tuple[tuple[FaultId, float], ...]] = {
     STRUCK: (("motor-shaft-bent", 0.3),),
@@ -44,5 +44,6 @@ def _chipped(rig: Rig) -> World:
         if rig.value(f"rotors.{i}.broken") > 0.0:
             key = f"build.rotors.{place}.propeller"
             world = with_value(world, f"{key}.nicked", True)
-            world = with_value(world, f"{key}.extra_unbalance_g_mm", CHIPPED_G_MM)
+            lost = CHIPPED * world.airframe.propeller.unbalance_g_mm
+            world = with_value(world, f"{key}.extra_unbalance_g_mm", lost)
     return world

@@ -2,7 +2,7 @@
 
 from typing import TypeVar
 
-from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.airframe import Airframe, BuildSheet
 from sim.bench.evidence import Measured, measured
 from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
@@ -58,9 +58,14 @@ class Hands:
         self.pose()
 
     @property
+    def airframe(self) -> Airframe:
+        """The aircraft as designed, whose plans lie on the bench."""
+        return self._session.rig.world.airframe
+
+    @property
     def sheet(self) -> BuildSheet:
-        """The aircraft's build sheet, which lies on the bench."""
-        return self._session.rig.world.airframe.sheet
+        """Its build sheet."""
+        return self.airframe.sheet
 
     @property
     def measured(self) -> Measured:
@@ -69,7 +74,7 @@ class Hands:
 
     def suspects(self, reading: Reading) -> list[Finding]:
         """Return what a careful eye makes of a reading."""
-        return judged(reading, self.sheet, self.measured)
+        return judged(reading, self.airframe, self.measured)
 
     def own(self, kind: "type[H]") -> "H":
         """Return hands of another kind at the same aircraft."""

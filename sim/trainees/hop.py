@@ -20,7 +20,7 @@ GIVE_UP_AWAY_M = 1.5  # m; own abort rule: cut this far from the pad
 SINK_M = 0.25  # m; own: height step asked for while landing
 SHAKES_S = 2.0  # s; own: so long one looks and listens before one believes it
 SHAKE_RAD = 0.1 * pi / 180.0  # rad, rms bend of a lean in a period; own: sound ones show 0.005 deg
-FLOOR_M = 0.2  # m; own: CG height below which the legs are about to touch
+ABOVE_LEGS_M = 0.08  # m; own: nearer than that to the floor the legs are about to touch
 IDLE = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 
 
@@ -100,11 +100,11 @@ def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float, feel: Feel = SU
 
 def land(hands: Hands, pilot: Pilot) -> None:
     """Sink on to the pad and cut when the legs touch."""
-    waited = 0.0
+    waited, floor_m = 0.0, hands.airframe.frame.foot_down_m + ABOVE_LEGS_M
     while waited < LAND_S:
         view = hands.see()
         seen = view.aircraft
-        if must_cut(view) or (seen.height_m < FLOOR_M and seen.loaded):
+        if must_cut(view) or (seen.height_m < floor_m and seen.loaded):
             return
         goal = Goal(0.0, 0.0, max(0.0, seen.height_m - SINK_M), 0.0)
         hands.fly(pilot.sticks(view, goal), PERIOD_S)

@@ -6,7 +6,7 @@ is a matter of the measured limits; what explains it, and what comes first, is t
 
 from dataclasses import replace
 
-from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.airframe import Airframe
 from sim.bench.evidence import Measured
 from sim.bench.reading import Reading
 from sim.keys import CheckKey
@@ -20,11 +20,11 @@ JUDGES: dict[CheckKey, Judge] = {
 DOUBTFUL = 2  # confidence; own: inside the outer edge it is a fault about as often as not
 
 
-def judged(reading: Reading, sheet: BuildSheet, measured: Measured) -> list[Finding]:
+def judged(reading: Reading, airframe: Airframe, measured: Measured) -> list[Finding]:
     """Return what the careful stand-in suspects after a reading, each with the line that shows it."""
     for check, judge in JUDGES.items():
         if check == reading.check:
-            look = Look(check, reading.values, sheet, measured)
+            look = Look(check, reading.values, airframe, measured)
             return [weighed(finding, look) for finding in judge(look)]
     return []
 

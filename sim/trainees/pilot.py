@@ -22,8 +22,11 @@ LEAN_PER_M_S = 2.2  # 1/s; crossover of the speed loop
 LEAN_LIMIT_RAD = 0.20  # rad; own: eleven degrees
 CLIMB_PER_M = 0.9  # 1/s; own
 CLIMB_LIMIT_M_S = 0.35  # m/s; own
-THROTTLE_PER_M_S = 0.10  # share per m/s; own: about 1.8 m/s2 per m/s
-THROTTLE_TRIM_PER_S = 0.06  # share per m/s per s; own: finds the hover stick
+THROTTLE_PER_M_S = (
+    0.21  # of the hover's per m/s; own: thrust goes with its square, so 4 m/s2 per m/s
+)
+THROTTLE_TRIM_PER_S = 0.126  # of the hover's per m/s per s; own: finds the hover stick
+LEAST_THROTTLE = 0.42  # of the hover's; own: it falls, but does not tumble
 TURN_PER_RAD = 1.2  # 1/s; own
 YAW_LIMIT = 0.5  # of stick; own
 
@@ -55,7 +58,7 @@ class Pilot:
     ) -> None:
         self._tilt_limit_rad = tilt_limit_rad
         self._yaw_rate_rad_s = yaw_rate_rad_s
-        self.throttle = hover_throttle
+        self.throttle = self._planned = hover_throttle
         self._seen: deque[Seen] = deque(maxlen=round(delay_s / PERIOD_S) + 1)
 
     def sticks(self, view: View, goal: Goal) -> Sticks:
@@ -65,7 +68,8 @@ class Pilot:
         forward, right = self._leans(seen, goal)
         climb = clip(CLIMB_PER_M * (goal.height_m - seen.height_m), CLIMB_LIMIT_M_S)
         slow = climb - seen.climb_m_s
-        self.throttle = min(0.95, max(0.2, self.throttle + THROTTLE_TRIM_PER_S * slow * PERIOD_S))
+        trimmed = self.throttle + THROTTLE_TRIM_PER_S * self._planned * slow * PERIOD_S
+        self.throttle = min(0.95, max(LEAST_THROTTLE * self._planned, trimmed))
         error = atan2(
             sin(goal.heading_rad - seen.heading_rad), cos(goal.heading_rad - seen.heading_rad)
         )
@@ -73,7 +77,7 @@ class Pilot:
         return Sticks(
             roll=clip(right / self._tilt_limit_rad, 1.0),
             pitch=clip(-forward / self._tilt_limit_rad, 1.0),
-            throttle=min(1.0, max(0.0, self.throttle + THROTTLE_PER_M_S * slow)),
+            throttle=min(1.0, max(0.0, self.throttle + THROTTLE_PER_M_S * self._planned * slow)),
             yaw=yaw if abs(error) > 3.0 * pi / 180.0 else 0.0,
             transmitter_on=1.0,
             self_level=1.0,

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
+from sim.aircraft.design import CHARGED, flying
 from sim.aircraft.estimates import flight, gains, inertia, parts
 from sim.aircraft.estimates.inertia import Inertia
-from sim.describe.working import CHARGED, flying
 from sim.kernel import linear, motor, pack, rotor
 from tests.worlds import TRAINER
 

@@ -5,12 +5,12 @@ import pytest
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
+from sim.aircraft.design import CHARGED, flying, world_of
 from sim.aircraft.estimates import flight, gains
 from sim.aircraft.powertrain import spins
 from sim.aircraft.scatter import scattered
 from sim.bench.rig import Rig
 from sim.describe.sheet import taken
-from sim.describe.working import CHARGED, flying, world_of
 from sim.faults.catalogue import present_faults
 from sim.faults.severity import truth_of
 from sim.kernel import linear, records, run

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
+from sim.aircraft.design import flying
 from sim.aircraft.estimates import gains
-from sim.describe.working import flying
 from sim.kernel import linear
 
 control = pytest.importorskip("control")

@@ -6,13 +6,14 @@ from pydantic import ValidationError
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
+from sim.aircraft.design import flying
 from sim.aircraft.estimates import flight, gains, inertia, parts
 from sim.aircraft.textfile import dump_yaml, load_model
 from sim.describe.nearest import nearest
 from sim.describe.plausible import findings
 from sim.describe.rules import parts_of
 from sim.describe.sheet import read_off
-from sim.describe.working import flying, worked
+from sim.describe.working import worked
 from sim.kernel import linear
 from tests.describe.builds import BUILDS, answers
 from tests.worlds import TRAINER

@@ -17,7 +17,7 @@ from sim.procedure.hazards import HAZARDS
 from sim.session import actions as act
 from sim.session.record import Event, Logged, Record
 from sim.session.scenario import Scenario
-from tests.scoring.tables import PLAIN, answers, own, values
+from tests.scoring.tables import PLAIN, STANDING_M, answers, own, values
 
 TAKEOFF_S = 100.0
 READY = Conduct(goggles_on=True, spotter_present=True)
@@ -136,6 +136,7 @@ def record(track) -> Callable[..., Record]:
             locked_up=False,
             pad_north_m=0.0,
             pad_east_m=0.0,
+            standing_m=STANDING_M,
         )
         return replace(made, **changes)
 

@@ -18,6 +18,7 @@ from sim.scoring.ladder import Rung, ladder_share, rung, stories
 from sim.session.actions import Answer
 from sim.session.record import Record
 
+STANDING_M = 0.12  # m; height of the CG on legs as long as those
 SOUND, DOUBTFUL, PLAIN = 0.5, 3.0, 10.0  # inside the inner edge, between the edges, past the outer
 
 

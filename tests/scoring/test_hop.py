@@ -7,8 +7,9 @@ import pytest
 
 from sim.bench.rig import COLUMN, History
 from sim.procedure.rubric import shipped
-from sim.scoring.hop import AIRBORNE_M, hold_share, hop_quality, inside, longest_s
+from sim.scoring.hop import CLEAR_M, hold_share, hop_quality, inside, longest_s
 from sim.session.scenario import HopPlan
+from tests.scoring.tables import STANDING_M
 
 LIMITS = {"away_m": (0.30, 0.60), "height_m": (0.20, 0.40), "heading_deg": (5.0, 10.0)}
 
@@ -75,8 +76,10 @@ def test_an_interrupted_hold_counts_its_longest_part():
 
 def test_resting_on_the_pad_is_no_hover(record):
     rows = np.zeros((4000, 41))
-    rows[:, COLUMN["height_m"]] = 0.29  # m; below AIRBORNE_M, yet within the band of a low plan
-    rows[0, COLUMN["height_m"]] = 0.31
+    rows[:, COLUMN["height_m"]] = (
+        STANDING_M + 0.17
+    )  # m; not clear, yet within the band of a low plan
+    rows[0, COLUMN["height_m"]] = STANDING_M + 0.19
     run = record(set(), track=History(rows))
     low = run.scenario.model_copy(update={"hop": HopPlan(height_m=0.4)})
     quality = hop_quality(replace(run, scenario=low), shipped())
@@ -119,7 +122,7 @@ def test_exactly_soft_is_soft_and_exactly_clear_of_the_legs_is_not_up(share, rec
     assert share({"touchdown_m_s": soft}) == pytest.approx(1.0)
     assert share({"touchdown_m_s": np.nextafter(soft, 1.0)}) == pytest.approx(0.8)
     low = track()
-    low.rows[:, COLUMN["height_m"]] = AIRBORNE_M
+    low.rows[:, COLUMN["height_m"]] = STANDING_M + CLEAR_M
     assert hop_quality(record(set(), track=low), shipped()).worst_away_m == 0.0
     assert hop_quality(record(set(), track=low), shipped()).share == 0.0
 

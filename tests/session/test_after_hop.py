@@ -5,7 +5,7 @@ import pytest
 
 from sim.aircraft.changes import value_at, with_value
 from sim.bench.rig import COLUMN, History
-from sim.bench.warming import PACK_J_K, heated_k
+from sim.bench.warming import heated_k
 from sim.errors import Refusal
 from sim.faults.catalogue import present_faults
 from sim.kernel.radio import Sticks
@@ -14,7 +14,7 @@ from sim.procedure.cards import AFTER_HOP
 from sim.session import actions as act
 from sim.session.scenario import load
 from sim.session.session import Session
-from sim.session.wreck import BREAKS, CHIPPED_G_MM, wrecked
+from sim.session.wreck import BREAKS, wrecked
 from sim.trainees.driver import Hands
 from sim.trainees.hop import hop
 from sim.trainees.others import to_the_pad
@@ -134,8 +134,9 @@ def test_heat_is_current_squared_times_resistance_over_heat_capacity(landed):
     rows = np.zeros((101, len(COLUMN)))
     rows[:, COLUMN["time_s"]] = np.linspace(0.0, 10.0, 101)
     rows[:, COLUMN["pack_a"]] = 20.0
-    ohm = 3.0 * (pack.r0_ohm + pack.r1_ohm)
-    assert heated_k(pack, History(rows)) == pytest.approx(20.0**2 * ohm * 10.0 / PACK_J_K)
+    cells = pack.cells
+    ohm, heat_j_k = cells * (pack.r0_ohm + pack.r1_ohm), cells * pack.capacity_c * 27.0 / 3600.0
+    assert heated_k(pack, History(rows)) == pytest.approx(20.0**2 * ohm * 10.0 / heat_j_k)
     assert heated_k(pack, History(rows[:1])) == 0.0
 
 
@@ -272,7 +273,8 @@ def test_a_struck_propeller_has_lost_its_tip_at_its_place(done):
     session.rig.put("rotors.2.broken", 1.0)
     rotors = wrecked(session.rig, np.random.default_rng(0)).build.rotors
     assert rotors.rear_right.propeller.nicked
-    assert rotors.rear_right.propeller.extra_unbalance_g_mm == CHIPPED_G_MM
+    left = session.rig.world.airframe.propeller.unbalance_g_mm
+    assert rotors.rear_right.propeller.extra_unbalance_g_mm == pytest.approx(6.0 * left)
     assert not any(
         getattr(rotors, p).propeller.nicked for p in ("front_left", "front_right", "rear_left")
     )

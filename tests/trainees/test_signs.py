@@ -117,7 +117,7 @@ def by_hand(check, cause, line, side, values):
 
 def claims(check, cause, values, table):
     reading = Reading(check, values)
-    found = judged(reading, sound_world().airframe.sheet, table)
+    found = judged(reading, sound_world().airframe, table)
     return [f.squawk for f in found if f.squawk.cause == cause]
 
 
@@ -156,7 +156,7 @@ def table_of(check, *signs):
 
 
 def causes(check, values, table):
-    found = judged(Reading(check, values), sound_world().airframe.sheet, table)
+    found = judged(Reading(check, values), sound_world().airframe, table)
     return {(f.squawk.cause, f.squawk.line) for f in found}
 
 

@@ -153,7 +153,7 @@ def light_reading(rig: Rig, before: History, seen: History, throttle: float, cut
             "command_spread_share": max(spread) - min(spread),
             "lean_deg": degrees(float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())),
             "cut_count": float(cut),
-            **legs.by_corner(seen),
+            **legs.by_corner(seen, rig.world.airframe.clockwise),
             "height_jump_m": float(seen["baro_m"].mean() - before["baro_m"].mean()),
             "shake_m_s2": read_off(rng, _felt(seen), SHAKE_M_S2, 0.001, 0.0),
             "rest_v_cell": float(before["shown_pack_v"].mean()) / cells,

@@ -4,19 +4,27 @@ from math import atan2, cos, hypot, pi
 
 import numpy as np
 
+from sim.aircraft import library
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.airframe import Propeller as DesignedPropeller
 from sim.aircraft.build import RotorPlace
+from sim.aircraft.design import hover, reach_m
 from sim.aircraft.fields import PLACES
 from sim.bench.changes import every
 from sim.bench.check import Check, Line
-from sim.bench.person import Subject, noticed, read_off, senses
+from sim.bench.person import Subject, half_step, noticed, read_off, senses
 from sim.bench.reading import Reading
 from sim.bench.rig import Rig
+from sim.units import M_PER_IN
 
 TIGHT_PLAY_MM = 0.05  # mm; own: flex of a tight joint at the arm's end
 PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; play goes with the inverse square of frequency
-HAND_TWIST_N_M = 0.25  # N m; own: what two fingers put on a blade
-FINGERS_N_M = 0.04  # N m; own: two fingers judge a torque to a sixth
+HAND_TWIST = 4.2  # of the hover's torque; own: what fingers put on a blade, more on a larger one
+FINGERS = 1.0 / 6.0  # own: how well fingers judge a torque
+DIGITS = 2  # own: as many as one says of it
+BALANCER, BALANCER_STEP = 0.24, 0.2  # of what balancing leaves; own: its error and its step
+SLIDES, BALANCE = 0.0044, 0.0038  # of the rotors' way from the middle; own: read by eye and ruler
+SCALES, CALLIPERS, ROCKS = 0.002, 0.0028, 0.0025  # of mass, span, legs; own
 CLEAR_MM = 18.0  # mm; own: gap between blade and nearest lead on a tidy build
 RUB_MM = 0.0  # mm; a lead that touches
 KINKED_LOSS = 0.3  # share of frames; own: an aerial this bad looks it
@@ -32,9 +40,12 @@ def look_and_tug(rig: Rig) -> Reading:
     """Lift by the pack and shake, flex each arm, sight the bells, nudge the board."""
     rng, build = senses(rig, Subject.FRAME), rig.world.build
     x, y, _ = build.frame.strap_shift_m
+    reach_mm = M_TO_MM * reach_m(rig.world.airframe)
     lost = max(build.radio.loss_at_range, build.radio.loss_near)
     values = {
-        "pack_slides_mm": read_off(rng, M_TO_MM * hypot(x, y), 0.7, 0.5, 0.0),
+        "pack_slides_mm": read_off(
+            rng, M_TO_MM * hypot(x, y), SLIDES * reach_mm, half_step(reach_mm), 0.0
+        ),
         "arm_play_mm": read_off(rng, _play_mm(build.frame.loose_arm_hz), 0.06, 0.05, 0.0),
         "board_play_mm": read_off(rng, _play_mm(build.sensors.loose_mount_hz), 0.1, 0.05, 0.0),
         "aerial_kinks_count": float(noticed(rng, "kinked aerial", lost > KINKED_LOSS)),
@@ -47,16 +58,34 @@ def look_and_tug(rig: Rig) -> Reading:
 
 def _pitch_mark_in(design: DesignedPropeller) -> float:
     """Return the pitch moulded on the designed propeller, inches; the table is named after it."""
-    return float(design.table.partition("x")[2])
+    (pitch_m,) = (p.pitch_m for p in library.propellers() if p.table == design.table)
+    return round(pitch_m / M_PER_IN, 1)
+
+
+def _balanced_g_mm(rng: np.random.Generator, heavy: float, left: float) -> float:
+    """Return the unbalance as read on a balancer made for such a propeller."""
+    return read_off(rng, heavy, BALANCER * left, BALANCER_STEP * left, 0.0)
+
+
+def hand_twist_n_m(airframe: Airframe) -> float:
+    """Return with how much torque a hub's grip is tried on an aircraft, N m."""
+    return HAND_TWIST * hover(airframe).torque_n_m
+
+
+def _grip_n_m(rng: np.random.Generator, slips_n_m: float | None, most_n_m: float) -> float:
+    """Return the torque at which a hub lets go, as fingers judge it; the most they put on if it holds."""
+    holds = most_n_m if slips_n_m is None else min(most_n_m, slips_n_m)
+    felt = max(0.0, holds + FINGERS * most_n_m * float(rng.standard_normal()))
+    return float(f"{min(most_n_m, felt):.{DIGITS}g}")
 
 
 def _one_propeller(
-    rng: np.random.Generator, built: RotorPlace, design: DesignedPropeller, arrow: float
+    rng: np.random.Generator, built: RotorPlace, airframe: Airframe, arrow: float
 ) -> dict[str, float]:
+    design, twist = airframe.propeller, hand_twist_n_m(airframe)
     prop = built.propeller
     span = M_TO_MM * design.diameter_m * prop.diameter_ratio
     heavy = design.unbalance_g_mm + prop.extra_unbalance_g_mm
-    holds = HAND_TWIST_N_M if prop.slip_n_m is None else min(HAND_TWIST_N_M, prop.slip_n_m)
     tidy_mm = read_off(rng, CLEAR_MM, 2.0, 1.0, 10.0)
     wrong_hand = noticed(rng, "wrong hand", not prop.right_hand)
     return {
@@ -64,10 +93,10 @@ def _one_propeller(
         "hand_sign": -arrow if wrong_hand else arrow,
         "marks_up_count": float(not noticed(rng, "upside down", not prop.right_way_up)),
         "edge_catches_count": float(noticed(rng, "nick", prop.nicked)),
-        "heavy_side_g_mm": read_off(rng, heavy, 0.06, 0.05, 0.0),
-        "span_mm": read_off(rng, span, 0.7, 1.0),
+        "heavy_side_g_mm": _balanced_g_mm(rng, heavy, design.unbalance_g_mm),
+        "span_mm": read_off(rng, span, CALLIPERS * span, 2.0 * half_step(span)),
         "pitch_mark_in": round(_pitch_mark_in(design) * round(prop.pitch_ratio, 1), 1),
-        "twist_holds_n_m": min(HAND_TWIST_N_M, read_off(rng, holds, FINGERS_N_M, 0.01, 0.0)),
+        "twist_holds_n_m": _grip_n_m(rng, prop.slip_n_m, twist),
         "clear_mm": RUB_MM if noticed(rng, "rubbing lead", built.motor.wire_in_disc) else tidy_mm,
     }
 
@@ -82,14 +111,14 @@ def propellers_in_hand(rig: Rig) -> Reading:
     }
     for place in PLACES:
         arrow = 1.0 if place in airframe.clockwise else -1.0
-        seen = _one_propeller(rng, getattr(rig.world.build.rotors, place), design, arrow)
+        seen = _one_propeller(rng, getattr(rig.world.build.rotors, place), airframe, arrow)
         values |= {f"{place}_{name}": value for name, value in seen.items()}
     return Reading(
         "propellers-in-hand",
         values,
         notes=(
             "Sign +1 is clockwise seen from above, the way the high edge goes first.",
-            f"Twisted with at most {HAND_TWIST_N_M} N m; each turned through a whole circle.",
+            f"Twisted with at most {hand_twist_n_m(airframe):.2g} N m; each turned through a whole circle.",
         ),
     )
 
@@ -104,14 +133,18 @@ def weigh_and_balance(rig: Rig) -> Reading:
     length = abs(feet[0].x - feet[3].x)
     width = abs(feet[1].y - feet[0].y)
     lean = hypot(atan2(0.5 * (a + b - c - d), length), atan2(0.5 * (a + d - b - c), width))
+    airframe, mass_kg = rig.world.airframe, craft.body.mass_kg
+    reach_mm, leg_mm = M_TO_MM * reach_m(airframe), M_TO_MM * airframe.frame.foot_down_m
+    balance = BALANCE * reach_mm, half_step(reach_mm)
+    rocks_mm = M_TO_MM * abs(a - b + c - d) * cos(lean)
     return Reading(
         "weigh-and-balance",
         {
-            "mass_kg": read_off(rng, craft.body.mass_kg, 0.003, 0.005),
-            "sheet_mass_kg": rig.world.airframe.mass_kg,
-            "heavy_forward_mm": read_off(rng, M_TO_MM * forward, 0.6, 0.5),
-            "heavy_right_mm": read_off(rng, M_TO_MM * right, 0.6, 0.5),
-            "rocks_mm": read_off(rng, M_TO_MM * abs(a - b + c - d) * cos(lean), 0.3, 0.5, 0.0),
+            "mass_kg": read_off(rng, mass_kg, SCALES * mass_kg, half_step(mass_kg)),
+            "sheet_mass_kg": airframe.mass_kg,
+            "heavy_forward_mm": read_off(rng, M_TO_MM * forward, *balance),
+            "heavy_right_mm": read_off(rng, M_TO_MM * right, *balance),
+            "rocks_mm": read_off(rng, rocks_mm, ROCKS * leg_mm, half_step(leg_mm), 0.0),
             "stands_off_level_deg": read_off(rng, lean * 180.0 / pi, 0.1, 0.1, 0.0),
         },
         notes=("Heavy forward and right are measured from the middle of the four hubs.",),

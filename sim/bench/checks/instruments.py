@@ -9,6 +9,7 @@ from sim.bench.person import Subject, read_off, senses
 from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel import estimator
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.clock import ticks
 from sim.kernel.frames import Vec3, apply
 
@@ -17,7 +18,7 @@ PUSH_N = 1.0  # N; own: a light finger
 SOFT_GIVE_MM = 1.2  # mm; own: what good foam gives under that
 EYE_SHARE = 0.15  # 1; own: how well an eye judges a give of a millimetre
 EYE_MM = 0.05  # mm; own
-BREATH_N = 5.0  # N; own: a breath on the board is worth a third of the hover's wash
+BREATH = 1.0 / 3.0  # of the hover's wash; own: what a breath on the board is worth
 LOOK_S = 3.0  # s; own
 WARM_S = 180.0  # s; own: three minutes show most of what five would
 GYRO_S = 4.0  # s; own: mean of the gyro at either end
@@ -42,7 +43,9 @@ def board_touch(rig: Rig) -> Reading:
 def breath_and_torch(rig: Rig) -> Reading:
     """Read the height, then breathe on the barometer and shine a torch at it."""
     before = rig.run(sticks(), LOOK_S)
-    breathed = rig.run(sticks(), LOOK_S)["baro_m"] + rig.craft.sensors.baro_wash_m_n * BREATH_N
+    weight_n = rig.world.airframe.mass_kg * STANDARD_GRAVITY_M_S2
+    breath_m = rig.craft.sensors.baro_wash_m_n * BREATH * weight_n
+    breathed = rig.run(sticks(), LOOK_S)["baro_m"] + breath_m
     change = float(breathed.mean() - before["baro_m"].mean())
     shown = read_off(senses(rig, Subject.BREATH), change, HEIGHT_M, HEIGHT_M)
     return Reading("breath-and-torch", {"height_change_m": shown})

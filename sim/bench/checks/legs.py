@@ -1,16 +1,14 @@
 """What shows corner by corner when the rotors carry the aircraft: commands, speeds, lean."""
 
+from collections.abc import Collection
+
 import numpy as np
 
-from sim.aircraft.fields import PLACES
+from sim.aircraft.fields import PLACES, Place
 from sim.bench.rig import History, degrees
 from sim.units import RAD_S_PER_RPM
 
 CUT_DEG = 4.0  # deg; own: the legs on one side are off, anybody cuts the throttle
-YAW_RIGHT_PAIR = (
-    "front_left",
-    "rear_right",
-)  # the pair that yaw right speeds up, as a mixer has it
 
 
 def askew(seen: History) -> bool:
@@ -19,14 +17,17 @@ def askew(seen: History) -> bool:
     return degrees(lean) > CUT_DEG
 
 
-def by_corner(held: History) -> dict[str, float]:
-    """Return lean with its sign, yaw command, and each corner's command and rotor speed."""
+def by_corner(held: History, clockwise: Collection[Place]) -> dict[str, float]:
+    """Return lean with its sign, yaw command, and each corner's command and rotor speed.
+
+    clockwise : places of the rotors that turn so; a mixer speeds up the others to yaw right.
+    """
     values = {
         "lean_right_deg": degrees(float(held["roll_rad"].mean())),
         "lean_back_deg": degrees(float(held["pitch_rad"].mean())),
     }
     commands = {place: float(held[f"drive_{place}"].mean()) for place in PLACES}
-    yaw = [share if place in YAW_RIGHT_PAIR else -share for place, share in commands.items()]
+    yaw = [share if place not in clockwise else -share for place, share in commands.items()]
     values["yaw_command_share"] = float(np.mean(yaw))
     for place, share in commands.items():
         values[f"{place}_command_share"] = share

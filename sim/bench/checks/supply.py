@@ -9,14 +9,13 @@ from sim.bench.reading import Reading, Series
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.kernel.avionics import BOOT_TICKS
 from sim.kernel.clock import TICK_S, ticks
-from sim.kernel.pack import terminal_v
+from sim.kernel.pack import PackParams, terminal_v
 
 METER_SHARE = 0.001  # share; own: a hand-held meter
 TIGHT_N, LOST_N = 16.0, 10.0  # N; own: pull that parts a good connector, and what wear takes of it
 BRIGHT, BURNT = 0.05, 0.7  # 0..1; own: darkness of new contacts, and what burning adds
 WORN_OHM = 0.03  # ohm; trade experience: the worst connector that still passes current
 NO_SHORT_OHM = 2400.0  # ohm; own: what a meter shows across a sound aircraft's supply
-IDLE_A = 0.35  # A; own: controller, receiver and logger
 RAIL_V = 5.05  # V; own: the regulator as adjusted, nothing drawn
 RAIL_ERROR_V = 0.02  # V; own: of the meter and of the regulator as made
 CAUGHT_V = 0.05  # V; own: what a meter that holds the lowest value misses of a dip
@@ -49,16 +48,16 @@ def first_power(rig: Rig) -> Reading:
         note = "Red probe on the lead marked plus, black on minus: the needle goes the wrong way."
         return Reading("first-power", values, notes=(note, "Stopped there; nothing connected."))
     alive = not leads.destroyed
-    idle = (IDLE_A + leads.avionics_extra_a) * alive
+    idle = rig.craft.pack.avionics_a * alive
     values["idle_current_a"] = read_off(eye, idle, 0.02, 0.01, 0.0)
     lights = "The lights come on; no smell." if alive else "No light comes on."
     return Reading("first-power", values, notes=("Powered through a current limit.", lights))
 
 
-def rail_v(supply_v: float, leads: Leads, sag_limit_v: float) -> float:
+def rail_v(supply_v: float, leads: Leads, drawn: PackParams) -> float:
     """Return the five-volt rail for a supply voltage: it gives with load, then drops out."""
-    held = RAIL_V - RAIL_OHM * (IDLE_A + leads.avionics_extra_a) - 0.01 * leads.regulator_extra_v
-    return float(max(0.0, min(held, DROPOUT_V + supply_v - sag_limit_v)))
+    held = RAIL_V - RAIL_OHM * drawn.avionics_a - 0.01 * leads.regulator_extra_v
+    return float(max(0.0, min(held, DROPOUT_V + supply_v - drawn.sag_limit_v)))
 
 
 def _snap(rig: Rig) -> History:
@@ -78,8 +77,7 @@ def _restarted(rig: Rig) -> bool:
 
 def rails(rig: Rig) -> Reading:
     """Read the five-volt rail with everything on, then through twenty snaps of the throttle."""
-    limit = rig.craft.pack.sag_limit_v
-    leads, rng = rig.world.build.leads, senses(rig, Subject.RAILS)
+    leads, drawn, rng = rig.world.build.leads, rig.craft.pack, senses(rig, Subject.RAILS)
     resting = rig.run(HANDS_OFF, 0.5)
     armed(rig)
     rig.run(sticks(), 0.5)
@@ -95,14 +93,14 @@ def rails(rig: Rig) -> Reading:
     disarmed(rig)
     values = {
         "rail_all_on_v": read_off(
-            rng, rail_v(float(resting["pack_v"].mean()), leads, limit), RAIL_ERROR_V, 0.01, 0.0
+            rng, rail_v(float(resting["pack_v"].mean()), leads, drawn), RAIL_ERROR_V, 0.01, 0.0
         ),
-        "rail_lowest_v": read_off(rng, rail_v(lowest, leads, limit), RAIL_ERROR_V, 0.01, 0.0),
+        "rail_lowest_v": read_off(rng, rail_v(lowest, leads, drawn), RAIL_ERROR_V, 0.01, 0.0),
         "supply_lowest_v": read_off(rng, lowest, CAUGHT_V, 0.01, 0.0),
         "restarts": float(restarts),
     }
     assert worst is not None
-    rail = tuple(rail_v(float(v), leads, limit) for v in worst["pack_v"])
+    rail = tuple(rail_v(float(v), leads, drawn) for v in worst["pack_v"])
     trace = Series("time_s", "rail_v", tuple(worst["time_s"].tolist()), rail)
     notes = ("The lights went out and the start-up tune played.",) if restarts else ()
     return Reading("rails", values, notes=notes, series={"rail in the deepest snap": trace})

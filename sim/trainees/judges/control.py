@@ -1,7 +1,9 @@
 """Judgements on settings, on sticks at the motors and on the stabiliser moved by hand."""
 
+from sim.aircraft.design import full_rpm
 from sim.aircraft.fields import PLACES
-from sim.bench.checks.stabiliser import TILT_DEG
+from sim.bench.checks.link import HALF_STICK
+from sim.bench.checks.stabiliser import TILT_DEG, TWIST_DEG
 from sim.faults.control import CREEP
 from sim.keys import CheckKey, FaultId
 from sim.session.actions import Set
@@ -33,17 +35,16 @@ CAUSES: dict[str, FaultId] = {
     "idle": "idle-too-low",
     "position_hold": "position-hold-indoors",
 }  # by key of the settings sheet; what isn't here is a matter of gains
-NO_LOAD_RPM_PER_SHARE = 12000.0  # rpm; own: no-load speed over command, 920 rpm/V on a full pack
 WRONG_WAY = -0.3  # of the expected response; own: clear of a faint one
 CROSSED = 0.5  # of the expected response; own
 FAINT, VIOLENT = 0.6, 1.7  # of the expected response; own
 LOPSIDED = 1.4  # own: ratio of the two axes' responses, over the sheet's
-YAW_RPM = 300.0  # rpm; own: a twist of 20 degrees gives 3000
-STICK_RPM = {
-    "roll_right": 300.0,
-    "pitch_back": 300.0,
-    "yaw_right": 600.0,
-}  # rpm; own: half a stick parts the pairs by more, even with gains far too low
+YAW = 0.1  # of the expected response; own
+PARTED = {
+    "roll_right": 0.24,
+    "pitch_back": 0.24,
+    "yaw_right": 0.16,
+}  # of the expected response; own: half a stick parts the pairs by more, even with gains far too low
 
 
 def _gain_cause(v: Look) -> FaultId:
@@ -93,6 +94,25 @@ def _response(v: Look, move: str) -> tuple[float, float]:
     return 0.25 * (fr + rr - fl - rl), 0.25 * (fl + fr - rr - rl)
 
 
+def _twist_rpm(v: Look) -> float:
+    """Return by how much a twist by hand should part the pairs, rpm."""
+    c = v.sheet.setup
+    return 2.0 * c.yaw.p * c.heading_gain_per_s * TWIST_DEG * RAD_PER_DEG * full_rpm(v.airframe)
+
+
+def _parted_rpm(v: Look) -> dict[str, float]:
+    """Return by how much the sticks as moved should part the pairs, rpm."""
+    c = v.sheet.setup
+    lean = c.attitude_gain_per_s * c.tilt_limit_deg
+    rates = {
+        "roll_right": c.roll.p * lean,
+        "pitch_back": c.pitch.p * lean,
+        "yaw_right": c.yaw.p * c.yaw_rate_limit_deg_s,
+    }  # share of command times deg, at full stick
+    per_share = 2.0 * HALF_STICK * RAD_PER_DEG * full_rpm(v.airframe)
+    return {move: rate * per_share for move, rate in rates.items()}
+
+
 def _loudest(v: Look, move: str) -> str:
     """Return the line of the motor that speaks up most."""
     return v.furthest(f"{move}_{place}_rpm" for place in PLACES)
@@ -101,7 +121,7 @@ def _loudest(v: Look, move: str) -> str:
 def from_stabiliser(v: Look) -> list[Finding]:
     """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
     sheet = v.sheet
-    per_share = sheet.setup.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * NO_LOAD_RPM_PER_SHARE
+    per_share = sheet.setup.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * full_rpm(v.airframe)
     roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
     across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
     twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]
@@ -111,7 +131,7 @@ def from_stabiliser(v: Look) -> list[Finding]:
         return [found("mixer-geometry-wrong", _loudest(v, moves[odd.index(max(odd))]))]
     if min(roll, pitch) < WRONG_WAY:
         return [found("loop-sign-reversed", _loudest(v, moves[pitch < roll]))]
-    if twist < -YAW_RPM:
+    if twist < -YAW * _twist_rpm(v):
         return [found("yaw-mix-sign-wrong", "twist_right_clockwise_rpm")]
     louder = _loudest(v, moves[pitch > roll])
     if not 1.0 / LOPSIDED < pitch / max(roll, 1e-3) < LOPSIDED:
@@ -143,14 +163,15 @@ def from_sticks(v: Look) -> list[Finding]:
         "pitch_back": "loop-sign-reversed",
         "yaw_right": "yaw-mix-sign-wrong",
     }
+    least = {move: PARTED[move] * rpm for move, rpm in _parted_rpm(v).items()}
     apart = {move: v[f"{move}_gain_rpm"] - v[f"{move}_other_rpm"] for move in moves}
     wrong: dict[FaultId, str] = {}
     for move, cause in moves.items():
-        if apart[move] < -STICK_RPM[move]:
+        if apart[move] < -least[move]:
             wrong.setdefault(cause, f"{move}_gain_rpm")
     if wrong:
         return [found(cause, line, 3) for cause, line in wrong.items()]
-    still = [f"{move}_gain_rpm" for move, rpm in apart.items() if abs(rpm) <= STICK_RPM[move]]
+    still = [f"{move}_gain_rpm" for move, rpm in apart.items() if abs(rpm) <= least[move]]
     if len(still) < 2:  # own: one may be a gain too low
         return []
     return [found_at("motor-order-swapped", still[0], place, 3) for place in PLACES]

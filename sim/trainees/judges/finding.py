@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.airframe import Airframe, BuildSheet
 from sim.aircraft.changes import value_at
 from sim.aircraft.fields import Place
 from sim.aircraft.setup import Setup
+from sim.bench.bands import Band
 from sim.bench.evidence import Measured
 from sim.bench.lines import measures
 from sim.faults.catalogue import CATALOGUE
@@ -17,15 +18,24 @@ from sim.session.actions import Set, Squawk
 
 @dataclass(frozen=True)
 class Look:
-    """A reading as it is judged, beside the build sheet and what is measured of such aircraft.
+    """A reading as it is judged, beside the design with its sheet and what is measured of such aircraft.
 
     A line of it is had by its key.
     """
 
     check: CheckKey
     values: dict[str, float]
-    sheet: BuildSheet
+    airframe: Airframe
     measured: Measured
+
+    @property
+    def sheet(self) -> BuildSheet:
+        """The build sheet."""
+        return self.airframe.sheet
+
+    def usual(self, line: str) -> Band | None:
+        """Return what sound aircraft show on a line that is one measure; None if none has shown it."""
+        return self.measured.bands.get((self.check, line))
 
     def __getitem__(self, line: str) -> float:
         """Return the value of a line."""

@@ -1,35 +1,33 @@
 """Judgements light on the legs: what rings, shakes, tips, pulls hard or sags, and why."""
 
-from math import hypot
+from math import hypot, sqrt
 from statistics import median
 
+from sim.aircraft.airframe import SIDES
+from sim.aircraft.design import CHARGED_CELL_V, hover, ringing_hz
 from sim.aircraft.fields import PLACES, Place
 from sim.faults.control import HOVER_STICK
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Look, found, found_at
 from sim.trainees.judges.supply import IMPOSSIBLE_V
+from sim.units import RAD_S_PER_RPM
 
-FORWARD_RIGHT: dict[Place, tuple[float, float]] = {
-    "front_left": (1.0, -1.0),
-    "front_right": (1.0, 1.0),
-    "rear_right": (-1.0, 1.0),
-    "rear_left": (-1.0, -1.0),
-}  # where each corner is
 # whether a line is off is measured; the limits here say which cause explains it, from several lines
-CHARGED_V = 4.16  # V a cell; lithium cells, charged, at rest
-SHAKES_M_S2 = 0.1  # m/s2; own: a blade shakes less, a board without its foam more
+SHAKES = (
+    4.0  # times what reaches a sound board; own: a blade shakes less, a board without its foam more
+)
 UPRIGHT_DEG = 2.0  # deg; own
-RINGS_HZ = 12.0  # Hz; own: a loop rings above this, an aircraft that tips moves below it
+RINGS = 0.75  # of where the loop would ring; own: an aircraft that tips moves below it
 EARLY = 0.6  # of the hover's stick; a tight loop is silent there, so the board itself swings
 TIPPED_DEG = 2.5  # deg; own: the mean while it goes over, past all that stands
 FLIPS = 0.4  # own: mean over largest lean of one that goes over at a stroke
-TURNS, TWISTS = 0.042, 0.07  # share of command; own: sound aircraft need 0.015
-PULLED = 0.08  # share; own: command of the leaning corner over the opposite one's
+TURNS, TWISTS = 0.088, 0.147  # of the hover's command; own: sound aircraft need 0.03
+PULLED = 0.17  # of the hover's command; own: that of the leaning corner over the opposite one's
 DROP = 2.0  # times the sheet's drop per cell, of two lines; own
 ODD = 0.02  # share; own: speed for its command; a lean moves both
 HARD = 0.98  # of the hover's power; own: what a blade upside down takes
 LEANS = ("lean_right_deg", "lean_back_deg", "lean_deg")
-HOVER_RPM_PER_SHARE = 8800.0  # rpm; own: how the speed follows the command near the hover
+SLOPE = 0.89  # of speed over command in hover; own: how one follows the other near it
 
 
 def _commands(v: Look) -> dict[Place, float]:
@@ -39,8 +37,8 @@ def _commands(v: Look) -> dict[Place, float]:
 def effort(v: Look) -> float:
     """Return command times voltage over what the sheet's hover takes."""
     mean = sum(_commands(v).values()) / len(PLACES)
-    hover = v.sheet.hover_throttle * (CHARGED_V - v.sheet.loaded_drop_v_cell)
-    return mean * v["loaded_v_cell"] / hover
+    planned = v.sheet.hover_throttle * (CHARGED_CELL_V - v.sheet.loaded_drop_v_cell)
+    return mean * v["loaded_v_cell"] / planned
 
 
 def _lean_deg(v: Look) -> float:
@@ -50,7 +48,7 @@ def _lean_deg(v: Look) -> float:
 def leaning_corner(v: Look) -> Place:
     """Return the corner that hangs."""
     forward, right = -v["lean_back_deg"], v["lean_right_deg"]
-    return max(PLACES, key=lambda p: forward * FORWARD_RIGHT[p][0] + right * FORWARD_RIGHT[p][1])
+    return max(PLACES, key=lambda p: forward * SIDES[p][0] + right * SIDES[p][1])
 
 
 def _pulled_share(v: Look) -> float:
@@ -63,14 +61,15 @@ def _pulled_share(v: Look) -> float:
 def _works_against(v: Look) -> bool:
     """Tell whether the side that hangs is the one that works harder."""
     share = _commands(v)
-    forward, right = (sum(share[p] * FORWARD_RIGHT[p][axis] for p in PLACES) for axis in (0, 1))
+    forward, right = (sum(share[p] * SIDES[p][axis] for p in PLACES) for axis in (0, 1))
     return right * v["lean_right_deg"] - forward * v["lean_back_deg"] > 0.0
 
 
 def _went_over(v: Look) -> Finding | None:
     """Say why it tipped or turned so fast that the hand cut, or None."""
-    yaw, lean, corner = abs(v["yaw_command_share"]), _lean_deg(v), leaning_corner(v)
-    hard, pulled = effort(v) > HARD, _pulled_share(v) > PULLED
+    planned, lean, corner = v.sheet.hover_throttle, _lean_deg(v), leaning_corner(v)
+    yaw = abs(v["yaw_command_share"]) / planned
+    hard, pulled = effort(v) > HARD, _pulled_share(v) / planned > PULLED
     flips = lean < FLIPS * v["lean_deg"]
     over = lean > TIPPED_DEG
     if over and yaw > TURNS:
@@ -87,7 +86,9 @@ def _went_over(v: Look) -> Finding | None:
 
 def _odd_propeller(v: Look) -> Finding | None:
     """Name the corner whose rotor is too fast or too slow for its command, or None."""
-    speed = {p: v[f"{p}_rotor_rpm"] - HOVER_RPM_PER_SHARE * v[f"{p}_command_share"] for p in PLACES}
+    trim = hover(v.airframe)
+    slope = SLOPE * trim.speed_rad_s / RAD_S_PER_RPM / trim.command
+    speed = {p: v[f"{p}_rotor_rpm"] - slope * v[f"{p}_command_share"] for p in PLACES}
     middle = median(speed.values())
     worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
     if abs(speed[worst] - middle) < ODD * v[f"{worst}_rotor_rpm"]:
@@ -112,12 +113,24 @@ def _stands_wrong(v: Look) -> list[Finding]:
     return [found(cause, "cut_count", 2)] if cut else []
 
 
+def _rings_fast(v: Look) -> bool:
+    """Tell whether the commands go to and fro as fast as a loop with too much gain would."""
+    return v["ringing_hz"] > RINGS * ringing_hz(v.airframe)
+
+
 def _rings(v: Look) -> list[Finding]:
     """Judge ringing: the loop's, or that of a board that swings by itself."""
-    early = v["throttle_share"] < EARLY * v.sheet.hover_throttle and v["ringing_hz"] > RINGS_HZ
+    early = v["throttle_share"] < EARLY * v.sheet.hover_throttle and _rings_fast(v)
     cause: FaultId = "sensor-mount-loose" if early else "rate-gain-high"
     line = v.past(cause, "ringing_share")
     return [found(cause, line, 3 if early else 4)] if line else []
+
+
+def _shake_of_a_board(v: Look) -> float:
+    """Return from which shake on it is the board's: a blade alone shakes a sound board less, m/s2."""
+    noise, usual = v.airframe.instruments.accel_noise_m_s2, v.usual("shake_m_s2")
+    through = 0.0 if usual is None else sqrt(max(0.0, usual.middle**2 - noise**2))
+    return hypot(noise, SHAKES * through)
 
 
 def _shakes(v: Look) -> list[Finding]:
@@ -127,7 +140,7 @@ def _shakes(v: Look) -> list[Finding]:
     """
     if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
         return []
-    if v["shake_m_s2"] > SHAKES_M_S2:
+    if v["shake_m_s2"] > _shake_of_a_board(v):
         stiff = v.past("sensor-mount-stiff", "shake_m_s2")
         return [found("sensor-mount-stiff", stiff, 3)] if stiff else []
     blade = v.past("prop-nick-imbalance", "shake_m_s2")
@@ -143,14 +156,14 @@ def _pack(v: Look) -> list[Finding]:
 
 
 def _stick(v: Look) -> list[Finding]:
-    low = v["throttle_share"] < HOVER_STICK[0]
+    low = v["throttle_share"] < HOVER_STICK[0] * v.sheet.hover_throttle
     return [found("hover-throttle-mismatch", "throttle_share")] if low else []
 
 
 def from_light(v: Look) -> list[Finding]:
     """Judge ringing, pack, stick, shake, lean and weight, each only if none before explains it."""
     rings = _rings(v)
-    fast = rings if v["ringing_hz"] > RINGS_HZ else []
+    fast = rings if _rings_fast(v) else []
     seen = fast or _pack(v) or _stick(v) or _shakes(v) or _stands_wrong(v) or rings
     jumps = v.past("baro-uncovered", "height_jump_m")
     return [*seen, *([found("baro-uncovered", jumps)] if jumps else [])]

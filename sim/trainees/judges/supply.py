@@ -5,7 +5,6 @@ from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Look, Signs, first, found, set_back, shows
 
 IMPOSSIBLE_V = (3.0, 4.3)  # V; no lithium cell rests outside these
-COLLAPSE_V_CELL = 2.3  # V; own: a sound pack keeps 2.6 V a cell in the deepest snap
 SCALE = 0.012  # share, of two lines; the trade's 1 % and the meter's own error
 RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
 WORN = 1.5  # times the sheet's resistance, of three lines; own: a pack on its way out
@@ -40,7 +39,8 @@ def from_rails(v: Look) -> list[Finding]:
     line = v.past("regulator-brownout", "rail_lowest_v") or shows("restarts", v["restarts"] > 0.0)
     if not line:
         return []
-    if v["supply_lowest_v"] < COLLAPSE_V_CELL * v.sheet.setup.alarm_cells:
+    usual = v.usual("supply_lowest_v")
+    if usual is not None and usual.side(v["supply_lowest_v"], "outer") == "below":
         return [found("pack-high-resistance", "supply_lowest_v", 3)]
     return [found("regulator-brownout", line)]
 

@@ -7,12 +7,16 @@ import numpy as np
 import pytest
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import reach_m
 from sim.aircraft.fields import PLACES
 from sim.bench.checklist import CHECKS
 from sim.bench.checks import control, frame, legs, link, motors, pack, range_walk, supply
-from sim.bench.person import read_off
+from sim.bench.person import half_step, read_off
 from sim.bench.rig import COLUMN, HANDS_OFF, History, Rig
 from tests.bench.checks.steady import MODULES
+from tests.worlds import sound_world
+
+DESIGN = sound_world().airframe
 
 
 def recording(seconds: float = 20.0, step_s: float = 0.002, **columns: Any) -> History:
@@ -79,10 +83,12 @@ def test_by_corner_says_which_way():
         drive_rear_left=0.2,
         speed_rear_left_rad_s=100.0 * np.pi,
     )
-    values = legs.by_corner(held)
+    values = legs.by_corner(held, ("front_right", "rear_left"))
     assert values["lean_right_deg"] == pytest.approx(2.0)
     assert values["lean_back_deg"] == pytest.approx(-3.0)
     assert values["yaw_command_share"] == pytest.approx((0.5 - 0.3 + 0.6 - 0.2) / 4.0)
+    other = legs.by_corner(held, ("front_left", "rear_right"))  # it is these that slow down
+    assert other["yaw_command_share"] == pytest.approx(-values["yaw_command_share"])
     assert values["rear_right_command_share"] == pytest.approx(0.6)
     assert values["rear_left_rotor_rpm"] == pytest.approx(3000.0)
 
@@ -129,11 +135,12 @@ def test_what_comes_once_a_turn_is_told_from_the_rest():
         (0.2, 0.0, 0.0, 0.0),
     ],
 )
-def test_the_rail_gives_with_load_and_drops_out(world, supply_v, extra_v, extra_a, rail):
+def test_the_rail_gives_with_load_and_drops_out(world, craft, supply_v, extra_v, extra_a, rail):
     leads = world.build.leads.model_copy(
         update={"regulator_extra_v": extra_v, "avionics_extra_a": extra_a}
     )
-    assert supply.rail_v(supply_v, leads, 5.3) == pytest.approx(rail)
+    drawn = craft.pack._replace(avionics_a=0.35 + extra_a, sag_limit_v=5.3)
+    assert supply.rail_v(supply_v, leads, drawn) == pytest.approx(rail)
 
 
 def test_a_stick_is_moved_alone():
@@ -143,17 +150,18 @@ def test_a_stick_is_moved_alone():
         assert link._moved("roll", position)[:4] == (position, 0.0, 0.0, 0.0)
 
 
+REACH_MM, SPAN_MM = 1000.0 * reach_m(DESIGN), 1000.0 * DESIGN.propeller.diameter_m
+LEFT_G_MM = DESIGN.propeller.unbalance_g_mm
 ERRORS = {  # of eye, ruler, scales and fingers: one sigma, and the step of the scale
     "look-and-tug": {
-        "pack_slides_mm": (0.7, 0.5),
+        "pack_slides_mm": (0.0044 * REACH_MM, 0.5),
         "arm_play_mm": (0.06, 0.05),
         "board_play_mm": (0.1, 0.05),
         "rear_left_bell_off_square_deg": (0.25, 0.25),
     },
     "propellers-in-hand": {
-        "rear_left_heavy_side_g_mm": (0.06, 0.05),
-        "rear_left_span_mm": (0.7, 1.0),
-        "rear_left_twist_holds_n_m": (0.04, 0.01),
+        "rear_left_heavy_side_g_mm": (0.24 * LEFT_G_MM, 0.2 * LEFT_G_MM),
+        "rear_left_span_mm": (0.0028 * SPAN_MM, 1.0),
         "rear_left_clear_mm": (2.0, 1.0),
     },
     "people-and-room": {
@@ -163,10 +171,10 @@ ERRORS = {  # of eye, ruler, scales and fingers: one sigma, and the step of the 
         "ribbon_deg": (2.0, 1.0),
     },
     "weigh-and-balance": {
-        "mass_kg": (0.003, 0.005),
-        "heavy_forward_mm": (0.6, 0.5),
-        "heavy_right_mm": (0.6, 0.5),
-        "rocks_mm": (0.3, 0.5),
+        "mass_kg": (0.002 * DESIGN.mass_kg, 0.005),
+        "heavy_forward_mm": (0.0038 * REACH_MM, 0.5),
+        "heavy_right_mm": (0.0038 * REACH_MM, 0.5),
+        "rocks_mm": (2.5 * DESIGN.frame.foot_down_m, 0.5),
         "stands_off_level_deg": (0.1, 0.1),
     },
     "pad-survey": {"field_standing_ut": (0.35, 0.1), "field_lifted_ut": (0.35, 0.1)},
@@ -215,14 +223,30 @@ ERRORS = {  # of eye, ruler, scales and fingers: one sigma, and the step of the 
 def test_how_well_each_thing_is_seen(world, ready, monkeypatch, check):
     rig = ready(world, CHECKS[check])
     for i in (0, 1):
-        monkeypatch.setattr(frame, "HAND_TWIST_N_M", 9.0)  # so that none is cut off there
         for module in MODULES:
             if hasattr(module, "read_off"):
                 monkeypatch.setattr(module, "read_off", lambda rng, value, *error, i=i: error[i])
         values = CHECKS[check].take(rig).values
-        assert {key: values[key] for key in ERRORS[check]} == {
-            key: pair[i] for key, pair in ERRORS[check].items()
-        }
+        assert {key: values[key] for key in ERRORS[check]} == pytest.approx(
+            {key: pair[i] for key, pair in ERRORS[check].items()}
+        )
+
+
+@pytest.mark.parametrize(
+    ("size", "step"), [(0.06, 0.00005), (1.5, 0.005), (4.5, 0.005), (57.0, 0.05), (254.0, 0.5)]
+)
+def test_who_measures_a_small_thing_takes_a_finer_scale(size, step):
+    assert half_step(size) == pytest.approx(step)
+
+
+def test_fingers_judge_a_grip_to_a_sixth_of_what_they_put_on():
+    rng = np.random.default_rng(4)
+    seen = np.array([frame._grip_n_m(rng, 0.1, 0.25) for _ in range(4000)])
+    assert seen.mean() == pytest.approx(0.1, abs=0.002)
+    assert seen.std() == pytest.approx(0.25 / 6.0, rel=0.04)
+    firm = [frame._grip_n_m(rng, None, 0.00312) for _ in range(200)]
+    assert max(firm) == 0.0031  # two digits are said
+    assert min(firm) < 0.0025
 
 
 def test_a_reading_is_a_normal_error_in_steps_of_the_scale():

@@ -15,7 +15,7 @@ from sim.bench.reading import Reading
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
-from tests.worlds import sound_world, suspects
+from tests.worlds import powered_rig, sound_world, suspects
 
 SEEDS = range(20)
 UNPOWERED = ("pack-at-rest", "first-power")
@@ -91,10 +91,11 @@ def test_the_meter_comes_before_any_power() -> None:
 
 
 def test_the_rail_holds_until_it_drops_out() -> None:
-    leads = Build().leads
-    assert rail_v(12.0, leads, 5.3) == pytest.approx(rail_v(7.0, leads, 5.3))
-    assert rail_v(5.3, leads, 5.3) == pytest.approx(4.8)
-    assert rail_v(4.0, leads, 5.3) < 4.0
+    leads, drawn = Build().leads, powered_rig().craft.pack
+    least = drawn.sag_limit_v
+    assert rail_v(2.0 * least, leads, drawn) == pytest.approx(rail_v(1.3 * least, leads, drawn))
+    assert rail_v(least, leads, drawn) == pytest.approx(4.8)
+    assert rail_v(least - 1.3, leads, drawn) == pytest.approx(3.5)
 
 
 def test_the_fault_is_the_readings_only_cause() -> None:
