@@ -117,7 +117,8 @@ class FlightWatch:
             return CUT if conduct.abort_late_s == 0.0 else NOT_AGREED
         if at_pilot(seen, rig.world.site):
             return TOWARDS
-        return HIGH if too_high(seen, rig.world.site.room) else ""
+        high = too_high(seen, rig.world.site.room, rig.world.airframe.propeller.diameter_m)
+        return HIGH if high else ""
 
     def _flies_on(self, rig: Rig, seen: Seen) -> bool:
         """Tell whether, off the floor with the alarm on, it has not come lower in the time to cut.

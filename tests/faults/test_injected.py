@@ -10,12 +10,24 @@ import pytest
 from pydantic import BaseModel
 
 from sim.aircraft.changes import with_value
+from sim.aircraft.design import hover, reach_m
 from sim.faults.catalogue import CATALOGUE
+from sim.faults.drives import least_cooling
+from sim.faults.site import plate_ut
 from sim.keys import FaultId
+from tests.worlds import sound_world
 
 SEEDS = range(40)  # own: each of four places is then left out once in 100 000 lists
 ROTOR, MOTOR = "build.rotors.*.", "build.rotors.*.motor."
 SENSORS, CONTROL = "build.sensors.", "setup.controller."
+
+DESIGN = sound_world().airframe
+REACH_M, HOVER_A = reach_m(DESIGN), DESIGN.sheet.hover_current_a  # m, A
+HOVER_N_M, CELLS_V = hover(DESIGN).torque_n_m, 4.16 * DESIGN.cells  # N m, V
+BARE_N_M = (
+    DESIGN.motor.no_load_a * 30.0 / (np.pi * DESIGN.motor.kv_rpm_v)
+)  # N m; what turns a bare motor
+PLAN = DESIGN.sheet.setup
 
 # fault: {key: size at severity 0, size at severity 1}; a size is a number's or a vector's length
 SIZES: dict[str, dict[str, tuple[float, float]]] = {
@@ -30,7 +42,9 @@ SIZES: dict[str, dict[str, tuple[float, float]]] = {
     },
     "gyro-bias-moved": {SENSORS + "gyro_moved_deg_s": (1.5, 5.0)},
     "gyro-warmup-drift": {SENSORS + "gyro_warm_deg_s": (2.0, 5.0)},
-    "sensor-mount-loose": {SENSORS + "loose_mount_hz": (20.0, 8.0)},
+    "sensor-mount-loose": {
+        SENSORS + "loose_mount_hz": (0.5 * PLAN.damping_cutoff_hz, 0.2 * PLAN.damping_cutoff_hz)
+    },
     "sensor-mount-stiff": {SENSORS + "shake_gain": (6.0, 18.0)},
     "rate-gain-high": {  # three times the sheet's, 3.8 times
         CONTROL + "roll.p": (0.180, 0.228),
@@ -72,33 +86,53 @@ SIZES: dict[str, dict[str, tuple[float, float]]] = {
         "build.pack.temperature_degc": (21.0, 26.0),
         "build.pack.swollen": (1.0, 1.0),
     },
-    "connector-high-resistance": {"build.leads.connector_ohm": (0.005, 0.030)},
+    "connector-high-resistance": {"build.leads.connector_ohm": (0.061 / HOVER_A, 0.369 / HOVER_A)},
     "regulator-brownout": {
-        "build.leads.regulator_extra_v": (4.9, 6.1),
-        "build.leads.avionics_extra_a": (0.4, 1.0),
+        "build.leads.regulator_extra_v": tuple(
+            share * CELLS_V - DESIGN.electronics.least_supply_v for share in (0.81, 0.91)
+        ),
+        "build.leads.avionics_extra_a": tuple(
+            share * DESIGN.electronics.current_a for share in (1.14, 2.85)
+        ),
     },
     "voltage-scale-wrong": {SENSORS + "volt_scale": (1.03, 1.10)},
-    "cg-offset": {"build.frame.cg_offset_m": (0.007, 0.022)},
-    "pack-strap-loose": {"build.frame.strap_shift_m": (0.010, 0.030)},
-    "arm-joint-loose": {"build.frame.loose_arm_hz": (40.0, 15.0)},
+    "cg-offset": {"build.frame.cg_offset_m": (0.044 * REACH_M, 0.138 * REACH_M)},
+    "pack-strap-loose": {"build.frame.strap_shift_m": (0.063 * REACH_M, 0.189 * REACH_M)},
+    "arm-joint-loose": {
+        "build.frame.loose_arm_hz": (0.67 * PLAN.gyro_cutoff_hz, 0.25 * PLAN.gyro_cutoff_hz)
+    },
     "motor-mount-tilted": {MOTOR + "axis_lean_deg": (1.2, 4.0)},
     "over-mass": {"build.frame.mass_factor": (1.18, 1.58)},
-    "leg-snag-or-bent": {"build.frame.leg_lift_m": (0.006, 0.020)},
+    "leg-snag-or-bent": {
+        "build.frame.leg_lift_m": (
+            0.05 * DESIGN.frame.foot_down_m,
+            0.167 * DESIGN.frame.foot_down_m,
+        )
+    },
     "prop-nick-imbalance": {
         ROTOR + "propeller.extra_unbalance_g_mm": (0.5, 2.0),
         ROTOR + "propeller.nicked": (1.0, 1.0),
     },
-    "prop-hub-slip": {ROTOR + "propeller.slip_n_m": (0.078, 0.052)},
-    "motor-bearing-rough": {MOTOR + "friction_n_m": (0.005, 0.017)},
+    "prop-hub-slip": {ROTOR + "propeller.slip_n_m": (1.30 * HOVER_N_M, 0.87 * HOVER_N_M)},
+    "motor-bearing-rough": {
+        MOTOR + "friction_n_m": (
+            0.58 * BARE_N_M + 0.033 * HOVER_N_M,
+            0.58 * BARE_N_M + 0.233 * HOVER_N_M,
+        )
+    },
     "motor-shaft-bent": {MOTOR + "bell_unbalance_g_mm": (0.22, 0.60)},
     "phase-joint-bad": {MOTOR + "gap_rate_per_s": (0.1, 1.0), MOTOR + "gap_s": (0.12, 0.30)},
-    "idle-too-low": {CONTROL + "idle": (0.040, 0.015)},
-    "idle-too-high": {CONTROL + "idle": (0.24, 0.36)},
+    "idle-too-low": {CONTROL + "idle": tuple(x * DESIGN.motor.start_command for x in (1.0, 0.38))},
+    "idle-too-high": {
+        CONTROL + "idle": tuple(x * DESIGN.sheet.hover_throttle for x in (0.505, 0.758))
+    },
     "drive-desync": {MOTOR + "desync_chance": (0.08, 0.30)},
-    "drive-thermal-limit": {MOTOR + "cooling_factor": (0.22, 0.12)},
+    "drive-thermal-limit": {
+        MOTOR + "cooling_factor": tuple(x * least_cooling(DESIGN) for x in (0.58, 0.32))
+    },
     "signal-ground-missing": {MOTOR + "command_noise": (0.02, 0.06)},
     "loose-debris": {"conduct.loose_pieces": (2, 14)},
-    "floor-steel": {"site.pad_steel": (0.18, 0.53)},
+    "floor-steel": {"site.pad_steel": (4.5 / plate_ut(DESIGN), 13.3 / plate_ut(DESIGN))},
     "pack-cold": {"build.pack.temperature_degc": (12.0, 4.0)},
     "no-eye-protection": {"conduct.others_ungoggled": (1, 4)},
     "hand-in-disc-armed": {"conduct.reaches_per_min": (0.3, 3.3)},
@@ -219,7 +253,7 @@ def test_a_compass_is_spoilt_on_every_side(put_in):
     """Iron lies mostly level, a fifth of it up or down; a current's field at most three tenths."""
     for fault, key, ends, upright in (
         ("mag-hard-iron-offset", "mag_hard_iron_ut", (5.0, 12.0), 0.2),
-        ("mag-current-coupling", "mag_per_amp_ut_a", (0.3, 0.9), 0.3),
+        ("mag-current-coupling", "mag_per_amp_ut_a", (3.7 / HOVER_A, 11.1 / HOVER_A), 0.3),
     ):
         for severity in (0, 1):
             v = np.array(ranges(put_in, fault, float(severity), range(200))[SENSORS + key])
@@ -441,10 +475,20 @@ def test_a_charge_is_never_raised(sound):
     assert after.build.pack.charge == 0.2
 
 
-def test_a_small_pack_keeps_two_cells(sound):
-    two = with_value(sound, "airframe.cells", 2)
-    after = CATALOGUE["low-volt-alarm-unset"].inject(two, 0.5, Coin(0.1))  # type: ignore[arg-type]
-    assert after.setup.controller.alarm_cells == 2
+def test_of_one_cell_none_can_be_left_out(sound):
+    for cells, counted in ((2, 1), (1, sound.setup.controller.alarm_cells)):
+        small = with_value(sound, "airframe.cells", cells)
+        after = CATALOGUE["low-volt-alarm-unset"].inject(small, 0.5, Coin(0.1))  # type: ignore[arg-type]
+        assert after.setup.controller.alarm_cells == counted
+    assert after.setup.controller.low_cell_alarm_v == pytest.approx(3.1)
+
+
+@pytest.mark.parametrize(("cells", "share", "found"), [(6, 0.1, 5), (1, 0.9, 2), (6, 0.9, 5), (1, 0.1, 2)])  # fmt: skip
+def test_there_are_packs_of_one_to_six_cells(sound, cells, share, found):
+    pack = sound.pack_spec.model_copy(update={"cells": cells})
+    world = sound.model_copy(update={"pack_spec": pack})
+    after = CATALOGUE["pack-cell-count-wrong"].inject(world, 0.5, Coin(share))  # type: ignore[arg-type]
+    assert after.build.pack.cells == found
 
 
 def test_things_that_are_so_or_not_have_no_severity(put_in):

@@ -23,6 +23,7 @@ HOVER_RAD_S = 489.95  # rad/s; the same
 HOVER_A = 12.306  # A; pack current of that hover on a charged pack with 4 mohm in the connector
 TORQUE_N_M_A = 60.0 / (2.0 * pi * 920.0)  # N m/A; of the design's 920 rpm/V
 LEVEL_UT = 19.553  # uT; horizontal part of the garage's field
+REACH_M = 0.159  # m; from the middle of the design to its rotors, forward as to the right
 ENTRY: dict[str, Fault] = {fault.id: fault for fault in CATALOGUE.values()}
 STEP = 0.01  # 1; own: limits are pinned to a hundredth
 
@@ -81,11 +82,11 @@ PUNCH_V = (12.4911 - 0.0195 * (0.35 - 4 * 0.07 * 12.4911 / 0.115)) / (1.0 + 0.01
 ROWS = [
     # airframe
     *(
-        Row("cg-offset", way, 0.004, 1, setting(FRAME + "cg_offset_m", lambda x, a=a: (a[0] * x, a[1] * x, 0.02)))
+        Row("cg-offset", way, 0.025 * REACH_M, 1, setting(FRAME + "cg_offset_m", lambda x, a=a: (a[0] * x, a[1] * x, 0.02)))
         for way, a in DIAGONAL.items()
     ),
     *(
-        Row("pack-strap-loose", way, 0.005, 1, setting(FRAME + "strap_shift_m", lambda x, a=a: (a[0] * x, a[1] * x, 0.0)))
+        Row("pack-strap-loose", way, 0.0314 * REACH_M, 1, setting(FRAME + "strap_shift_m", lambda x, a=a: (a[0] * x, a[1] * x, 0.0)))
         for way, a in DIAGONAL.items()
     ),
     Row("arm-joint-loose", "Hz", 60.0, -1, setting(FRAME + "loose_arm_hz")),
