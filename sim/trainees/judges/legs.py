@@ -1,6 +1,6 @@
 """Judgements light on the legs: what rings, shakes, tips, pulls hard or sags, and why."""
 
-from math import hypot, sqrt
+from math import hypot
 from statistics import median
 
 from sim.aircraft.airframe import SIDES
@@ -126,11 +126,10 @@ def _rings(v: Look) -> list[Finding]:
     return [found(cause, line, 3 if early else 4)] if line else []
 
 
-def _shake_of_a_board(v: Look) -> float:
-    """Return from which shake on it is the board's: a blade alone shakes a sound board less, m/s2."""
-    noise, usual = v.airframe.instruments.accel_noise_m_s2, v.usual("shake_m_s2")
-    through = 0.0 if usual is None else sqrt(max(0.0, usual.middle**2 - noise**2))
-    return hypot(noise, SHAKES * through)
+def _shaken_by_the_board(v: Look) -> bool:
+    """Tell whether it shakes more than a blade alone would shake a sound board."""
+    usual = v.usual("shake_m_s2")
+    return usual is not None and v["shake_m_s2"] > SHAKES * usual.high_inner
 
 
 def _shakes(v: Look) -> list[Finding]:
@@ -140,7 +139,7 @@ def _shakes(v: Look) -> list[Finding]:
     """
     if v["cut_count"] > 0.0 or v["lean_deg"] >= UPRIGHT_DEG:
         return []
-    if v["shake_m_s2"] > _shake_of_a_board(v):
+    if _shaken_by_the_board(v):
         stiff = v.past("sensor-mount-stiff", "shake_m_s2")
         return [found("sensor-mount-stiff", stiff, 3)] if stiff else []
     blade = v.past("prop-nick-imbalance", "shake_m_s2")
