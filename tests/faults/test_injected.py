@@ -30,7 +30,7 @@ BARE_N_M = (
 PLAN = DESIGN.sheet.setup
 
 # fault: {key: size at severity 0, size at severity 1}; a size is a number's or a vector's length
-SIZES: dict[str, dict[str, tuple[float, float]]] = {
+SIZES: dict[str, dict[str, tuple[float, ...]]] = {
     "transmitter-pack-low": {"build.radio.transmitter_pack_v": (6.95, 6.40)},  # V
     "antenna-damaged": {
         "build.radio.loss_at_range": (0.55, 0.95),
