@@ -31,6 +31,7 @@ def aircraft(
     control = SimpleNamespace(alarm_cells=3, low_cell_alarm_v=3.5)
     pad = SimpleNamespace(north_m=0.4, east_m=-0.3)
     world = SimpleNamespace(
+        airframe=SimpleNamespace(propeller=SimpleNamespace(diameter_m=0.25)),
         setup=SimpleNamespace(controller=control),
         site=SimpleNamespace(places=SimpleNamespace(pad=pad), room=room),
     )
