@@ -1,6 +1,6 @@
 """Where keys go in a long list: a page on or back, to its ends, to the next row with a letter."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect
@@ -8,17 +8,26 @@ from sim.window.inputs import Inputs
 from sim.window.nodes import Scroll
 
 
-def moved(inputs: Inputs, at: int, rows: int, room: int, names: Sequence[str] = ()) -> int | None:
+def moved(
+    inputs: Inputs,
+    at: int,
+    rows: int,
+    room: int,
+    names: Sequence[str] = (),
+    caps: Collection[str] = (),
+) -> int | None:
     """Return the row a key leads to from row `at`, or None if none was struck.
 
-    room : rows seen at once. A letter is only taken where names are given.
+    room : rows seen at once. A letter is only taken where names are given, and left to what it stands
+    for where it is one of the `caps`.
     """
     ways = {"pagedown": at + room, "pageup": at - room, "home": 0, "end": rows - 1}
     for key, to in ways.items():
         if inputs.take(key):
             return min(rows - 1, max(0, to))
     for stroke in inputs.strokes:
-        found = _next(stroke.text.lower(), at, names) if not stroke.ctrl else None
+        taken = stroke.ctrl or stroke.key in caps
+        found = None if taken else _next(stroke.text.lower(), at, names)
         if found is not None:
             inputs.strokes.remove(stroke)
             return found

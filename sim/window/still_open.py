@@ -45,9 +45,12 @@ def next_left(at: int, card: Card, written: Written, view: View) -> int | None:
 def takes(check: Check) -> str:
     """Return what a check takes: how it is done, and where if not at the bench."""
     how = [TOLD[need] for need in check.needs]
-    if check.place != "bench":
-        how.append(PLACES_TOLD[check.place])
-    return ", ".join(how) or "nothing but eyes and hands"
+    return ", ".join([*how, *filter(None, [where(check)])]) or "nothing but eyes and hands"
+
+
+def where(check: Check) -> str:
+    """Return where a check is done if that is not the bench; nothing if it is."""
+    return "" if check.place == "bench" else PLACES_TOLD[check.place]
 
 
 def not_yet(check: Check, view: View) -> str:

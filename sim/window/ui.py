@@ -1,150 +1,25 @@
 """Widgets: drawn and asked each frame, worked by keys alone or by the pointer.
 
-Each frame leaves a tree of nodes (id, role, name, value, rectangle, focused), which tests query and
-which could feed a speaking program. Tab and the arrow keys move the focus, Enter presses.
+Where the focus is and what was pressed is kept by `sim/window/focus.py`.
 """
 
 from collections.abc import Sequence
 
 from sim.window import theme
-from sim.window.canvas import Canvas, Rect, fitted
-from sim.window.inputs import Inputs
-from sim.window.keys import BY_NAME, KeyMap
+from sim.window.canvas import Rect, fitted
+from sim.window.focus import Focus
+from sim.window.keys import BY_NAME
 from sim.window.layout import WAYS, beside
 from sim.window.longlist import draw_bar, moved
-from sim.window.nodes import Node, Role, Scroll
+from sim.window.nodes import Scroll
 from sim.window.theme import BODY, KEY, NUMBER, Type
 
-ROW_UNITS = 26.0  # units; own: height of a row at 100 % text
 WHEEL_ROWS = 3.0  # rows; own: a notch of the wheel
 LONGEST = 200  # letters; own: on a line to write on
 
 
-class Ui:
+class Ui(Focus):
     """The widgets of one window; `begin` and `end` each frame."""
-
-    def __init__(self, keys: KeyMap) -> None:
-        self.keys = keys
-        self.focus: str | None = None
-        self.tree: list[Node] = []
-        self._order: list[str] = []
-        self._scroll: dict[str, float] = {}
-        self._lists: dict[str, int] = {}
-        self._drafts: dict[str, str] = {}
-        self._held: str | None = None
-        self._gone: str | None = None
-        self._moved = False
-        self._flying = False
-        self._holding: set[str] = set()
-        self.typing = False
-        self.pressed = self.clicked = False  # the widget just drawn; clicked: by the pointer
-        self.canvas: Canvas
-        self.inputs = Inputs()
-
-    # --- the frame -----------------------------------------------------------------------------
-
-    def begin(self, canvas: Canvas, inputs: Inputs) -> None:
-        """Start a frame: move the focus by last frame's order."""
-        self.canvas, self.inputs = canvas, inputs
-        self._order = [n.id for n in self.tree if n.enabled]
-        self._moved = False
-        if inputs.take("tab"):
-            self._step(1)
-        if inputs.take("shift+tab"):
-            self._step(-1)
-        if not self.typing and not self._flying and self.focus not in self._holding:
-            if inputs.take("down"):
-                self._step(1, inside=True)
-            if inputs.take("up"):
-                self._step(-1, inside=True)
-        fields = {n.id for n in self.tree if n.role == "field"}
-        self.typing = self.focus in fields  # so that no act before the field takes its letters
-        self.tree = []
-        self._holding = set()
-
-    def flight(self, on: bool) -> None:
-        """Leave the arrow keys to the sticks while flying."""
-        self._flying = on
-
-    def end(self) -> None:
-        """End a frame: a focus that is gone goes to nothing."""
-        if self.focus is None or self.focus in {n.id for n in self.tree}:
-            self._gone = None
-        elif self._gone == self.focus:
-            self.focus = self._gone = None
-        else:
-            self._gone = self.focus  # it may have been set for what comes in the next frame
-        if self.inputs.released:
-            self._held = None
-
-    def _step(self, by: int, inside: bool = False) -> None:
-        """Move the focus on: within a list row by row (`inside`), else past the list."""
-        self._moved = True
-        here = self.focus or ""
-        prefix, _, number = here.rpartition(":")
-        rows = self._lists.get(prefix, 0)
-        if inside and number.isdigit() and 0 <= int(number) + by < rows:
-            self.focus = f"{prefix}:{int(number) + by}"
-            return
-        order = [o for o in self._order if o == here or not rows or o.rpartition(":")[0] != prefix]
-        if not order:
-            return
-        at = order.index(here) + by if here in order else (0 if by > 0 else -1)
-        self.focus = order[at % len(order)]
-
-    @property
-    def unit(self) -> float:
-        """Return the length of one unit, px."""
-        return self.canvas.scale
-
-    @property
-    def row_height(self) -> float:
-        """Return the height of a row, px, which grows with the text."""
-        return ROW_UNITS * self.unit * self.canvas.text_scale
-
-    def node(self, name: str) -> Node:
-        """Return a node of this frame by id; KeyError if it is not there."""
-        for node in self.tree:
-            if node.id == name:
-                return node
-        raise KeyError(name)
-
-    # --- presses -------------------------------------------------------------------------------
-
-    def _touch(
-        self, id_: str, role: Role, name: str, rect: Rect, value: str = "", enabled: bool = True
-    ) -> bool:
-        """Put a node into the tree; tell whether it was pressed by pointer or Enter."""
-        inputs = self.inputs
-        over = enabled and rect.holds(inputs.pointer)
-        if over and inputs.pressed:
-            self.focus = self._held = id_
-        self.clicked = pressed = over and inputs.released and self._held == id_
-        if enabled and self.focus == id_ and role != "field" and inputs.take("return"):
-            pressed = True
-        self.pressed = pressed
-        self.tree.append(Node(id_, role, name, value, rect, self.focus == id_, enabled))
-        return pressed
-
-    def ring(self, id_: str, rect: Rect) -> None:
-        """Draw the ring round what the keys act on: light outside dark, seen on any ground."""
-        if self.focus == id_:
-            u = self.unit
-            self.canvas.frame(rect.inset(-3 * u), theme.CHALK, 1.5 * u, 6 * u)
-            self.canvas.frame(rect.inset(-1.5 * u), theme.FOCUS, 2.5 * u, 5 * u)
-
-    def keycap(self, right: float, middle: float, cap: str, dark: bool = False) -> float:
-        """Draw a key cap ending at `right`, px; return where it begins."""
-        if not cap:
-            return right
-        w, h = self.canvas.measure(cap, KEY)
-        pad = 4 * self.unit
-        rect = Rect(right - w - 2 * pad, middle - h / 2 - pad / 4, w + 2 * pad, h + pad / 2)
-        ground, ink = (theme.BENCH_LIGHT, theme.CHALK) if dark else (theme.PAPER_SHADE, theme.INK)
-        self.canvas.fill(rect, ground, 3 * self.unit)
-        self.canvas.frame(rect, theme.CHALK_SOFT if dark else theme.INK_SOFT, 1, 3 * self.unit)
-        self.canvas.text((rect.x + pad, middle - h / 2), cap, KEY.on(ink))
-        return rect.x - pad
 
     # --- widgets -------------------------------------------------------------------------------
 
@@ -163,7 +38,9 @@ class Ui:
         canvas, u = self.canvas, self.unit
         canvas.fill(rect, ground if enabled else theme.PAPER_SHADE, 3 * u)
         ink = style.colour if enabled else theme.INK_SOFT
-        left = self.keycap(rect.right - 5 * u, rect.centre[1], cap)
+        left = self.keycap(
+            rect.right - 5 * u, rect.centre[1], cap, live=enabled and not self.typing
+        )
         h = canvas.measure(words, style)[1]
         shown = fitted(canvas, words, style, left - rect.x - 10 * u)
         canvas.text((rect.x + 8 * u, rect.centre[1] - h / 2), shown, style.on(ink))
@@ -187,17 +64,10 @@ class Ui:
         room = rect.w - self.canvas.measure(cap, KEY)[0] - 32 * self.unit
         if short and self.canvas.measure(words, style)[0] > room:
             words = short
+        if enabled:
+            self._lettered.add(self.keys.key(name))
         pressed = self.button(name, rect, words or BY_NAME[name].words, cap, enabled, style)
         return (self.struck(name) and enabled) or pressed
-
-    def struck(self, name: str) -> bool:
-        """Tell whether an act's key was struck; while text is typed no act is.
-
-        A key held down strikes once, so that it doesn't run over into the next screen; only the
-        acts that are always there strike on, as the cut must never be missed.
-        """
-        fresh = BY_NAME[name].when != "always"
-        return not self.typing and self.inputs.take(self.keys.key(name), fresh)
 
     def row(
         self,
@@ -242,7 +112,7 @@ class Ui:
         self._drafts[id_] = words
 
     def field(self, id_: str, rect: Rect, value: str, hint: str = "", name: str = "") -> str | None:
-        """Draw a line to write on; return what was written when Enter confirms it, else None."""
+        """Draw a line to write on; return what was written when Enter confirms and leaves it."""
         self._touch(id_, "field", name or hint, rect, self._drafts.get(id_, value))
         canvas, u, inputs = self.canvas, self.unit, self.inputs
         focused = self.focus == id_
@@ -265,16 +135,13 @@ class Ui:
             x = min(x, rect.right - 4 * u)
             canvas.line(((x, rect.y + 4 * u), (x, rect.bottom - 5 * u)), theme.PENCIL, 2 * u)
         self.ring(id_, rect)
-        inputs.strokes = [] if focused and self._escaped(id_) else inputs.strokes
+        if focused and inputs.take("escape"):
+            self._drafts.pop(id_, None)
+            self.leave()
+            inputs.strokes = []
+        elif done is not None:
+            self.leave()
         return done
-
-    def _escaped(self, id_: str) -> bool:
-        if not self.inputs.take("escape"):
-            return False
-        self._drafts.pop(id_, None)
-        self.focus = None
-        self.typing = False
-        return True
 
     def slider(
         self, id_: str, rect: Rect, name: str, value: float, low: float, high: float, step: float
@@ -347,7 +214,8 @@ class Ui:
         canvas, u = self.canvas, self.unit
         canvas.fill(rect, theme.PAPER if picked else theme.PAPER_SHADE, 4 * u)
         style = theme.BODY_BOLD if picked else theme.SMALL
-        left = self.keycap(rect.right - 3 * u, rect.centre[1], cap)
+        left = self.keycap(rect.right - 3 * u, rect.centre[1], cap, live=not self.typing)
+        self._lettered.add(cap.lower())
         h = canvas.measure("x", style)[1]
         shown = fitted(canvas, words, style, left - rect.x - 5 * u)
         canvas.text((rect.x + 5 * u, rect.centre[1] - h / 2), shown, style)
@@ -371,7 +239,8 @@ class Ui:
     ) -> Scroll:
         """Return the window on to a list of this many rows; wheel, keys and focus move it.
 
-        h : px a row, if not the usual; names : of the rows, where a letter goes to the next so begun.
+        h : px a row, if not the usual; names : of the rows: a letter that stands on no cap goes to
+        the next row so begun.
         """
         h = h or self.row_height
         room = max(1, int(rect.h // h))
@@ -381,10 +250,10 @@ class Ui:
             top -= self.inputs.wheel * WHEEL_ROWS
         prefix = id_ + ":"
         if self.focus is not None and self.focus.startswith(prefix):
-            at = moved(self.inputs, int(self.focus[len(prefix) :]), rows, room, names)
+            at = moved(self.inputs, int(self.focus[len(prefix) :]), rows, room, names, self._caps)
             if at is not None:
                 self.focus, self._moved = f"{prefix}{at}", True
-            at = int(self.focus[len(prefix) :])
+            at = self._marks[id_] = min(int(self.focus[len(prefix) :]), max(0, rows - 1))
             if self._moved:
                 top = min(max(top, at - room + 1), at)
         top = max(0.0, min(top, rows - room))

@@ -389,3 +389,65 @@ def test_a_call_over_open_lines_is_doubted_once(window):
     window.strike("c")
     keys.settle()
     assert card.called == {"arrival"}
+
+
+def click(window, node):
+    """Press and let go of the pointer on something."""
+    window.frame()
+    at = window.app.ui.node(node).rect.centre
+    window.frame(pointer=at, pressed=True, down=True)
+    window.frame(pointer=at, released=True)
+    window.frame()
+
+
+@pytest.mark.parametrize(
+    ("page", "row", "does"),
+    [("4", "step:9", "cable"), ("g", "carry:6", "carry"), ("5", "part:3", "swap")],
+)
+def test_a_click_only_marks_and_enter_does_it(window, page, row, does):
+    keys = window.hands()
+    keys.settle()
+    window.strike(page)
+    before = len(window.practice.log)
+    click(window, row)
+    keys.settle()
+    assert (len(window.practice.log), window.app.ui.focus) == (before, row)
+    window.strike("return")
+    keys.settle()
+    assert window.practice.last.action.do == does
+
+
+def test_the_items_key_does_the_check_then_opens_the_answer_then_goes_on(window):
+    keys = read_people(window)
+    ui = window.app.ui
+    assert ui.node("item").name == "Write what you saw"
+    window.strike("n")
+    window.frame()
+    assert ui.focus == "answer-arrival-people"
+    window.types("fine")
+    window.strike("return")
+    keys.settle()
+    window.frame()
+    assert window.practice.last.action.value.startswith("fine")
+    assert ui.focus == "item:1"
+
+
+def test_an_answer_left_empty_writes_nothing_and_gives_the_keys_back(window):
+    read_people(window)
+    window.strike("n")
+    window.frame()
+    before = len(window.practice.log)
+    window.strike("return")
+    window.frame()
+    assert (window.app.ui.focus, len(window.practice.log)) == ("item:0", before)
+
+
+def test_a_squawk_is_struck_out_by_enter_not_by_a_click(window):
+    keys = window.hands()
+    keys.settle()
+    keys.do(act.Squawk(item="compass", cause="mag-hard-iron-offset", confidence=2))
+    click(window, "squawk:0")
+    assert window.practice.view.squawks
+    window.strike("return")
+    keys.settle()
+    assert not window.practice.view.squawks

@@ -38,6 +38,12 @@ def test_any_other_key_is_left(key):
     assert led(key) == (None, 1)
 
 
+def test_letters_that_stand_on_caps_are_left():
+    inputs = Inputs([Stroke("b", "b")])
+    assert moved(inputs, 0, len(NAMES), 2, NAMES, {"b"}) is None
+    assert moved(inputs, 0, len(NAMES), 2, NAMES, {"c"}) == 1
+
+
 def test_letters_are_left_where_no_names_are_given_and_with_control():
     assert led("b", names=()) == (None, 1)
     assert led("b", ctrl=True) == (None, 1)

@@ -4,11 +4,22 @@ from dataclasses import replace
 
 import pytest
 
+from sim.aircraft.setup import Setup
 from sim.bench.checklist import CHECKS
-from sim.procedure.cards import CARDS
+from sim.procedure.cards import AFTER_HOP, CARDS
 from sim.session.scenario import load
 from sim.session.session import Session
-from sim.window.still_open import left, next_left, not_yet, questioned, takes, told
+from sim.window.screens.panels import mode_told, state_line
+from sim.window.still_open import (
+    TOLD,
+    left,
+    next_left,
+    not_yet,
+    questioned,
+    takes,
+    told,
+    where,
+)
 
 ARRIVAL = CARDS[0]
 
@@ -72,6 +83,32 @@ def test_a_check_of_another_place_says_where(view):
     assert "on the open floor" in not_yet(away, view)
     there = replace(view.conduct, place="open_floor")
     assert "on the open floor" not in not_yet(away, replace(view, conduct=there))
+
+
+def test_every_check_of_every_card_says_what_it_takes_and_where(view):
+    for card in (*CARDS, AFTER_HOP):
+        for item in card.items:
+            check = CHECKS[item.check]
+            words = told(item.check, view)
+            assert f"It takes {check.minutes:g} min: " in words
+            assert bool(where(check)) == (check.place != "bench")
+            assert where(check) in words
+            for need in check.needs:
+                assert TOLD[need] in words
+
+
+def test_the_mode_switch_is_told_by_its_lettering_and_as_unassigned_where_that_is_known():
+    fresh = Session(load("fresh-board"), 1).view()
+    blank = Setup(controller=fresh.sheet, unset=("mode-switch",))
+    assert mode_told(fresh) == "mode switch at self-level"  # nobody has read it yet
+    read = replace(fresh, setup=blank)
+    assert mode_told(read) == "mode switch at self-level, not assigned"
+    back = replace(read, conduct=replace(fresh.conduct, self_level=False))
+    assert mode_told(back) == "mode switch at rate, not assigned"
+    assert mode_told(replace(read, setup=Setup(controller=fresh.sheet))) == (
+        "mode switch at self-level"
+    )
+    assert mode_told(read) in state_line(read)
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from sim.window import theme
 from sim.window.canvas import Rect, TextCanvas, fitted, paragraph, wrapped
 from sim.window.inputs import Inputs, Stroke
 from sim.window.keys import KeyMap
@@ -84,6 +85,65 @@ def test_a_field_takes_back_and_gives_up():
     bench.frame("z")
     assert bench.frame("escape") is None
     assert bench.ui.focus is None
+
+
+def test_a_field_is_left_by_enter_and_tab_goes_on_from_there():
+    def draw(ui):
+        ui.button("before", BOX._replace(y=100), "before")
+        written = ui.field("note", BOX, "", "note")
+        pressed = ui.button("after", BOX._replace(y=60), "after")
+        return written, pressed
+
+    bench = Bench(draw)
+    bench.frame("tab")
+    bench.frame("tab")
+    bench.frame("x")
+    assert bench.frame("return") == ("x", False)
+    assert (bench.ui.focus, bench.ui.typing) == (None, False)
+    assert bench.frame("return") == (None, False)  # no second Enter presses anything
+    bench.frame("tab")
+    assert bench.ui.focus == "after"
+
+
+@pytest.mark.parametrize(("on", "soft"), [("note", True), ("act", False)])
+def test_caps_dim_while_something_is_typed(on, soft):
+    canvas = TextCanvas()
+    ui = Ui(KeyMap())
+    for _ in range(3):
+        canvas.written.clear()
+        ui.begin(canvas, Inputs())
+        ui.focus = on if on == "note" else "pack"
+        ui.field("note", BOX, "", "note")
+        ui.act("pack", BOX._replace(y=60))
+        ui.end()
+    (cap,) = (line for line in canvas.written if line.words == "P")
+    assert cap.style.colour == (theme.INK_SOFT if soft else theme.INK)
+
+
+def test_the_cap_of_what_can_not_be_done_is_dim():
+    canvas = TextCanvas()
+    ui = Ui(KeyMap())
+    ui.begin(canvas, Inputs())
+    ui.act("pack", BOX, enabled=False)
+    assert next(line for line in canvas.written if line.words == "P").style.colour == theme.INK_SOFT
+
+
+def test_letters_lead_through_a_list_but_those_on_caps_do_what_they_say():
+    names = ["arm", "pack", "board", "plug"]
+    done = []
+
+    def draw(ui):
+        for i, rect in ui.scroll("row", Rect(0, 0, 300, 200), len(names), names=names):
+            ui.row(f"row:{i}", rect, names[i])
+        if ui.act("pack", BOX._replace(y=300)):
+            done.append("pack")
+
+    bench = Bench(draw)
+    bench.frame("tab")
+    bench.frame("b")
+    assert bench.ui.focus == "row:2"
+    bench.frame("p")
+    assert (bench.ui.focus, done) == ("row:2", ["pack"])
 
 
 def test_arrows_walk_a_long_list_and_tab_leaves_it():

@@ -10,7 +10,7 @@ from sim.session.state import Deed, State
 def set_mode(state: State, action: act.SetMode) -> Outcome:
     """Move the mode switch."""
     state.conduct(self_level=action.self_level)
-    return Outcome("Self-level." if action.self_level else "Rate.")
+    return Outcome(f"Mode switch at {'self-level' if action.self_level else 'rate'}.")
 
 
 def arm(state: State, action: act.Arm) -> Outcome:

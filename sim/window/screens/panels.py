@@ -67,11 +67,18 @@ def state_line(view: View) -> str:
         propellers_told(c),
         f"pack {'IN' if c.pack_plugged else 'out'}",
         f"transmitter {'on' if c.transmitter_on else 'off'}",
-        f"switch {'self-level' if c.self_level else 'rate'}",
+        mode_told(view),
         *([] if view.board in UNSAID else [view.board]),
         minutes(view),
     )
     return "  ·  ".join(parts)
+
+
+def mode_told(view: View) -> str:
+    """Return where the mode switch stands by its lettering, and whether it is known to do nothing."""
+    stands = f"mode switch at {'self-level' if view.conduct.self_level else 'rate'}"
+    known = view.setup is not None and "mode-switch" in view.setup.unset
+    return f"{stands}, not assigned" if known else stands
 
 
 def minutes(view: View) -> str:

@@ -15,6 +15,7 @@ from sim.window.evidence import Picked, rests_on
 from sim.window.layout import Cut, line_in
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures import paper
+from sim.window.screens.asked import asked, digit_room, plain_rows
 from sim.window.screens.workplace import Slip, Workplace
 from sim.window.theme import BODY_BOLD, HEAD, INK, NOTE, NUMBER, SMALL
 from sim.window.ui import Ui
@@ -46,16 +47,20 @@ class CarrySlip:
     first: ClassVar = "carry:0"
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        """Draw the places; one press carries it."""
+        """Draw the places, and the button that carries it to the one marked."""
         inner, back = laid(ui, desk, rect, "Carry it where, and then?")
         options = [(p, h) for p in get_args(PlaceName) for h in HOLDS]
-        scroll = ui.scroll("carry", inner, len(options))
-        for i, row in scroll:
-            place, hold = options[i]
-            if ui.row(f"carry:{i}", row, f"{PLACES_TOLD[place]}, {HOLDS[hold]}"):
-                desk.ask(act.Carry(to=place, hold=hold))
-                desk.close_slip(ui)
-        ui.scrollbar(scroll)
+        conduct = desk.practice.view.conduct
+        here = (conduct.place, conduct.hold)
+        rows = [
+            (f"{PLACES_TOLD[p]}, {HOLDS[h]}", "it is there" if (p, h) == here else "")
+            for p, h in options
+        ]
+        at = asked(ui, "carry", inner, len(rows), plain_rows(ui, rows), "Carry it there")
+        if at is not None:
+            place, hold = options[at]
+            desk.ask(act.Carry(to=place, hold=hold))
+            back = True
         if back:
             desk.close_slip(ui)
 
@@ -114,47 +119,51 @@ class SquawkSlip:
 
     def _items(self, ui: Ui, rect: Rect) -> None:
         items = squawk_items()
-        scroll = ui.scroll("squawk-item", rect, len(items), names=[item for _, item in items])
-        for i, row in scroll:
-            family, item = items[i]
-            if ui.row(f"squawk-item:{i}", row, item, family):
-                self.item, self.family = item, family
-                ui.focus = FIRST_CAUSE
-        ui.scrollbar(scroll)
+        rows = [(item, family) for family, item in items]
+        names = [item for _, item in items]
+        draw = plain_rows(ui, rows)
+        at = asked(ui, "squawk-item", rect, len(rows), draw, "This item", names=names)
+        if at is not None:
+            self.family, self.item = items[at]
+            ui.focus = FIRST_CAUSE
 
     def _causes(self, ui: Ui, rect: Rect) -> None:
         assert self.item is not None
         causes = squawk_causes(self.family, self.item)
-        scroll = ui.scroll(
-            "squawk-cause", rect, len(causes), names=[cause_words(c) for c in causes]
-        )
-        for i, row in scroll:
-            of = CATALOGUE[causes[i]].item
-            other = "" if of == self.item else of
-            if ui.row(f"squawk-cause:{i}", row, cause_words(causes[i]), other):
-                self.cause = causes[i]
-                ui.focus = FIRST_SURE
-        ui.scrollbar(scroll)
+        items = [CATALOGUE[c].item for c in causes]
+        rows = [
+            (cause_words(c), "" if of == self.item else of)
+            for c, of in zip(causes, items, strict=True)
+        ]
+        names = [words for words, _ in rows]
+        draw = plain_rows(ui, rows)
+        at = asked(ui, "squawk-cause", rect, len(rows), draw, "This cause", names=names)
+        if at is not None:
+            self.cause, ui.focus = causes[at], FIRST_SURE
 
     def _sure(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
         assert self.cause is not None
-        used = paragraph(ui.canvas, rect, cause_words(self.cause), HEAD)
         canvas, u = ui.canvas, ui.unit
+        at = rect.below(paragraph(canvas, rect, cause_words(self.cause), HEAD) + 8 * u)
+        at = at.below(paragraph(canvas, at, SURE_TOLD, SMALL) + 6 * u)
         heights = [canvas.measure("x", style)[1] for style in (BODY_BOLD, SMALL)]
-        scroll = ui.scroll("sure", rect.below(used + 8 * u), len(SURE), sum(heights) + 8 * u)
-        for i, row in scroll:
+
+        def draw(id_: str, i: int, row: Rect, marked: bool) -> None:
             chance, worth = chance_told(i)
-            if ui.blank_row(f"sure:{i}", row, f"{SURE[i]}: {chance}", worth, False):
-                desk.ask(self._written(i + 1))
-                desk.page = "page-squawks"
-                desk.close_slip(ui)
+            ui.blank_row(id_, row, f"{SURE[i]}: {chance}", worth, marked)
             parts = Cut(row, u, 6, 3)
+            parts.left(digit_room(ui, len(SURE)))
             top = parts.top(heights[0])
             canvas.text((top.x, top.y), SURE[i].capitalize(), BODY_BOLD)
             line_in(canvas, top, chance, NUMBER, "right")
             canvas.text((parts.rest.x, parts.rest.y), worth, SMALL.on(INK))
-        below = scroll.rect.below(len(SURE) * scroll.height + 6 * u)
-        paragraph(canvas, below, SURE_TOLD, SMALL)
+
+        tall = sum(heights) + 8 * u
+        step = asked(ui, "sure", at, len(SURE), draw, "Write the squawk", tall)
+        if step is not None:
+            desk.ask(self._written(step + 1))
+            desk.page = "page-squawks"
+            desk.close_slip(ui)
 
     def _written(self, confidence: int) -> Squawk:
         assert self.item is not None
@@ -194,13 +203,12 @@ class FinishSlip:
         inner, back = laid(ui, desk, rect, "Finish?")
         words = "That ends the drill and leads to the debrief. Nothing can be done after it."
         used = paragraph(ui.canvas, inner, words, SMALL)
-        scroll = ui.scroll("finish", inner.below(used + 8 * ui.unit), 2)
-        for i, row in scroll:
-            if ui.row(f"finish:{i}", row, ("Finish", "Not yet")[i]):
-                if i == 0:
-                    desk.ask(act.Finish())
-                back = True
-        if back:
+        place = inner.below(used + 8 * ui.unit)
+        draw = plain_rows(ui, [("Finish", ""), ("Not yet", "")])
+        at = asked(ui, "finish", place, 2, draw, "Do as marked")
+        if at == 0:
+            desk.ask(act.Finish())
+        if back or at is not None:
             desk.close_slip(ui)
 
 
@@ -234,11 +242,11 @@ class WordSlip:
             self.reason = written
             ui.focus = "verdict:0"
         at = at.below(h + 12 * u)
-        scroll = ui.scroll("verdict", at, len(VERDICTS))
-        for i, row in scroll:
-            if ui.row(f"verdict:{i}", row, VERDICTS[i].capitalize()):
-                desk.ask(act.Declare(verdict=VERDICTS[i], reason=self.reason))
-                desk.close_slip(ui)
+        draw = plain_rows(ui, [(verdict.capitalize(), "") for verdict in VERDICTS])
+        said = asked(ui, "verdict", at, len(VERDICTS), draw, "Say it")
+        if said is not None:
+            desk.ask(act.Declare(verdict=VERDICTS[said], reason=self.reason))
+            desk.close_slip(ui)
 
 
 SLIPS: tuple[type[Slip], ...] = (CarrySlip, SquawkSlip, WordSlip, FinishSlip)

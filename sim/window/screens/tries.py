@@ -214,7 +214,7 @@ class SticksTry:
             canvas.text((cell.x + 6 * u, y), words, BODY)
             x = cell.right - 6 * u
             for name in reversed(acts_of):
-                x = ui.keycap(x, y + line / 2 - 2 * u, ui.keys.cap(name))
+                x = ui.keycap(x, y + line / 2 - 2 * u, ui.keys.cap(name), live=not ui.typing)
 
 
 class StopTry:

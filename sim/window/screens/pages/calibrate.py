@@ -6,7 +6,7 @@ from sim.bench.connection import By
 from sim.session import actions as act
 from sim.window.canvas import Rect
 from sim.window.pictures.sphere import coverage, faces
-from sim.window.screens.pages.lists import headed
+from sim.window.screens.pages.lists import Marked, button, headed
 from sim.window.screens.panels import directions
 from sim.window.screens.workplace import Workplace
 from sim.window.ui import Ui
@@ -39,11 +39,15 @@ class CalibratePage:
     def __init__(self) -> None:
         self.by = "cable"
         self.rate = str(RATES[0])
+        self.marked = Marked()
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        """Draw the steps; a press does one."""
+        """Draw the steps, and the button that does the one marked."""
         u = ui.unit
-        words = "Each says what it measured. Turn the aircraft in your hands between the steps."
+        words = (
+            "A click marks a step, Enter does it. Each says what it measured; turn the aircraft in your "
+            "hands between the steps."
+        )
         at = headed(ui, rect, "Calibrations and link", words)
         view = desk.practice.view
         if view.collecting or view.faces:
@@ -56,10 +60,13 @@ class CalibratePage:
             at = Rect(at.x, at.y, at.w, at.h - h - 6 * u)
         self._connect(ui, desk, Rect(at.x, at.bottom - 2 * ui.row_height, at.w, 2 * ui.row_height))
         listed = Rect(at.x, at.y, at.w, at.h - 2 * ui.row_height - 8 * u)
-        scroll = ui.scroll("step", listed, len(STEPS))
+        here = self.marked.see(ui, "step", len(STEPS))
+        listed, do_it = button(ui, listed, "Do the step marked")
+        scroll = ui.scroll("step", listed, len(STEPS), names=[label for _, label in STEPS])
         for i, row in scroll:
             action, label = STEPS[i]
-            if ui.row(f"step:{i}", row, label):
+            ui.row(f"step:{i}", row, label, picked=i == here)
+            if self.marked.done(ui, i, do_it):
                 desk.ask(action)
         ui.scrollbar(scroll)
 

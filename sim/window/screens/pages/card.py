@@ -1,6 +1,6 @@
 """The job card in hand: its items, what was written on it, its completion call."""
 
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
@@ -10,14 +10,15 @@ from sim.session import actions as act
 from sim.window import theme
 from sim.window.action_words import written
 from sim.window.answers import best, put, words_of
-from sim.window.canvas import Rect, fitted, paragraph, wrapped
+from sim.window.canvas import Rect, fitted, wrapped
 from sim.window.layout import Cut
 from sim.window.pictures import paper
 from sim.window.practice import Said
 from sim.window.screens.byhand import may_show, next_step, show_me, step_words
+from sim.window.screens.paper import Column, Roll
 from sim.window.screens.workplace import Workplace
-from sim.window.still_open import left, next_left, questioned, told
-from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL, Type
+from sim.window.still_open import is_open, left, next_left, questioned, told, where
+from sim.window.theme import BODY, BODY_BOLD, HEAD, NOTE, SMALL
 from sim.window.ui import Ui
 
 FIRST = "“First”: a slip here can hurt, so it comes before the rest."
@@ -38,6 +39,7 @@ class CardPage:
         self.called: set[str] = set()
         self.doubted = ""  # the card whose call was made too early, and doubted
         self._hops = 0
+        self._told = Roll()
         self._noted: dict[tuple[CardKey, str], tuple[Reading | None, list[str]]] = {}
 
     @property
@@ -165,14 +167,15 @@ class CardPage:
         style = BODY_BOLD if item.killer else BODY
         minutes = f"{CHECKS[item.check].minutes:g} min"
         canvas.text((rect.right - 4 * u, rect.y + 3 * u), minutes, SMALL, "right")
-        edge = rect.right - canvas.measure(minutes, SMALL)[0] - 8 * u
-        lines = wrapped(canvas, words, style, edge - x - 4 * u)
         step = canvas.measure("x", BODY)[1]
+        place = where(CHECKS[item.check])
+        canvas.text((rect.right - 4 * u, rect.y + 2 * u + step), place, SMALL, "right")
+        aside = max(canvas.measure(words_, SMALL)[0] for words_ in (minutes, place))
+        edge = rect.right - aside - 8 * u
+        lines = wrapped(canvas, words, style, edge - x - 4 * u)
         if note:
             lines = [fitted(canvas, words, style, edge - x - 4 * u)]
-            canvas.text(
-                (x, rect.y + 2 * u + step), fitted(canvas, note, NOTE, rect.right - x), NOTE
-            )
+            canvas.text((x, rect.y + 2 * u + step), fitted(canvas, note, NOTE, edge - x), NOTE)
         elif len(lines) == 1:
             base = rect.bottom - 5 * u
             canvas.line(((x, base), (rect.right - 6 * u, base)), theme.PAPER_LINE, 1)
@@ -199,13 +202,9 @@ class CardPage:
         view, line = desk.practice.view, Cut(rect.top(h), u)
         shows = may_show(check.key, desk.practice.scenario)
         show_me(ui, desk, check.key, line.right(0.38 * rect.w, 6) if shows else None)
-        onward = item.check in view.facts and view.doing is None
-        words = "Next open item" if onward else step_words(check.key, view)
-        if ui.act("item", line.rest, words, short="Next" if onward else "Do it"):
-            if onward:
-                self._onward(ui, desk)
-            else:
-                self._do(desk)
+        words, short = self._next(desk)
+        if ui.act("item", line.rest, words, short=short):
+            self._go_on(ui, desk)
         y = h + 4 * u
         reading = desk.reading
         if reading is not None and reading.check == check.key:
@@ -216,26 +215,59 @@ class CardPage:
             texts.insert(0, ("Caution: " + check.caution, SMALL.on(theme.INK)))
         if item.killer:
             texts.append((FIRST, SMALL))
-        self._texts(ui, rect.below(y), texts)
+        if self._slot in self.written:
+            texts.insert(0, (f"Written: {written(self.written[self._slot])}", NOTE))
 
-    def _texts(self, ui: Ui, room: Rect, texts: list[tuple[str, Type]]) -> None:
-        """Write what there is to say of an item, the most pressing first, as far as there is room.
+        def write(sheet: Rect) -> float:
+            column = Column(ui.canvas, sheet)
+            for said, style in texts:
+                column.write(said, style)
+            return column.used
 
-        The first is written in any case, cut if it must be: it may be a caution.
-        """
-        line_h = ui.canvas.measure("x", SMALL)[1]
-        for n, (words, style) in enumerate(texts):
-            lines = len(wrapped(ui.canvas, words, style, room.w))
-            if n and lines * line_h > room.h:
-                return
-            fits = max(1, int(room.h // line_h))
-            room = room.below(paragraph(ui.canvas, room, words, style, fits))
+        self._told.show(ui, "item-told", rect.below(y), "What the item takes", write)
+
+    def _due(self, desk: Workplace) -> Literal["check", "answer", "onward"]:
+        """Return what the item in hand wants next."""
+        item, view = self.card.items[self.item], desk.practice.view
+        if item.check not in view.facts or view.doing is not None:
+            return "check"
+        return "answer" if is_open(self.card.items[self.item], self.written, view) else "onward"
+
+    def _next(self, desk: Workplace) -> tuple[str, str]:
+        """Return what the item's button says, and the same in short."""
+        match self._due(desk):
+            case "check":
+                check = self.card.items[self.item].check
+                return step_words(check, desk.practice.view), "Do it"
+            case "answer":
+                return "Write what you saw", "Write"
+            case "onward":
+                return "Next open item", "Next"
+
+    def _go_on(self, ui: Ui, desk: Workplace) -> None:
+        """Do what the item wants next: its check, its answer, or the next open item."""
+        match self._due(desk):
+            case "check":
+                self._do(desk)
+            case "answer":
+                reading = self._reading(desk)
+                if reading is not None:
+                    desk.lay(reading)
+                ui.focus = self._field
+            case "onward":
+                self._onward(ui, desk)
+
+    @property
+    def _field(self) -> str:
+        return f"answer-{self._slot[0]}-{self._slot[1]}"
 
     def _answer(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        name = f"answer-{self._slot[0]}-{self._slot[1]}"
         hint = "write, or take a line of the sheet"
         shown = words_of(self.written.get(self._slot, ""))
-        entered = ui.field(name, rect, shown, hint)
+        entered = ui.field(self._field, rect, shown, hint)
+        if entered is None:
+            return
+        ui.focus = f"item:{self.item}"
         if entered and entered != shown:
             self._write(desk, entered, self._taken(desk))
             self._onward(ui, desk)

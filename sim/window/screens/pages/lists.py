@@ -35,10 +35,10 @@ def foot(ui: Ui, rect: Rect, words: str, lines: int) -> Rect:
     return Rect(rect.x, rect.y, rect.w, rect.h - h - 6 * ui.unit)
 
 
-def button(ui: Ui, rect: Rect, words: str) -> tuple[Rect, bool]:
+def button(ui: Ui, rect: Rect, words: str, enabled: bool = True) -> tuple[Rect, bool]:
     """Draw the button that does the line marked; return what is left above it, and if it was pressed."""
     h, u = ui.row_height, ui.unit
-    pressed = ui.act("item", Rect(rect.x, rect.bottom - h, rect.w, h), words)
+    pressed = ui.act("item", Rect(rect.x, rect.bottom - h, rect.w, h), words, enabled)
     return Rect(rect.x, rect.y, rect.w, rect.h - h - 6 * u), pressed
 
 
@@ -52,7 +52,8 @@ class Marked:
         """Mark the line the focus is on; return which is marked."""
         here, _, number = (ui.focus or "").rpartition(":")
         if here == name:
-            self.at = min(int(number), rows - 1)
+            self.at = int(number)
+        self.at = max(0, min(self.at, rows - 1))
         return self.at
 
     def done(self, ui: Ui, at: int, do_it: bool) -> bool:
@@ -71,7 +72,7 @@ class ChecksPage:
         self.marked = Marked()
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        """Draw the list; a press does the check."""
+        """Draw the list, and the button that does the check marked."""
         at = headed(
             ui,
             rect,
@@ -84,7 +85,8 @@ class ChecksPage:
         at, do_it = button(ui, at, "Do it")
         listed = foot(ui, at, f"{check.title}. {told(check.key, desk.practice.view)}{caution}", 6)
         done, u = desk.practice.view.facts, ui.unit
-        scroll = ui.scroll("check", listed, len(checks))
+        names = [c.key for c in checks]
+        scroll = ui.scroll("check", listed, len(checks), names=names)
         for i, row in scroll:
             check = checks[i]
             name, picked = check.key.replace("-", " "), self.marked.at == i
@@ -109,7 +111,7 @@ class PartsPage:
         self.marked = Marked()
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        """Draw the bin; a press puts in a good part."""
+        """Draw the bin, and the button that puts in the part marked."""
         at = headed(
             ui,
             rect,
@@ -120,7 +122,7 @@ class PartsPage:
         parts = list(PARTS)
         self.marked.see(ui, "part", len(parts))
         at, do_it = button(ui, at, "Put it right")
-        scroll = ui.scroll("part", at, len(parts))
+        scroll = ui.scroll("part", at, len(parts), names=parts)
         for i, row in scroll:
             ui.row(f"part:{i}", row, parts[i].replace("-", " "), picked=self.marked.at == i)
             if self.marked.done(ui, i, do_it):
@@ -139,7 +141,7 @@ class PeoplePage:
         self.marked = Marked()
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect) -> None:
-        """Draw what can be put to rights; a press does it."""
+        """Draw what can be put to rights, and the button that sees to what is marked."""
         at = headed(
             ui,
             rect,
@@ -151,7 +153,7 @@ class PeoplePage:
         so = f"So that: {PREPARATIONS[kinds[here]][0]}" if here < len(kinds) else ""
         at, do_it = button(ui, at, "See to it")
         listed = foot(ui, at, so, 3)
-        scroll = ui.scroll("prepare", listed, len(kinds) + 1)
+        scroll = ui.scroll("prepare", listed, len(kinds) + 1, names=[*kinds, "wait"])
         for i, row in scroll:
             waits = i == len(kinds)
             words = f"wait {WARM_MIN:g} minutes as it is" if waits else kinds[i].replace("-", " ")

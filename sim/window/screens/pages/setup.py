@@ -28,7 +28,7 @@ PART = "setup.controller."  # what the check reads
 NOW = next(iter(COLUMNS))  # end of the line of what is set
 READ, READ_AGAIN = "Read the settings", "Changed: read again"
 WORDS = (
-    "Enter on a line changes it and costs a minute. Opened first, or after a change, the settings are "
+    "A click marks a line, Enter changes it: one minute. Opened first, or after a change, the settings are "
     "read: two minutes."
 )
 NOT_CHOSEN = "not chosen"
@@ -79,11 +79,11 @@ class SetupPage:
             told = setting_told(value.key, value.value)
             label = f"{sheet.SHORT[value.part]}{told.words}"
             amount = NOT_CHOSEN if wanted(view, value.key) else told.amount
-            if ui.row(f"setting:{i}", row, label, amount, i == self.at):
-                self.at = i
-                ui.focus = f"value-{value.key}"
+            pressed = ui.row(f"setting:{i}", row, label, amount, i == self.at)
             if ui.focus == f"setting:{i}":
                 self.at = i
+            if pressed and not ui.clicked:
+                ui.focus = f"value-{value.key}"
         ui.scrollbar(scroll)
         chosen = values[self.at]
         place = Rect(at.x, at.bottom - editor_h, at.w, editor_h)
