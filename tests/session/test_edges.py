@@ -28,7 +28,7 @@ def test_the_throttle_goes_from_none_to_all(done, sticks):
 
 def test_modes_are_called_by_their_names(done):
     session = done()
-    assert session.do(act.SetMode(self_level=True)).words == "Self-level."
+    assert session.do(act.SetMode(self_level=True)).words == "Mode switch at self-level."
     assert session.do(act.SetMode(self_level=False)).words == "Rate."
 
 
