@@ -12,7 +12,6 @@ from typing import Any
 import numpy as np
 import pygame
 
-from sim.aircraft.site import BEHIND_M
 from sim.session import actions as act
 from sim.window import theme
 from sim.window.app import App
@@ -30,7 +29,7 @@ from sim.window.sound import Mixer, Rotors, SoundFrame
 from sim.window.sound.rotors import REFERENCE
 
 SIZE = (1280, 720)  # px; design
-EAR_M = (-BEHIND_M, 0.0, 1.6)  # m; own: north, east and height of the pilot's ear at the pad
+EAR_UP_M = 1.6  # m; own: height of the pilot's ear at the pad
 AT_HAND_M = 0.6  # m; own: from the ear to what is in the hands or on the bench
 SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPack, act.UnplugPack)
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
@@ -154,14 +153,15 @@ class Window:
         on_pad = view.conduct.place == "pad" and view.conduct.hold == "standing"
         seen = view.aircraft
         place = (seen.north_m, seen.east_m, seen.height_m)
+        ear_m = (view.room.pilot_north_m, 0.0, EAR_UP_M)
         self.speaker.top_up(
             SoundFrame(
                 speeds_rad_s=drill.speeds_rad_s,
                 rotors=self._rotors,
-                distance_m=dist(place, EAR_M) if on_pad else AT_HAND_M,
+                distance_m=dist(place, ear_m) if on_pad else AT_HAND_M,
                 props_fitted=view.conduct.props_fitted,
                 alarm=view.alarm and view.armed,
-                shout_m=dist(MOUTH_M, EAR_M) if view.shout else 0.0,
+                shout_m=dist(MOUTH_M, ear_m) if view.shout else 0.0,
                 crash=bool(view.crash),
                 volume=volume,
             )
