@@ -5,13 +5,15 @@ metre or so in ten seconds is from memory, not from a measurement; these tests s
 """
 
 from math import pi, sqrt
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from sim.bench.rig import HANDS_OFF, Rig
-from sim.kernel import wash
+from sim.kernel import noise, wash
 from sim.kernel.clock import ticks
+from sim.kernel.frames import Vec3
 from tests.worlds import ready_on_pad
 
 ROW_S = 0.01  # s; between rows of a recording
@@ -138,6 +140,39 @@ def test_a_hall_is_calmer_than_a_garage(washed, flight):
     hall = washed.room._replace(north_m=20.0, south_m=-20.0, east_m=20.0, west_m=-20.0)
     sizes = [np.std(flows(flight, c, 60.0)[250:, :4]) for c in (washed, washed._replace(room=hall))]
     assert sizes[1] < 0.25 * sizes[0]  # 3.1 m over 20 m is 0.16
+
+
+@pytest.mark.parametrize(("high_m", "east_m"), [(0.3, 0.0), (1.0, 0.0), (1.0, 2.0)])
+@pytest.mark.parametrize("slot", [0, 1])
+def test_a_draw_through_the_discs_to_its_last_digit(washed, slot, high_m, east_m):
+    """Closed form, the discs' own thrusts unequal; the sizes are written out here once more."""
+    thrusts = (1.0, 2.0, 4.0, 8.0)
+    state = SimpleNamespace(
+        rotors=[SimpleNamespace(thrust_n=thrust) for thrust in thrusts],
+        body=SimpleNamespace(position_m=Vec3(0.0, east_m, -high_m)),
+        tick=slot * wash.SLOT_TICKS,
+    )
+    was = wash.Wash((0.1, 0.2, 0.3, 0.4), Vec3(0.0, 0.0, 0.0), 1.0, 0.8)
+    _, came = wash.washed(np.uint64(7), was, state, washed)
+    _, *normals = noise.gaussian_pair(np.uint64(7))
+    rho, radius, room = washed.air.density_kg_m3, 0.5 * washed.diameter_m, washed.room
+    length = 0.5 * sqrt((room.north_m - room.south_m) * (room.east_m - room.west_m))
+    v = sqrt(0.25 * sum(thrusts) / (2.0 * rho * pi * radius**2))
+    discs_m = high_m - washed.rotors[0].hub_m.z  # the hubs lie above the middle: less than 0
+    walls = [room.north_m, -room.south_m, room.east_m - east_m, east_m - room.west_m]
+    reaches = [(discs_m, 3.0), *((wall, 6.0) for wall in walls)]
+    close = max(1.0 / (1.0 + (far / (reach * radius)) ** 2) for far, reach in reaches)
+    rms = 0.8 * (1.00 * sqrt(sum(thrusts) / rho) / length + 0.25 * v * close)
+    kept = np.exp(-0.008 / 0.25)
+    drawn = [
+        kept * old + rms * sqrt(1.0 - kept**2) * normal
+        for old, normal in zip(was.through_m_s[2 * slot : 2 * slot + 2], normals, strict=True)
+    ]
+    assert washed.rotors[0].hub_m.z < 0.0
+    assert came.through_m_s[2 * slot : 2 * slot + 2] == pytest.approx(drawn, rel=1e-9)
+    other = slice(2, 4) if slot == 0 else slice(0, 2)
+    assert came.through_m_s[other] == was.through_m_s[other]
+    assert came.across_m_s == was.across_m_s
 
 
 @pytest.mark.parametrize(

@@ -56,6 +56,7 @@ def test_after_a_hop_it_can_be_carried_back_and_hop_again(landed, action):
     hopped(landed)
     first, second = landed.record().hops
     assert first.over_s < second.takeoff_s < second.over_s
+    assert first.crash == second.crash == ()
     assert landed.record().takeoff_s == first.takeoff_s
     assert landed.view().hops == 2
     landed.do(act.Finish())

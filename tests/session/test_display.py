@@ -5,10 +5,11 @@ import pytest
 
 from sim.aircraft.changes import with_value
 from sim.bench.inputs import Inputs, Slider, Turning
-from sim.bench.rig import HANDS_OFF
+from sim.bench.rig import COLUMN, HANDS_OFF, History
+from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
-from sim.session.display import FEEDS
+from sim.session.display import AGE, FEEDS, PULSES, TIME, Instruments
 from sim.session.perceived import heard_rpm
 from sim.session.scenario import load
 from sim.session.session import Session
@@ -97,6 +98,44 @@ def test_the_link_has_its_own_rate_and_lag(cable, oldest_s):
     assert min(ages) == pytest.approx(feed.lag_s, abs=0.011)  # rows are 0.01 s apart
     assert max(ages) == pytest.approx(oldest_s, abs=0.021)
     assert changes == pytest.approx(2.0 / feed.period_s, abs=1)
+
+
+@pytest.mark.parametrize("by", ["cable", "telemetry"])
+def test_a_set_is_shown_in_the_very_tick_it_arrives(by):
+    session, feed = begun(cable=by == "cable"), FEEDS[by]
+    sets = round(session.rig.time_s / feed.period_s) + 1
+    for k in range(sets, sets + 40):
+        arrives = round((k * feed.period_s + feed.lag_s) / TICK_S)
+        session.advance(CENTRE, (arrives - session.rig.tick) * TICK_S)
+        assert session.view().display.age_s == pytest.approx(feed.lag_s, abs=1e-9), k
+
+
+def heard(instruments, until_s, *, age_s, pulse_us, motor_test=False):
+    """Let instruments hear half a second in which the link was as it was."""
+    rows = np.zeros((50, len(COLUMN)))
+    rows[:, TIME] = until_s + 0.01 * np.arange(-49, 1)
+    rows[:, AGE], rows[:, PULSES] = age_s, pulse_us
+    instruments.hear(History(rows), motor_test)
+
+
+def test_while_the_motor_test_runs_the_link_stands_as_it_was_last():
+    rig, instruments = begun().rig, Instruments()
+    now_s = rig.time_s
+    heard(instruments, now_s - 1.0, age_s=0.0, pulse_us=1200.0)
+    heard(instruments, now_s - 0.5, age_s=0.5, pulse_us=1700.0)
+    heard(instruments, now_s, age_s=0.0, pulse_us=1000.0, motor_test=True)
+    shown = instruments.display(rig, "cable", CENTRE)
+    assert shown.roll_us == shown.throttle_us == 1700.0
+    assert (
+        shown.lost_pct > 90.0
+    )  # what is shown is a little old and reaches back into the good part
+
+
+def test_the_motor_test_alone_shows_no_link():
+    rig, instruments = begun().rig, Instruments()
+    heard(instruments, rig.time_s, age_s=0.0, pulse_us=1500.0, motor_test=True)
+    shown = instruments.display(rig, "cable", CENTRE)
+    assert (shown.roll_us, shown.lost_pct) == (0.0, 100.0)
 
 
 def test_a_moved_stick_shows_late_by_telemetry_and_soon_by_cable():

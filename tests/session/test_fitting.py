@@ -206,3 +206,12 @@ def test_the_same_evening_again_has_the_same_spares() -> None:
 def test_a_rate_is_a_share() -> None:
     with pytest.raises(ValueError, match="less than or equal to 1"):
         session(bad_spares=1.2)
+
+
+@pytest.mark.parametrize(("broken", "then"), [(0, 2), (2, 0)])
+def test_a_broken_piece_is_broken_wherever_it_is_put(broken: int, then: int) -> None:
+    s = session()
+    s.rig.put(f"rotors.{broken}.broken", 1.0)
+    fit(s, "front_left", "rear_right")
+    assert s.rig.value(f"rotors.{then}.broken") == 1.0
+    assert s.rig.value(f"rotors.{broken}.broken") == 0.0
