@@ -50,7 +50,8 @@ class Line(NamedTuple):
     """A line of a card that a check answers.
 
     at : how far down, killers before the others all the same; tens, so that one more fits between.
-    item : its key on the card; asks : what to say; killer : whether a slip there can hurt.
+    item : its key on the card; asks : what to say; killer : whether a slip there can hurt; shows :
+    the lines of the reading that answer it, where a check answers several items.
     """
 
     card: CardKey
@@ -58,6 +59,7 @@ class Line(NamedTuple):
     item: str
     asks: str
     killer: bool = False
+    shows: tuple[str, ...] = ()
 
 
 class Stance(NamedTuple):

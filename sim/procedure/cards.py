@@ -28,12 +28,16 @@ def line_said(line: str, value: float) -> str:
 
 @dataclass(frozen=True)
 class Item:
-    """One line of a card: what to do, which check answers it, whether a slip can hurt."""
+    """One line of a card: what to do, which check answers it, whether a slip can hurt.
+
+    shows : the lines of the check's reading that answer it; none: any of them.
+    """
 
     key: str
     asks: str
     check: CheckKey
     killer: bool = False
+    shows: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,7 @@ def items(card: CardKey) -> tuple[Item, ...]:
     if len({line.at for line, _ in here}) < len(here):
         raise ValueError(f"card {card}: two lines stand at the same place")
     here.sort(key=lambda one: (not one[0].killer, one[0].at))
-    return tuple(Item(line.item, line.asks, check, line.killer) for line, check in here)
+    return tuple(Item(line.item, line.asks, check, line.killer, line.shows) for line, check in here)
 
 
 CARDS = tuple(

@@ -90,3 +90,17 @@ def teach(hands: Hands) -> None:
 
 WORK: dict[CardKey, Callable[[Hands], None]] = {"board": tell, "teach": teach}
 """What is done on a card before its items can be answered."""
+
+
+def saw(hands: Hands, card: CardKey, item: str) -> str:
+    """Return what was seen of an item that no line of the controller's list answers, else nothing."""
+    view = hands.see()
+    match card, item:
+        case "board", "load":
+            return "loaded and verified"
+        case "board", "connect":
+            return f"{view.board}, {RATE_BD['telemetry']} Bd"
+        case "teach", "level" if view.setup is not None:
+            setup = view.setup
+            return f"trims {setup.level_trim_roll_deg:.1f}, {setup.level_trim_pitch_deg:.1f} deg"
+    return ""

@@ -11,7 +11,7 @@ from sim.keys import CardKey, CheckKey
 from sim.procedure.cards import Card, Item, line_said
 from sim.session import actions as act
 from sim.session.scenario import Scenario
-from sim.trainees.boardwork import WORK
+from sim.trainees.boardwork import WORK, saw
 from sim.trainees.craftwork import (
     claim,
     cure,
@@ -79,19 +79,20 @@ class Careful:
         for _ in range(TRIES):
             reading, findings = self.looked(item.check)
             if not findings:
-                answer = said(
-                    reading.values, self.hands.measured.telling(item.check, reading.values)
-                )
-                for key in self.beside(item, card):
-                    self.hands.do(act.Answer(card=card, item=key, value=answer))
+                values = reading.values
+                telling = self.hands.measured.telling(item.check, values)
+                most = list(dict.fromkeys((*telling, *values)))[:SAID]
+                for one in self.beside(item, card):
+                    answer = saw(self.hands, card, one.key) or said(values, one.shows or most)
+                    self.hands.do(act.Answer(card=card, item=one.key, value=answer))
                 return self.accepts(item.check, reading)
             self.deals(findings)
         return False
 
-    def beside(self, item: Item, card: CardKey) -> list[str]:
-        """Return the keys of a card's items that one check answers together."""
+    def beside(self, item: Item, card: CardKey) -> list[Item]:
+        """Return a card's items that one check answers together."""
         items = next(c.items for c in self.hands.see().cards if c.key == card)
-        return [one.key for one in items if one.check == item.check]
+        return [one for one in items if one.check == item.check]
 
     def due(self, cards: Iterable[Card]) -> list[tuple[CardKey, Item]]:
         """Return the items of these cards whose check is still to be done, or again to be done.
@@ -167,9 +168,8 @@ class Careful:
         self.hands.tries(act.Finish())
 
 
-def said(values: dict[str, float], telling: list[str]) -> str:
-    """Return a few values of a reading as one would say them, first those aircraft differ in."""
-    lines = tuple(dict.fromkeys((*telling, *values)))[:SAID]
+def said(values: dict[str, float], lines: Iterable[str]) -> str:
+    """Return lines of a reading as one would say them."""
     return ", ".join(line_said(line, values[line]) for line in lines) or "seen"
 
 

@@ -11,11 +11,20 @@ from sim.cli import main
 from sim.runs import replay
 from sim.session import actions as act
 from sim.session.envelope import SCENARIO
-from sim.session.journal import JOURNAL, TRACE, Differs, entries
+from sim.session.journal import (
+    JOURNAL,
+    TRACE,
+    Differs,
+    Recorder,
+    apply,
+    digest,
+    entries,
+    step_of,
+)
 from sim.session.scenario import load
 from sim.session.session import Session
 from sim.trainees.driver import Hands
-from sim.trainees.others import random_action, random_sticks
+from sim.trainees.others import random_action, random_sticks, to_the_pad
 
 
 def test_an_untouched_run_replays(short):
@@ -158,3 +167,48 @@ def test_a_missing_trace_is_noticed(copied):
     (copied / TRACE).unlink()
     with pytest.raises(Differs):
         replay(copied)
+
+
+def fitted_by_corner(hands):
+    """Fit by corner: two exchanged, spares that may be bad, one only finger-tight."""
+    hands.do(act.SwitchTransmitter(on=True))
+    hands.do(act.FitProp(place="front_left", piece="front_right"))
+    hands.do(act.RemoveProp(place="front_left"))
+    hands.do(act.FitProp(place="front_left", piece="spare-left-hand"))
+    hands.do(act.FitProp(place="front_right", piece="spare-right-hand"))
+    hands.do(act.FitProp(place="rear_right", piece="rear_right"))
+    hands.do(act.FitProp(place="rear_left", piece="rear_left", tightness="finger-tight"))
+
+
+def test_corners_bad_spares_and_a_second_hop_replay_bit_for_bit(sticks):
+    drill = load("quiet-morning").model_copy(update={"bad_spares": 0.9})
+    lines: list[str] = []
+    session = Session(drill, 4)
+    recorder = Recorder(session, lines.append, "quiet-morning")
+    hands = Hands(recorder, session)
+    fitted_by_corner(hands)
+    built = session.rig.world.build
+    for _ in range(2):
+        to_the_pad(hands)
+        hands.do(act.Arm())
+        while session.phase != "hop":
+            hands.fly(sticks(0.6), 0.1)
+        hands.fly(sticks(0.35), 1.0)
+        hands.do(act.Disarm())
+        hands.fly(sticks(), 8.0)
+        hands.do(act.UnplugPack())
+        hands.do(act.Carry(to="bench", hold="hands"))
+        hands.do(act.RemoveProps())
+        hands.do(act.Swap(part="propeller-rear-left"))
+    assert len(session.record().hops) == 2
+    again = Session(drill, 4)
+    for entry in list(entries("".join(lines)))[1:]:
+        apply(again, step_of(entry))
+        assert digest(again.rig.fingerprint()) == entry.content["state"]
+    assert again.rig.world == session.rig.world
+    assert again.record().hops == session.record().hops
+    assert again.record().events == session.record().events
+    assert np.array_equal(again.record().track.rows, session.record().track.rows)
+    sound = Session(load("quiet-morning"), 4)
+    fitted_by_corner(Hands(sound, sound))
+    assert sound.rig.world.build != built  # at least one of the spares was bad
