@@ -125,6 +125,7 @@ def test_while_the_motor_test_runs_the_link_stands_as_it_was_last():
     heard(instruments, now_s - 0.5, age_s=0.5, pulse_us=1700.0)
     heard(instruments, now_s, age_s=0.0, pulse_us=1000.0, motor_test=True)
     shown = instruments.display(rig, "cable", CENTRE)
+    assert shown is not None
     assert shown.roll_us == shown.throttle_us == 1700.0
     assert (
         shown.lost_pct > 90.0
@@ -135,6 +136,7 @@ def test_the_motor_test_alone_shows_no_link():
     rig, instruments = begun().rig, Instruments()
     heard(instruments, rig.time_s, age_s=0.0, pulse_us=1500.0, motor_test=True)
     shown = instruments.display(rig, "cable", CENTRE)
+    assert shown is not None
     assert (shown.roll_us, shown.lost_pct) == (0.0, 100.0)
 
 
