@@ -13,7 +13,7 @@ from sim.aircraft import library
 from sim.aircraft.assemble import assemble
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
-from sim.bench.check import Check
+from sim.bench.check import Check, brought
 from sim.bench.rig import HANDS_OFF, History, Rig
 from sim.faults.fault import Truth
 from sim.kernel import records
@@ -153,22 +153,12 @@ def placed(world) -> Callable[..., World]:
 
 
 @pytest.fixture(scope="session")
-def ready(placed) -> Callable[..., Rig]:
+def ready() -> Callable[..., Rig]:
     """Return a rig brought to where a check can be done, its controller started."""
 
     def made(base: World, check: Check, seed: int = 3) -> Rig:
-        stance = check.stance
-        put = placed(
-            base,
-            place=stance.place,
-            hold=stance.hold,
-            props_fitted=stance.props,
-            pack_plugged=stance.power is not False,
-            transmitter_on=True,
-        )
-        assert not check.missing(put.conduct)
-        rig = Rig(put, seed)
-        rig.run(HANDS_OFF, 2.5)  # s; start-up takes 2
+        rig = brought(base, check, seed)
+        assert not check.missing(rig.world.conduct)
         return rig
 
     return made

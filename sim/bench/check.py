@@ -6,6 +6,7 @@ from typing import Literal, NamedTuple, cast
 
 from sim.aircraft.conduct import Conduct, Hold
 from sim.aircraft.site import PlaceName
+from sim.aircraft.world import World
 from sim.bench.changes import Change
 from sim.bench.interlocks import refuse_to_arm
 from sim.bench.reading import Reading
@@ -128,8 +129,25 @@ class Check:
         )
 
 
+STARTED_S = 2.5  # s; the controller's start takes 2
 RUN_DOWN_LOOKS = 10  # own: half a second apart, longer than any propeller coasts
 STANDING_RAD_S = 10.0  # rad/s; own: a rotor this slow is as good as still
+
+
+def brought(world: World, check: Check, seed: int) -> Rig:
+    """Return an aircraft brought to where a check is best done, transmitter on, controller started."""
+    stance = check.stance
+    put = {
+        "place": stance.place,
+        "hold": stance.hold,
+        "props_fitted": stance.props,
+        "pack_plugged": stance.power is not False,
+        "transmitter_on": True,
+    }
+    conduct = Conduct.model_validate(world.conduct.model_dump() | put)
+    rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
+    rig.run(HANDS_OFF, STARTED_S)
+    return rig
 
 
 def armed(rig: Rig) -> None:

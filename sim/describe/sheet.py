@@ -5,31 +5,18 @@ import numpy as np
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.design import world_of
 from sim.aircraft.fields import PLACES
-from sim.bench.check import Check
+from sim.bench.check import brought
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
-from sim.bench.rig import HANDS_OFF, Rig
 from sim.keys import CheckKey
 
 SEEDS = (1, 2, 3)  # own: noise differs a little from one to the next
-STARTED_S = 2.5  # s; the controller's start takes 2
 
 
 def taken(airframe: Airframe, key: CheckKey, seed: int) -> Reading:
     """Return a check's reading of the aircraft as designed, set out as the check asks."""
-    check: Check = CHECKS[key]
-    stance = check.stance
-    world = world_of(
-        airframe,
-        place=stance.place,
-        hold=stance.hold,
-        props_fitted=stance.props,
-        pack_plugged=True,
-        transmitter_on=True,
-    )
-    rig = Rig(world, seed)
-    rig.run(HANDS_OFF, STARTED_S)
-    return check.take(rig)
+    check = CHECKS[key]
+    return check.take(brought(world_of(airframe), check, seed))
 
 
 def _mean(readings: list[Reading], *names: str) -> float:

@@ -4,8 +4,8 @@ from types import SimpleNamespace
 from typing import Any
 
 from sim.aircraft.airframe import BuildSheet
-from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
+from sim.bench import check
 from sim.bench.byhand import SCENES
 from sim.bench.checklist import CHECKS
 from sim.bench.checks.attitude import set_down
@@ -25,7 +25,6 @@ from sim.trainees.driver import Hands
 from sim.units import RAD_PER_DEG
 
 FRAMES_S = (0.016, 0.017, 0.017)  # s; sixty a second, in whole ticks
-START_UP_S = 2.6  # s; start-up takes 2
 
 
 class AtRig(Hands):
@@ -86,22 +85,9 @@ class AtRig(Hands):
         return self.tape.recorded()
 
 
-def brought(world: World, check: CheckKey, seed: int = 3) -> Rig:
+def brought(world: World, key: CheckKey, seed: int = 3) -> Rig:
     """Return a rig brought to where a check is best done, its controller started."""
-    stance = CHECKS[check].stance
-    conduct = Conduct.model_validate(
-        world.conduct.model_dump()
-        | {
-            "place": stance.place,
-            "hold": stance.hold,
-            "props_fitted": stance.props,
-            "pack_plugged": stance.power is not False,
-            "transmitter_on": True,
-        }
-    )
-    rig = Rig(world.model_copy(update={"conduct": conduct}), seed)
-    rig.run(HANDS_OFF, START_UP_S)
-    return rig
+    return check.brought(world, CHECKS[key], seed)
 
 
 def worked(rig: Rig, check: CheckKey, routine: Any) -> Reading:

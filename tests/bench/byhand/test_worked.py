@@ -81,7 +81,7 @@ APART: dict[CheckKey, dict[str, tuple[float, float]]] = {
         "_deg": (1.2, 0.0),
         "share": (0.03, 0.0),
         "rpm": (280.0, 0.0),  # a ringing one swings by a thousand; where in its cycle a look falls
-        "shake_m_s2": (0.006, 0.0),
+        "shake_m_s2": (0.006, 0.25),  # a ringing one shakes the more the longer it has rung
         "v_cell": (0.02, 0.0),  # the pack falls with the time it is loaded
         "": (0.0, 0.0),
     },
