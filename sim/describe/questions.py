@@ -1,5 +1,6 @@
 """The questions about an aircraft, one for each answer: asked in the terminal and in the window alike."""
 
+from functools import cache
 from typing import Annotated, Any, Literal, NamedTuple, get_args
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
@@ -128,6 +129,7 @@ def _read(text: str, kind: Kind) -> Any:
     return tuple(found) if kind == "three" else found[0]
 
 
+@cache
 def _adapter(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
     """Return what checks the value at a dotted key of a model."""
     first, _, rest = key.partition(".")

@@ -14,7 +14,8 @@ from sim.window.firsttaken import first_taken
 from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
-from sim.window.screens.home import Home
+from sim.window.screens.home import Home, chance_seed
+from sim.window.screens.own.sheet import OwnSheet
 from sim.window.screens.pause import Pause
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
@@ -29,6 +30,7 @@ def home(app: App) -> None:
             lambda name, seed: demo(app, name, seed),
             left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
+            own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
         )
     )
 
@@ -44,6 +46,14 @@ def practise(app: App, name: str, seed: int) -> None:
     """Begin a drill."""
     drill = scenario.load(name)
     practice = Practice(drill, Path(name).stem, seed, app.settings.trainee)
+    app.take(practice)
+    app.go(Desk(app, practice, debrief, pause))
+
+
+def practise_on(app: App, name: str, airframe: Path) -> None:
+    """Begin a drill on an aircraft that somebody described, with a seed by chance."""
+    drill = scenario.load(name).model_copy(update={"airframe": str(airframe)})
+    practice = Practice(drill, Path(name).stem, chance_seed(), app.settings.trainee)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 

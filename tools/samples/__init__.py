@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterator
 
 from sim.window.app import App, Screen
-from tools.samples import drill, sheets
+from tools.samples import drill, own, sheets
 
 Sample = Callable[[App], Iterator[Screen]]
 
 SAMPLES: dict[str, Sample] = {
     "home": sheets.home,
+    "own": own.own,
     "walk": sheets.walk,
     "settings": sheets.settings,
     "keys": sheets.keys,

@@ -11,7 +11,7 @@ from sim.aircraft.fields import plain
 from sim.runs import Left
 from sim.session import scenario
 from sim.window import theme
-from sim.window.app import App
+from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
 from sim.window.layout import Cut, centred
 from sim.window.pictures import pencil
@@ -54,10 +54,17 @@ SAFETY = (
 TAGLINE = "Rehearse a first hop before there is one."
 BY_CHANCE = "What is in it is drawn by chance; the seed decides."
 
-WAYS = (("walk", "Walk round"), ("settings", "Settings"), ("keys", "Keys"), ("quit", "Quit"))
+WAYS = (
+    ("own", "Your own aircraft"),
+    ("walk", "Walk round"),
+    ("settings", "Settings"),
+    ("keys", "Keys"),
+    ("quit", "Quit"),
+)
 
 Begin = Callable[[str, int], None]  # (drill, seed)
 GoOn = Callable[[Path], None]  # (folder of the attempt)
+Own = Callable[[Screen], None]  # (the screen to come back to)
 
 
 class Listed(NamedTuple):
@@ -114,6 +121,7 @@ class Home:
     """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given.
 
     `left`: attempts left in the middle, the last one first; `go_on` takes one up.
+    `own`: leads to where an aircraft of one's own is described.
     """
 
     def __init__(
@@ -123,8 +131,9 @@ class Home:
         seed: int | None = None,
         left: Sequence[Left] = (),
         go_on: GoOn = lambda folder: None,
+        own: Own = lambda back: None,
     ) -> None:
-        self.practise, self.watch = practise, watch
+        self.practise, self.watch, self.own = practise, watch, own
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
         self.picked = 0
@@ -271,7 +280,9 @@ class Home:
         Column(ui.canvas, line).write(SAFETY, SMALL.on(theme.CHALK))
 
     def _go(self, app: App, way: str) -> None:
-        if way == "walk":
+        if way == "own":
+            self.own(self)
+        elif way == "walk":
             app.go(Walk(self))
         elif way == "settings":
             app.go(SettingsSheet(self))
