@@ -73,7 +73,7 @@ ACTS: tuple[Act, ...] = (
     Act("settings", "Settings", "s", "menu"),
     Act("gamepads", "Gamepads and transmitters", "m", "menu"),
     Act("walk", "Walk round", "r", "menu"),
-    Act("own", "Your own aircraft", "a", "menu"),
+    Act("own", "Your own aircraft", "i", "menu"),
     Act("work-out", "Own aircraft: work it out", "c", "menu"),
     Act("keep-file", "Own aircraft: keep its file", "y", "menu"),
     Act("blank", "Own aircraft: a blank sheet", "h", "menu"),
