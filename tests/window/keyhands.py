@@ -1,19 +1,26 @@
 """Hands that can only press keys: they do what a stand-in wants through the window's screens."""
 
 from collections.abc import Callable
+from math import hypot
 
 import numpy as np
 
+from sim.aircraft.assemble import TURN_LIMIT_RAD_S
+from sim.bench.check import sticks as at_rest
 from sim.bench.checklist import CHECKS
 from sim.bench.inputs import Inputs, Slider, Turning
 from sim.bench.rig import COLUMN, History
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
+from sim.kernel.frames import Quat, attitude_error, from_angles
 from sim.kernel.radio import Sticks
 from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.session.inputs import inputs_of
 from sim.session.record import Outcome
+from sim.session.view import View
+from sim.trainees.byhand import OwnHands
+from sim.trainees.byhand.hold import LOOK_S
 from sim.window import sheet
 from sim.window.app import App
 from sim.window.names import HOLDS, PLACES_TOLD
@@ -23,20 +30,13 @@ from sim.window.screens.instruments import COMMAND_STEP, SNAPS, MotorSlip
 from sim.window.screens.pages.calibrate import RATES, STEPS, CalibratePage
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import squawk_causes, squawk_items
-from sim.window.sticks.keysticks import GENTLE_SHARE
+from sim.window.sticks.keysticks import SPRING_1_S
+from tests.window.thumbs import FRAME_S, HANDS_ON, Thumbs, arrived
 
-FRAME_S = 0.02  # s; the pilot model's own pace
 LONGEST_WAIT = 3000  # frames; own: longer than any check takes
 MOST_STROKES = 400  # own: no list is longer
 STEP_DEG = 45.0  # deg; what one arrow key turns
 LONGEST_ANSWER = 8  # letters; own: what is written does not count, that it is written does
-NEAR = 0.012  # 1; own: a stick this near to where it should be is left alone
-KEYS_OF = {
-    "roll": ("left", "right"),
-    "pitch": ("up", "down"),
-    "yaw": ("a", "d"),
-    "throttle": ("s", "w"),
-}
 PLAIN = {
     "plug-pack": "p",
     "unplug-pack": "p",
@@ -48,15 +48,9 @@ PLAIN = {
 }
 
 
-ARRIVES = 100  # frames; own: longer than a key takes to bring a stick anywhere
-HANDS_ON = "z"  # held: hands on the aircraft
-
-
-def steered(sticks: Sticks, turning: Turning | None) -> Sticks:
-    """Return where the sticks should be: at the transmitter, or to turn the aircraft by."""
-    if turning is None:
-        return sticks
-    return sticks._replace(roll=turning.roll, pitch=turning.pitch, yaw=turning.yaw)
+ARRIVES = 250  # frames; own: longer than a key takes to bring a stick anywhere
+TURNS = 3000  # frames; own: longer than any turn takes
+IDLE_FRAME_S = 0.05  # s; own: while nothing is moved, frames may be as long as the window lets them
 
 
 class KeyHands:
@@ -74,6 +68,8 @@ class KeyHands:
     ) -> None:
         self.app, self.strike, self.types, self.frame = app, strike, types, frame
         self.struck = 0
+        self.thumbs = Thumbs()
+        self._turned = False  # the hands are on the aircraft, the sticks not at rest
 
     @property
     def practice(self) -> Practice:
@@ -144,48 +140,88 @@ class KeyHands:
         return Outcome(said.words, said.reading)
 
     def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
-        """Hold keys so that sticks, aircraft and motor test do what they should."""
+        """Do with sticks, aircraft and motor test what hands should do for a time."""
         sticks, turning, motor = inputs_of(inputs)
-        if isinstance(self.app.screen, Desk) and self.practice.view.doing is not None:
-            self._switch(sticks)
-            self._slide(motor)
-            if motor is None and (turning is not None or sticks[:4] != (0.0, 0.0, 0.0, 0.0)):
-                self._take_sticks()
-            for _ in range(ARRIVES if turning is None else 0):
-                on_the_way = self.held(sticks)
-                self.frame(on_the_way, FRAME_S)
-                if self.arrived(sticks):
-                    break
+        if turning is not None:
+            self._turn_it(turning, seconds)
+        else:
+            if self._turned:
+                self._arrive(at_rest(), True)
+            self._turned = False
+            if self.practice.view.doing is not None:
+                if isinstance(self.app.screen, Desk):
+                    self._switch(sticks)
+                    self._slide(motor)
+                if motor is None:
+                    self._arrive(sticks, False)
+            self._pass(sticks, seconds)
+        return History(np.empty((0, len(COLUMN))))
+
+    def _pass(self, sticks: Sticks, seconds: float) -> None:
+        """Keep the sticks where they should be for a time."""
         left_s = seconds
         while left_s > 1e-9:
             dt_s = min(FRAME_S, left_s)
-            hold = frozenset() if turning is None else frozenset({HANDS_ON})
-            self.frame(hold | self.held(steered(sticks, turning)), dt_s)
+            dt_s += self.steer(sticks, False, dt_s, min(IDLE_FRAME_S, left_s))
             left_s -= dt_s
-        return History(np.empty((0, len(COLUMN))))
 
-    def held(self, want: Sticks) -> frozenset[str]:
-        """Return the keys that bring the sticks nearer to where they should be."""
-        now = self.app.controls.positions
-        keys = set()
-        sprung = (want.roll, want.pitch, want.yaw)
-        if any(abs(x) > GENTLE_SHARE for x in sprung):
-            keys.add("shift")
-        for function, (down, up) in KEYS_OF.items():
-            away = getattr(want, function) - getattr(now, function)
-            at_end = function != "throttle" and abs(getattr(want, function)) >= 1.0
-            if at_end or abs(away) > NEAR:
-                keys.add(up if (getattr(want, function) if at_end else away) > 0.0 else down)
-        return frozenset(keys)
+    def steer(self, sticks: Sticks, hands_on: bool, dt_s: float, idle_s: float = 0.0) -> float:
+        """Do one frame towards where the sticks should be; return by how much it was longer.
 
-    def arrived(self, want: Sticks) -> bool:
-        """Tell whether the sticks are where they should be."""
-        now = self.app.controls.positions
-        return all(abs(getattr(want, name) - getattr(now, name)) <= NEAR for name in KEYS_OF)
+        idle_s : how long it may be if nothing has to be held, s.
+        """
+        held = self.thumbs.keys(sticks, self.app.controls.positions)
+        more_s = max(0.0, idle_s - dt_s) if not held else 0.0
+        self.frame(held | ({HANDS_ON} if hands_on else set()), dt_s + more_s)
+        return more_s
+
+    def _arrive(self, sticks: Sticks, hands_on: bool) -> None:
+        """Bring the sticks where they should be, taking them up if they lie on the desk."""
+        for _ in range(ARRIVES):
+            if arrived(sticks, self.app.controls.positions):
+                return
+            if not hands_on:
+                self._take_sticks()
+            self.steer(sticks, hands_on, FRAME_S)
+        raise AssertionError(f"{self.app.controls.positions} does not come to {sticks}")
+
+    # --- the aircraft in the hands ---------------------------------------------------------------
+
+    springs_1_s: float = SPRING_1_S  # how fast a stick let go comes back
+
+    def _turn_it(self, turning: Turning, seconds: float) -> None:
+        """Turn it as one does by eye: for a moment, or until it has come as far as it should."""
+        self._turned = True
+        wanted = at_rest(0.0, turning.roll, turning.pitch, turning.yaw)
+        if seconds <= LOOK_S:
+            self.steer(wanted, True, seconds)
+            return
+        goal_rad = hypot(*turning.rate_rad_s(TURN_LIMIT_RAD_S)) * seconds
+        size = hypot(*turning)
+        axis = tuple(part / size for part in turning)
+        turned_rad = 0.0
+        for _ in range(TURNS):
+            now = self.app.controls.positions
+            speed = hypot(now.roll, now.pitch, now.yaw)
+            if turned_rad + 0.5 * speed**2 / self.springs_1_s * TURN_LIMIT_RAD_S >= goal_rad:
+                break
+            before = self._attitude()
+            self.steer(wanted, True, FRAME_S)
+            moved = attitude_error(self._attitude(), before)
+            turned_rad += sum(part * by for part, by in zip(axis, moved, strict=True))
+        else:
+            raise AssertionError(f"it does not turn: {turning}, {turned_rad:.2f} rad")
+        self._arrive(at_rest(), True)
+
+    def _attitude(self) -> Quat:
+        """Return how the aircraft is seen to lie."""
+        seen = self.practice.view.aircraft
+        attitude: Quat = from_angles(seen.roll_rad, seen.pitch_rad, seen.heading_rad)
+        return attitude
 
     def _take_sticks(self) -> None:
         """Take up the sticks, if they lie on the desk."""
-        if self.app.ui.focus != PANEL:
+        if isinstance(self.app.screen, Desk) and self.app.ui.focus != PANEL:
             if self.app.ui.typing:
                 self.key("tab")
             self.key("j")
@@ -436,9 +472,32 @@ class KeyHands:
 
     def _turn(self, action: act.Turn) -> None:
         wanted = (action.roll_deg, action.pitch_deg, action.heading_deg)
-        self.key("h")
+        self.page("h")
+        pose = self.desk.hand.pose
+        if wanted == tuple(pose) or any(angle % STEP_DEG for angle in pose):
+            self.key("0")
+            self.settle()
         for axis, (minus, plus) in enumerate((("left", "right"), ("up", "down"), (",", "."))):
             away = round((wanted[axis] - self.desk.hand.pose[axis]) / STEP_DEG)
             for _ in range(abs(away)):
                 self.settle()
                 self.key(plus if away > 0 else minus)
+
+
+class WindowHands(OwnHands):
+    """The hands of somebody who works by hand and sees what the window has to show."""
+
+    def __init__(self, keys: KeyHands) -> None:
+        super().__init__(keys, keys.practice.session)
+        self._keys = keys
+
+    def see(self) -> View:
+        """Return what the window draws from."""
+        return self._keys.practice.view
+
+    def do(self, action: act.Action) -> Outcome:
+        """Do one thing; a check of which a part was missed is worked at once more."""
+        outcome = super().do(action)
+        if isinstance(action, act.Read) and outcome.reading is not None and outcome.reading.missing:
+            return super().do(action)
+        return outcome

@@ -1,6 +1,8 @@
-"""A whole drill in a real window with real key events; run as a program under a display.
+"""A whole drill by hand in a real window, with real key events; run as a program under a display.
 
-Prints one JSON line: the scorecard's verdict and points, strokes sent, and what the window was.
+The hands are at the keys alone (`keys`), or at a gamepad beside them (`pad`). Prints one JSON line: the
+scorecard's verdict and points, which checks were read in one act and which worked at, strokes and
+presses sent, and what the window was.
 """
 
 import json
@@ -12,15 +14,18 @@ from pathlib import Path
 import numpy as np
 import pygame
 
+from sim.session import actions as act
 from sim.session import scenario
 from sim.trainees import careful
-from sim.trainees.driver import Hands
 from sim.window import start
 from sim.window.app import App
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
-from tests.window.keyhands import FRAME_S, KeyHands
+from tests.window.keyhands import KeyHands, WindowHands
+from tests.window.padhands import PadHands, learned
+from tests.window.thumbs import FRAME_S
+from tests.window.virtual_pad import VirtualPad
 
 X_NAMES = {
     "return": "Return",
@@ -123,18 +128,29 @@ class RealKeys:
         self._tool.wait(timeout=10)
 
 
-def main(folder: Path, drill: str, seed: int) -> None:
-    """Do a drill by real keys from the list of drills to the debrief."""
+def hands_of(kind: str, window: Window, real: RealKeys) -> KeyHands:
+    """Return hands at the keys alone, or at a gamepad too, which is plugged in for it."""
+    if kind == "keys":
+        return KeyHands(window.app, real.strike, real.types, real.frame)
+    pad = VirtualPad()
+    window.frame(0.0)
+    learned(window.pads)
+    return PadHands(window.app, real.strike, real.types, real.frame, pad)
+
+
+def main(folder: Path, drill: str, seed: int, kind: str) -> None:
+    """Do a drill by hand, with real keys and perhaps a pad, from its beginning to the debrief."""
     app = App(folder / "window.json")
     app.change(shown_round=True)
     window = Window(app)
     start.practise(app, drill, seed)
     real = RealKeys(window)
     assert isinstance(app.drill, Practice)
-    keys = KeyHands(app, real.strike, real.types, real.frame)
+    keys = hands_of(kind, window, real)
     keys.settle()
-    practice = app.drill
-    careful.perform(Hands(keys, practice.session), scenario.load(drill), np.random.default_rng(0))
+    practice, began_s = app.drill, time.monotonic()
+    hands = WindowHands(keys)
+    careful.perform(hands, scenario.load(drill), np.random.default_rng(0))
     for _ in range(PATIENCE):
         if isinstance(app.screen, Debrief):
             break
@@ -143,10 +159,17 @@ def main(folder: Path, drill: str, seed: int) -> None:
     pygame.image.save(window.surface, str(folder / "debrief.png"))
     card = practice.card
     assert card is not None
+    done = [event.action for event in practice.session.record().events]
     told = {
         "verdict": card["verdict"],
         "points": card["points"],
         "strokes": keys.struck,
+        "presses": keys.presses if isinstance(keys, PadHands) else 0,
+        "read": sorted({action.check for action in done if isinstance(action, act.Read)}),
+        "begun": sorted({action.check for action in done if isinstance(action, act.Begin)}),
+        "frames": real.drawn,
+        "session_s": round(practice.session.rig.time_s),
+        "took_s": round(time.monotonic() - began_s, 1),
         "driver": pygame.display.get_driver(),
         "screen": type(app.screen).__name__,
     }
@@ -156,4 +179,4 @@ def main(folder: Path, drill: str, seed: int) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]))
+    main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), sys.argv[4])

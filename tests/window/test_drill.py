@@ -17,7 +17,8 @@ from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
-from tests.window.keyhands import FRAME_S, KEYS_OF, KeyHands
+from tests.window.keyhands import KeyHands
+from tests.window.thumbs import FRAME_S, KEYS_OF
 
 ACT_OF = {
     "left": "roll-left",
@@ -29,7 +30,13 @@ ACT_OF = {
     "w": "stick-up",
     "s": "stick-down",
 }
-HELD_BESIDE = {"shift": "firm", "z": "hands-on"}
+HELD_BESIDE = {
+    "shift": "firm",
+    "z": "hands-on",
+    "space": "throttle-cut",
+    "r": "fine-up",
+    "f": "fine-down",
+}
 
 
 class TextWindow:

@@ -244,8 +244,9 @@ class Desk:
             return app.notice, True
         if ui.focus == PANEL:
             return sticks_hint(ui.keys), False
-        if ui.focus == "craft" and self.practice.view.conduct.hold == "hands":
-            return self.hand.hint(ui.keys), False
+        turns = self.hand.hint(ui.keys, self.practice.view) if ui.focus == "craft" else ""
+        if turns:
+            return turns, False
         told = self.lines.sound(ui, self)
         return (told, False) if told else (self.said, self.refused)
 

@@ -32,31 +32,23 @@ class Hand:
     def __init__(self) -> None:
         self.pose = [0.0, 0.0, 0.0]
         self.drawn: Quat | None = None
-        self._asked = [0.0, 0.0, 0.0]
+        self._asked: list[float] | None = [0.0, 0.0, 0.0]  # None: what is asked for is asked anew
         self._loose = False  # turned as one likes, since the last pose asked for
 
     def show(self, ui: Ui, desk: Workplace, rect: Rect, dt_s: float) -> None:
         """Take keys and drags; move the drawn pose along."""
         view = desk.practice.view
         held = ui.hand("craft", rect, "The aircraft in the hands")
-        if view.conduct.hold != "hands":
+        in_hands = view.conduct.hold == "hands"
+        if not in_hands and not on_plate(view):
             self.rest()
             return
         before = list(self.pose)
         if held and not desk.practice.busy:
-            for key, turn in KEYS.items():
-                if ui.inputs.take(key):
-                    self.pose = [
-                        wrapped(p + STEP_DEG * t) for p, t in zip(self.pose, turn, strict=True)
-                    ]
-            for name, way in NOSE.items():
-                if ui.struck(name):
-                    self.pose[2] = wrapped(self.pose[2] + STEP_DEG * way)
-            if ui.struck("level"):
-                self.pose = [0.0, 0.0, 0.0]
+            self._keys(ui, in_hands)
         self._drag(ui, desk.app.pull)
         self._loose |= desk.practice.turning is not None
-        if self._loose and self.pose == before:
+        if self._loose and self.pose == before and self._asked is not None:
             self._follow(view)
             return
         self._loose = False
@@ -65,6 +57,19 @@ class Hand:
         if self.pose != self._asked and desk.ask(turn_it):
             self._asked = list(self.pose)
         self._ease(view, dt_s)
+
+    def _keys(self, ui: Ui, in_hands: bool) -> None:
+        """Take the strokes that turn it; on its legs only the nose can be put another way."""
+        for key, turn in KEYS.items():
+            if in_hands and ui.inputs.take(key):
+                self.pose = [
+                    wrapped(p + STEP_DEG * t) for p, t in zip(self.pose, turn, strict=True)
+                ]
+        for name, way in NOSE.items():
+            if ui.struck(name):
+                self.pose[2] = wrapped(self.pose[2] + STEP_DEG * way)
+        if ui.struck("level"):
+            self.pose, self._asked = [0.0, 0.0, 0.0], None  # by hand it is never quite level
 
     def _follow(self, view: View) -> None:
         """Take the pose it has been turned to by the hands."""
@@ -87,10 +92,14 @@ class Hand:
         size = sqrt(sum(x * x for x in mixed))
         self.drawn = Quat(*(x / size for x in mixed))
 
-    def hint(self, keys: KeyMap) -> str:
-        """Return which keys turn it, and how it is held."""
+    def hint(self, keys: KeyMap, view: View) -> str:
+        """Return which keys turn it, and how it is held; nothing if they do not."""
         left, right, level = (keys.cap(name) for name in ("nose-left", "nose-right", "level"))
         roll, pitch, heading = self.pose
+        if on_plate(view):
+            return f"{left} {right} set it down with the nose round, now to {heading:.0f}°; {level} back."
+        if view.conduct.hold != "hands":
+            return ""
         return (
             f"← → roll, ↑ ↓ pitch, {left} {right} nose round, {level} level. "
             f"Now roll {roll:.0f}°, pitch {pitch:.0f}°, heading {heading:.0f}°."
@@ -113,6 +122,11 @@ def attitude_of(view: View) -> Quat:
     """Return how the aircraft lies in the hands."""
     seen = view.aircraft
     return Quat(*from_angles(seen.roll_rad, seen.pitch_rad, seen.heading_rad))
+
+
+def on_plate(view: View) -> bool:
+    """Tell whether it stands on the bench, where it can be set down with the nose another way."""
+    return view.conduct.hold == "standing" and view.conduct.place == "bench"
 
 
 def wrapped(angle_deg: float) -> float:

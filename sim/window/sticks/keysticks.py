@@ -1,5 +1,8 @@
 """Sticks moved by keys: held keys push them, springs bring them back, the throttle stays.
 
+A held key pushes to the gentle end, with the firm key on to the whole travel; let go of that first and
+the stick stays where it is until its own key is let go.
+
 Speeds are integrated exactly, so two short steps end where one long step does. The names are those
 of the acts in `sim.window.keys`.
 """
@@ -82,7 +85,8 @@ class KeySticks:
 
     def _spring(self, function: str, held: frozenset[str], dt_s: float) -> None:
         feel, value = self.feel, self._sprung[function]
-        target = _direction(held, function) * (1.0 if FIRM in held else feel.gentle_share)
+        way, end = _direction(held, function), 1.0 if FIRM in held else feel.gentle_share
+        target = way * max(end, way * value)  # a thumb keeps what it has pushed further
         if value * target < 0.0 or abs(value) > abs(target):  # inwards first, by the spring
             inner = 0.0 if value * target <= 0.0 else target
             inward_s = min(dt_s, abs(value - inner) / feel.spring_1_s)

@@ -57,8 +57,22 @@ def test_a_held_key_goes_to_the_gentle_end_and_a_firm_one_to_the_whole(function,
     key = PUSHES[function][way]
     assert sense * moved(sticks, 1.0, key).of(function) == FEEL.gentle_share
     assert sense * moved(sticks, 1.0, key, FIRM).of(function) == 1.0
-    assert sense * moved(sticks, 1.0, key).of(function) == FEEL.gentle_share
     assert moved(sticks, 1.0).of(function) == 0.0
+    assert sense * moved(sticks, 1.0, key).of(function) == FEEL.gentle_share
+
+
+@pytest.mark.parametrize("function", ["roll", "pitch", "yaw"])
+@pytest.mark.parametrize("way", [0, 1])
+def test_a_stick_pushed_further_by_firm_stays_there_as_long_as_its_key_is_held(function, way):
+    sticks, sense = KeySticks(), (-1.0, 1.0)[way]
+    key, other = PUSHES[function][way], PUSHES[function][1 - way]
+    far = moved(sticks, 0.3, key, FIRM).of(function)
+    assert sense * far == pytest.approx(0.3 * FEEL.push_1_s)
+    assert moved(sticks, 2.0, key).of(function) == far
+    assert sense * moved(sticks, FRAME_S).of(function) == pytest.approx(
+        sense * far - FEEL.spring_1_s * FRAME_S
+    )
+    assert sense * moved(sticks, 1.0, other).of(function) == -FEEL.gentle_share
 
 
 def test_the_way_out_is_smooth_and_the_way_back_quicker():
