@@ -91,7 +91,7 @@ class RealKeys:
             if come():
                 return
             self.window.frame(0.0)
-        raise AssertionError(f"lost: {self._last!r}; down are {self.window.keyboard.down}")
+        raise AssertionError(self._lost(self.held))
 
     def strike(self, key):
         """Strike a key and wait until the window has it."""
@@ -113,7 +113,7 @@ class RealKeys:
         started = time.monotonic()
         while self.window.keyboard.down != held:
             self.window.take(0.0)
-            assert time.monotonic() - started < LOST_S, f"lost: {self._last!r}"
+            assert time.monotonic() - started < LOST_S, self._lost(held)
         self.held = held
         self.drawn += 1
         drill = self.window.app.drill
@@ -121,6 +121,9 @@ class RealKeys:
             self.window.take(dt_s)
         else:
             self.window.frame(dt_s)
+
+    def _lost(self, wanted):
+        return f"lost: {self._last!r}; wanted {wanted}, down are {self.window.keyboard.down}"
 
     def close(self):
         """Let the keyboard go."""
@@ -144,6 +147,7 @@ def main(folder: Path, drill: str, seed: int, kind: str) -> None:
     app.change(shown_round=True)
     window = Window(app)
     start.practise(app, drill, seed)
+    pygame.key.set_repeat()
     real = RealKeys(window)
     assert isinstance(app.drill, Practice)
     keys = hands_of(kind, window, real)
