@@ -57,7 +57,7 @@ X_NAMES = {
 }
 PATIENCE = 4000  # frames; own: a stroke arrives within a few
 LOST_S = 20.0  # s; own: a held key arrives within milliseconds
-DRAWN_EVERY = 4  # own: the hop is long, and its picture is looked at elsewhere
+DRAWN_EVERY = 10  # own: a drill is long, and its pictures are looked at elsewhere
 
 
 class RealKeys:
@@ -147,7 +147,6 @@ def main(folder: Path, drill: str, seed: int, kind: str) -> None:
     app.change(shown_round=True)
     window = Window(app)
     start.practise(app, drill, seed)
-    pygame.key.set_repeat()
     real = RealKeys(window)
     assert isinstance(app.drill, Practice)
     keys = hands_of(kind, window, real)

@@ -16,11 +16,19 @@ NAMES = {
     "enter": "return",
 }
 
+NO_LETTER = 1 << 30  # 1; SDL: in the code of every key without a letter, and of those of the keypad
+
 
 def name_of(key: int) -> str:
     """Return our name of a key."""
     name = pygame.key.name(key).lower()
     return NAMES.get(name, name)
+
+
+def writes(key: int) -> bool:
+    """Tell whether a key can write a letter; the library may give others that of a key held beside."""
+    keypad = pygame.K_KP_DIVIDE <= key <= pygame.K_KP_PERIOD
+    return keypad or not key & NO_LETTER
 
 
 class Keyboard:
@@ -59,7 +67,7 @@ class Keyboard:
 
     def _key(self, event: pygame.Event, found: Inputs) -> None:
         name = name_of(event.key)
-        text = event.unicode if event.unicode.isprintable() else ""
+        text = event.unicode if writes(event.key) and event.unicode.isprintable() else ""
         ctrl = bool(event.mod & pygame.KMOD_CTRL)
         if len(text) == 1 and not text.isspace() and not ctrl:
             name = text.lower()
