@@ -1,6 +1,7 @@
 """A whole drill by hand in a real window, with real key events; run as a program under a display.
 
-The hands are at the keys alone (`keys`), or at a gamepad beside them (`pad`). Prints one JSON line: the
+The hands are at the keys alone (`keys`), or at a gamepad beside them (`pad`); or they have each check
+shown (`shown`), which is quicker. Prints one JSON line: the
 scorecard's verdict and points, which checks were read in one act and which worked at, strokes and
 presses sent, and what the window was.
 """
@@ -17,6 +18,7 @@ import pygame
 from sim.session import actions as act
 from sim.session import scenario
 from sim.trainees import careful
+from sim.trainees.driver import Hands
 from sim.window import start
 from sim.window.app import App
 from sim.window.pixels.loop import Window
@@ -133,7 +135,7 @@ class RealKeys:
 
 def hands_of(kind: str, window: Window, real: RealKeys) -> KeyHands:
     """Return hands at the keys alone, or at a gamepad too, which is plugged in for it."""
-    if kind == "keys":
+    if kind != "pad":
         return KeyHands(window.app, real.strike, real.types, real.frame)
     pad = VirtualPad()
     window.frame(0.0)
@@ -152,7 +154,7 @@ def main(folder: Path, drill: str, seed: int, kind: str) -> None:
     keys = hands_of(kind, window, real)
     keys.settle()
     practice, began_s = app.drill, time.monotonic()
-    hands = WindowHands(keys)
+    hands = Hands(keys, practice.session) if kind == "shown" else WindowHands(keys)
     careful.perform(hands, scenario.load(drill), np.random.default_rng(0))
     for _ in range(PATIENCE):
         if isinstance(app.screen, Debrief):
