@@ -9,6 +9,7 @@ from sim.window.sticks.positions import Positions
 FRAME_S = 0.02  # s; the pilot model's own pace
 NEAR = 0.012  # 1; own: a stick this near to where it should be is left alone
 STEP = PUSH_1_S * FRAME_S  # 1; how far a stick is pushed in a frame
+BITS = 1e-4  # 1; sixteen bits of an axis
 SPRUNG = ("roll", "pitch", "yaw")
 KEYS_OF = {
     "roll": ("left", "right"),
@@ -62,4 +63,4 @@ def arrived(want: Sticks, now: Positions) -> bool:
     sprung = (abs(getattr(want, name) - now.of(name)) for name in SPRUNG)
     throttle = abs(want.throttle - now.throttle)
     ends = want.throttle in (0.0, 1.0)
-    return all(away <= STEP for away in sprung) and throttle <= (0.0 if ends else THROTTLE_FINE)
+    return all(away <= STEP for away in sprung) and throttle <= (BITS if ends else THROTTLE_FINE)
