@@ -9,7 +9,8 @@ from sim.session import actions as act
 from sim.window.app import App
 from sim.window.pixels.pads import Pads
 from sim.window.sticks.mapping import Axis, Button, DeviceMapping
-from tests.window.keyhands import FRAME_S, KeyHands
+from tests.window.keyhands import KeyHands
+from tests.window.thumbs import FRAME_S
 from tests.window.virtual_pad import VirtualPad
 
 ARM, STOP, MODE, HANDS, CHECK = range(5)  # buttons of the pad
@@ -24,14 +25,17 @@ def straight(index: int) -> Axis:
 def learned(pads: Pads) -> None:
     """Teach the window the one pad that is plugged in: axes in our order, buttons as above."""
     (device,) = pads.devices
-    axes = {name: straight(i) for i, name in enumerate(CHANNELS)}
+    roll, pitch, throttle, yaw = (straight(i) for i in range(len(CHANNELS)))
     pads.learn(
         DeviceMapping(
             guid=device.guid,
             name=device.name,
             axes_count=device.axes_count,
             buttons_count=device.buttons_count,
-            **axes,
+            roll=roll,
+            pitch=pitch,
+            throttle=throttle,
+            yaw=yaw,
             arm=Button(index=ARM, momentary=True),
             stop=Button(index=STOP, momentary=True),
             mode=Button(index=MODE, momentary=True),

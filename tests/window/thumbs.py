@@ -2,6 +2,7 @@
 
 from math import copysign
 
+from sim.aircraft.fields import ChannelName
 from sim.kernel.radio import Sticks
 from sim.window.sticks.keysticks import GENTLE_SHARE, PUSH_1_S, THROTTLE_FINE
 from sim.window.sticks.positions import Positions
@@ -10,7 +11,7 @@ FRAME_S = 0.02  # s; the pilot model's own pace
 NEAR = 0.012  # 1; own: a stick this near to where it should be is left alone
 STEP = PUSH_1_S * FRAME_S  # 1; how far a stick is pushed in a frame
 BITS = 1e-4  # 1; sixteen bits of an axis
-SPRUNG = ("roll", "pitch", "yaw")
+SPRUNG: tuple[ChannelName, ...] = ("roll", "pitch", "yaw")
 KEYS_OF = {
     "roll": ("left", "right"),
     "pitch": ("up", "down"),
