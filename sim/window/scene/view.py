@@ -1,6 +1,7 @@
 """The two views: which stage, which eye, which light falls on what moves in it."""
 
 from dataclasses import dataclass, replace
+from math import hypot
 
 import numpy as np
 
@@ -31,6 +32,8 @@ MOUTH_M = (
 )  # m; own: of that head, turned to the pad
 BORDER = 0.04  # of the height; own: what is left above the head and below the pad
 PAD_MIDDLE_M = (0.0, 0.0, 0.25)  # m; own: in the middle where there is no room for the head too
+SURELY_M = 1.4  # m; own: this near to the pad it is in every picture, which saves working it out
+SURELY_NORTH_M = -0.5  # m; own: nearer to the pilot it may pass below the picture
 CLOSEST = 1.45  # 1; own: of the pad; closer would hide what lies round it
 LEAST_SHARE = 0.09  # of the width; own: an aircraft is never drawn smaller than this on the pad
 GLANCE_SHARE = 0.19  # of the width; own: large enough to tell people apart
@@ -114,11 +117,26 @@ def held_m(hold: Hold, reach_m: float, foot_m: float) -> float:
 
 def mouth_px(craft: CraftPicture, room: RoomPicture, size: tuple[int, int]) -> tuple[float, float]:
     """Return where the spotter's mouth is in a picture of the pad of that size; it may lie outside."""
+    return _seen_px(craft, room, size, np.array(MOUTH_M))
+
+
+def in_sight(craft: CraftPicture, room: RoomPicture, size: tuple[int, int]) -> bool:
+    """Tell whether the middle of the aircraft is in a picture of the pad of that size."""
+    north, east, down = craft.position_m
+    if north > SURELY_NORTH_M and hypot(north, east, down) < SURELY_M:
+        return True
+    x, y = _seen_px(craft, room, size, np.array([north, east, -down]))
+    return 0.0 <= x <= size[0] and 0.0 <= y <= size[1]
+
+
+def _seen_px(
+    craft: CraftPicture, room: RoomPicture, size: tuple[int, int], point_m: Array
+) -> tuple[float, float]:
     look, (north, east, down) = outlook(room), craft.position_m
     where = Pose(np.eye(3), np.array([north, east, -down]))
     times = factor(look, size, round(sizes(craft.airframe).reach_m, 3))
     corner = look.camera.corner(times, size, middle_px(look, size, times, where), where.origin_m)
-    flat, _ = look.camera.lens(times).project(np.array(MOUTH_M))
+    flat, _ = look.camera.lens(times).project(point_m)
     return float(flat[0] - corner[0]), float(flat[1] - corner[1])
 
 

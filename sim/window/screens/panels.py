@@ -21,7 +21,7 @@ from sim.window.pictures.graphs import nice_step
 from sim.window.pictures.sticks import Hand, Panel, stick
 from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, Offered, RoomPicture
-from sim.window.scene.view import glance_rect, mouth_px
+from sim.window.scene.view import glance_rect, in_sight, mouth_px
 from sim.window.sticks.modes import MODES, on_sticks
 from sim.window.theme import BODY, BODY_BOLD, NUMBER, SMALL
 from sim.window.ui import Ui
@@ -30,6 +30,7 @@ from sim.window.values import Units, axis
 NOTE_SHARE = 0.40  # of the picture's width; own: left of an aircraft in its middle
 NOTE_HIGH = 0.5  # of its height; own: where that takes more, a note goes across below the aircraft
 NOTE_LINES = 4  # own: what one reads at a glance
+OUT_OF_SIGHT = "It is out of your sight."
 GLANCE = "behind you: the pad"
 STICK_UNITS = 162.0  # units; own: width of a stick's gate
 UNSAVED = "Not saved: pause, and name another folder"
@@ -205,6 +206,8 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
         below = _banner(canvas, scene, below, UNSAVED, theme.CAUTION, theme.INK)
     for words in view.crash:
         below = _banner(canvas, scene, below, words, theme.WARNING, theme.PAPER)
+    if not _in_sight(scene, drill):
+        below = _banner(canvas, scene, below, OUT_OF_SIGHT, theme.CAUTION, theme.INK)
     if view.shout:
         _shout(canvas, scene, drill, below)
     if drill.rate != 1.0 or drill.paused:
@@ -213,6 +216,15 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
         box = Rect(scene.right - w - 30 * u, strip_.bottom + 8 * u, w + 20 * u, h + 8 * u)
         canvas.fill(box, theme.PAPER, 2 * u)
         canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
+
+
+def _in_sight(scene: Rect, drill: Drill) -> bool:
+    """Tell whether an aircraft in the air is in the picture; on the ground it is."""
+    view = drill.view
+    room = room_of(view)
+    if room.view == "bench" or view.aircraft.loaded:
+        return True
+    return in_sight(craft_of(drill, view, None), room, (round(scene.w), round(scene.h)))
 
 
 def _shout(canvas: Canvas, scene: Rect, drill: Drill, below: float) -> None:

@@ -14,7 +14,17 @@ from sim.window.scene.middle import Looks
 from sim.window.scene.people import things
 from sim.window.scene.rooms import pad_camera
 from sim.window.scene.rotors import SHUTTER_S, STILL_RAD, veils
-from sim.window.scene.view import HEAD_M, factor, middle_px, outlook, pose
+from sim.window.scene.view import (
+    HEAD_M,
+    SURELY_M,
+    SURELY_NORTH_M,
+    factor,
+    in_sight,
+    middle_px,
+    mouth_px,
+    outlook,
+    pose,
+)
 from tests.window.scene import views
 from tests.window.scene.views import AIRFRAME, attitude
 
@@ -151,3 +161,36 @@ def test_things_follow_the_picture():
     assert [t.north_m for t in far_first] == sorted((t.north_m for t in far_first), reverse=True)
     ring = things(replace(views.EMPTY, person_in_ring=True))[0]
     assert np.hypot(ring.north_m, ring.east_m) < 1.25  # m; inside the tape
+
+
+@pytest.mark.parametrize(("up_m", "seen"), [(0.0, True), (2.8, True), (4.5, False)])
+def test_far_above_the_pad_it_is_out_of_sight(up_m, seen):
+    for size in SIZES:
+        assert in_sight(standing(AIRFRAME, up_m), views.PAD, size) == seen
+
+
+def test_the_mouth_is_that_of_the_spotters_head():
+    for size in SIZES:
+        to_px, _, _ = shown(views.PAD, AIRFRAME, size, standing(AIRFRAME))
+        x, y = mouth_px(standing(AIRFRAME), views.PAD, size)
+        head_x, head_y = to_px(np.array(HEAD_M))
+        assert abs(x - head_x) < 0.05 * size[0]
+        assert 0.0 < y - head_y < 0.15 * size[0]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_is_surely_in_sight_is(size):
+    for north, east, up in (
+        (1.35, 0, 0.2),
+        (0, 1.35, 0.2),
+        (0, -1.35, 0.2),
+        (-0.5, 1.2, 0.1),
+        (-0.5, 0, 1.2),
+    ):
+        near = np.array([north, east, up])
+        assert north >= SURELY_NORTH_M
+        assert np.linalg.norm(near) <= SURELY_M
+        seen = replace(views.ON_PAD, position_m=(near[0], near[1], -near[2]))
+        to_px, _, _ = shown(views.PAD, AIRFRAME, size, seen)
+        assert (to_px(near) > 0.0).all()
+        assert (to_px(near) < size).all()
