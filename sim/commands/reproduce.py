@@ -1,0 +1,130 @@
+"""Read a recording, say what each column was taken for and why, and write it in our columns."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import typer
+from rich import box
+from rich.table import Table as Sheet
+from rich.text import Text
+
+from sim.aircraft import library
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.textfile import load_model, write_text_atomic
+from sim.commands.ends import Paper
+from sim.errors import Refusal, legible
+from sim.reproduce.guessing import Guesses, guess, nothing_known
+from sim.reproduce.mapping import Settled, load_map, map_text
+from sim.reproduce.questions import Question, absent, questions
+from sim.reproduce.reading import Table, read_table
+from sim.reproduce.recording import Recording, recording
+from sim.session.scenario import Scenario
+
+USUAL_AIRFRAME = str(Scenario.model_fields["airframe"].default)
+
+
+def airframe_of(name: str) -> Airframe:
+    """Return an airframe by name, or read from a file."""
+    path = Path(name)
+    return load_model(path, Airframe) if path.suffix == ".yaml" else library.airframe(name)
+
+
+def read(file: Path, columns: Path | None, airframe: str | None) -> tuple[Table, Guesses]:
+    """Read a recording, and a map of it if there is one; guess what is open."""
+    table = read_table(file)
+    known = nothing_known(airframe or USUAL_AIRFRAME)
+    if columns is not None:
+        known = load_map(columns, table)
+        known = known._replace(airframe=airframe or known.airframe)
+        missing = {n: known.sources.get(n) for n in nothing_known("").sources}
+        known = known._replace(sources={**missing, **known.sources})
+    return table, guess(table, airframe_of(known.airframe), known)
+
+
+def show(say: Paper, guesses: Guesses) -> None:
+    """Print the table of guesses with what each rests on."""
+    sheet = Sheet(box=box.SIMPLE, padding=(0, 1, 0, 0))
+    for head in ("ours", "column", "unit", "sign", "rests on"):
+        sheet.add_column(head, overflow="fold")
+    bases = guesses.bases()
+    for name, draft in guesses.drafts.items():
+        if draft.column is not None:
+            sign = str(draft.sign) if isinstance(draft.sign, str) else f"{draft.sign:+d}"
+            cells = (name, draft.column, draft.unit, sign, bases[name])
+            if draft.found is None:
+                cells = (name, draft.column, "", "", bases[name])
+            sheet.add_row(*(Text(legible(cell)) for cell in cells))
+    say.print(sheet)
+    say.plain(f"Angles: {guesses.attitude or 'ask'} ({guesses.attitude_why})")
+    used = {draft.column for draft in guesses.drafts.values()}
+    left = [column for column in guesses.orders if column not in used]
+    if left:
+        say.plain(f"Motors in no order yet: {', '.join(left)}")
+
+
+def confirmed(guesses: Guesses, accept: bool, file: Path | None) -> Settled:
+    """Return what holds; Refusal if something needed is open or nobody has confirmed."""
+    if missing := absent(guesses):
+        raise Refusal(f"This recording has no {missing[0]}: it can't be used.", "value")
+    asked = questions(guesses)
+    needed = [question for question in asked if question.needed]
+    if needed:
+        where = f" in {file}" if file else "; --write-columns MAP.yaml writes the map to fill in"
+        raise Refusal(f"Not told by the recording, to be filled in{where}:\n{told(needed)}", "value")
+    if not (accept or guesses.ours):
+        if not sys.stdin.isatty():
+            raise Refusal("Nobody has confirmed the guesses: look at them, then --accept.", "value")
+        if not typer.confirm("Are these right?"):
+            raise Refusal("Not confirmed: put them right in a map (--write-columns).", "value")
+    left_out = {question.channel for question in asked}
+    settled = guesses.settled()
+    sources = {n: None if n in left_out else s for n, s in settled.sources.items()}
+    return settled._replace(sources=sources)
+
+
+def told(asked: list[Question]) -> str:
+    """Return questions, one a line, each with its key in the map."""
+    return "\n".join(
+        f"  {f'columns.{q.channel}.{q.key}' if q.channel else q.key}: {q.words}" for q in asked
+    )
+
+
+def written(guesses: Guesses, file: Path) -> None:
+    """Write the map of what was guessed, `ask` where something is open."""
+    write_text_atomic(file, map_text(guesses.settled(), guesses.bases()))
+
+
+def summary(kept: Recording) -> list[str]:
+    """Return in lines what was kept of the recording."""
+    t = kept["time_s"]
+    lines = [f"{len(t)} rows over {t[-1]:.2f} s; {', '.join(kept.there)}"]
+    times = kept.times
+    if times.copies or times.slips:
+        lines.append(f"Left out: {times.copies} rows of a time already there, {times.slips} whose time slipped.")  # fmt: skip
+    if times.others:
+        lines.append(f"Left out: {times.others} other stretches, parted by a restart or a long gap.")
+    if times.gaps:
+        lines.append(f"Gaps kept as they are: {times.gaps}, the longest {times.longest_gap_s:.2f} s.")
+    return lines
+
+
+def document(guesses: Guesses, kept: Recording | None) -> dict[str, Any]:
+    """Return guesses, questions and what was kept as one JSON document."""
+    bases = guesses.bases()
+    columns = {
+        name: {**source.model_dump(exclude_none=True), "rests_on": bases[name]}
+        for name, source in guesses.settled().sources.items()
+        if source is not None
+    }
+    return {
+        "columns": columns,
+        "attitude": guesses.attitude,
+        "questions": [question._asdict() for question in questions(guesses)],
+        "kept": None if kept is None else summary(kept),
+    }
+
+
+def cleaned(table: Table, settled: Settled) -> Recording:
+    """Return the recording in our columns."""
+    return recording(table, settled)

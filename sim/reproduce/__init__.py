@@ -1,0 +1,1 @@
+"""Recordings from any logger, brought into our own columns."""
