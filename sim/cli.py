@@ -271,7 +271,8 @@ def reproduce(
     ] = None,
     accept: Annotated[bool, typer.Option("--accept", help="Take the guesses as they are.")] = False,
     write_columns: Annotated[
-        Path | None, typer.Option("--write-columns", help="Map to write, to be put right and reused.")
+        Path | None,
+        typer.Option("--write-columns", help="Map to write, to be put right and reused."),
     ] = None,
     save: Annotated[
         Path | None, typer.Option("--save", help="CSV file to write, in our own columns.")
@@ -291,7 +292,9 @@ def reproduce(
     if write_columns is not None:
         commands.written(guesses, write_columns)
     try:
-        kept = commands.cleaned(table, commands.confirmed(guesses, accept, write_columns or columns))
+        kept = commands.cleaned(
+            table, commands.confirmed(guesses, accept, write_columns or columns)
+        )
     except Refusal:
         say(commands.document(guesses, None), as_json)
         raise

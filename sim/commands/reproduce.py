@@ -71,7 +71,9 @@ def confirmed(guesses: Guesses, accept: bool, file: Path | None) -> Settled:
     needed = [question for question in asked if question.needed]
     if needed:
         where = f" in {file}" if file else "; --write-columns MAP.yaml writes the map to fill in"
-        raise Refusal(f"Not told by the recording, to be filled in{where}:\n{told(needed)}", "value")
+        raise Refusal(
+            f"Not told by the recording, to be filled in{where}:\n{told(needed)}", "value"
+        )
     if not (accept or guesses.ours):
         if not sys.stdin.isatty():
             raise Refusal("Nobody has confirmed the guesses: look at them, then --accept.", "value")
@@ -103,9 +105,13 @@ def summary(kept: Recording) -> list[str]:
     if times.copies or times.slips:
         lines.append(f"Left out: {times.copies} rows of a time already there, {times.slips} whose time slipped.")  # fmt: skip
     if times.others:
-        lines.append(f"Left out: {times.others} other stretches, parted by a restart or a long gap.")
+        lines.append(
+            f"Left out: {times.others} other stretches, parted by a restart or a long gap."
+        )
     if times.gaps:
-        lines.append(f"Gaps kept as they are: {times.gaps}, the longest {times.longest_gap_s:.2f} s.")
+        lines.append(
+            f"Gaps kept as they are: {times.gaps}, the longest {times.longest_gap_s:.2f} s."
+        )
     return lines
 
 

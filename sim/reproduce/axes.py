@@ -13,7 +13,7 @@ from sim.reproduce.columns import TURNS_WITH, Names
 from sim.reproduce.drafts import Draft
 from sim.reproduce.mapping import ASK
 from sim.reproduce.reading import Values
-from sim.reproduce.signals import Relation, Signals, drag, relation, turning, unwrapped
+from sim.reproduce.signals import Relation, Signals, drag, turning, unwrapped
 from sim.reproduce.signs import Measured, Signs, guessed, signs
 
 DRAGS_WITH = 0.3  # 1; own: half of what a calm hop shows at 100 Hz
@@ -43,8 +43,11 @@ def _angles(signals: Signals, drafts: dict[str, Draft]) -> list[Values | None]:
     return found
 
 
-def rate_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> bool:
-    """Settle which rate column belongs to which axis; return whether x and y were swapped."""
+def rate_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> int:
+    """Settle which rate column belongs to which axis.
+
+    Returns -1 if x and y turned out swapped, 1 if their names hold, 0 if that does not show.
+    """
     own = [drafts[named("rate", axis)] for axis in AXES]
     columns = [d.found for d in own]
     if not any(columns):
@@ -52,7 +55,7 @@ def rate_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> bool:
         columns = list(spare) if len(spare) == 3 else columns
     called = all(d.found for d in own)
     if any(d.said for d in own) or not all(c in signals.columns for c in columns):
-        return False
+        return 0
     angles = _angles(signals, drafts)
     size = np.array(
         [[0.0 if a is None else abs(turning(signals, a, signals.columns[c or ""]).corr) for c in columns] for a in angles]
@@ -60,12 +63,16 @@ def rate_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> bool:
     total = {p: float(sum(size[k, p[k]] for k in range(3))) for p in permutations(range(3))}
     best = max(total, key=lambda p: total[p])
     if called and total[best] - total[0, 1, 2] < CLEAR:
-        return False
+        if min(size[0, 0], size[1, 1]) >= TURNS_WITH:
+            return 1
+        for draft in own[:2]:
+            draft.take(ASK, "x and y may be swapped: neither turns with its angle")
+        return 0
     if called or min(size[k, best[k]] for k in range(2)) >= TURNS_WITH:
         for k, draft in enumerate(own):
             why = f"turns with the {AXES[k]} angle (correlation {size[k, best[k]]:.2f})"
             draft.take(columns[best[k]] or ASK, why + ("; its name says another" if called else ""))
-    return called and best == (1, 0, 2)
+    return -1 if called and best == (1, 0, 2) else 0
 
 
 def turns(signals: Signals, drafts: dict[str, Draft]) -> Turns:
@@ -98,8 +105,11 @@ def turn_units(signals: Signals, drafts: dict[str, Draft], names: Names, found: 
                 draft.tell(ranges.with_name(told, stated, kind))  # type: ignore[arg-type]
 
 
-def accel_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> bool:
-    """Settle which accelerometer column is which; return whether x and y are swapped."""
+def accel_axes(signals: Signals, drafts: dict[str, Draft], names: Names, rates: int) -> bool:
+    """Settle which accelerometer column is which; return whether x and y are swapped.
+
+    rates : what came of the same question for the gyro.
+    """
     own = [drafts[named("accel", axis)] for axis in BODY]
     columns = [d.found for d in own]
     spare = names.spare.get("accel", [])
@@ -120,7 +130,10 @@ def accel_axes(signals: Signals, drafts: dict[str, Draft], names: Names) -> bool
         size = [[abs(drag(signals, force[i], a).corr) for a in (pitch, roll)] for i in across]
         direct, crossed = size[0][0] + size[1][1], size[0][1] + size[1][0]
     swapped = crossed > direct + CLEAR
-    if not called and abs(crossed - direct) < CLEAR:
+    clear = abs(crossed - direct) >= CLEAR or (rates == 1 and direct >= crossed)
+    if not clear:
+        for draft in own[:2] if called else ():
+            draft.take(ASK, "x and y may be swapped: drag against lean does not tell")
         return False
     if swapped:
         across.reverse()

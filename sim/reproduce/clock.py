@@ -16,7 +16,9 @@ from sim.reproduce.units import UNITS
 SLOWEST_S, FASTEST_S = 0.12, 0.0016  # s; 10 to 500 Hz, with a fifth to spare
 GAP_STEPS = 3.0  # 1; own: a step of three times the usual one has rows missing
 LEAP_S = 5.0  # s; own: no hop is told by what lies around five seconds unseen
-STIR = 0.05  # 1; own: share of its range by which a column must leave its first value to have stirred
+STIR = (
+    0.05  # 1; own: share of its range by which a column must leave its first value to have stirred
+)
 
 
 class Stretch(NamedTuple):

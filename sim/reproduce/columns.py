@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.reproduce.channels import CHANNELS, BODY, AXES, Kind, named, of_kind
+from sim.reproduce.channels import AXES, BODY, CHANNELS, Kind, named, of_kind
 from sim.reproduce.clock import unit_of
 from sim.reproduce.drafts import Draft
 from sim.reproduce.mapping import ASK
@@ -102,7 +102,12 @@ def bare_angles(signals: Signals, drafts: dict[str, Draft], names: Names) -> Non
     for axis in AXES:
         draft = drafts[named("angle", axis)]
         bare = names.spare.get(f"bare {axis}", [])
-        if draft.column is not None or draft.said or len(bare) != 1 or bare[0] not in signals.columns:
+        if (
+            draft.column is not None
+            or draft.said
+            or len(bare) != 1
+            or bare[0] not in signals.columns
+        ):
             continue
         angle = signals.columns[bare[0]]
         best = max((abs(turning(signals, angle, signals.columns[r]).corr) for r in rates if r in signals.columns), default=0.0)  # fmt: skip

@@ -16,13 +16,18 @@ from sim.reproduce.channels import AXES, BODY, CHANNELS, named, of_kind
 from sim.reproduce.clock import stretch
 from sim.reproduce.columns import Names, ask_for_needed, bare_angles, by_names
 from sim.reproduce.drafts import Draft, drafts_of
-from sim.reproduce.mapping import ASK, Attitude, Settled, Source
+from sim.reproduce.mapping import ASK, Attitude, Settled
 from sim.reproduce.ranges import Told, with_name
 from sim.reproduce.reading import Table, Values
 from sim.reproduce.recording import is_ours, times_s
 from sim.reproduce.signals import Signals, gridded, in_the_air
 
-OURS_MOST = {"stick": 1.25, "throttle": 1.25, "drive": 1.25, "angle": 6.3}  # 1, rad; own: beyond these it can't be ours
+OURS_MOST = {
+    "stick": 1.25,
+    "throttle": 1.25,
+    "drive": 1.25,
+    "angle": 6.3,
+}  # 1, rad; own: beyond these it can't be ours
 REST_SHARE = 0.02  # 1; own: of the range, within which motors at rest stay
 APART_SHARE = 0.01  # 1; own: of the range, by which the slowest running lies above rest
 WHEN_RUNNING = 0.98  # 1; own: share of running rows in which an arm flag must be up
@@ -97,7 +102,8 @@ def guess(table: Table, airframe: Airframe, known: Settled) -> Guesses:
         times = times_s(table, source)
         kept = stretch(times, table.values)
         if len(kept.rows) >= 2:
-            orders = _from_signals(gridded(table, times, kept), drafts, names, airframe)
+            with np.errstate(all="ignore"):  # numbers of a spoiled file may be of any size
+                orders = _from_signals(gridded(table, times, kept), drafts, names, airframe)
     ask_for_needed(drafts)
     _unsettled_sticks(drafts)
     return Guesses(known.airframe, attitude, why, drafts, False, orders)
@@ -132,12 +138,12 @@ def _from_signals(
     _drive_units(found, drafts, names, driven)
     _stick_units(found, drafts, names)
     bare_angles(found, drafts, names)
-    rates_swapped = axes.rate_axes(found, drafts, names)
-    accel_swapped = axes.accel_axes(found, drafts, names)
+    rates = axes.rate_axes(found, drafts, names)
+    accel_swapped = axes.accel_axes(found, drafts, names, rates)
     turns = axes.turns(found, drafts)
     axes.turn_units(found, drafts, names, turns)
     sticks = [found.columns[d] for c in of_kind("stick") if (d := drafts[c.name].found) in found.columns]  # fmt: skip
-    axes.all_signs(found, drafts, turns, sticks, airframe, (accel_swapped, rates_swapped))
+    axes.all_signs(found, drafts, turns, sticks, airframe, (accel_swapped, rates == -1))
     orders = _order(found, drafts, turns, sticks, driven, airframe)
     _vectors(found, drafts, names)
     _pack(found, drafts, names, airframe)
@@ -152,7 +158,9 @@ def _driven(found: Signals, drafts: dict[str, Draft], names: Names) -> list[str]
     if all(placed):
         return [p for p in placed if p in found.columns]
     moving = [
-        n for n in names.spare.get("drive", []) if n in found.columns and np.ptp(found.columns[n]) > 0.0
+        n
+        for n in names.spare.get("drive", [])
+        if n in found.columns and np.ptp(found.columns[n]) > 0.0
     ]
     return moving if len(moving) == 4 and not any(placed) else []
 
@@ -207,7 +215,10 @@ def _order(
     for k, draft in enumerate(places):
         told = f"fit {best.fit:.2f} of 3, the next order {best.lead:.2f} worse"
         if best.sure:
-            draft.take(driven[best.order[k]], f"what the controller asked for against rate and lean: {told}")
+            draft.take(
+                driven[best.order[k]],
+                f"what the controller asked for against rate and lean: {told}",
+            )
         else:
             draft.take(ASK, f"{why}{told}")
     return () if best.sure else tuple(driven)

@@ -104,7 +104,7 @@ def load_map(path: Path, table: Table) -> Settled:
             problems.append(document.problem(key, source.column, rule, near))
     if problems:
         raise InputError(problems)
-    attitude = None if found.attitude == ASK else found.attitude
+    attitude: Attitude | None = None if found.attitude == "ask" else found.attitude
     return Settled(found.airframe, attitude, sources)
 
 

@@ -60,8 +60,9 @@ def fits(
     )
     against = [without(e, ways) for e in worked]
     apart = np.linalg.pinv(np.array([tuple(row) for row in mixing(airframe)]))
-    found = {}
-    for order in permutations(range(4)):
+    found: dict[Order, tuple[float, ...]] = {}
+    for a, b, c, d in permutations(range(4)):
+        order = (a, b, c, d)
         asked = given[:, order] @ apart.T
         found[order] = tuple(
             float(u @ e / max(np.linalg.norm(u) * np.linalg.norm(e), 1e-12))

@@ -115,7 +115,7 @@ def _unit_at_end(words: list[str]) -> tuple[list[str], str]:
 
 def _kind(words: list[str], unit: str) -> str | None:
     seen = set(words)
-    if seen & {"motor", "rotor", "esc", "propeller"} and seen & {"speed", "rpm"} or unit == "rpm":
+    if (seen & {"motor", "rotor", "esc", "propeller"} and seen & {"speed", "rpm"}) or unit == "rpm":
         return "speed"
     for kind, known in _KINDS:
         if seen & known:

@@ -86,7 +86,11 @@ def stick_unit(column: Values, throttle: str | None) -> Told:
     seen = column[np.isfinite(column)]
     middle = float(np.median(seen)) if seen.size else 0.0
     unit = None
-    if PULSE_US[0] <= low and high <= PULSE_US[1] and MIDDLE_PULSE_US[0] < middle < MIDDLE_PULSE_US[1]:
+    if (
+        PULSE_US[0] <= low
+        and high <= PULSE_US[1]
+        and MIDDLE_PULSE_US[0] < middle < MIDDLE_PULSE_US[1]
+    ):
         unit = "us"
     elif low >= -5.0 and HALF_OF_TRAVEL[0] < middle < HALF_OF_TRAVEL[1] and high <= 105.0:
         unit = "percent_of_travel"
@@ -109,7 +113,11 @@ def _by_size(size: float, usual: float) -> str | None:
 
 
 def turn_units(
-    tilts: list[Values], heading: Values | None, rates: list[Values], slopes: list[float], air_s: float
+    tilts: list[Values],
+    heading: Values | None,
+    rates: list[Values],
+    slopes: list[float],
+    air_s: float,
 ) -> tuple[Told, Told]:
     """Tell the units of angles and of rates together.
 
@@ -137,7 +145,11 @@ def turn_units(
 
 
 def _usual(columns: list[Values]) -> float:
-    return float(np.sqrt(np.mean([np.var(x) for x in columns]))) if columns and columns[0].size else 0.0
+    return (
+        float(np.sqrt(np.mean([np.var(x) for x in columns])))
+        if columns and columns[0].size
+        else 0.0
+    )
 
 
 def _ratio(slopes: list[float]) -> float | None:

@@ -39,7 +39,9 @@ _WORDS = {
     **dict.fromkeys(("true", "yes", "on", "armed", "active"), 1.0),
     **dict.fromkeys(("false", "no", "off", "disarmed", "unarmed", "inactive", "safe"), 0.0),
 }
-_CLOCK = re.compile(r"(?:\d{4}-\d\d-\d\d[T ])?(\d{1,2}):(\d\d):(\d\d(?:\.\d+)?)(?:Z|[+-]\d\d:?\d\d)?")
+_CLOCK = re.compile(
+    r"(?:\d{4}-\d\d-\d\d[T ])?(\d{1,2}):(\d\d):(\d\d(?:\.\d+)?)(?:Z|[+-]\d\d:?\d\d)?"
+)
 _DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+(?:[eE][-+]?\d+)?")
 
 

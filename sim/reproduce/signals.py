@@ -16,8 +16,13 @@ FASTEST_STEP_S = 0.005  # s; own: nothing looked for here is faster than some Hz
 UP_SHARE = 0.85  # 1; own: of the way from rest to what is usual in flight: rotors carry the weight
 SETTLE_S = 0.3  # s; own: after the rotors first carry it, and before they last do
 CUT = 6.0  # 1; own: times the usual size of a signal, beyond which it is cut
+LEAST_SAMPLES = 8  # 1; own: fewer go together by chance
+MOST_PER_ROW = 4.0  # 1; own: samples per row where long gaps stretch the time
 QUICK_S = (0.05, 1.0)  # s; band in which rates turn the attitude and the controller works
-SLOW_S = (0.3, 4.0)  # s; band in which leaning drives the aircraft sideways; reference run of a prototype
+SLOW_S = (
+    0.3,
+    4.0,
+)  # s; band in which leaning drives the aircraft sideways; reference run of a prototype
 
 Mask = NDArray[np.bool_]
 
@@ -42,7 +47,8 @@ class Signals(NamedTuple):
 def gridded(table: Table, times_s: Values, kept: Stretch) -> Signals:
     """Return the stretch on an even grid, at the usual step but no finer than 5 ms."""
     t = times_s[kept.rows]
-    step = max(float(np.median(np.diff(t))), FASTEST_STEP_S)
+    stretched = float(t[-1] - t[0]) / (MOST_PER_ROW * len(t))
+    step = max(float(np.median(np.diff(t))), FASTEST_STEP_S, stretched)
     grid = np.arange(t[0], t[-1] + 0.5 * step, step)
     columns = {}
     for i, name in enumerate(table.names):
@@ -79,7 +85,7 @@ def smooth(x: Values, seconds: float, step_s: float) -> Values:
         return x
     padded = np.concatenate([np.full(n // 2, x[0]), x, np.full(n - 1 - n // 2, x[-1])])
     total = np.cumsum(np.concatenate([[0.0], padded]))
-    return (total[n:] - total[:-n]) / n
+    return np.asarray((total[n:] - total[:-n]) / n)
 
 
 def band(x: Values, times_s: tuple[float, float], step_s: float) -> Values:
@@ -103,9 +109,11 @@ class Relation(NamedTuple):
 
 def relation(y: Values, x: Values) -> Relation:
     """Return how y goes with x; zeros if either stands still."""
+    if len(x) < LEAST_SAMPLES:
+        return Relation(0.0, 0.0)
     y, x = cut(y), cut(x)
     xx, yy, xy = float(x @ x), float(y @ y), float(x @ y)
-    if len(x) < 8 or not (np.isfinite([xx, yy, xy]).all() and xx > 0.0 and yy > 0.0):
+    if not (np.isfinite([xx, yy, xy]).all() and xx > 0.0 and yy > 0.0):
         return Relation(0.0, 0.0)
     return Relation(xy / float(np.sqrt(xx) * np.sqrt(yy)), xy / xx)
 

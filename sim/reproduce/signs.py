@@ -10,7 +10,7 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
-SURE = 0.95  # 1; own: a wrong sign spoils an answer, a question costs a minute
+SURE = 0.98  # 1; own: a wrong sign spoils an answer, a question costs a minute
 # 1; own: from no survey; set wide, so that two things must agree before a sign counts as known
 USUAL_ANGLE = (0.95, 0.85, 0.85)
 ODD_RATE, ODD_FORCE = 0.05, 0.05  # 1; own: one axis of a sensor counts against its own frame
@@ -56,7 +56,7 @@ def _frames(swapped: bool) -> tuple[Triple, ...]:
     return (RIGHT_FORWARD_UP,) if swapped else (FORWARD_RIGHT_DOWN, FORWARD_LEFT_UP)
 
 
-def _rates_chance(rates: Triple, frame: Triple, swapped: bool) -> float:
+def _rates_chance(rates: tuple[int, ...], frame: Triple, swapped: bool) -> float:
     """Return how usual signs of rates are beside an accelerometer in a frame."""
     frames = _frames(swapped)
     total = 0.0
