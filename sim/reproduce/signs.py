@@ -12,16 +12,20 @@ from typing import NamedTuple
 
 SURE = 0.98  # 1; own: a wrong sign spoils an answer, a question costs a minute
 # 1; own: from no survey; set wide, so that two things must agree before a sign counts as known
-USUAL_ANGLE = (0.95, 0.85, 0.85)
+USUAL_ANGLE = (0.95, 0.85, 0.85)  # 1; own: roll, nose up, clockwise
 ODD_RATE, ODD_FORCE = 0.05, 0.05  # 1; own: one axis of a sensor counts against its own frame
 SAME_FRAME = 0.9  # 1; own: gyro and accelerometer of one logger share a frame
 NEGATED = 0.1  # 1; own: an accelerometer column holds gravity instead of specific force
 WRONG_TURN, WRONG_DRAG, WRONG_CONTROL = 0.01, 0.05, 0.05  # 1; own: what was measured misleads
 
 Triple = tuple[int, int, int]
-FORWARD_RIGHT_DOWN: Triple = (1, 1, 1)
-FORWARD_LEFT_UP: Triple = (1, -1, -1)
-RIGHT_FORWARD_UP: Triple = (1, 1, -1)  # columns already in our order, forward first
+FORWARD_RIGHT_DOWN: Triple = (1, 1, 1)  # 1; ISO 1151
+FORWARD_LEFT_UP: Triple = (1, -1, -1)  # 1; trade: x forward, z up
+RIGHT_FORWARD_UP: Triple = (
+    1,
+    1,
+    -1,
+)  # 1; trade: x right, z up; columns already in our order, forward first
 
 
 class Measured(NamedTuple):
