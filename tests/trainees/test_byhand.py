@@ -20,6 +20,7 @@ from sim.trainees.craftwork import (
     calibrate_faces,
     ready,
 )
+from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
 from sim.trainees.standins import Attempt, rehearsed
 from tests.scoring.tables import TABLES
@@ -78,6 +79,18 @@ def test_calibrations_are_turned_by_hand_too():
     assert values["compass-calibration"]["residual_share"] < GOOD_RESIDUAL
     assert values["accelerometer-calibration"]["residual_m_s2"] < 0.05
     assert session.minutes > 1.0  # min; six turns of four seconds, six faces
+
+
+@pytest.mark.parametrize("drill", ["quiet-morning", "club-loaner"])  # sound; hard iron
+def test_the_compass_turned_by_hand_is_calibrated_as_in_steps(drill):
+    stored = []
+    for kind in (Hands, OwnHands):
+        session = Session(load(drill), 1)
+        calibrate_compass(kind(session, session))
+        stored.append(session.rig.world.setup.compass)
+    in_steps, by_hand = stored
+    assert by_hand.offset_ut == pytest.approx(in_steps.offset_ut, abs=0.6)  # uT; noise of a fit
+    assert by_hand.coverage > GOOD_COVERAGE
 
 
 def test_a_tone_that_goes_up_and_down_flutters_and_one_that_rises_does_not():
