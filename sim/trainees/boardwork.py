@@ -61,19 +61,19 @@ def loaded(hands: Hands) -> None:
 
 
 def tell(hands: Hands) -> None:
-    """Get the board running and connected, choose what the sheet plans, go over to the radio."""
+    """Get the board running and connected, go over to the radio, choose what the sheet plans."""
     unplugged(hands)
     cabled(hands, True)
     if hands.tries(act.Connect(by="cable", rate_bd=RATE_BD["cable"])) is None:
         loaded(hands)
         connected(hands, "cable")
-    for what, key in TOLD.items():
-        if what in unset(hands):
-            hands.do(act.Set(key=key, value=planned(hands.sheet, key)))
     hands.tries(act.Disconnect())
     cabled(hands, False)
     plugged(hands)
     connected(hands, "telemetry")
+    for what, key in TOLD.items():
+        if what in unset(hands):
+            hands.do(act.Set(key=key, value=planned(hands.sheet, key)))
 
 
 def teach(hands: Hands) -> None:

@@ -93,7 +93,7 @@ class PadHands(KeyHands):
     def _press(self, button: int) -> None:
         """Press a button and let it go."""
         self._hold(button, True)
-        self.frame(frozenset(), FRAME_S)
+        self.frame(frozenset(), 0.0)
         self._hold(button, False)
 
     def perform(self, action: act.Action) -> None:

@@ -119,7 +119,8 @@ class RealKeys:
         self.held = held
         self.drawn += 1
         drill = self.window.app.drill
-        if self.drawn % DRAWN_EVERY and isinstance(drill, Practice) and drill.flows:
+        unseen = dt_s > 0.0 and self.drawn % DRAWN_EVERY > 0  # without time it is there to be seen
+        if unseen and isinstance(drill, Practice) and drill.flows:
             self.window.take(dt_s)
         else:
             self.window.frame(dt_s)
