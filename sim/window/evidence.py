@@ -87,11 +87,12 @@ def _band_told(band: Band, key: str, units: Units) -> str:
         return f"sound aircraft all show {reading_told(key, band.middle, units).amount}."
     if kind_of(key) in IN_WORDS:
         return "sound aircraft show one or the other."
-    usual = _between(key, band.low_inner, band.high_inner, units)
-    limits = _between(key, band.low_outer, band.high_outer, units)
+    usual = between(key, band.low_inner, band.high_inner, units)
+    limits = between(key, band.low_outer, band.high_outer, units)
     return f"sound aircraft show {usual}, doubtful beyond; not sound beyond {limits}."
 
 
-def _between(key: str, low: float, high: float, units: Units) -> str:
+def between(key: str, low: float, high: float, units: Units) -> str:
+    """Return a span of values with its unit; one value where both ends say the same."""
     first, last = reading_told(key, low, units), reading_told(key, high, units)
     return first.amount if first == last else f"{first.value} … {last.amount}"

@@ -28,7 +28,7 @@ STATES = {
     "pads": (1,),
     "pause": (0,),
     "debrief": (0, 1),
-    "bench": (1, 3, 4, 5, 9, 10, 11, 12, 16, 20, 21, 22, 23, 24),
+    "bench": (1, 3, 4, 5, 9, 10, 11, 12, 13, 17, 21, 22, 23, 24, 25),
     "hop": (0, 1, 2, 3),
     "watch": (1,),
 }  # which states of each screen are kept

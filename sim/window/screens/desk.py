@@ -29,7 +29,6 @@ from sim.window.screens.pages import PAGES
 from sim.window.screens.pages.card import CardPage
 from sim.window.screens.pages.setup import SetupPage
 from sim.window.screens.panels import (
-    LARGE_TEXT,
     clock_keys,
     draw_state,
     note,
@@ -310,7 +309,7 @@ class Desk:
 
     def _folder(self, ui: Ui, rect: Rect) -> None:
         u = ui.unit
-        columns = 4 if ui.canvas.text_scale < LARGE_TEXT else 3
+        columns = 3
         rows = -(-len(self.pages) // columns)
         parts = Cut(rect, u)
         tabs = parts.top(rows * ui.row_height + 8 * u).inset(4 * u, 3 * u)

@@ -1,5 +1,6 @@
 """The pages of the folder on the desk."""
 
+from sim.window.screens.pages.buildsheet import BuildSheetPage
 from sim.window.screens.pages.calibrate import CalibratePage
 from sim.window.screens.pages.card import CardPage
 from sim.window.screens.pages.lists import ChecksPage, PartsPage, PeoplePage
@@ -17,4 +18,5 @@ PAGES: tuple[type[Page], ...] = (
     PeoplePage,
     SquawksPage,
     LogPage,
+    BuildSheetPage,
 )  # in the order of their dividers
