@@ -7,7 +7,7 @@ from typing import Annotated, Literal, get_args
 from zlib import crc32
 
 import numpy as np
-from pydantic import AfterValidator, Field, field_validator
+from pydantic import AfterValidator, Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
 from sim.aircraft import library
@@ -26,6 +26,14 @@ from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
 from sim.paths import scenarios_dir
 
+RUNGS = (
+    "shown",
+    "helped",
+    "alone",
+    "pairs and look-alikes",
+    "drawn at random",
+)  # the ladder of drills, from its foot
+DRAWN = len(RUNGS)  # 1; the rung of drills whose faults are drawn
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
 
 
@@ -100,6 +108,7 @@ class Scenario(Strict):
     story: Annotated[Text, Field(max_length=600)] = ""
     purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented"]
+    rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
     airframe: Line = "club-trainer-450"
     site: Line = "lockup-garage"
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
@@ -114,6 +123,12 @@ class Scenario(Strict):
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
     careful_min: Positive = 75.0  # min; what the careful stand-in needs; shipped ones are measured
+
+    @model_validator(mode="after")
+    def _on_its_rung(self) -> "Scenario":
+        if (self.draw is not None) != (self.rung == DRAWN):
+            raise ValueError(f"rung must be {DRAWN} where faults are drawn, and only there")
+        return self
 
     @field_validator("airframe")
     @classmethod

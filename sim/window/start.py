@@ -4,7 +4,7 @@ from functools import partial
 from pathlib import Path
 
 from sim.errors import DryhopError, InputError, Problem, line_of
-from sim.runs import RUNS, elsewhere, left_in_the_middle, new_folder, rehearse
+from sim.runs import RUNS, done_before, elsewhere, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import drill_of
@@ -31,6 +31,7 @@ def home(app: App) -> None:
             left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
             own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
+            done=done_before(RUNS, *elsewhere(), trainee=app.settings.trainee or None),
         )
     )
 

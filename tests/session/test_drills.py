@@ -101,3 +101,26 @@ def test_a_draw_takes_no_fault_twice():
 def test_a_draw_refuses_a_family_there_is_not():
     with pytest.raises(ValidationError):
         Draw.model_validate({"families": ["weather"]})
+
+
+def test_drills_whose_faults_are_drawn_stand_on_the_last_rung_and_no_others():
+    plain = scenario.load("quiet-morning").model_dump()
+    with pytest.raises(ValidationError, match="rung must be 5"):
+        Scenario.model_validate(plain | {"rung": 5})
+    drawn = scenario.load("lucky-dip").model_dump()
+    with pytest.raises(ValidationError, match="rung must be 5"):
+        Scenario.model_validate(drawn | {"rung": 4})
+    with pytest.raises(ValidationError, match="less than or equal to 5"):
+        Scenario.model_validate(plain | {"rung": 6})
+
+
+def test_every_rung_has_drills_and_several_faults_stand_on_the_upper_two():
+    drills = [scenario.load(name) for name in NAMES]
+    assert {drill.rung for drill in drills} == {1, 2, 3, 4, 5}
+    assert all(drill.rung == 4 for drill in drills if len(drill.faults) > 1)
+    assert {drill.rung for drill in drills if not drill.faults} >= {
+        1,
+        2,
+        3,
+        4,
+    }  # none tells it is sound

@@ -1,7 +1,7 @@
 """The first screen: who practises, which drill, with which seed; and the way to everything else."""
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -74,16 +74,32 @@ class Listed(NamedTuple):
     title: str
     story: str
     drawn: bool
+    rung: int
 
 
 @cache
 def drills() -> tuple[Listed, ...]:
-    """Return every shipped drill as it may be told, the one to begin with first."""
+    """Return every shipped drill as it may be told, rung by rung, the one to begin with first."""
     found = []
     for name in scenario.names():
         drill = scenario.load(name)
-        found.append(Listed(name, drill.title, drill.story.strip(), drill.draw is not None))
-    return tuple(sorted(found, key=lambda drill: (drill.name != BEGIN_HERE, drill.title)))
+        found.append(
+            Listed(name, drill.title, drill.story.strip(), drill.draw is not None, drill.rung)
+        )
+    order = lambda drill: (drill.rung, drill.name != BEGIN_HERE, drill.title)  # noqa: E731
+    return tuple(sorted(found, key=order))
+
+
+def ladder(done: Mapping[str, bool]) -> tuple[Listed, ...]:
+    """Return the drills rung by rung; on each those not cleared yet come first."""
+    return tuple(sorted(drills(), key=lambda drill: (drill.rung, done.get(drill.name, False))))
+
+
+def standing(drill: Listed, done: Mapping[str, bool]) -> str:
+    """Return a drill's rung, and what came of it before."""
+    came = {True: "cleared, ", False: "done, "}
+    so_far = came[done[drill.name]] if drill.name in done else ""
+    return f"{so_far}{drill.rung} {scenario.RUNGS[drill.rung - 1]}"
 
 
 def chance_seed() -> int:
@@ -120,7 +136,8 @@ def when(last: datetime) -> str:
 class Home:
     """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given.
 
-    `left`: attempts left in the middle, the last one first; `go_on` takes one up.
+    `left`: attempts left in the middle, the last one first; `go_on` takes one up. `done`: drills done
+    before, and whether they were cleared.
     `own`: leads to where an aircraft of one's own is described.
     """
 
@@ -132,11 +149,16 @@ class Home:
         left: Sequence[Left] = (),
         go_on: GoOn = lambda folder: None,
         own: Own = lambda back: None,
+        done: Mapping[str, bool] | None = None,
     ) -> None:
+        self.done = done or {}
+        self.listed = ladder(self.done)
         self.practise, self.watch, self.own = practise, watch, own
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
-        self.picked = 0
+        due = (i for i, drill in enumerate(self.listed) if not self.done.get(drill.name))
+        self.picked = next(due, 0)
+        self.resumed: Left | None = None  # the attempt marked, if that is what is in hand
         self.said = ""
         self._story = Roll()
         self._fresh = True
@@ -146,7 +168,7 @@ class Home:
         """Draw the sheets and do what was asked."""
         canvas, u = ui.canvas, ui.unit
         if self._fresh:
-            ui.focus, self._fresh = ui.focus or "drill:0", False
+            ui.focus, self._fresh = ui.focus or f"drill:{self.picked}", False
         board(canvas, area)
         gap = GAP_UNITS * u
         parts = Cut(area, u, EDGE_UNITS)
@@ -186,19 +208,19 @@ class Home:
         canvas = ui.canvas
         inner = self._left(ui, taped(canvas, rect))
         inner = headed(canvas, inner, "Drills")
-        listed = drills()
+        listed = self.listed
         inside = (ui.focus or "").startswith("drill:")
         if inside and not self._inside:  # come back to the one picked, not to the topmost
             ui.focus = f"drill:{self.picked}"
         self._inside = inside
-        scroll = ui.scroll("drill", inner, len(listed))
+        scroll = ui.scroll("drill", inner, len(listed), names=[drill.title for drill in listed])
         for i, row in scroll:
             id_ = f"drill:{i}"
-            right = "by chance" if listed[i].drawn else ""
+            right = standing(listed[i], self.done)
             pressed = ui.row(id_, row, listed[i].title, right, i == self.picked)
             if ui.focus == id_:
-                self.picked = i
-            if pressed and not ui.inputs.released:
+                self.picked, self.resumed = i, None
+            if pressed and not ui.clicked:
                 self._begin(self.practise)
         ui.scrollbar(scroll)
 
@@ -211,20 +233,33 @@ class Home:
         scroll = ui.scroll("left", place, len(self.left))
         for i, row in scroll:
             left = self.left[i]
-            if ui.row(f"left:{i}", row, what_is_left(left), when(left.last)):
+            picked = left == self.resumed
+            pressed = ui.row(f"left:{i}", row, what_is_left(left), when(left.last), picked)
+            if ui.focus == f"left:{i}":
+                self.resumed = left
+            if pressed and not ui.clicked:
                 self.go_on(left.folder)
         ui.scrollbar(scroll)
         return inner.below(place.h + GAP_UNITS * ui.unit)
 
     def _begin(self, begin: Begin) -> None:
-        begin(drills()[self.picked].name, self.seed)
+        if self.resumed is not None and begin == self.practise:
+            self.go_on(self.resumed.folder)
+        else:
+            begin(self._drill.name, self.seed)
+
+    @property
+    def _drill(self) -> Listed:
+        """Return the drill in hand: that picked, or that of the attempt marked."""
+        name = self.resumed.note.scenario if self.resumed is not None else ""
+        return next((d for d in self.listed if d.name == name), self.listed[self.picked])
 
     def _ticket(self, ui: Ui, rect: Rect) -> None:
         canvas, u = ui.canvas, ui.unit
-        drill = drills()[self.picked]
+        drill = self._drill
         inner = headed(canvas, taped(canvas, rect, corners=False), drill.title)
         h, gap = ui.row_height, 8 * u
-        words = ("Practise", "Watch the stand-in")
+        words = ("Go on" if self.resumed else "Practise", "Watch the stand-in")
         ids = ("practise", "watch")
         widths = [
             width_of(ui, w, ui.keys.cap(id_), BODY_BOLD) for id_, w in zip(ids, words, strict=True)

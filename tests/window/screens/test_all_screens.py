@@ -123,7 +123,11 @@ def test_labels_are_listed_once_each_and_always_the_same():
     assert not [line for line in first if os.sep + "tmp" in line]
     for act in ACTS:
         assert f"keys: {act.words}" in first
-    for words in ("pause: Really give up?", "debrief: stay on the bench", "home: by chance"):
+    for words in (
+        "pause: Really give up?",
+        "debrief: stay on the bench",
+        "home: 5 drawn at random",
+    ):
         assert words in first
 
 

@@ -1,6 +1,7 @@
 """The first screen by keys alone; the list of drills gives nothing away."""
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -8,12 +9,21 @@ from sim.faults.catalogue import CATALOGUE
 from sim.session.scenario import load, names
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
-from sim.window.screens.home import BEGIN_HERE, Home, chance_seed, drills, seed_of
+from sim.window.screens.home import (
+    BEGIN_HERE,
+    Home,
+    chance_seed,
+    drills,
+    ladder,
+    seed_of,
+    standing,
+)
 from sim.window.screens.keys import Keys
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.walk import Walk
 from tests.window.screens.person import KeyPerson
 from tools.labels import shown
+from tools.samples.sheets import left_then
 
 
 @pytest.fixture
@@ -189,3 +199,39 @@ def test_practice_has_a_warning_about_the_real_thing(person):
     assert "does not replace your club's rules, local codes or licensed practice" in person.said
     assert "propellers cut" in person.said
     assert "lithium packs burn" in person.said
+
+
+def test_drills_stand_rung_by_rung_and_what_was_cleared_comes_last_on_its_rung():
+    first = drills()[0].name
+    order = ladder({first: True, drills()[1].name: False})
+    assert [drill.rung for drill in order] == sorted(drill.rung for drill in order)
+    lowest = [drill.name for drill in order if drill.rung == 1]
+    assert lowest[-1] == first
+    assert lowest[0] == drills()[1].name
+
+
+def test_the_first_one_not_cleared_is_in_hand_and_rows_say_what_came_before(app):
+    lowest = {drill.name: True for drill in drills() if drill.rung == 1}
+    home = Home(lambda *_: None, lambda *_: None, 1, done=lowest | {drills()[-1].name: False})
+    app.go(home)
+    person = KeyPerson(app)
+    assert home.listed[home.picked].rung == 2
+    assert "cleared, 1 shown" in standing(home.listed[0], home.done)
+    assert standing(drills()[-1], home.done) == "done, 5 drawn at random"
+    assert "2 helped" in person.said
+
+
+def test_a_click_on_an_attempt_left_marks_it_and_the_button_goes_on(app):
+    gone: list[Path] = []
+    left = left_then("first-evening", 7)
+    home = Home(lambda *_: None, lambda *_: None, 1, [left], gone.append)
+    app.go(home)
+    person = KeyPerson(app)
+    at = app.ui.node("left:0").rect.centre
+    person.frame(pointer=at, pressed=True, down=True)
+    person.frame(pointer=at, released=True)
+    assert gone == []
+    person.frame()
+    assert app.ui.node("practise").name == "Go on"
+    person.strike("p")
+    assert gone == [left.folder]
