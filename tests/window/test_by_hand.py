@@ -66,3 +66,23 @@ def test_the_hold_key_gives_the_sticks_to_the_hands_on_the_aircraft(window):
     assert view.display is not None
     assert view.display.roll_pct == pytest.approx(0.0, abs=2.0)  # the transmitter's stick is let go
     assert view.display.roll_deg > 28.0
+
+
+def test_armed_on_the_pad_the_sheet_tells_the_open_check_and_how_it_is_read(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (
+        act.SwitchTransmitter(on=True),
+        act.FitProps(),
+        act.Carry(to="pad", hold="standing"),
+        act.PlugPack(),
+        act.Begin(check="light-on-legs"),
+        act.Arm(),
+    ):
+        keys.do(action)
+    window.frame()
+    window.frame()
+    said = " ".join(window.canvas.lines())
+    assert "Light on the legs for two seconds" in said
+    assert "X disarms" in said
+    assert "The hop" not in said

@@ -1,5 +1,7 @@
 """Armed: the pilot's view, the sticks, the recordings, and the hop's card."""
 
+from sim.bench.checklist import CHECKS
+from sim.keys import CheckKey
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, paragraph
@@ -119,7 +121,24 @@ class Flight:
             ui.flight(False)
             self.desk.pause(app, self)
 
+    def _check(self, ui: Ui, rect: Rect, doing: CheckKey) -> None:
+        """Say which check is open here, what to do for it, and how it is read afterwards."""
+        canvas, u, check = ui.canvas, ui.unit, CHECKS[doing]
+        canvas.text((rect.x, rect.y), "By hand", TITLE)
+        at = rect.below(canvas.measure("x", TITLE)[1] + 6 * u)
+        cut, done = ui.keys.cap("cut"), ui.keys.cap("done")
+        after = f"Throttle down, {cut} disarms; then, back at the desk, {done} says done."
+        told = (f"{check.title} {self.practice.view.doing_s:.0f} s.", check.caution, after)
+        for words in told:
+            if words:
+                at = at.below(paragraph(canvas, at, words, BODY_BOLD) + 8 * u)
+        self._keys(ui, self._alarm(canvas, at))
+
     def _card(self, ui: Ui, rect: Rect) -> None:
+        doing = self.practice.view.doing
+        if doing is not None:
+            self._check(ui, rect, doing)
+            return
         canvas, u = ui.canvas, ui.unit
         hop = self.practice.scenario.hop
         canvas.text((rect.x, rect.y), "The hop", TITLE)
