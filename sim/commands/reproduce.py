@@ -70,10 +70,8 @@ def confirmed(guesses: Guesses, accept: bool, file: Path | None) -> Settled:
     asked = questions(guesses)
     needed = [question for question in asked if question.needed]
     if needed:
-        where = f" in {file}" if file else "; --write-columns MAP.yaml writes the map to fill in"
-        raise Refusal(
-            f"Not told by the recording, to be filled in{where}:\n{told(needed)}", "value"
-        )
+        where = f" ({file})" if file else " (--write-columns MAP.yaml writes the map)"
+        raise Refusal(f"Not told by the recording; fill it in{where}:\n{told(needed)}", "value")
     if not (accept or guesses.ours):
         if not sys.stdin.isatty():
             raise Refusal("Nobody has confirmed the guesses: look at them, then --accept.", "value")

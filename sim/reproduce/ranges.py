@@ -168,7 +168,8 @@ def _other(unit: str, ratio: float) -> str:
 
 def _agreed(clues: list[tuple[str, str]], ending: str) -> Told:
     found = {unit for unit, _ in clues}
-    why = "; ".join(dict.fromkeys(why for _, why in clues)) or "sizes leave it open"
+    parts = [part for _, why in clues for part in why.split("; ")]
+    why = "; ".join(dict.fromkeys(parts)) or "sizes leave it open"
     if len(found) != 1 or "" in found:
         return Told(None, why if not found else f"clues disagree: {why}")
     return Told(f"{found.pop()}{ending}", why)
