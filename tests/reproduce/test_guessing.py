@@ -45,7 +45,8 @@ def test_guesses_are_right_or_asked(rows, tmp_path):
         }
     assert sticks == {"asked"}
     assert whole[True] <= MOST_WRONG * 200
-    assert counts["right"] > 0.8 * counts.total()
+    may_be_guessed = counts.total() - 4 * 200  # the four signs of sticks never are
+    assert counts["right"] > 0.8 * may_be_guessed  # 0.86 as measured: asking is no way out
 
 
 def test_the_same_trace_mapped_or_in_our_columns_is_the_same(rows, tmp_path):
