@@ -18,7 +18,7 @@ from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 from sim.trainees.judges.finding import Finding
 
-TRAINER = "club-trainer-450"
+TRAINER = "trainer-254mm"
 
 
 def sound_world(**conduct: Any) -> World:

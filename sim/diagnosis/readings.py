@@ -32,7 +32,7 @@ from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
 FRESH = "fresh"  # how readings of fresh aircraft are called beside the rounds of an evening
-AIRFRAME = "club-trainer-450"
+AIRFRAME = "trainer-254mm"
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
 

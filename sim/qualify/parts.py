@@ -33,7 +33,7 @@ HANDS_OFF = radio.Sticks(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 0.0)
 
 def trainer() -> Craft:
     """Return the shipped trainer as built by the sheet, standing free with its propellers on."""
-    airframe = library.airframe("club-trainer-450")
+    airframe = library.airframe("trainer-254mm")
     world = World(
         airframe=airframe,
         pack_spec=library.pack(airframe.pack),

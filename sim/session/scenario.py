@@ -109,7 +109,7 @@ class Scenario(Strict):
     purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented"]
     rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
-    airframe: Line = "club-trainer-450"
+    airframe: Line = "trainer-254mm"
     site: Line = "lockup-garage"
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None

@@ -35,7 +35,7 @@ def test_a_name_nearly_right_is_answered_with_the_right_one(kind):
 
 def test_a_path_is_no_name():
     with pytest.raises(InputError):
-        library.airframe("../airframes/club-trainer-450")
+        library.airframe("../airframes/trainer-254mm")
 
 
 def test_every_airframe_has_its_parts():

@@ -9,7 +9,7 @@ from sim.errors import InputError
 from sim.paths import assets_dir, scenarios_dir
 from sim.session.scenario import Scenario
 
-AIRFRAME = assets_dir() / "airframes" / "club-trainer-450.yaml"
+AIRFRAME = assets_dir() / "airframes" / "trainer-254mm.yaml"
 DRILL = scenarios_dir() / "second-hand.yaml"
 DELAYS = "must be one of: 0, 2, 4, 6, 8, 10, 12, 14"
 

@@ -11,7 +11,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.person import SIGHTS
 from tests.worlds import sound_world
 
-BUILDS = 5
+BUILDS = 8
 TOLD = {  # by the sheet, a label, an arrow, the setup page, or by what the check itself does
     "foam_mm", "site_ut", "board_turn_told_deg", "tilt_deg", "twist_deg", "upside_down_told",
     "compass_turn_told_deg", "{place}_arrow_sign", "label_cells", "sheet_cells", "sheet_pitch_in",

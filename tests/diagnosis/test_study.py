@@ -390,7 +390,7 @@ def test_study_of_a_drill_in_words(monkeypatch, capsys):
         ("study", "--detection", "--only", "railz"),
         ("study", "--bands", "--detection"),
         ("study", "--detection", "--evenings", "3"),
-        ("study", "first-evening", "--airframe", "club-trainer-450"),
+        ("study", "first-evening", "--airframe", "trainer-254mm"),
         ("study", "--bands", "--airframe", "club-trainer-45"),
     ],
 )

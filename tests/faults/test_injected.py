@@ -29,6 +29,17 @@ BARE_N_M = (
 )  # N m; what turns a bare motor
 PLAN = DESIGN.sheet.setup
 
+
+def gains(mild: float, bad: float, parts: str = "pid") -> dict[str, tuple[float, float]]:
+    """Return the sheet's gains of roll and pitch times two factors."""
+    return {
+        f"{CONTROL}{axis}.{part}": (mild * gain, bad * gain)
+        for axis in ("roll", "pitch")
+        for part in parts
+        for gain in (getattr(getattr(PLAN, axis), part),)
+    }
+
+
 # fault: {key: size at severity 0, size at severity 1}; a size is a number's or a vector's length
 SIZES: dict[str, dict[str, tuple[float, ...]]] = {
     "transmitter-pack-low": {"build.radio.transmitter_pack_v": (6.95, 6.40)},  # V
@@ -46,29 +57,11 @@ SIZES: dict[str, dict[str, tuple[float, ...]]] = {
         SENSORS + "loose_mount_hz": (0.5 * PLAN.damping_cutoff_hz, 0.2 * PLAN.damping_cutoff_hz)
     },
     "sensor-mount-stiff": {SENSORS + "shake_gain": (6.0, 18.0)},
-    "rate-gain-high": {  # three times the sheet's, 3.8 times
-        CONTROL + "roll.p": (0.180, 0.228),
-        CONTROL + "roll.i": (0.090, 0.114),
-        CONTROL + "roll.d": (0.0072, 0.00912),
-        CONTROL + "pitch.p": (0.195, 0.247),
-        CONTROL + "pitch.i": (0.0975, 0.1235),
-        CONTROL + "pitch.d": (0.0078, 0.00988),
-    },
-    "rate-gain-low": {  # 0.42 of the sheet's, 0.25
-        CONTROL + "roll.p": (0.0252, 0.015),
-        CONTROL + "roll.i": (0.0126, 0.0075),
-        CONTROL + "roll.d": (0.001008, 0.0006),
-        CONTROL + "pitch.p": (0.0273, 0.01625),
-        CONTROL + "pitch.i": (0.01365, 0.008125),
-        CONTROL + "pitch.d": (0.001092, 0.00065),
-    },
-    "damping-gain-high": {
-        CONTROL + "roll.d": (0.00648, 0.00936),
-        CONTROL + "pitch.d": (0.00702, 0.01014),
-    },
+    "rate-gain-high": gains(3.0, 3.8),
+    "rate-gain-low": gains(0.42, 0.25),
+    "damping-gain-high": gains(2.7, 3.9, "d"),
     "integral-windup-on-pad": {
-        CONTROL + "roll.i": (0.06, 0.12),
-        CONTROL + "pitch.i": (0.065, 0.13),
+        **gains(2.0, 4.0, "i"),
         CONTROL + "integral_from_throttle": (0.0, 0.0),
     },
     "tilt-limit-wild": {CONTROL + "tilt_limit_deg": (45.0, 75.0)},
@@ -451,7 +444,8 @@ def test_trim_goes_either_way(put_in):
 @pytest.mark.parametrize(("severity", "factor"), [(0.0, 1.7), (1.0, 2.2)])
 def test_one_axis_is_up_or_down_by_the_same_factor(put_in, severity, factor):
     found = ranges(put_in, "axis-gains-unequal", severity)
-    for part, sheet in (("p", 0.065), ("i", 0.0325), ("d", 0.0026)):
+    for part in "pid":
+        sheet = getattr(PLAN.pitch, part)
         values = {round(v / sheet, 9) for v in found.pop(f"{CONTROL}pitch.{part}")}
         assert values == {round(factor, 9), round(1.0 / factor, 9)}
     assert not found

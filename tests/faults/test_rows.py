@@ -21,7 +21,7 @@ GRAVITY = 9.80665  # m/s2, ISO 80000-3
 HOVER_N_M = 0.05999  # N m; torque of one shaft in hover: 3.677 N from the propeller's table
 HOVER_RAD_S = 489.95  # rad/s; the same
 HOVER_A = 12.306  # A; pack current of that hover on a charged pack with 4 mohm in the connector
-TORQUE_N_M_A = 60.0 / (2.0 * pi * 920.0)  # N m/A; of the design's 920 rpm/V
+TORQUE_N_M_A = 60.0 / (2.0 * pi * 890.0)  # N m/A; of the design's 890 rpm/V
 LEVEL_UT = 19.553  # uT; horizontal part of the garage's field
 REACH_M = 0.159  # m; from the middle of the design to its rotors, forward as to the right
 ENTRY: dict[str, Fault] = {fault.id: fault for fault in CATALOGUE.values()}
@@ -113,8 +113,8 @@ ROWS = [
     Row("throttle-ends-unmatched", "weaker", 1.04, 1, setting(MOTOR + "gain", lambda x: 1.0 / x)),
     Row("idle-too-low", "idle", 0.045, -1, setting(CONTROL + "idle")),  # 0.040 starts, 0.005 room
     Row("idle-too-low", "start", 0.065, 1, setting(MOTOR + "start_extra", lambda x: x - 0.04)),
-    # thrust with command squared: a fifth of the weight at sqrt(0.2) of the hover's 0.4843
-    Row("idle-too-high", "idle", 0.4843 * sqrt(0.20), 1, setting(CONTROL + "idle")),
+    # thrust with command squared: a fifth of the weight at sqrt(0.2) of the hover's 0.4967
+    Row("idle-too-high", "idle", 0.4967 * sqrt(0.20), 1, setting(CONTROL + "idle")),
     Row("drive-desync", "chance", 0.02, 1, setting(MOTOR + "desync_chance")),
     # (Q / Kt + 0.5 A)^2 0.115 ohm heats 6 K/W over 18 degC; it must stay below 95 - 5 degC
     Row("drive-thermal-limit", "cooling", (HOVER_N_M / TORQUE_N_M_A + 0.5) ** 2 * 0.115 * 6.0 / 72.0, -1, setting(MOTOR + "cooling_factor")),
@@ -157,9 +157,9 @@ ROWS = [
     Row("mag-soft-iron", "deg", 5.0, 1, setting(SENSORS + "mag_soft_iron", lambda x: stretched(sin(radians(x)), 1.0))),
     Row("mag-mount-rotated", "deg", 5.0, 1, setting(SENSORS + "compass_turn_deg")),
     Row("mag-mount-rotated", "deg left, told otherwise", 5.0, 1, setting(CONTROL + "compass_turn_deg")),
-    # the sheet's 12.3 A
+    # the sheet's 12.2 A
     *(
-        Row("mag-current-coupling", way, 5.0, 1, setting(SENSORS + "mag_per_amp_ut_a", lambda x, a=a: (*(LEVEL_UT * sin(radians(x)) / 12.3 * k for k in a), 0.5)))
+        Row("mag-current-coupling", way, 5.0, 1, setting(SENSORS + "mag_per_amp_ut_a", lambda x, a=a: (*(LEVEL_UT * sin(radians(x)) / 12.2 * k for k in a), 0.5)))
         for way, a in DIAGONAL.items()
     ),
     Row("board-rotation-untold", "deg", 5.0, 1, setting(SENSORS + "board_turn_deg")),
@@ -201,11 +201,11 @@ ROWS = [
     Row("filter-cutoff-wrong", "gyro late, s", 0.005, 1, setting(CONTROL + "gyro_cutoff_hz", lambda x: 1.0 / (pi * (x + 1.0 / (pi * 60.0))))),
     Row("filter-cutoff-wrong", "damping late, s", 0.005, 1, setting(CONTROL + "damping_cutoff_hz", lambda x: 0.25 / (pi * (x + 0.25 / (pi * 40.0))))),
     Row("filter-cutoff-wrong", "gyro open, Hz", 121.8, 1, setting(CONTROL + "gyro_cutoff_hz")),
-    Row("filter-cutoff-wrong", "damping open, Hz", 231.7, 1, setting(CONTROL + "damping_cutoff_hz")),
+    Row("filter-cutoff-wrong", "damping open, Hz", 238.0, 1, setting(CONTROL + "damping_cutoff_hz")),
     Row("tilt-limit-wild", "deg", 30.0, 1, setting(CONTROL + "tilt_limit_deg")),
-    # the sheet hovers at 0.475
-    Row("hover-throttle-mismatch", "low stick", 0.35, -1, setting(CONTROL + "throttle_gain", lambda x: 0.475 / x)),
-    Row("hover-throttle-mismatch", "high stick", 0.60, 1, setting(CONTROL + "throttle_gain", lambda x: 0.475 / x)),
+    # the sheet hovers at 0.487
+    Row("hover-throttle-mismatch", "low stick", 0.35, -1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
+    Row("hover-throttle-mismatch", "high stick", 0.60, 1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
     # site
     *(
         Row("ceiling-or-wall-close", side, 1.5, -1, setting(f"site.room.{side}_m", lambda x, sign=sign: sign * x))

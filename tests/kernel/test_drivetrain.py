@@ -182,12 +182,18 @@ def test_turning_is_damped_as_the_propeller_table_says(quiet, tables, coasting, 
 
 
 def test_size_of_the_damping(quiet, tables):
-    """Per second: an independent model (own controller, own table) of this aircraft has 1.17 about
-    roll and 0.71 about yaw; its axial slope is a mean over a wider range of J."""
+    """Per second: an independent model (own controller, own table) of an aircraft with these rotors
+    has 1.17 about roll and 0.71 about yaw with arms of 0.159 m both ways and 0.032 kg m2 about yaw;
+    its axial slope is a mean over a wider range of J."""
     roll, pitch, yaw = damping_by_hand(quiet, tables) / quiet.body.inertia_kg_m2
     assert 0.8 < roll < 1.2
-    assert pitch == pytest.approx(roll * 0.0180 / 0.0195, rel=1e-9)  # the arms are alike
-    assert yaw == pytest.approx(0.71, rel=0.02)
+    hub, inertia = quiet.rotors[0].hub_m, quiet.body.inertia_kg_m2
+    arms = (hub.x / hub.y) ** 2
+    slide = 4.0 * quiet.lateral_drag_n_s2_m * SPEED_RAD_S  # N s/m
+    turned = (roll * inertia.x - slide * hub.z**2) * arms + slide * hub.z**2
+    assert pitch == pytest.approx(turned / inertia.y, rel=1e-9)
+    arms = (hub.x**2 + hub.y**2) / (2.0 * 0.159**2)
+    assert yaw == pytest.approx(0.71 * arms * 0.032 / inertia.z, rel=0.02)
 
 
 def test_linear_damping_is_that_of_the_tick(quiet, tables):

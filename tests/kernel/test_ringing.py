@@ -12,7 +12,7 @@ from sim.faults.catalogue import CATALOGUE
 SILENT = 0.01  # of command; sensor noise alone makes 0.001 to 0.006
 LOUD = 0.05  # of command; the ear hears a twentieth, a limit cycle makes a quarter
 OFF_THE_PAD_M = 0.128  # m; the height at which even a leaning aircraft has all legs clear
-LEAST_LOOKS = 150  # own: 0.3 s at 500 Hz, five periods of the ringing
+LEAST_LOOKS = 125  # own: 0.25 s at 500 Hz, four periods of the ringing
 SEEDS = (1, 2, 3)
 
 

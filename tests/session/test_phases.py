@@ -39,7 +39,7 @@ def test_a_drill_goes_through_its_four_phases(done, action, sticks):
     ):
         session.do(action(word))
         assert session.view().phase == phase
-    hop(Hands(session, session), 1.0, 5.0, 0.475)  # hover_throttle of the build sheet
+    hop(Hands(session, session), 1.0, 5.0, 0.487)  # hover_throttle of the build sheet
     assert session.view().phase == "pad"  # disarmed, its rotors still: the evening goes on
     assert not session.view().crash
     with pytest.raises(Refusal, match="Too late"):
@@ -91,7 +91,7 @@ def test_propellers_fitted_on_the_pad_do_not_hide_the_hop(done, action):
     """The pad is the pad in whatever order one got ready."""
     session = done("pad fit on plug arm")
     assert {"arm-failsafe-untested", "arm-stop-untested", "area-unread"} <= hazards(session)
-    hop(Hands(session, session), 1.0, 5.0, 0.475)
+    hop(Hands(session, session), 1.0, 5.0, 0.487)
     assert session.record().takeoff_s is not None
 
 

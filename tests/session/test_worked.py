@@ -16,7 +16,7 @@ from sim.trainees.craftwork import COMPASS_TURNS, GOOD_COVERAGE, GOOD_RESIDUAL
 from sim.trainees.driver import Hands
 from sim.trainees.others import to_the_pad
 
-HOVER = 0.475  # of throttle; the sheet's
+HOVER = 0.487  # of throttle; the sheet's
 LIGHT = act.Begin(check="light-on-legs")
 
 

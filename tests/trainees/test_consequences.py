@@ -95,7 +95,7 @@ def test_bad_offset_errs_once_per_turn_as_geometry_says(on_pad, seed):
     session, hands = on_pad(COMPASS, seed)
     control = hands.see().setup.controller
     pilot = Pilot(
-        np.radians(control.tilt_limit_deg), np.radians(control.yaw_rate_limit_deg_s), 0.475
+        np.radians(control.tilt_limit_deg), np.radians(control.yaw_rate_limit_deg_s), 0.487
     )
     hands.fly(IDLE, 1.0)
     assert keep(hands, pilot, Goal(0.0, 0.0, 1.0, 0.0), 6.0)

@@ -94,7 +94,7 @@ def taken(ready):
 
     @cache
     def made(check):
-        return CHECKS[check].take(ready(sound_world(), CHECKS[check], 2)).values
+        return CHECKS[check].take(ready(sound_world(), CHECKS[check], 3)).values
 
     return made
 

@@ -36,9 +36,9 @@ def test_words_are_told_from_lines():
 
 
 def test_the_lines_written_unasked_are_those_in_which_sound_aircraft_differ(readings):
-    tables = measured("club-trainer-450")
+    tables = measured("trainer-254mm")
     for check, reading in readings.items():
-        found = best(check, reading.values, "club-trainer-450")
+        found = best(check, reading.values, "trainer-254mm")
         telling = tables.telling(check, reading.values)
         assert len(found) <= MOST
         assert set(found) <= set(telling or reading.values)

@@ -194,7 +194,7 @@ def test_what_was_read_stands_beside_what_is_written(window):
     keys.do(act.Answer(card="arrival", item="people", value="all fine"))
     value = window.practice.last.action.value
     assert value.startswith("all fine, ")
-    telling = measured("club-trainer-450").telling("people-and-room", reading_of(window))
+    telling = measured("trainer-254mm").telling("people-and-room", reading_of(window))
     assert set(telling) & {piece.split(" ")[0] for piece in value.split(", ")}
     window.frame()
     keys.reach("answer-arrival-people")

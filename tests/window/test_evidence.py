@@ -95,7 +95,7 @@ def test_what_all_sound_aircraft_show_alike_has_no_band():
 
 
 def test_every_line_of_the_shipped_bands_can_be_told(readings):
-    known = evidence.shipped_bands("club-trainer-450")
+    known = evidence.shipped_bands("trainer-254mm")
     for check, reading in readings.items():
         for line in reading.values:
             told = evidence.sound_told(known, Picked(check, line), reading.values, "imperial")

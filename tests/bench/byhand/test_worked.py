@@ -42,7 +42,7 @@ APART: dict[CheckKey, dict[str, tuple[float, float]]] = {
         "rpm": (20.0, 0.0),
         "start_us": (4.0, 0.0),
         "no_load_a": (0.02, 0.0),
-        "coast_s": (0.05, 0.15),
+        "coast_s": (0.05, 0.2),
         "share": (0.0006, 0.0),
         "dips_count": (0.0, 0.5),
         "": (0.0, 0.0),
