@@ -23,7 +23,9 @@ HOVER_RAD_S = 489.95  # rad/s; the same
 HOVER_A = 12.306  # A; pack current of that hover on a charged pack with 4 mohm in the connector
 TORQUE_N_M_A = 60.0 / (2.0 * pi * 890.0)  # N m/A; of the design's 890 rpm/V
 LEVEL_UT = 19.553  # uT; horizontal part of the garage's field
-REACH_M = 0.159  # m; from the middle of the design to its rotors, forward as to the right
+REACH_M = (
+    0.140  # m; half of what parts neighbouring rotors of the design, the front ones from the rear
+)
 ENTRY: dict[str, Fault] = {fault.id: fault for fault in CATALOGUE.values()}
 STEP = 0.01  # 1; own: limits are pinned to a hundredth
 
@@ -102,7 +104,7 @@ ROWS = [
     Row("prop-size-mismatch", "smaller", 1.06, 1, setting(PROP + "diameter_ratio", lambda x: x**-0.25)),
     Row("prop-size-mismatch", "steeper", 1.06, 1, setting(PROP + "pitch_ratio")),
     # motors and drives
-    Row("motor-bearing-rough", "N m", 0.003, 1, setting(MOTOR + "friction_n_m")),
+    Row("motor-bearing-rough", "N m", 0.58 * 0.5 * TORQUE_N_M_A, 1, setting(MOTOR + "friction_n_m")),
     Row("motor-shaft-bent", "g mm", 0.15, 1, setting(MOTOR + "bell_unbalance_g_mm")),
     Row("phase-joint-bad", "1/s", 0.02, 1, lambda w, x: changed(w, build__rotors__rear_left__motor__gap_s=0.1, build__rotors__rear_left__motor__gap_rate_per_s=x)),
     # a share x of shorted turns takes x Kt w/R beside the 0.5 A, at 500 rad/s
@@ -204,8 +206,8 @@ ROWS = [
     Row("filter-cutoff-wrong", "damping open, Hz", 238.0, 1, setting(CONTROL + "damping_cutoff_hz")),
     Row("tilt-limit-wild", "deg", 30.0, 1, setting(CONTROL + "tilt_limit_deg")),
     # the sheet hovers at 0.487
-    Row("hover-throttle-mismatch", "low stick", 0.35, -1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
-    Row("hover-throttle-mismatch", "high stick", 0.60, 1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
+    Row("hover-throttle-mismatch", "low stick", 0.74 * 0.487, -1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
+    Row("hover-throttle-mismatch", "high stick", 1.26 * 0.487, 1, setting(CONTROL + "throttle_gain", lambda x: 0.487 / x)),
     # site
     *(
         Row("ceiling-or-wall-close", side, 1.5, -1, setting(f"site.room.{side}_m", lambda x, sign=sign: sign * x))
