@@ -30,7 +30,7 @@ BARE_N_M = (
 PLAN = DESIGN.sheet.setup
 
 
-def gains(mild: float, bad: float, parts: str = "pid") -> dict[str, tuple[float, float]]:
+def gains(mild: float, bad: float, parts: str = "pid") -> dict[str, tuple[float, ...]]:
     """Return the sheet's gains of roll and pitch times two factors."""
     return {
         f"{CONTROL}{axis}.{part}": (mild * gain, bad * gain)
