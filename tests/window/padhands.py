@@ -98,7 +98,9 @@ class PadHands(KeyHands):
 
     def perform(self, action: act.Action) -> None:
         """Do it by a button of the pad if there is one, else by keys."""
-        if action.do in BUTTON_OF:
+        if action.do == "disarm" and self.practice.view.doing == "switches":
+            self._press(ARM)  # the stop switch is being tried there: it stops by itself
+        elif action.do in BUTTON_OF:
             self._press(BUTTON_OF[action.do])
         elif action.do == "done":
             self._press(CHECK)
