@@ -13,9 +13,7 @@ from sim.trainees.judges.supply import IMPOSSIBLE_V
 from sim.units import RAD_S_PER_RPM
 
 # whether a line is off is measured; the limits here say which cause explains it, from several lines
-SHAKES = (
-    4.0  # times what reaches a sound board; own: a blade shakes less, a board without its foam more
-)
+SHAKES = 2.5  # times what reaches a sound board; own: a blade shakes less, a bare board more
 UPRIGHT_DEG = 2.0  # deg; own
 RINGS = 0.75  # of where the loop would ring; own: an aircraft that tips moves below it
 EARLY = 0.6  # of the hover's stick; a tight loop is silent there, so the board itself swings
