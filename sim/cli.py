@@ -140,17 +140,22 @@ def rehearse(
         str, typer.Option("--stand-in", help="careful, late, noisy, cautious, partial-75, hasty …")
     ] = "careful",
     seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
+    airframe: Annotated[
+        str | None, typer.Option(help="Another airframe than the drill's, by name or file.")
+    ] = None,
     folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
     as_json: Json = False,
 ) -> None:
     """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
+    from sim.commands.measuring import measured_first
     from sim.commands.report import print_scorecard
     from sim.runs import rehearse as run_it
     from sim.scoring.scorecard import CLEARED
 
-    attempt = attempt_of(scenario, stand_in, seed)
+    attempt = attempt_of(scenario, stand_in, seed, airframe)
     folder = usable(folder, attempt, name_of(scenario))
     compile_with_progress()
+    measured_first(err, attempt.scenario.airframe)
     card = run_it(attempt, name_of(scenario), folder)
     if not say(card, as_json):
         print_scorecard(out, card)

@@ -1,5 +1,6 @@
 """Where the shipped data files are, beside the package or inside it, and where a user's go."""
 
+import os
 import tempfile
 from pathlib import Path
 
@@ -41,6 +42,12 @@ def user_folder(found: str) -> Path:
 def user_data() -> Path:
     """Return the folder of what a user made: runs that found no other place, airframes described."""
     return user_folder(platformdirs.user_data_dir("dryhop", appauthor=False))
+
+
+def own_tables() -> Path:
+    """Return the folder of what was measured of airframes of the user's own; it may be deleted."""
+    wanted = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
+    return user_folder(wanted) / "tables"
 
 
 def own_airframes() -> Path:

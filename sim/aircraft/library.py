@@ -2,6 +2,7 @@
 
 import re
 from functools import cache
+from pathlib import Path
 from typing import Annotated, NamedTuple, TypeVar
 
 import numpy as np
@@ -19,6 +20,9 @@ from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
 
+ROOM_DIAMETERS = (
+    9.0  # propellers; own: half the room's side; in a smaller one its own wash lifts it
+)
 PAST_THE_TABLE = 1.0  # 1; own: one more step of the last slope, so that thrust passes zero
 
 
@@ -82,10 +86,17 @@ def _named(kind: str, name: str, model: type[M]) -> M:
     return load_model(path, model)
 
 
+def is_file(name: str) -> bool:
+    """Tell whether a name is that of a file of somebody's own, not of a shipped one."""
+    return name.endswith((".yaml", ".yml"))
+
+
 @cache
 def airframe(name: str) -> Airframe:
-    """Return a shipped airframe; InputError names the nearest if there is none."""
-    return _named("airframes", name, Airframe)
+    """Return a shipped airframe, or that of a file; InputError names the nearest if there is none."""
+    return (
+        load_model(Path(name), Airframe) if is_file(name) else _named("airframes", name, Airframe)
+    )
 
 
 @cache
@@ -96,8 +107,16 @@ def pack(kind: str | PackSpec) -> PackSpec:
 
 @cache
 def site(name: str) -> Site:
-    """Return a shipped site; InputError names the nearest if there is none."""
-    return _named("sites", name, Site)
+    """Return a shipped site, or that of a file; InputError names the nearest if there is none."""
+    return load_model(Path(name), Site) if is_file(name) else _named("sites", name, Site)
+
+
+@cache
+def roomy_site(name: str) -> str:
+    """Return the smallest shipped room with space round a hovering airframe, by name."""
+    wanted_m = ROOM_DIAMETERS * airframe(name).propeller.diameter_m
+    rooms = sorted(names("sites"), key=lambda one: site(one).room.half_side_m)
+    return next(one for one in rooms if site(one).room.half_side_m >= wanted_m or one == rooms[-1])
 
 
 @cache

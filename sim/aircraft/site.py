@@ -1,5 +1,6 @@
 """The room: size, air, magnetic field and steel, places, people."""
 
+from math import sqrt
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -20,6 +21,11 @@ class Room(Strict):
     east_m: Positive
     west_m: Annotated[float, Field(lt=0)]
     ceiling_m: Positive
+
+    @property
+    def half_side_m(self) -> float:
+        """Half the side of a square floor as large."""
+        return 0.5 * sqrt((self.north_m - self.south_m) * (self.east_m - self.west_m))
 
     @property
     def pilot_north_m(self) -> float:

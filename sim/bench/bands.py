@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import Literal
 
 from sim.bench.lines import number
+from sim.bench.measured import file_of as table_file
 from sim.bench.measured import read_rows, save_rows
 from sim.keys import CheckKey
-from sim.paths import assets_dir
 
 Edge = Literal["inner", "outer"]
 Side = Literal["below", "above"]
@@ -65,8 +65,8 @@ Bands = dict[tuple[CheckKey, str], Band]
 
 
 def file_of(airframe: str, folder: Path | None = None) -> Path:
-    """Return the file of the bands of an airframe: the shipped one, or that below a folder."""
-    return (folder or assets_dir()) / "bands" / f"{airframe}.csv"
+    """Return the file of the bands of an airframe, by name or file; see `sim/bench/measured.py`."""
+    return table_file("bands", airframe, folder)
 
 
 def read(path: Path) -> Bands:

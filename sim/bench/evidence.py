@@ -5,8 +5,11 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 from sim.bench.bands import Bands, Edge, Side, bands
+from sim.bench.bands import file_of as bands_file
 from sim.bench.lines import measures
 from sim.bench.moves import Move, Moves, moves
+from sim.bench.moves import file_of as moves_file
+from sim.errors import InputError, Problem
 from sim.keys import CheckKey, FaultId
 
 
@@ -93,7 +96,15 @@ class Measured:
         )
 
 
+def has_tables(airframe: str) -> bool:
+    """Tell whether sound aircraft of this kind have been measured, by name or file of the airframe."""
+    return bands_file(airframe).is_file() and moves_file(airframe).is_file()
+
+
 @cache
 def measured(airframe: str) -> Measured:
-    """Return the shipped tables of an airframe; raises InputError if there are none."""
+    """Return the tables of an airframe, by name or file; raises InputError if there are none."""
+    if not has_tables(airframe):
+        rule = f"nothing is measured of it yet: dryhop study --bands --airframe {airframe}"
+        raise InputError((Problem("airframe", None, "", airframe, rule),))
     return Measured(bands(airframe), moves(airframe))

@@ -4,15 +4,33 @@ import csv
 import io
 from collections.abc import Sequence
 from dataclasses import asdict, fields
+from hashlib import sha256
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem
+from sim.paths import assets_dir, own_tables
 
 R = TypeVar("R")
+DIGEST = 12  # hexadecimal digits; own: no two files of one user agree in as many
+
+
+def file_of(kind: str, airframe: str, folder: Path | None = None) -> Path:
+    """Return the file of a table of an airframe, by name or file.
+
+    kind : bands or moves. The shipped one, or that below a folder; of an airframe of somebody's own,
+    one in the user's cache folder that goes with what the file says now.
+    """
+    if not library.is_file(airframe):
+        return (folder or assets_dir()) / kind / f"{airframe}.csv"
+    said = f"{library.airframe(airframe).model_dump_json()} {version('dryhop')}"
+    name = f"{Path(airframe).stem}-{sha256(said.encode()).hexdigest()[:DIGEST]}.csv"
+    return (folder or own_tables()) / kind / name
 
 
 def columns(kind: type[R]) -> tuple[str, ...]:

@@ -11,9 +11,9 @@ from typing import Literal
 
 from sim.bench.bands import Side
 from sim.bench.lines import number
+from sim.bench.measured import file_of as table_file
 from sim.bench.measured import read_rows, save_rows
 from sim.keys import CheckKey, FaultId
-from sim.paths import assets_dir
 
 Way = Literal["below", "above", "either"]
 
@@ -55,8 +55,8 @@ Moves = dict[tuple[CheckKey, str], tuple[Move, ...]]
 
 
 def file_of(airframe: str, folder: Path | None = None) -> Path:
-    """Return the file of the moves of an airframe: the shipped one, or that below a folder."""
-    return (folder or assets_dir()) / "moves" / f"{airframe}.csv"
+    """Return the file of the moves of an airframe, by name or file; see `sim/bench/measured.py`."""
+    return table_file("moves", airframe, folder)
 
 
 def by_measure(rows: list[Move]) -> Moves:

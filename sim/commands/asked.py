@@ -7,8 +7,8 @@ from sim.commands.ends import err
 from sim.errors import InputError, Problem, shown
 
 
-def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
-    """Return the attempt asked for; InputError for an unknown drill or stand-in."""
+def attempt_of(scenario: str, stand_in: str, seed: int, airframe: str | None = None) -> Any:
+    """Return the attempt asked for; InputError for an unknown drill, stand-in or airframe."""
     from difflib import get_close_matches
 
     from sim.session.scenario import load
@@ -21,7 +21,8 @@ def attempt_of(scenario: str, stand_in: str, seed: int) -> Any:
         raise InputError(
             (Problem("--stand-in", None, "", stand_in, known, near[0] if near else None),)
         )
-    return Attempt(load(scenario), stand_in, seed)
+    drill = load(scenario)
+    return Attempt(drill if airframe is None else drill.on(airframe, Path()), stand_in, seed)
 
 
 def require_seed(seed: int) -> None:

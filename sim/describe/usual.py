@@ -42,8 +42,11 @@ DRIVE_K_W, DRIVE_J_K = 0.867, 218.0  # K/W kg^(2/3), J/(K kg); a drive grows wit
 WASH_M3_N = 6.45e-4  # m of false height per N, times D^2; the barometer feels the disc's pressure
 FRAME_DRAG = 0.395  # N s2/m2 per m2 of the longest arm squared
 LEG_FRICTION = 0.6  # 1; plastic or rubber on concrete
-RAIL_V = {1: 3.0}  # V; one cell feeds a 2.8 V rail by a regulator that needs 0.2 V
-LEAST_SUPPLY_V = 5.3  # V; from two cells on a 4.8 V rail and 0.5 V across its regulator
+RAIL_V = {
+    1: 1.1,
+    2: 2.8,
+}  # V; own: converters that step up hold the rail through a snap, as they must
+LEAST_SUPPLY_V = 5.3  # V; from three cells on a 4.8 V rail and 0.5 V across its regulator
 ELECTRONICS_A = {1: 0.15}  # A; one small board
 CURRENT_A = 0.35  # A; controller, receiver and logger
 CLOSE_COMPASS_M = 0.09  # m; above the leads

@@ -24,7 +24,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
-from sim.paths import scenarios_dir
+from sim.paths import own_airframes, scenarios_dir
 
 RUNGS = (
     "shown",
@@ -57,6 +57,16 @@ Fix = Annotated[str, AfterValidator(_fix)]
 """A fix by its key in the catalogue: swap:PART or prepare:WHAT."""
 
 
+def _file(name: str, folders: Iterable[Path]) -> str:
+    """Return the path of a file named in a drill, found in one of the folders; other names as they are."""
+    if not library.is_file(name):
+        return name
+    for folder in folders:
+        if (folder / name).is_file():
+            return str((folder / name).resolve())
+    raise InputError((Problem(name, None, "", "", "not a file beside the drill or here"),))
+
+
 class HiddenFault(Strict):
     """One fault to put in, and how bad it is."""
 
@@ -82,11 +92,12 @@ class Draw(Strict):
     count: Annotated[int, Field(ge=1, le=4)] = 1
     severity: Share = 0.5
 
-    def drawn(self, rng: np.random.Generator) -> tuple[HiddenFault, ...]:
-        """Return different faults, each from another family as long as there is one left."""
+    def drawn(self, rng: np.random.Generator, world: World) -> tuple[HiddenFault, ...]:
+        """Return different faults that can be in a world, each of another family while there is one."""
         ids = sorted(CATALOGUE)
         order = [ids[int(i)] for i in rng.permutation(len(ids))]
-        pool = [name for name in order if CATALOGUE[name].family in self.families]
+        entries = ((name, CATALOGUE[name]) for name in order)
+        pool = [n for n, e in entries if e.family in self.families and not e.cannot(world)]
         first = {CATALOGUE[name].family: name for name in reversed(pool)}
         spread = [name for name in pool if first[CATALOGUE[name].family] == name]
         chosen = [*spread, *(name for name in pool if name not in spread)][: self.count]
@@ -110,7 +121,7 @@ class Scenario(Strict):
     origin: Literal["invented"]
     rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
     airframe: Line = "trainer-254mm"
-    site: Line = "lockup-garage"
+    site: Line = ""  # where there is room for the airframe, unless it is said
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
@@ -133,19 +144,78 @@ class Scenario(Strict):
     @field_validator("airframe")
     @classmethod
     def _airframe(cls, name: str) -> str:
-        return _known("airframe", name, library.names("airframes"))
+        return (
+            name if library.is_file(name) else _known("airframe", name, library.names("airframes"))
+        )
 
     @field_validator("site")
     @classmethod
     def _site(cls, name: str) -> str:
-        return _known("site", name, library.names("sites"))
+        return (
+            name
+            if library.is_file(name) or not name
+            else _known("site", name, library.names("sites"))
+        )
+
+    @property
+    def place(self) -> str:
+        """The site by name or file: the smallest room for the airframe where none is named."""
+        return self.site or library.roomy_site(self.airframe)
+
+    def on(self, airframe: str | None, beside: Path | None = None) -> "Scenario":
+        """Return the drill with its files found, and with another airframe if one is given.
+
+        A file is looked for beside the drill, then in the folder of airframes described, then where
+        one is. InputError if it is nowhere, wrong, or if a fault of the drill can't be on it.
+        """
+        folders = [] if beside is None else [beside]
+        asked = self.airframe if airframe is None else airframe
+        shipped = library.names("airframes")
+        kept = own_airframes() / f"{asked}.yaml"
+        if asked not in shipped and not library.is_file(asked) and kept.is_file():
+            asked = str(kept)
+        if not library.is_file(asked) and asked not in shipped:
+            near = next(iter(get_close_matches(asked, shipped, n=1)), None)
+            rule = "not a known airframe"
+            raise InputError((Problem("airframe", None, "", asked, rule, near),))
+        found = self.model_copy(
+            update={
+                "airframe": _file(asked, [*folders, own_airframes(), Path()]),
+                "site": _file(self.site, [*folders, Path()]),
+            }
+        )
+        found.require_possible()
+        return found
+
+    def designed(self) -> World:
+        """Return the world as planned: no fault, nothing scattered."""
+        airframe = library.airframe(self.airframe)
+        return World(
+            airframe=airframe,
+            pack_spec=library.pack(airframe.pack),
+            build=Build(pack=Pack(charge=self.pack_charge)),
+            setup=Setup(controller=airframe.sheet.setup),
+            site=library.site(self.place),
+            conduct=Conduct(person_in_ring=self.visitor_in_ring),
+        )
+
+    def require_possible(self) -> None:
+        """Raise InputError if a fault that is named can't be on the airframe or at the site."""
+        reasons = {f.id: CATALOGUE[f.id].cannot(self.designed()) for f in self.faults}
+        problems = [
+            Problem(self.title, None, "faults", fault, f"can't be on {self.airframe}: {why}")
+            for fault, why in reasons.items()
+            if why
+        ]
+        if problems:
+            raise InputError(problems)
 
     def hidden(self, rng: np.random.Generator) -> tuple[HiddenFault, ...]:
         """Return the faults to put in: those named, then those drawn by chance and title."""
         if self.draw is None:
             return self.faults
         own = np.random.default_rng([int(rng.integers(2**32)), crc32(self.title.encode())])
-        return (*self.faults, *self.draw.drawn(own))
+        return (*self.faults, *self.draw.drawn(own, self.designed()))
 
     def can_be_fixed(self, fault: FaultId) -> bool:
         """Tell whether there is a fix tonight for a fault of the catalogue."""
@@ -161,16 +231,7 @@ class Scenario(Strict):
         The aircraft is no textbook one: its values scatter as those of sound builds do, by a
         generator of their own.
         """
-        airframe = library.airframe(self.airframe)
-        world = World(
-            airframe=airframe,
-            pack_spec=library.pack(airframe.pack),
-            build=Build(pack=Pack(charge=self.pack_charge)),
-            setup=Setup(controller=airframe.sheet.setup),
-            site=library.site(self.site),
-            conduct=Conduct(person_in_ring=self.visitor_in_ring),
-        )
-        world = scattered(world, rng.spawn(1)[0])
+        world = scattered(self.designed(), rng.spawn(1)[0])
         hidden = self.hidden(rng)
         for fault in hidden:
             severity = fault.drawn(rng)
@@ -198,4 +259,5 @@ def find(name: str) -> Path:
 
 def load(name: str) -> Scenario:
     """Return a drill by path or shipped name; raises InputError with file and line."""
-    return load_model(find(name), Scenario)
+    path = find(name)
+    return load_model(path, Scenario).on(None, path.parent)

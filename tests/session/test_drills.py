@@ -13,6 +13,7 @@ from sim.keys import FaultId
 from sim.session import scenario
 from sim.session.scenario import Draw, Scenario
 from sim.session.session import Session
+from tests.worlds import sound_world
 
 NAMES = scenario.names()
 FIRST = frozenset(
@@ -85,8 +86,8 @@ def test_titles_are_all_different():
 
 def test_a_draw_is_fixed_by_its_seed_and_differs_between_seeds():
     draw = Draw(families=("radio", "power", "site"), count=3, severity=0.5)
-    seen = [draw.drawn(np.random.default_rng(seed)) for seed in range(12)]
-    assert seen == [draw.drawn(np.random.default_rng(seed)) for seed in range(12)]
+    seen = [draw.drawn(np.random.default_rng(seed), sound_world()) for seed in range(12)]
+    assert seen == [draw.drawn(np.random.default_rng(seed), sound_world()) for seed in range(12)]
     assert len({frozenset(f.id for f in faults) for faults in seen}) > 6
     for faults in seen:
         assert {CATALOGUE[f.id].family for f in faults} == {"radio", "power", "site"}
@@ -95,7 +96,7 @@ def test_a_draw_is_fixed_by_its_seed_and_differs_between_seeds():
 def test_a_draw_takes_no_fault_twice():
     draw = Draw(families=("power",), count=4)
     for seed in range(10):
-        assert len({f.id for f in draw.drawn(np.random.default_rng(seed))}) == 4
+        assert len({f.id for f in draw.drawn(np.random.default_rng(seed), sound_world())}) == 4
 
 
 def test_a_draw_refuses_a_family_there_is_not():
