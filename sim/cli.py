@@ -147,7 +147,7 @@ def rehearse(
     as_json: Json = False,
 ) -> None:
     """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
-    from sim.commands.measuring import measured_first
+    from sim.bench.evidence import has_tables
     from sim.commands.report import print_scorecard
     from sim.runs import rehearse as run_it
     from sim.scoring.scorecard import CLEARED
@@ -155,7 +155,10 @@ def rehearse(
     attempt = attempt_of(scenario, stand_in, seed, airframe)
     folder = usable(folder, attempt, name_of(scenario))
     compile_with_progress()
-    measured_first(err, attempt.scenario.airframe)
+    if not has_tables(attempt.scenario.airframe):
+        from sim.commands.measuring import measured_first
+
+        measured_first(err, attempt.scenario.airframe)
     card = run_it(attempt, name_of(scenario), folder)
     if not say(card, as_json):
         print_scorecard(out, card)

@@ -15,7 +15,6 @@ from sim.aircraft.textfile import write_text_atomic
 from sim.bench import bands as kept_bands
 from sim.bench import moves as kept_moves
 from sim.bench.checklist import CHECKS
-from sim.bench.evidence import has_tables
 from sim.commands.study import chosen, mapper, progress_on
 from sim.diagnosis import bandstudy, summary, table
 from sim.diagnosis.carried import carried
@@ -119,9 +118,7 @@ def carry_moves(airframe: str, folder: Path | None) -> None:
 
 
 def measured_first(err: Console, airframe: str) -> None:
-    """Measure sound aircraft of a kind, in short, if that has not been done; say so on stderr."""
-    if has_tables(airframe):
-        return
+    """Measure sound aircraft of a kind in short, and say so on stderr."""
     err.print(
         f"Nothing is measured yet of sound aircraft like {Path(airframe).stem}. That takes some "
         "minutes, once: what was measured is kept.",
