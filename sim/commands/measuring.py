@@ -28,7 +28,7 @@ from sim.keys import CheckKey, FaultId
 SUMMARIES = (Path("README.md"), Path("docs/detection.md"))
 PICTURES = Path("docs")
 READINGS = 16  # own: builds a reading is taken on: all axes and places come, in 25 minutes
-FEW_BUILDS, FEW_EVENINGS = 60, 24  # own: edges a tenth wider or narrower, in a tenth of the time
+FEW_BUILDS, FEW_EVENINGS = 60, 24  # own: five minutes on one core
 BUILDS, EVENINGS = 300, 120  # own: 2.5 in 100 of the builds are 7; forty evenings of each kind
 
 
