@@ -95,11 +95,12 @@ class PadHands(KeyHands):
         self._hold(button, True)
         self.frame(frozenset(), 0.0)
         self._hold(button, False)
+        self.frame(frozenset(), 0.0)  # let go is seen too, or the next press is none
 
     def perform(self, action: act.Action) -> None:
         """Do it by a button of the pad if there is one, else by keys."""
         if action.do == "disarm" and self.practice.view.doing == "switches":
-            self._press(ARM)  # the stop switch is being tried there: it stops by itself
+            self._press(ARM)  # the stop button tries the switch there; the other one disarms
         elif action.do in BUTTON_OF:
             self._press(BUTTON_OF[action.do])
         elif action.do == "done":
