@@ -169,8 +169,14 @@ class Careful:
 
 
 def said(values: dict[str, float], lines: Iterable[str]) -> str:
-    """Return lines of a reading as one would say them."""
-    return ", ".join(line_said(line, values[line]) for line in lines) or "seen"
+    """Return lines of a reading as one would say them, the first that an answer has room for."""
+    answer = ""
+    for line in lines:
+        longer = f"{answer}, " * bool(answer) + line_said(line, values[line])
+        if len(longer) > LINE_LENGTH:
+            break
+        answer = longer
+    return answer or "seen"
 
 
 def fly(hands: Hands, scenario: Scenario, feel: Feel = SURE) -> None:

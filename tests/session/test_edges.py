@@ -29,7 +29,7 @@ def test_the_throttle_goes_from_none_to_all(done, sticks):
 def test_modes_are_called_by_their_names(done):
     session = done()
     assert session.do(act.SetMode(self_level=True)).words == "Mode switch at self-level."
-    assert session.do(act.SetMode(self_level=False)).words == "Rate."
+    assert session.do(act.SetMode(self_level=False)).words == "Mode switch at rate."
 
 
 def test_it_is_watched_closely_on_the_pad_alone(done):

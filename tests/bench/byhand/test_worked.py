@@ -73,16 +73,16 @@ APART: dict[CheckKey, dict[str, tuple[float, float]]] = {
         "warmer_k": (0.5, 0.0),
     },
     "light-on-legs": {
-        "ringing_share": (0.0002, 0.6),
+        "ringing_share": (0.0002, 0.8),  # it grows until the hand cuts
         "ringing_hz": (30.0, 0.0),  # of silence no tone can be told
         "throttle_share": (0.008, 0.0),
         "height_jump_m": (0.1, 0.0),  # gusts on the barometer
-        "lean_deg": (0.1, 0.15),
+        "lean_deg": (0.25, 0.3),  # its own wash leans it by tenths, now this way, now that
         "_deg": (1.2, 0.0),
-        "share": (0.03, 0.0),
+        "share": (0.06, 0.0),  # of one that rings, where in its cycle the hand cuts
         "rpm": (280.0, 0.0),  # a ringing one swings by a thousand; where in its cycle a look falls
         "shake_m_s2": (0.006, 0.25),  # a ringing one shakes the more the longer it has rung
-        "v_cell": (0.02, 0.0),  # the pack falls with the time it is loaded
+        "v_cell": (0.035, 0.0),  # the pack falls with the time it is loaded
         "": (0.0, 0.0),
     },
     "range-walk": {"lost_share": (0.03, 0.12), "gap_s": (0.02, 1.0), "": (0.0, 0.0)},
