@@ -242,6 +242,7 @@ def test_what_is_ticked_unread_proves_nothing():
 def test_starting_the_card_again_or_doing_the_item_settles_it():
     for step in ({"do": "prepare", "what": "restart-card"}, {"do": "read", "check": "failsafe"}):
         run = interrupted()
+        run.rig.change(with_value(run.rig.world, "conduct.rings_per_min", 0.0))  # no other now
         do(run, step)
         assert run.state.known.on_cards == run.state.known.facts
         assert ("failsafe" in run.view().facts) == (step["do"] == "read")
