@@ -312,7 +312,7 @@ def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):
     flip = Sticks(1.0, 0.0, 0.9, 0.0, 1.0, 1.0, 0.0)
     window.practice.session.rig.put("body.rate_rad_s.x", 14.0)  # rad/s; enough to turn it over
     for _ in range(100):
-        window.frame(keys.held(flip), 0.02)
+        keys.steer(flip, False, 0.02)
     window.strike("x")
     for _ in range(1000):
         window.frame()
