@@ -17,8 +17,8 @@ from sim.commands.asked import (
     require_seed,
     usable,
 )
-from sim.commands.ends import FINE, NO, Commands, ended, err, out
-from sim.commands.recordings import Json, reproduce, say
+from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
+from sim.commands.recordings import reproduce
 from sim.errors import InputError, Problem, Refusal
 
 DEMO = "first-evening"

@@ -20,9 +20,8 @@ from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
 
-ROOM_DIAMETERS = (
-    9.0  # propellers; own: half the room's side; in a smaller one its own wash lifts it
-)
+TRAINER = "trainer-254mm"  # the airframe of what names no other
+ROOM_DIAMETERS = 9.0  # propellers; own: half the room's side; its own wash lifts it in less
 PAST_THE_TABLE = 1.0  # 1; own: one more step of the last slope, so that thrust passes zero
 
 

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Callable
 from contextlib import suppress
 from io import TextIOWrapper
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 from rich.console import Console
@@ -20,6 +20,7 @@ from sim.errors import DryhopError, InputError, legible, line_of
 
 FINE, NO, BAD_INPUT = 0, 1, 2  # exit codes; design
 STOPPED, UNREAD = 130, 141  # exit codes; POSIX shells: 128 + signal
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 ASKED_WRONGLY: Any = typer.BadParameter.__mro__[2]  # root of what a command line can have wrong
 
 
@@ -64,6 +65,15 @@ class Paper(Console):
 
 out = Paper()
 err = Paper(stderr=True)
+
+
+def say(document: Any, as_json: bool) -> bool:
+    """Print a JSON document if asked to; return whether that was done."""
+    if as_json:
+        import json
+
+        sys.stdout.write(json.dumps(document, indent=2) + "\n")
+    return as_json
 
 
 def ended(run: Callable[[], Any]) -> int:

@@ -1,24 +1,12 @@
-"""The command that reads recordings, and how a command says its one JSON document."""
+"""The command that reads recordings."""
 
-import sys
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from sim.commands.ends import out
+from sim.commands.ends import Json, out, say
 from sim.errors import Refusal
-
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-
-
-def say(document: Any, as_json: bool) -> bool:
-    """Print a JSON document if asked to; return whether that was done."""
-    if as_json:
-        import json
-
-        sys.stdout.write(json.dumps(document, indent=2) + "\n")
-    return as_json
 
 
 def reproduce(
@@ -44,6 +32,7 @@ def reproduce(
     Exit 1 while something needed is open or nobody has confirmed the guesses.
     """
     from sim.commands import reproduce as commands
+    from sim.reproduce.recording import recording
     from sim.reproduce.recording import save as save_as
 
     table, guesses = commands.read(file, columns, airframe)
@@ -52,9 +41,7 @@ def reproduce(
     if write_columns is not None:
         commands.written(guesses, write_columns)
     try:
-        kept = commands.cleaned(
-            table, commands.confirmed(guesses, accept, write_columns or columns)
-        )
+        kept = recording(table, commands.confirmed(guesses, accept, write_columns or columns))
     except Refusal:
         say(commands.document(guesses, None), as_json)
         raise

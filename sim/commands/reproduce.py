@@ -10,36 +10,24 @@ from rich.table import Table as Sheet
 from rich.text import Text
 
 from sim.aircraft import library
-from sim.aircraft.airframe import Airframe
-from sim.aircraft.textfile import load_model, write_text_atomic
+from sim.aircraft.textfile import write_text_atomic
 from sim.commands.ends import Paper
 from sim.errors import Refusal, legible
 from sim.reproduce.guessing import Guesses, guess, nothing_known
 from sim.reproduce.mapping import Settled, load_map, map_text
 from sim.reproduce.questions import Question, absent, questions
 from sim.reproduce.reading import Table, read_table
-from sim.reproduce.recording import Recording, recording
-from sim.session.scenario import Scenario
-
-USUAL_AIRFRAME = str(Scenario.model_fields["airframe"].default)
-
-
-def airframe_of(name: str) -> Airframe:
-    """Return an airframe by name, or read from a file."""
-    path = Path(name)
-    return load_model(path, Airframe) if path.suffix == ".yaml" else library.airframe(name)
+from sim.reproduce.recording import Recording
 
 
 def read(file: Path, columns: Path | None, airframe: str | None) -> tuple[Table, Guesses]:
     """Read a recording, and a map of it if there is one; guess what is open."""
     table = read_table(file)
-    known = nothing_known(airframe or USUAL_AIRFRAME)
+    known = nothing_known(airframe or library.TRAINER)
     if columns is not None:
         known = load_map(columns, table)
         known = known._replace(airframe=airframe or known.airframe)
-        missing = {n: known.sources.get(n) for n in nothing_known("").sources}
-        known = known._replace(sources={**missing, **known.sources})
-    return table, guess(table, airframe_of(known.airframe), known)
+    return table, guess(table, library.airframe(known.airframe), known)
 
 
 def show(say: Paper, guesses: Guesses) -> None:
@@ -127,8 +115,3 @@ def document(guesses: Guesses, kept: Recording | None) -> dict[str, Any]:
         "questions": [question._asdict() for question in questions(guesses)],
         "kept": None if kept is None else summary(kept),
     }
-
-
-def cleaned(table: Table, settled: Settled) -> Recording:
-    """Return the recording in our columns."""
-    return recording(table, settled)

@@ -25,6 +25,9 @@ Kind = Literal[
     "armed",
 ]
 
+ONE_WAY: tuple[Kind, ...] = ("time", "drive", "volt", "speed")
+"""Kinds whose numbers can count one way only."""
+
 AXES = ("roll", "pitch", "yaw")
 BODY = ("x", "y", "z")
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from sim.reproduce.channels import CHANNELS
+from sim.reproduce.channels import CHANNELS, ONE_WAY
 from sim.reproduce.mapping import ASK, SOURCES, Settled, Source
 from sim.reproduce.ranges import Told
 
@@ -75,8 +75,8 @@ def drafts_of(known: Settled) -> dict[str, Draft]:
     found = {}
     for name, channel in CHANNELS.items():
         draft = found[name] = Draft(name)
-        if channel.kind in ("time", "drive", "volt", "speed"):
-            draft.sign = 1  # these have one way only
+        if channel.kind in ONE_WAY:
+            draft.sign = 1
         if name in known.sources:
             source = known.sources[name]
             draft.said = source is None or source.column != ASK

@@ -21,6 +21,7 @@ from sim.reproduce.ranges import Told, with_name
 from sim.reproduce.reading import Table, Values
 from sim.reproduce.recording import is_ours, times_s
 from sim.reproduce.signals import Signals, gridded, in_the_air
+from sim.reproduce.units import our_unit
 
 OURS_MOST = {
     "stick": 1.25,
@@ -72,12 +73,10 @@ def _ours(table: Table) -> bool:
 
 def _as_ours(table: Table, airframe: str) -> Guesses:
     drafts = drafts_of(nothing_known(airframe))
-    units = {"time": "s", "angle": "rad", "position": "m", "rate": "rad_s", "speed": "rad_s", "volt": "v",
-             "amp": "a", "accel": "m_s2", "field": "ut", "armed": "flag"}  # fmt: skip
     for name in table.names:
         draft = drafts[name]
         draft.take(name, "all columns bear our own names")
-        draft.unit, draft.sign = units.get(CHANNELS[name].kind, "share"), 1
+        draft.unit, draft.sign = our_unit(CHANNELS[name].kind), 1
     ask_for_needed(drafts)
     why = "our own columns hold true angles"
     return Guesses(airframe, "outside", why, drafts, True, ())

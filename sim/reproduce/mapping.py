@@ -11,7 +11,7 @@ from pydantic import Field, create_model, model_validator
 from sim.aircraft.fields import Direction, Line, Strict
 from sim.aircraft.textfile import dump_yaml, load_model, load_yaml
 from sim.errors import InputError
-from sim.reproduce.channels import CHANNELS, Kind
+from sim.reproduce.channels import CHANNELS, ONE_WAY, Kind
 from sim.reproduce.reading import Table
 from sim.reproduce.units import UNITS, Unit, one_sided, two_sided
 
@@ -54,7 +54,7 @@ def _source_of(kind: Kind) -> type[Source]:
         fields["ends"] = (None, None)
     if kind != "armed":
         fields["over"] = (None, None)
-    if kind in ("time", "drive", "volt", "speed"):
+    if kind in ONE_WAY:
         fields["sign"] = (Literal[1], 1)
     return create_model(f"{kind.capitalize()}Source", __base__=Source, **fields)
 

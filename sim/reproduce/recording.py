@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
+from sim.aircraft.textfile import write_text_atomic
 from sim.reproduce.channels import CHANNELS, COLUMNS, INDEX
 from sim.reproduce.clock import Stretch, stretch
 from sim.reproduce.mapping import Attitude, Settled, Source
@@ -85,11 +86,9 @@ def recording(table: Table, settled: Settled) -> Recording:
 def is_ours(names: Iterable[str]) -> bool:
     """Tell whether all columns bear our own names, the drives and the time among them."""
     found = set(names)
-    return found <= set(COLUMNS) and {c for c in found if c.startswith("drive_")} != set()
+    return found <= set(COLUMNS) and any(c.startswith("drive_") for c in found)
 
 
 def save(path: Path, kept: Recording) -> None:
     """Write a recording as CSV, whole or not at all."""
-    from sim.aircraft.textfile import write_text_atomic
-
     write_text_atomic(path, kept.text())

@@ -79,6 +79,12 @@ UNITS: dict[Kind, dict[str, Unit]] = {
     "armed": {"flag": OURS},
 }
 
+
+def our_unit(kind: Kind) -> str:
+    """Return the unit in which our own columns hold numbers of a kind."""
+    return next(name for name, unit in UNITS[kind].items() if unit.exact)
+
+
 # how units are written in headers, letters and digits alone
 SPELT: dict[str, str] = {
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), "s"),

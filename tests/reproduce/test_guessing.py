@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from sim.aircraft import library
-from sim.commands.reproduce import USUAL_AIRFRAME
 from sim.reproduce.channels import CHANNELS
 from sim.reproduce.guessing import guess, nothing_known
 from sim.reproduce.mapping import load_map, map_text
@@ -26,7 +25,7 @@ def rows():
 
 def guessed(path):
     table = read_table(path)
-    return table, guess(table, library.airframe(USUAL_AIRFRAME), nothing_known(USUAL_AIRFRAME))
+    return table, guess(table, library.airframe(library.TRAINER), nothing_known(library.TRAINER))
 
 
 @pytest.mark.slow

@@ -5,8 +5,9 @@ import random
 import numpy as np
 import pytest
 
+from sim.aircraft import library
 from sim.commands.ends import BAD_INPUT, NO, ended
-from sim.commands.reproduce import USUAL_AIRFRAME, confirmed, read
+from sim.commands.reproduce import confirmed, read
 from sim.errors import InputError
 from sim.reproduce import reading
 from sim.reproduce.clock import stretch, unit_of
@@ -80,7 +81,7 @@ def test_a_map_that_names_no_column_says_which_is_near(tmp_path):
     table = table_of(tmp_path, GOOD)
     path = tmp_path / "map.yaml"
     path.write_text(
-        f"airframe: {USUAL_AIRFRAME}\nattitude: ask\ncolumns:\n  roll_rad: {{column: rol, unit: deg}}\n"
+        f"airframe: {library.TRAINER}\nattitude: ask\ncolumns:\n  roll_rad: {{column: rol, unit: deg}}\n"
     )
     with pytest.raises(InputError) as caught:
         load_map(path, table)
