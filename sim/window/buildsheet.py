@@ -4,12 +4,12 @@ The rule is the one readings are judged by: the measured bands of the airframe (
 Normal is inside the inner edge, beyond the outer edge lies what is not sound.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
-from sim.bench.bands import Band, Bands
+from sim.bench.bands import Band
 from sim.bench.checklist import CHECKS
 from sim.bench.lines import OFF_FOUR, PLACE, every_measure
 from sim.bench.reading import Reading
@@ -89,9 +89,6 @@ def _of_check(
     lines = []
     for measure, band in found.items():
         key = key_of(measure)
-        against = measure.endswith(OFF_FOUR)
-        if measure.endswith(SHEET_COLUMN) or (against and kind_of(key) in IN_WORDS):
-            continue
         lines.append(
             SheetLine(
                 measure,
@@ -128,22 +125,28 @@ def designed(airframe: Airframe, units: Units = "metric") -> Section:
     return Section(DESIGN, None, tuple(lines))
 
 
-def sections(
-    airframe: Airframe,
-    name: str,
-    readings: Mapping[CheckKey, Reading] | None = None,
-    units: Units = "metric",
-    known: Bands | None = None,
-) -> list[Section]:
-    """Return the whole sheet: the design, then each check in the order of the list of checks.
+def judged(name: str) -> list[tuple[CheckKey, dict[str, Band]]]:
+    """Return the checks with lines that are judged, as they are listed, and the bands of those lines.
 
-    name : the airframe's file, by which its bands are found; known : other bands than the shipped.
+    name : the airframe's file, by which its bands are found.
     """
-    found = shipped_bands(name) if known is None else known
-    by_check: dict[CheckKey, dict[str, Band]] = {}
-    for (check, measure), band in found.items():
-        by_check.setdefault(check, {})[measure] = band
-    read = readings or {}
-    ordered: Iterable[CheckKey] = (c.key for c in CHECKS.values() if c.key in by_check)
-    judged = [_of_check(check, by_check[check], read.get(check), units) for check in ordered]
-    return [designed(airframe, units), *(section for section in judged if section.lines)]
+    found: dict[CheckKey, dict[str, Band]] = {}
+    for (check, measure), band in shipped_bands(name).items():
+        in_words = measure.endswith(OFF_FOUR) and kind_of(key_of(measure)) in IN_WORDS
+        if not measure.endswith(SHEET_COLUMN) and not in_words:
+            found.setdefault(check, {})[measure] = band
+    return [(check.key, found[check.key]) for check in CHECKS.values() if check.key in found]
+
+
+def section(
+    airframe: Airframe,
+    of: list[tuple[CheckKey, dict[str, Band]]],
+    at: int,
+    readings: Mapping[CheckKey, Reading],
+    units: Units = "metric",
+) -> Section:
+    """Return one part of the sheet: the design first, then check by check. of : what is judged."""
+    if at == 0:
+        return designed(airframe, units)
+    check, found = of[at - 1]
+    return _of_check(check, found, readings.get(check), units)

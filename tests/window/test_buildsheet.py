@@ -7,12 +7,18 @@ from sim.bench.bands import bands
 from sim.bench.lines import every_measure
 from sim.bench.reading import Reading
 from sim.session import scenario
-from sim.window.buildsheet import DESIGN, EITHER, SHEET_COLUMN, sections, words_of
+from sim.window.buildsheet import DESIGN, EITHER, SHEET_COLUMN, judged, section, words_of
 from sim.window.evidence import IN_WORDS
 from sim.window.values import kind_of, reading_told
 from tests.window.test_drill import TextWindow
 
 NAME = scenario.load("first-evening").airframe
+
+
+def sections(airframe, name, readings=None):
+    """Return the whole sheet."""
+    of = judged(name)
+    return [section(airframe, of, at, readings or {}) for at in range(1 + len(of))]
 
 
 @pytest.fixture(scope="module")

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from sim.aircraft import library
-from sim.window.buildsheet import Section, SheetLine, sections
+from sim.window.buildsheet import Section, SheetLine, judged, section
 from sim.window.canvas import Rect, fitted
 from sim.window.layout import Cut, line_in
 from sim.window.screens.pages.lists import Marked, foot, headed
@@ -31,13 +31,13 @@ class BuildSheetPage:
         """Draw the lines of the check in hand, and the way to the next."""
         scenario, view = desk.practice.scenario, desk.practice.view
         airframe = library.airframe(scenario.airframe)
-        whole = sections(airframe, scenario.airframe, view.readings, desk.units)
-        self._turn(ui, rect.top(ui.row_height), len(whole))
-        section = whole[self.at]
-        at = headed(ui, rect.below(ui.row_height + 4 * ui.unit), section.title, WORDS)
-        here = self.marked.see(ui, "sheet", len(section.lines))
-        listed = foot(ui, at, told(section.lines[here]), FOOT_LINES)
-        self._lines(ui, listed, section, here)
+        of = judged(scenario.airframe)
+        self._turn(ui, rect.top(ui.row_height), 1 + len(of))
+        shown = section(airframe, of, self.at, view.readings, desk.units)
+        at = headed(ui, rect.below(ui.row_height + 4 * ui.unit), shown.title, WORDS)
+        here = self.marked.see(ui, "sheet", len(shown.lines))
+        listed = foot(ui, at, told(shown.lines[here]), FOOT_LINES)
+        self._lines(ui, listed, shown, here)
 
     def _turn(self, ui: Ui, rect: Rect, sheets: int) -> None:
         u = ui.unit
@@ -52,18 +52,18 @@ class BuildSheetPage:
             self.at += step
             self.marked.at, ui.focus = 0, self.first
 
-    def _lines(self, ui: Ui, rect: Rect, section: Section, here: int) -> None:
+    def _lines(self, ui: Ui, rect: Rect, shown: Section, here: int) -> None:
         canvas, u = ui.canvas, ui.unit
         heights = [canvas.measure("x", style)[1] for style in (BODY, NOTE, SMALL)]
-        names = [line.words for line in section.lines]
+        names = [line.words for line in shown.lines]
         scroll = ui.scroll("sheet", rect, len(names), sum(heights) + 6 * u, names)
         for i, row in scroll:
-            line = section.lines[i]
+            line = shown.lines[i]
             ui.blank_row(
                 f"sheet:{i}", row, line.words, f"{read_of(line)}; {spans(line)}", i == here
             )
             parts = Cut(row, u, 6, 3)
-            if section.check is None:
+            if shown.check is None:
                 texts = [(line.words, BODY), (line.normal, BODY)]
             else:
                 texts = [(line.words, BODY), (read_of(line), NOTE if line.read else SMALL)]
