@@ -53,6 +53,14 @@ TURNS = 3000  # frames; own: longer than any turn takes
 IDLE_FRAME_S = 0.05  # s; own: while nothing is moved, frames may be as long as the window lets them
 
 
+ON_THE_PAD: tuple[act.Action, ...] = (
+    act.SwitchTransmitter(on=True),
+    act.FitProps(),
+    act.Carry(to="pad", hold="standing"),
+    act.PlugPack(),
+)
+
+
 class KeyHands:
     """Does actions by strokes. `strike(key)` strikes one, `types(words)` writes, `frame` lets time go.
 

@@ -4,6 +4,7 @@ import pytest
 
 from sim.session import actions as act
 from sim.trainees.byhand import OwnHands
+from tests.window.keyhands import ON_THE_PAD
 from tests.window.test_drill import TextWindow
 
 
@@ -71,14 +72,7 @@ def test_the_hold_key_gives_the_sticks_to_the_hands_on_the_aircraft(window):
 def test_armed_on_the_pad_the_sheet_tells_the_open_check_and_how_it_is_read(window):
     keys = window.hands()
     keys.settle()
-    for action in (
-        act.SwitchTransmitter(on=True),
-        act.FitProps(),
-        act.Carry(to="pad", hold="standing"),
-        act.PlugPack(),
-        act.Begin(check="light-on-legs"),
-        act.Arm(),
-    ):
+    for action in (*ON_THE_PAD, act.Begin(check="light-on-legs"), act.Arm()):
         keys.do(action)
     window.frame()
     window.frame()

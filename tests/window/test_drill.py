@@ -17,7 +17,7 @@ from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
-from tests.window.keyhands import KeyHands
+from tests.window.keyhands import ON_THE_PAD, KeyHands
 from tests.window.thumbs import FRAME_S, KEYS_OF
 
 ACT_OF = {
@@ -301,13 +301,7 @@ def test_when_the_club_locks_up_the_debrief_is_shown(window):
 def test_after_a_fall_on_its_back_there_is_still_a_way_to_the_debrief(window):
     keys = window.hands()
     keys.settle()
-    for action in (
-        act.SwitchTransmitter(on=True),
-        act.FitProps(),
-        act.Carry(to="pad", hold="standing"),
-        act.PlugPack(),
-        act.Arm(),
-    ):
+    for action in (*ON_THE_PAD, act.Arm()):
         keys.do(action)
     flip = Sticks(1.0, 0.0, 0.9, 0.0, 1.0, 1.0, 0.0)
     window.practice.session.rig.put("body.rate_rad_s.x", 14.0)  # rad/s; enough to turn it over

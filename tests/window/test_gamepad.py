@@ -16,13 +16,12 @@ from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
-from sim.window.sticks.mapping import Axis, Button, DeviceMapping
+from tests.window.padhands import ARM, CHECK, HANDS, STOP, learned
 from tests.window.virtual_pad import VirtualPad, missing
 from tools.samples.drill import TO_THE_PAD
 
 pytestmark = pytest.mark.skipif(missing() is not None, reason=str(missing()))
 READY = (act.SwitchTransmitter(on=True), *TO_THE_PAD)
-ARM, STOP, HANDS, CHECK = 0, 1, 2, 3  # buttons of the virtual pad
 DRAWN_EVERY = 5  # own: the hop is long; every fifth frame's picture is enough
 FRAME_S = 0.02  # s; the pilot model's own pace
 PATIENCE = 3000  # frames
@@ -71,11 +70,6 @@ class Pilot:
         return said
 
 
-def straight(index: int) -> Axis:
-    """Return an axis without dead band or curve."""
-    return Axis(index=index, dead_band=0.0, expo=0.0)
-
-
 @pytest.fixture
 def pilot(tmp_path):
     pygame.display.init()
@@ -84,22 +78,7 @@ def pilot(tmp_path):
     pad = VirtualPad()
     app = App(tmp_path / "window.json")
     window = Window(app, size=(640, 360))
-    (device,) = window.pads.devices
-    mapping = DeviceMapping(
-        guid=device.guid,
-        name=device.name,
-        axes_count=device.axes_count,
-        buttons_count=device.buttons_count,
-        roll=straight(0),
-        pitch=straight(1),
-        throttle=straight(2),
-        yaw=straight(3),
-        arm=Button(index=ARM, momentary=True),
-        stop=Button(index=STOP, momentary=True),
-        hands=Button(index=HANDS),
-        check=Button(index=CHECK, momentary=True),
-    )
-    window.pads.learn(mapping)
+    learned(window.pads)
     practice = Practice(load("quiet-morning"), "quiet-morning", 3, "a test", tmp_path / "run")
     app.take(practice)
     app.go(Desk(app, practice, lambda *_: None, lambda *_: None))
