@@ -44,10 +44,14 @@ def user_data() -> Path:
     return user_folder(platformdirs.user_data_dir("dryhop", appauthor=False))
 
 
+def user_cache() -> str:
+    """Return where a user's files go that may be deleted at any time (an explicit setting wins)."""
+    return os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
+
+
 def own_tables() -> Path:
-    """Return the folder of what was measured of airframes of the user's own; it may be deleted."""
-    wanted = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
-    return user_folder(wanted) / "tables"
+    """Return the folder of what was measured of airframes of the user's own."""
+    return user_folder(user_cache()) / "tables"
 
 
 def own_airframes() -> Path:

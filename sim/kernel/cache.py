@@ -16,7 +16,7 @@ from importlib.metadata import version
 from pathlib import Path
 from stat import S_ISDIR
 
-import platformdirs
+from sim.paths import user_cache
 
 SEAL = "seal"
 KEPT = "run"  # the module whose function is kept on disk, with all it calls
@@ -45,7 +45,7 @@ def cache_dir() -> Path:
     the temporary files stands in, and if need be one that nobody else knows of.
     """
     name = f"kernel-{key(Path(__file__).parent)}"
-    wanted = os.environ.get("DRYHOP_CACHE_DIR") or platformdirs.user_cache_dir("dryhop")
+    wanted = user_cache()
     user = getattr(os, "geteuid", lambda: "user")()
     for root in (Path(wanted), Path(tempfile.gettempdir()) / f"dryhop-{user}"):
         if _usable(root / name, private=root != Path(wanted)):
