@@ -16,6 +16,13 @@ def legible(text: str) -> str:
     return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
+def nearest(name: str, known: Iterable[str]) -> str | None:
+    """Return the known name most like one, None if none is like it."""
+    from difflib import get_close_matches  # seldom needed, and slow to load
+
+    return next(iter(get_close_matches(name, list(known), n=1)), None)
+
+
 class DryhopError(Exception):
     """Root of all errors raised on purpose."""
 

@@ -18,7 +18,7 @@ from sim.keys import CheckKey, FaultId
 from sim.trainees.judgement import judged
 from sim.trainees.judges.finding import Finding
 
-TRAINER = "trainer-254mm"
+TRAINER = library.TRAINER
 
 
 def sound_world(**conduct: Any) -> World:

@@ -17,18 +17,21 @@ from sim.kernel.pack import PackState
 from sim.kernel.vehicle import Craft
 
 SITE = "lockup-garage"
+AS_DESIGNED = Build()
 CHARGED_CELL_V = 4.16  # V; lithium cells, charged, at rest
 CHARGED = PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # a pack off the charger, as drills begin
 
 
-def world_of(airframe: Airframe, **conduct: Any) -> World:
-    """Return the aircraft as designed in the shipped garage."""
+def world_of(
+    airframe: Airframe, site: str = SITE, build: Build = AS_DESIGNED, **conduct: Any
+) -> World:
+    """Return the aircraft as designed, in the shipped garage or at another site by name or file."""
     return World(
         airframe=airframe,
         pack_spec=library.pack(airframe.pack),
-        build=Build(),
+        build=build,
         setup=Setup(controller=airframe.sheet.setup),
-        site=library.site(SITE),
+        site=library.site(site),
         conduct=Conduct(**conduct),
     )
 

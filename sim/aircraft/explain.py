@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Sequence
-from difflib import get_close_matches
 from enum import Enum
 from types import UnionType
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
@@ -10,7 +9,7 @@ from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_ori
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from sim.errors import shown
+from sim.errors import nearest, shown
 
 KeyPath = tuple[str | int, ...]
 
@@ -164,7 +163,7 @@ def _unknown_key(name: str, fields: Sequence[str]) -> tuple[str, str | None]:
         field_stem, wanted = _stem_and_unit(field)
         if stem == field_stem and wanted and (not unit or _UNIT[unit][0] == _UNIT[wanted][0]):
             return f"unknown key; this file uses {_UNIT[wanted][1]} here", field
-    return "unknown key", next(iter(get_close_matches(name, fields, 1)), None)
+    return "unknown key", nearest(name, fields)
 
 
 def _unknown_choice(value: str, choices: Sequence[str]) -> tuple[str, str | None]:
@@ -174,7 +173,7 @@ def _unknown_choice(value: str, choices: Sequence[str]) -> tuple[str, str | None
         rule = f"must be {choices[0]}" if choices else "not a known choice"
     elif len(choices) > 8:
         rule = f"not one of the {len(choices)} known choices"
-    return rule, next(iter(get_close_matches(value, choices, 1)), None)
+    return rule, nearest(value, choices)
 
 
 def _fields_at(model: type[BaseModel], data: object, key: KeyPath) -> list[str]:

@@ -13,7 +13,7 @@ from sim.aircraft.build import PackSpec
 from sim.aircraft.fields import Line, Positive, Strict
 from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, nearest
 from sim.kernel.tables import Tables
 from sim.paths import assets_dir
 from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
@@ -75,13 +75,8 @@ def _named(kind: str, name: str, model: type[M]) -> M:
     path = assets_dir() / kind / f"{name}.yaml"
     known = names(kind)
     if name not in known:
-        from difflib import get_close_matches
-
-        near = get_close_matches(name, known, n=1)
-        rule = f"not one of the shipped {kind}"
-        raise InputError(
-            (Problem(kind, None, "name", repr(name), rule, near[0] if near else None),)
-        )
+        near, rule = nearest(name, known), f"not one of the shipped {kind}"
+        raise InputError((Problem(kind, None, "name", repr(name), rule, near),))
     return load_model(path, model)
 
 
@@ -90,12 +85,14 @@ def is_file(name: str) -> bool:
     return name.endswith((".yaml", ".yml"))
 
 
+def _own_or_named(kind: str, name: str, model: type[M]) -> M:
+    return load_model(Path(name), model) if is_file(name) else _named(kind, name, model)
+
+
 @cache
 def airframe(name: str) -> Airframe:
     """Return a shipped airframe, or that of a file; InputError names the nearest if there is none."""
-    return (
-        load_model(Path(name), Airframe) if is_file(name) else _named("airframes", name, Airframe)
-    )
+    return _own_or_named("airframes", name, Airframe)
 
 
 @cache
@@ -107,7 +104,7 @@ def pack(kind: str | PackSpec) -> PackSpec:
 @cache
 def site(name: str) -> Site:
     """Return a shipped site, or that of a file; InputError names the nearest if there is none."""
-    return load_model(Path(name), Site) if is_file(name) else _named("sites", name, Site)
+    return _own_or_named("sites", name, Site)
 
 
 @cache

@@ -4,23 +4,18 @@ from pathlib import Path
 from typing import Any
 
 from sim.commands.ends import err
-from sim.errors import InputError, Problem, shown
+from sim.errors import InputError, Problem, nearest, shown
 
 
 def attempt_of(scenario: str, stand_in: str, seed: int, airframe: str | None = None) -> Any:
     """Return the attempt asked for; InputError for an unknown drill, stand-in or airframe."""
-    from difflib import get_close_matches
-
     from sim.session.scenario import load
     from sim.trainees.standins import STAND_INS, Attempt
 
     require_seed(seed)
     if stand_in not in STAND_INS:
-        near = get_close_matches(stand_in, STAND_INS, n=1)
-        known = f"not one of {', '.join(STAND_INS)}"
-        raise InputError(
-            (Problem("--stand-in", None, "", stand_in, known, near[0] if near else None),)
-        )
+        known, near = f"not one of {', '.join(STAND_INS)}", nearest(stand_in, STAND_INS)
+        raise InputError((Problem("--stand-in", None, "", stand_in, known, near),))
     drill = load(scenario)
     return Attempt(drill if airframe is None else drill.on(airframe, Path()), stand_in, seed)
 

@@ -3,7 +3,6 @@
 from collections import Counter
 from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
-from difflib import get_close_matches
 from pathlib import Path
 from time import perf_counter
 from typing import Any
@@ -21,7 +20,7 @@ from sim.diagnosis.carried import carried
 from sim.diagnosis.pool import Mapper
 from sim.diagnosis.readings import AIRFRAME
 from sim.diagnosis.study import SEVERITIES, Study, everything
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, nearest
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 
@@ -50,10 +49,8 @@ class Asked:
         if self.airframe is not None and library.is_file(self.airframe):
             library.airframe(self.airframe)
         elif self.airframe is not None and self.airframe not in known:
-            near = next(iter(get_close_matches(self.airframe, known, n=1)), None)
-            raise InputError(
-                (Problem("--airframe", None, "", self.airframe, "not a known airframe", near),)
-            )
+            near, rule = nearest(self.airframe, known), "not a known airframe"
+            raise InputError((Problem("--airframe", None, "", self.airframe, rule, near),))
         for option, given, goes_with, there in (
             ("--only", self.only, "--detection", self.detection),
             ("--evenings", self.evenings, "--bands", self.bands),

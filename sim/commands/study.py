@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from difflib import get_close_matches
 from pathlib import Path
 from time import perf_counter
 from typing import Any
@@ -15,7 +14,7 @@ from rich.table import Table as Grid
 from sim.diagnosis.attempts import attempts, studied
 from sim.diagnosis.pool import Mapper, cores, on_cluster, on_cores
 from sim.diagnosis.readings import load_model
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, nearest
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import load
 from sim.trainees.standins import STAND_INS
@@ -62,9 +61,7 @@ def chosen(option: str, asked: list[str], known: Iterable[str], rule: str) -> li
     names = [name.strip() for part in asked for name in part.split(",") if name.strip()]
     there = list(known)
     problems = [
-        Problem(option, None, "", n, rule, next(iter(get_close_matches(n, there, n=1)), None))
-        for n in names
-        if n not in there
+        Problem(option, None, "", n, rule, nearest(n, there)) for n in names if n not in there
     ]
     if problems:
         raise InputError(problems)

@@ -15,6 +15,7 @@ from math import inf
 
 import numpy as np
 
+from sim.aircraft import library
 from sim.aircraft.changes import with_value
 from sim.bench.checklist import CHECKS
 from sim.bench.lines import every_measure
@@ -32,7 +33,7 @@ from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 
 FRESH = "fresh"  # how readings of fresh aircraft are called beside the rounds of an evening
-AIRFRAME = "trainer-254mm"
+AIRFRAME = library.TRAINER
 TECHNICAL = ("airframe", "propulsion", "power", "radio", "sensing", "control")
 LONGEST_PAUSE = 400  # ticks; own: nobody starts a check on the same thousandth of a second
 

@@ -4,11 +4,7 @@ from math import inf
 from typing import Any
 
 from sim.aircraft import library
-from sim.aircraft.assemble import assemble
-from sim.aircraft.build import Build
-from sim.aircraft.conduct import Conduct
-from sim.aircraft.setup import Setup
-from sim.aircraft.world import World
+from sim.aircraft.design import flying
 from sim.kernel import air, motor, radio, records, run, sensors
 from sim.kernel.frames import IDENTITY, UPRIGHT, ZERO, Vec3
 from sim.kernel.motor import MotorState
@@ -33,16 +29,7 @@ HANDS_OFF = radio.Sticks(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 0.0)
 
 def trainer() -> Craft:
     """Return the shipped trainer as built by the sheet, standing free with its propellers on."""
-    airframe = library.airframe("trainer-254mm")
-    world = World(
-        airframe=airframe,
-        pack_spec=library.pack(airframe.pack),
-        build=Build(),
-        setup=Setup(controller=airframe.sheet.setup),
-        site=library.site("lockup-garage"),
-        conduct=Conduct(props_fitted=True, place="pad", hold="standing"),
-    )
-    return assemble(world, UPRIGHT)
+    return flying(library.airframe(library.TRAINER))
 
 
 def in_the_open(craft: Craft) -> Craft:

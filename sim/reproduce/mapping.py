@@ -10,7 +10,7 @@ from pydantic import Field, create_model, model_validator
 
 from sim.aircraft.fields import Direction, Line, Strict
 from sim.aircraft.textfile import dump_yaml, load_model, load_yaml
-from sim.errors import InputError
+from sim.errors import InputError, nearest
 from sim.reproduce.channels import CHANNELS, ONE_WAY, Kind
 from sim.reproduce.reading import Table
 from sim.reproduce.units import UNITS, Unit, one_sided, two_sided
@@ -91,14 +91,12 @@ _File = create_model("Map", __base__=Map, columns=(Columns, ...))
 
 def load_map(path: Path, table: Table) -> Settled:
     """Read a map; raises InputError for what is wrong in it or names no column of the recording."""
-    from difflib import get_close_matches
-
     found = load_model(path, _File)
     sources = {name: getattr(found.columns, name) for name in CHANNELS}
     document, problems = load_yaml(path), []
     for name, source in sources.items():
         if source is not None and source.column not in (*table.names, ASK):
-            near = next(iter(get_close_matches(source.column, table.names, 1)), None)
+            near = nearest(source.column, table.names)
             key = ("columns", name, "column")
             rule = f"not a column of {table.path.name}"
             problems.append(document.problem(key, source.column, rule, near))

@@ -1,7 +1,6 @@
 """Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 from zlib import crc32
@@ -13,13 +12,12 @@ from pydantic_core import PydanticCustomError
 from sim.aircraft import library
 from sim.aircraft.blank import Blank, blanked
 from sim.aircraft.build import Build, Pack
-from sim.aircraft.conduct import Conduct
+from sim.aircraft.design import world_of
 from sim.aircraft.fields import Line, Positive, Share, Strict, Text
 from sim.aircraft.scatter import scattered
-from sim.aircraft.setup import Setup
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, nearest
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT, put_in
@@ -39,13 +37,16 @@ SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same air
 
 def _known(kind: str, name: str, known: Iterable[str]) -> str:
     if name not in (names := sorted(known)):
-        near = get_close_matches(name, names, n=1)
         raise PydanticCustomError(
             "unknown_name",
             "not a known {kind}",
-            {"kind": kind, "nearest": near[0] if near else None},
+            {"kind": kind, "nearest": nearest(name, names)},
         )
     return name
+
+
+def _file_or_known(kind: str, name: str) -> str:
+    return name if library.is_file(name) else _known(kind, name, library.names(f"{kind}s"))
 
 
 def _fix(name: str) -> str:
@@ -120,7 +121,7 @@ class Scenario(Strict):
     purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented"]
     rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
-    airframe: Line = "trainer-254mm"
+    airframe: Line = library.TRAINER
     site: Line = ""  # where there is room for the airframe, unless it is said
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None
@@ -144,18 +145,12 @@ class Scenario(Strict):
     @field_validator("airframe")
     @classmethod
     def _airframe(cls, name: str) -> str:
-        return (
-            name if library.is_file(name) else _known("airframe", name, library.names("airframes"))
-        )
+        return _file_or_known("airframe", name)
 
     @field_validator("site")
     @classmethod
     def _site(cls, name: str) -> str:
-        return (
-            name
-            if library.is_file(name) or not name
-            else _known("site", name, library.names("sites"))
-        )
+        return name and _file_or_known("site", name)
 
     @property
     def place(self) -> str:
@@ -175,8 +170,7 @@ class Scenario(Strict):
         if asked not in shipped and not library.is_file(asked) and kept.is_file():
             asked = str(kept)
         if not library.is_file(asked) and asked not in shipped:
-            near = next(iter(get_close_matches(asked, shipped, n=1)), None)
-            rule = "not a known airframe"
+            near, rule = nearest(asked, shipped), "not a known airframe"
             raise InputError((Problem("airframe", None, "", asked, rule, near),))
         found = self.model_copy(
             update={
@@ -189,19 +183,17 @@ class Scenario(Strict):
 
     def designed(self) -> World:
         """Return the world as planned: no fault, nothing scattered."""
-        airframe = library.airframe(self.airframe)
-        return World(
-            airframe=airframe,
-            pack_spec=library.pack(airframe.pack),
-            build=Build(pack=Pack(charge=self.pack_charge)),
-            setup=Setup(controller=airframe.sheet.setup),
-            site=library.site(self.place),
-            conduct=Conduct(person_in_ring=self.visitor_in_ring),
+        return world_of(
+            library.airframe(self.airframe),
+            self.place,
+            Build(pack=Pack(charge=self.pack_charge)),
+            person_in_ring=self.visitor_in_ring,
         )
 
     def require_possible(self) -> None:
         """Raise InputError if a fault that is named can't be on the airframe or at the site."""
-        reasons = {f.id: CATALOGUE[f.id].cannot(self.designed()) for f in self.faults}
+        world = self.designed()
+        reasons = {f.id: CATALOGUE[f.id].cannot(world) for f in self.faults}
         problems = [
             Problem(self.title, None, "faults", fault, f"can't be on {self.airframe}: {why}")
             for fault, why in reasons.items()
@@ -252,9 +244,8 @@ def find(name: str) -> Path:
         return path
     if name in names():
         return scenarios_dir() / f"{name}.yaml"
-    near = get_close_matches(name, names(), n=1)
     rule = "not a file and not a shipped drill"
-    raise InputError((Problem(name, None, "", "", rule, near[0] if near else None),))
+    raise InputError((Problem(name, None, "", "", rule, nearest(name, names())),))
 
 
 def load(name: str) -> Scenario:
