@@ -177,7 +177,7 @@ class Cases:
             path.write_bytes(data)
             try:
                 found = {kind: load_model(path, model)}
-                airframe = found.get("airframes", library.airframe("trainer-254mm"))
+                airframe = found.get("airframes", library.airframe(library.TRAINER))
                 world = World(
                     airframe=airframe,
                     pack_spec=found.get("packs", library.pack("club-3s-2200")),

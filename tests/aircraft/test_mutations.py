@@ -76,7 +76,7 @@ def mutated(draw: Any, kind: str) -> str:
 
 
 def world(**parts: Any) -> World:
-    airframe = parts.get("airframe") or library.airframe("trainer-254mm")
+    airframe = parts.get("airframe") or library.airframe(library.TRAINER)
     return World(
         airframe=airframe,
         pack_spec=parts.get("pack") or library.pack("club-3s-2200"),

@@ -18,7 +18,7 @@ from sim.keys import PartKey
 from sim.session.calibrating import drives
 from tests.worlds import ready_on_pad
 
-AIRFRAME = library.airframe("trainer-254mm")
+AIRFRAME = library.airframe(library.TRAINER)
 SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = (*airframe.FAULTS, *propellers.FAULTS)
 

@@ -23,7 +23,7 @@ FALL_M = 0.16  # m; falls four centimetres on to its legs
 
 def noiseless() -> World:
     """Return a sound aircraft on the pad in still air, without noise, jitter or unbalance."""
-    design = library.airframe("trainer-254mm")
+    design = library.airframe(library.TRAINER)
     still = {
         name: 0.0
         for name in type(design.instruments).model_fields

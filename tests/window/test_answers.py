@@ -5,6 +5,7 @@ import math
 from sim.aircraft.fields import LINE_LENGTH
 from sim.bench.evidence import measured
 from sim.window.answers import MOST, best, put, words_of
+from tests.worlds import TRAINER
 
 VALUES = {"mass_kg": 1.23456, "roll.p now": 0.06, "shift_deg": -12345.6}
 
@@ -36,9 +37,9 @@ def test_words_are_told_from_lines():
 
 
 def test_the_lines_written_unasked_are_those_in_which_sound_aircraft_differ(readings):
-    tables = measured("trainer-254mm")
+    tables = measured(TRAINER)
     for check, reading in readings.items():
-        found = best(check, reading.values, "trainer-254mm")
+        found = best(check, reading.values, TRAINER)
         telling = tables.telling(check, reading.values)
         assert len(found) <= MOST
         assert set(found) <= set(telling or reading.values)

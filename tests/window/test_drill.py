@@ -19,6 +19,7 @@ from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from tests.window.keyhands import ON_THE_PAD, KeyHands
 from tests.window.thumbs import FRAME_S, KEYS_OF
+from tests.worlds import TRAINER
 
 ACT_OF = {
     "left": "roll-left",
@@ -194,7 +195,7 @@ def test_what_was_read_stands_beside_what_is_written(window):
     keys.do(act.Answer(card="arrival", item="people", value="all fine"))
     value = window.practice.last.action.value
     assert value.startswith("all fine, ")
-    telling = measured("trainer-254mm").telling("people-and-room", reading_of(window))
+    telling = measured(TRAINER).telling("people-and-room", reading_of(window))
     assert set(telling) & {piece.split(" ")[0] for piece in value.split(", ")}
     window.frame()
     keys.reach("answer-arrival-people")

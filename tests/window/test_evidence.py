@@ -10,6 +10,7 @@ from sim.session import actions as act
 from sim.window import evidence
 from sim.window.evidence import NO_BAND, NOTHING, Picked
 from sim.window.practice import Said
+from tests.worlds import TRAINER
 
 MASS = Picked("weigh-and-balance", "mass_kg")
 CLAIM = act.Squawk(item="mass", cause="over-mass", check="weigh-and-balance", line="mass_kg")
@@ -95,7 +96,7 @@ def test_what_all_sound_aircraft_show_alike_has_no_band():
 
 
 def test_every_line_of_the_shipped_bands_can_be_told(readings):
-    known = evidence.shipped_bands("trainer-254mm")
+    known = evidence.shipped_bands(TRAINER)
     for check, reading in readings.items():
         for line in reading.values:
             told = evidence.sound_told(known, Picked(check, line), reading.values, "imperial")

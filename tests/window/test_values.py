@@ -141,7 +141,7 @@ def test_settings_are_said_as_set():
     assert setting_told("bias_gain_per_s2", 0.004).amount == "0.004 per s²"
     assert setting_told("rate_limit_deg_s", 200).amount == "200 deg/s"
     assert setting_told("inputs.pitch", -1).value == "reversed"
-    fields = set(type(library.airframe("trainer-254mm").sheet.setup).model_fields)
+    fields = set(type(library.airframe(library.TRAINER).sheet.setup).model_fields)
     assert fields - {"roll", "pitch", "yaw"} <= set(SETTINGS)
     assert set(Setup.model_fields) >= {"transmitter", "inputs", "controller"}
 

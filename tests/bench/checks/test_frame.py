@@ -8,7 +8,7 @@ from sim.bench.checklist import CHECKS
 from tests.worlds import powered_rig as rig
 from tests.worlds import suspected
 
-AIRFRAME = library.airframe("trainer-254mm")
+AIRFRAME = library.airframe(library.TRAINER)
 MINE = ("look-and-tug", "propellers-in-hand", "weigh-and-balance")
 BY_CHECK = {
     "look-and-tug": ("pack-strap-loose", "arm-joint-loose", "motor-mount-tilted"),

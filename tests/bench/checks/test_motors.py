@@ -11,7 +11,7 @@ from tests.bench.checks.steady import steadied
 from tests.worlds import powered_rig as rig
 from tests.worlds import suspected
 
-AIRFRAME = library.airframe("trainer-254mm")
+AIRFRAME = library.airframe(library.TRAINER)
 MINE = ("one-motor", "ramp-and-snap", "touch-after")
 BY_CHECK = {
     "one-motor": (
