@@ -27,6 +27,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
+from sim.session.flying import Flying
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
 from sim.trainees.craftwork import ready
@@ -101,14 +102,20 @@ def drill(fault: FaultId | None, severity: float, airframe: str = AIRFRAME) -> S
     )
 
 
-class Unscored(Session):
-    """A session without the bookkeeping of the score, which takes time: no reading depends on it."""
+class Unwatched(Flying):
+    """Follows an aircraft without the bookkeeping of the score, which takes time."""
 
-    def _notice_change(self) -> None:
+    def notice_change(self) -> None:
         """Ask nobody which faults are left."""
 
-    def _watch_flight(self) -> None:
+    def look_up(self) -> None:
         """Look up for no hazards."""
+
+
+class Unscored(Session):
+    """A session without the bookkeeping of the score: no reading depends on it."""
+
+    follows = Unwatched
 
     @property
     def evening_min(self) -> float:

@@ -95,13 +95,14 @@ class Flying:
         self._rig.watch_ticks = WATCH_TICKS if on_pad else 0
 
     def hear(self, history: History) -> None:
-        """Look up after a stretch of time: did it leave the floor, must it be cut, did it crash.
-
-        On the pad and in the hop the trace is kept.
-        """
+        """Keep the trace of the pad and the hop, and look up after a stretch of time."""
         conduct = self._rig.world.conduct
         if conduct.place == "pad" and conduct.props_fitted:
             self._trace.append(history.each(TRACE_MS).rows)
+        self.look_up()
+
+    def look_up(self) -> None:
+        """See whether it left the floor, must be cut, crashed or came down."""
         if self.phase == "pad" and self._watch.took_off(self._rig):
             self._take_off()
         self._watch.watch_alarm(self._rig)

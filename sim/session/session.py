@@ -1,5 +1,7 @@
 """A drill under way: holds the truth, takes actions and sticks, shows what can be perceived."""
 
+from typing import ClassVar
+
 from sim.bench.connection import Board
 from sim.bench.inputs import Inputs
 from sim.bench.rig import HANDS_OFF, History, Rig
@@ -12,6 +14,7 @@ from sim.session import actions as act
 from sim.session import byhand, connecting, perceived
 from sim.session.calibrating import START_UP_S
 from sim.session.deeds import DEEDS
+from sim.session.flying import Flying
 from sim.session.inputs import inputs_of, require
 from sim.session.reach import reach_of
 from sim.session.record import Event, Outcome, Record
@@ -25,13 +28,15 @@ LOCK_UP = "The evening is over: the club locks up, and the pack is unplugged for
 class Session:
     """One attempt at a drill. The same scenario, seed, actions and sticks give the same bits.
 
-    state : the truth, whole.
+    state : the truth, whole; follows : what follows the aircraft in it.
     """
+
+    follows: ClassVar[type[Flying]] = Flying
 
     def __init__(self, scenario: Scenario, seed: int) -> None:
         self.scenario = scenario
         self.seed = seed
-        self.state = State(scenario, seed)
+        self.state = State(scenario, seed, self.follows)
         self._events: list[Event] = []
         if self.rig.world.conduct.pack_plugged:
             self.rig.run(HANDS_OFF, START_UP_S)  # somebody has plugged it in already

@@ -24,10 +24,10 @@ from sim.session.scenario import Scenario
 class State:
     """The parts of one attempt at a drill.
 
-    hidden : the faults the drill put in; chance : of what breaks, of spare parts and of work.
+    follows : what follows the aircraft. hidden : the faults the drill put in; chance : of what breaks, of spare parts and of work.
     """
 
-    def __init__(self, scenario: Scenario, seed: int) -> None:
+    def __init__(self, scenario: Scenario, seed: int, follows: type[Flying]) -> None:
         self.scenario = scenario
         world, self.hidden = scenario.set_out(np.random.default_rng(seed))
         self.chance = np.random.default_rng(seed).spawn(2)[1]  # [0] is the build's
@@ -38,7 +38,7 @@ class State:
         self.evening = Evening(rig)
         self.known = Known(scenario.airframe)
         planned_s = scenario.hop.planned_s
-        self.flying = Flying(rig, self.evening, self.known, planned_s, self.chance)
+        self.flying = follows(rig, self.evening, self.known, planned_s, self.chance)
         self.by_hand = ByHand(rig)
         self.calibrations = Calibrations()
         self.instruments = Instruments()

@@ -161,6 +161,17 @@ def test_a_fault_undone_on_the_way_to_a_check_is_put_back_for_it():
     assert rates[0] > rates[1] + 1.0
 
 
+def test_readings_are_taken_without_the_bookkeeping_of_the_score(monkeypatch):
+    def asked(*_):
+        raise AssertionError("nobody is scored here")
+
+    monkeypatch.setattr("sim.session.flying.present_faults", asked)
+    monkeypatch.setattr("sim.session.watch.FlightWatch.unsafe", asked)
+    batch = Batch(None, 0.0, 1, ("light-on-legs",))
+    found = trial(prepared(batch, "light-on-legs"), "light-on-legs")
+    assert found.values["throttle_share"] > 0.3
+
+
 def test_touch_after_looks_back_on_a_run():
     session = prepared(Batch(None, 0.0, 1, ("touch-after",)), "touch-after")
     reads = [e.action for e in session.record().events if isinstance(e.action, Read)]
