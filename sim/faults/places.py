@@ -35,8 +35,3 @@ def swap_at(part: PlacePart, place: Place) -> FixKey:
 def swaps(part: PlacePart) -> tuple[FixKey, ...]:
     """Return the fix keys that put a part right, wherever it sits."""
     return tuple(swap_at(part, place) for place in PLACES)
-
-
-def spin_signs(world: World) -> tuple[float, ...]:
-    """Return +1 (clockwise seen from above) or -1 of each place on the build sheet."""
-    return tuple(1.0 if place in world.airframe.clockwise else -1.0 for place in PLACES)

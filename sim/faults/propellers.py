@@ -5,10 +5,11 @@ import numpy as np
 from sim.aircraft.changes import with_value
 from sim.aircraft.design import hover
 from sim.aircraft.fields import PLACES
+from sim.aircraft.powertrain import spins
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
 from sim.faults.gains import RESTED
-from sim.faults.places import any_place, matched_places, spin_signs, swaps
+from sim.faults.places import any_place, matched_places, swaps
 from sim.kernel.linear import hover_trim
 from sim.keys import CheckKey
 
@@ -29,7 +30,7 @@ def _wrong_hand(world: World, severity: float, rng: np.random.Generator) -> Worl
 
 def _pushes_down(truth: Truth) -> bool:
     """Tell whether a propeller throws its air up although its motor turns as planned."""
-    planned = spin_signs(truth.world)
+    planned = spins(truth.world.airframe)
     return any(
         rotor.thrust_scale < 0.0 and rotor.spin == spin
         for rotor, spin in zip(truth.craft.rotors, planned, strict=True)

@@ -6,9 +6,10 @@ from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import with_value
 from sim.aircraft.design import hover
 from sim.aircraft.fields import PLACES
+from sim.aircraft.powertrain import spins
 from sim.aircraft.world import World
 from sim.faults.fault import Fault, Truth
-from sim.faults.places import any_place, matched_places, spin_signs, swaps
+from sim.faults.places import any_place, matched_places, swaps
 from sim.kernel import motor
 from sim.kernel.motor import MotorParams
 from sim.keys import CheckKey
@@ -44,7 +45,7 @@ def _reversed(world: World, severity: float, rng: np.random.Generator) -> World:
 
 
 def _turns_wrong(truth: Truth) -> bool:
-    pairs = zip(truth.craft.rotors, spin_signs(truth.world), strict=True)
+    pairs = zip(truth.craft.rotors, spins(truth.world.airframe), strict=True)
     return any(rotor.spin != planned for rotor, planned in pairs)
 
 

@@ -10,6 +10,7 @@ from sim.aircraft.airframe import Propeller as DesignedPropeller
 from sim.aircraft.build import RotorPlace
 from sim.aircraft.design import hover, reach_m
 from sim.aircraft.fields import PLACES
+from sim.aircraft.powertrain import spins
 from sim.bench.changes import every
 from sim.bench.check import Check, Line
 from sim.bench.person import Subject, half_step, noticed, read_off, senses
@@ -109,8 +110,7 @@ def propellers_in_hand(rig: Rig) -> Reading:
         "sheet_span_mm": M_TO_MM * design.diameter_m,
         "sheet_pitch_in": _pitch_mark_in(design),
     }
-    for place in PLACES:
-        arrow = 1.0 if place in airframe.clockwise else -1.0
+    for place, arrow in zip(PLACES, spins(airframe), strict=True):
         seen = _one_propeller(rng, getattr(rig.world.build.rotors, place), airframe, arrow)
         values |= {f"{place}_{name}": value for name, value in seen.items()}
     return Reading(

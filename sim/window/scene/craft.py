@@ -9,8 +9,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from sim.aircraft.airframe import Airframe
+from sim.aircraft.airframe import SIDES, Airframe
 from sim.aircraft.fields import PLACES
+from sim.aircraft.powertrain import spins
 from sim.window.scene.camera import Array
 from sim.window.scene.meshes import Mesh, Part, Quads, bar, joined, sheet, turned
 from sim.window.scene.middle import (
@@ -33,8 +34,7 @@ from sim.window.scene.sizes import Sizes, sizes
 from sim.window.scene.solids import Point
 
 ARROW_RAD = 4.2  # rad; own: how far round an arrow on an arm goes
-SIGNS = ((1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0))
-# forward, right of front_left, front_right, rear_right, rear_left
+SIGNS = tuple(SIDES[place] for place in PLACES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,8 +80,7 @@ def _arm(airframe: Airframe, size: Sizes, region: int, looks: Looks) -> list[Par
     else:
         out.append(arm(pale, reach, OCHRE, region))
     if looks.close:
-        turns = 1.0 if PLACES[i] in airframe.clockwise else -1.0
-        out += _arrow(size, i, turns)
+        out += _arrow(size, i, spins(airframe)[i])
     return out + _leg(airframe, size, region, looks) + _motor(airframe, size, region, looks)
 
 
@@ -181,7 +180,7 @@ def craft(airframe: Airframe, looks: Looks) -> Craft:
         mesh=mesh,
         size=size,
         hubs_m=tips + np.array([0.0, 0.0, f.rotor_up_m]),
-        spins=tuple(1.0 if place in airframe.clockwise else -1.0 for place in PLACES),
+        spins=spins(airframe),
         ways=np.vstack([units, [[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0]]]),
         offsets_m=np.array([*size.root_m, size.nose_m, size.tail_m]),
         anchors_m=np.vstack(
