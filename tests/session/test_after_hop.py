@@ -4,8 +4,6 @@ import numpy as np
 import pytest
 
 from sim.aircraft.changes import value_at, with_value
-from sim.bench.rig import COLUMN, History
-from sim.bench.warming import heated_k
 from sim.errors import Refusal
 from sim.faults.catalogue import present_faults
 from sim.kernel.radio import Sticks
@@ -128,17 +126,6 @@ def test_the_pack_is_warmer_and_emptier_after_a_hop(landed):
         session.do(act.Read(check="pack-at-rest"))
     cells = [s.view().readings["pack-at-rest"].values["lowest_cell_v"] for s in (fresh, landed)]
     assert cells[1] < cells[0] - 0.02
-
-
-def test_heat_is_current_squared_times_resistance_over_heat_capacity(landed):
-    pack = landed.rig.craft.pack
-    rows = np.zeros((101, len(COLUMN)))
-    rows[:, COLUMN["time_s"]] = np.linspace(0.0, 10.0, 101)
-    rows[:, COLUMN["pack_a"]] = 20.0
-    cells = pack.cells
-    ohm, heat_j_k = cells * (pack.r0_ohm + pack.r1_ohm), cells * pack.capacity_c * 27.0 / 3600.0
-    assert heated_k(pack, History(rows)) == pytest.approx(20.0**2 * ohm * 10.0 / heat_j_k)
-    assert heated_k(pack, History(rows[:1])) == 0.0
 
 
 def test_a_fix_made_between_hops_has_to_be_proved_too(landed, action):
