@@ -7,11 +7,12 @@ import pytest
 
 from sim.bench.check import Line
 from sim.bench.checklist import CHECKS
+from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FixKey
 from sim.procedure import bowties
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
-from sim.procedure.cards import CARDS, LONGEST_CARD, items
+from sim.procedure.cards import AFTER_HOP, CARDS, COMPLETE, LONGEST_CARD, item_of, items
 from sim.procedure.facts import voided_by
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.rubric import shipped
@@ -129,3 +130,11 @@ def test_a_fault_opens_its_threats_and_checks_stand_against_it():
     assert not bowties.standing(threat, frozenset())
     holds = bowties.standing(threat, frozenset({"tilt-while-armed"}))
     assert [barrier.key for barrier in holds] == ["sense-by-tilt"]
+
+
+@pytest.mark.parametrize("card", [*CARDS, AFTER_HOP], ids=lambda card: card.key)
+def test_an_item_is_found_by_its_key_alone(card):
+    assert [item_of(card.key, item.key) for item in card.items] == list(card.items)
+    assert item_of(card.key, COMPLETE) is None
+    with pytest.raises(Refusal, match="has no item 'nothing-like-it'"):
+        item_of(card.key, "nothing-like-it")

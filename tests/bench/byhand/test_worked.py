@@ -294,6 +294,46 @@ def test_a_motor_that_only_just_turned_tells_which_and_which_way():
     }
 
 
+def test_a_motor_pushed_up_slowly_and_no_further_tells_where_it_starts_too():
+    def barely(at: AtRig) -> None:
+        still(at, 0.5)
+        for command in np.arange(0.02, 0.14, 0.004):
+            motors.slide(at, Slider("front_left", float(command)), 0.15)
+            if at.see().aircraft.rotors_turning:
+                break
+
+    reading = read_of("one-motor", barely)
+    assert {"front_left_start_us", "front_left_turns_corner"} <= set(reading.values)
+    assert "front_left_speed_rpm" in reading.missing
+
+
+def test_a_run_down_ends_where_the_slider_is_pushed_again():
+    def twice(at: AtRig) -> None:
+        still(at, 0.5)
+        motors.slide(at, Slider("front_left", RUN), 5.0)
+        still(at, 0.15)  # s; it turns on for longer
+        motors.slide(at, Slider("front_left", 0.3), 0.3)
+        still(at, 4.0)
+
+    reading = read_of("one-motor", twice)
+    assert "front_left_speed_rpm" in reading.values
+    assert "front_left_coast_s" in reading.missing
+
+
+def test_a_look_of_half_a_second_at_the_meters_is_a_look():
+    def run_up(at: AtRig, look_s: float) -> None:
+        at.do(act.Arm())
+        at.do(act.Disarm())  # what was before is no look at rest
+        still(at, look_s)
+        at.do(act.Arm())
+        at.fly(sticks(at.sheet.hover_throttle), 3.0)
+        at.do(act.Disarm())
+
+    assert "rest_v_cell" in read_of("restrained-run-up", lambda at: run_up(at, 0.5)).values
+    with pytest.raises(Refusal):
+        read_of("restrained-run-up", lambda at: run_up(at, 0.3))
+
+
 def chop(at: AtRig, times: int) -> None:
     still(at, 0.1)
     at.do(act.Arm())
