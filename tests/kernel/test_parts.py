@@ -442,6 +442,12 @@ def test_in_free_air_nothing_is_a_crash_and_no_foot_bears(quiet, state):
     assert [anchor.load_n for anchor in after] == [0.0] * 4
 
 
+@pytest.mark.parametrize("place", range(4))
+def test_any_one_of_the_four_that_hits_is_enough(place):
+    assert step.any_of(tuple(i == place for i in range(4)))
+    assert not step.any_of((False,) * 4)
+
+
 @pytest.mark.parametrize("struck", range(4))
 def test_a_strike_breaks_the_propeller_that_struck(quiet, tables, state, struck):
     hit = tuple(i == struck for i in range(4))

@@ -7,6 +7,7 @@ from pydantic import ValidationError
 
 from sim.aircraft.conduct import Conduct
 from sim.bench.moves import Move, by_measure
+from sim.bench.reading import Reading
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import TICK_S
 from sim.keys import FaultId
@@ -355,3 +356,14 @@ def test_what_is_done_in_the_tick_it_leaves_the_floor_is_done_before(record, squ
     last = made.events[-1]
     assert last in case_of(replace(made, takeoff_s=last.tick * TICK_S)).events
     assert last not in case_of(replace(made, takeoff_s=(last.tick - 1) * TICK_S)).events
+
+
+def test_readings_are_those_of_checks_that_were_done(record):
+    """A check refused gave none, and what a calibration says is no check's."""
+    made = record({PITCH}, (STICKS, {PITCH}, "not now"), looked_first=False)
+    assert case_of(made).readings == {}
+    done = record({PITCH}, STICKS, looked_first=False)
+    assert [check for check, _ in case_of(done).readings.values()] == ["stick-display"]
+    told = Reading("sticks-calibration", {"roll_low_us": 1000.0})
+    events = (replace(done.events[0], action=Calibrate(what="sticks"), reading=told),)
+    assert case_of(replace(done, events=events)).readings == {}

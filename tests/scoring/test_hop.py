@@ -7,7 +7,8 @@ import pytest
 
 from sim.bench.rig import COLUMN, History
 from sim.procedure.rubric import shipped
-from sim.scoring.hop import CLEAR_M, hold_share, hop_quality, inside, longest_s
+from sim.scoring.hop import CLEAR_M, first_hop, hold_share, hop_quality, inside, longest_s
+from sim.session.record import Hop
 from sim.session.scenario import HopPlan
 from tests.scoring.tables import STANDING_M
 
@@ -141,3 +142,22 @@ def test_the_furthest_is_told_of_a_hop_that_wanders(record, track):
     rows[1000:1010, COLUMN["east_m"]] = -1.2
     hop = hop_quality(record(set(), track=History(rows)), shipped())
     assert hop.worst_away_m == pytest.approx(1.5)
+
+
+def test_legs_are_clear_eighteen_centimetres_up(record, track):
+    for clear_m, seen in ((0.179, False), (0.181, True)):
+        low = track(away_m=0.4)
+        low.rows[:, COLUMN["height_m"]] = STANDING_M + clear_m
+        found = hop_quality(record(set(), track=low), shipped())
+        assert (found.worst_away_m > 0.0) is seen
+
+
+def test_the_first_hop_ends_with_the_row_in_which_it_is_over(record, track):
+    whole = track()
+    times_s = whole["time_s"]
+    assert len(first_hop(record(set(), track=whole, hops=())).rows) == len(times_s)
+    lasting = (Hop(times_s[0], frozenset()),)
+    assert len(first_hop(record(set(), track=whole, hops=lasting)).rows) == len(times_s)
+    two = (Hop(times_s[0], frozenset(), over_s=times_s[500]), Hop(times_s[900], frozenset()))
+    kept = first_hop(record(set(), track=whole, hops=two))
+    assert kept["time_s"].tolist() == times_s[:501].tolist()
