@@ -32,7 +32,7 @@ def reproduce(
     Exit 1 while something needed is open or nobody has confirmed the guesses.
     """
     from sim.commands import reproduce as commands
-    from sim.reproduce.recording import recording
+    from sim.reproduce.importer.converting import recording
     from sim.reproduce.recording import save as save_as
 
     table, guesses = commands.read(file, columns, airframe)

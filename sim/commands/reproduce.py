@@ -13,10 +13,10 @@ from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.commands.ends import Paper
 from sim.errors import Refusal, legible
-from sim.reproduce.guessing import Guesses, guess, nothing_known
-from sim.reproduce.mapping import Settled, load_map, map_text
-from sim.reproduce.questions import Question, absent, questions
-from sim.reproduce.reading import Table, read_table
+from sim.reproduce.importer.guessing import Guesses, guess, nothing_known
+from sim.reproduce.importer.mapping import Settled, load_map, map_text
+from sim.reproduce.importer.questions import Question, absent, questions
+from sim.reproduce.importer.reading import Table, read_table
 from sim.reproduce.recording import Recording
 
 

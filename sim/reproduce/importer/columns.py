@@ -5,13 +5,13 @@ from typing import NamedTuple
 import numpy as np
 
 from sim.reproduce.channels import AXES, BODY, CHANNELS, Kind, named, of_kind
-from sim.reproduce.clock import unit_of
-from sim.reproduce.drafts import Draft
-from sim.reproduce.mapping import ASK
-from sim.reproduce.naming import Meaning, meaning
-from sim.reproduce.ranges import Told, with_name
-from sim.reproduce.reading import Table
-from sim.reproduce.signals import Signals, turning
+from sim.reproduce.importer.clock import unit_of
+from sim.reproduce.importer.drafts import Draft
+from sim.reproduce.importer.mapping import ASK
+from sim.reproduce.importer.naming import Meaning, meaning
+from sim.reproduce.importer.ranges import Told, with_name
+from sim.reproduce.importer.reading import Table
+from sim.reproduce.importer.signals import Signals, turning
 
 BODY_OF = dict(zip(AXES, BODY, strict=True))
 TURNS_WITH = 0.5  # 1; own: correlation by which a column is an angle of a rate

@@ -17,10 +17,10 @@ from stat import S_ISREG
 from typing import NoReturn, TextIO
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.aircraft.fields import plain
 from sim.errors import InputError, Problem, shown
+from sim.reproduce.recording import Values
 
 MOST_BYTES = 256 << 20  # bytes; own: an hour of thirty columns, 200 rows a second
 MOST_CELLS = 20_000_000  # 1; own: 160 MB of numbers, so that a table and its work stay below 1 GB
@@ -32,8 +32,6 @@ RAGGED_SHARE = 0.05  # 1; own: more lines than that of another length are no tab
 NUMBERS_SHARE = 0.5  # 1; own: half the fields of a data line are numbers, of a header fewer
 LARGEST = 1e19  # 1; own: past times in ns since any epoch; squares stay finite
 SEPARATORS = (",", ";", "\t", "|")
-
-Values = NDArray[np.float64]
 
 _WORDS = {
     **dict.fromkeys(("true", "yes", "on", "armed", "active"), 1.0),

@@ -10,8 +10,8 @@ import numpy as np
 from sim.aircraft.airframe import Airframe
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.reproduce.channels import Kind
-from sim.reproduce.reading import Values
-from sim.reproduce.units import UNITS
+from sim.reproduce.importer.units import UNITS
+from sim.reproduce.recording import Values
 from sim.units import RAD_PER_DEG, RAD_S_PER_RPM
 
 SHARE_MOST = 1.25  # 1; own: a full stick or motor with its overshoot

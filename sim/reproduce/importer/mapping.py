@@ -12,12 +12,12 @@ from sim.aircraft.fields import Direction, Line, Strict
 from sim.aircraft.textfile import dump_yaml, load_model, load_yaml
 from sim.errors import InputError, nearest
 from sim.reproduce.channels import CHANNELS, ONE_WAY, Kind
-from sim.reproduce.reading import Table
-from sim.reproduce.units import UNITS, Unit, one_sided, two_sided
+from sim.reproduce.importer.reading import Table
+from sim.reproduce.importer.units import UNITS, Unit, one_sided, two_sided
+from sim.reproduce.recording import Attitude
 
 ASK = "ask"
 Ask = Literal["ask"]
-Attitude = Literal["aboard", "outside"]
 
 
 class Source(Strict):

@@ -10,7 +10,7 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.kernel.history import HISTORY
 from sim.reproduce.channels import AXES, BODY, named
-from sim.reproduce.guessing import Guesses
+from sim.reproduce.importer.guessing import Guesses
 
 DEG = np.pi / 180.0
 STYLES = {

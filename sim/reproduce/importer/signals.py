@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.reproduce.clock import Stretch
-from sim.reproduce.reading import Table, Values
+from sim.reproduce.importer.reading import Table
+from sim.reproduce.recording import Stretch, Values
 
 FASTEST_STEP_S = 0.005  # s; own: nothing looked for here is faster than some Hz
 UP_SHARE = 0.85  # 1; own: of the way from rest to what is usual in flight: rotors carry the weight

@@ -5,13 +5,11 @@ slip; both are left out. Where time goes back for good (a restart) or leaps, the
 stretches, and one of them is kept: what lies between can't be known. Shorter gaps stay gaps.
 """
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.reproduce.reading import Values
-from sim.reproduce.units import UNITS
+from sim.reproduce.importer.units import UNITS
+from sim.reproduce.recording import Stretch, Values
 
 SLOWEST_S, FASTEST_S = 0.12, 0.0016  # s; 10 to 500 Hz, with a fifth to spare
 GAP_STEPS = 3.0  # 1; own: a step of three times the usual one has rows missing
@@ -19,17 +17,6 @@ LEAP_S = 5.0  # s; own: no hop is told by what lies around five seconds unseen
 STIR = (
     0.05  # 1; own: share of its range by which a column must leave its first value to have stirred
 )
-
-
-class Stretch(NamedTuple):
-    """Rows kept, in order, and what was found of the times."""
-
-    rows: NDArray[np.intp]
-    copies: int
-    slips: int
-    others: int
-    gaps: int
-    longest_gap_s: float
 
 
 def unit_of(times: Values) -> str | None:

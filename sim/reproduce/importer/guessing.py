@@ -11,17 +11,18 @@ import numpy as np
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
-from sim.reproduce import axes, motors, ranges
 from sim.reproduce.channels import AXES, BODY, CHANNELS, named, of_kind
-from sim.reproduce.clock import stretch
-from sim.reproduce.columns import Names, ask_for_needed, bare_angles, by_names
-from sim.reproduce.drafts import Draft, drafts_of
-from sim.reproduce.mapping import ASK, Attitude, Settled
-from sim.reproduce.ranges import Told, with_name
-from sim.reproduce.reading import Table, Values
-from sim.reproduce.recording import is_ours, times_s
-from sim.reproduce.signals import Signals, gridded, in_the_air
-from sim.reproduce.units import our_unit
+from sim.reproduce.importer import axes, motors, ranges
+from sim.reproduce.importer.clock import stretch
+from sim.reproduce.importer.columns import Names, ask_for_needed, bare_angles, by_names
+from sim.reproduce.importer.converting import is_ours, times_s
+from sim.reproduce.importer.drafts import Draft, drafts_of
+from sim.reproduce.importer.mapping import ASK, Settled
+from sim.reproduce.importer.ranges import Told, with_name
+from sim.reproduce.importer.reading import Table
+from sim.reproduce.importer.signals import Signals, gridded, in_the_air
+from sim.reproduce.importer.units import our_unit
+from sim.reproduce.recording import Attitude, Values
 
 OURS_MOST = {
     "stick": 1.25,

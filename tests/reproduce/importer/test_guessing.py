@@ -7,12 +7,12 @@ import pytest
 
 from sim.aircraft import library
 from sim.reproduce.channels import CHANNELS
-from sim.reproduce.guessing import guess, nothing_known
-from sim.reproduce.mapping import load_map, map_text
-from sim.reproduce.reading import read_table
-from sim.reproduce.recording import recording
+from sim.reproduce.importer.converting import recording
+from sim.reproduce.importer.guessing import guess, nothing_known
+from sim.reproduce.importer.mapping import load_map, map_text
+from sim.reproduce.importer.reading import read_table
 from tests.flights import flown
-from tests.reproduce.disguises import disguised, judged
+from tests.reproduce.importer.disguises import disguised, judged
 
 MOST_WRONG = 0.05  # share; the target for guesses
 

@@ -9,10 +9,10 @@ from sim.aircraft import library
 from sim.commands.ends import BAD_INPUT, NO, ended
 from sim.commands.reproduce import confirmed, read
 from sim.errors import InputError
-from sim.reproduce import reading
-from sim.reproduce.clock import stretch, unit_of
-from sim.reproduce.mapping import load_map
-from sim.reproduce.reading import read_table
+from sim.reproduce.importer import reading
+from sim.reproduce.importer.clock import stretch, unit_of
+from sim.reproduce.importer.mapping import load_map
+from sim.reproduce.importer.reading import read_table
 
 GOOD = "time_ms,roll,gyro x,m1,m2,m3,m4\n" + "".join(
     f"{i * 10},{i % 7},{i % 5},0.1,0.2,{i / 100},0.4\n" for i in range(60)

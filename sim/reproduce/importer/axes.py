@@ -7,14 +7,14 @@ import numpy as np
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
-from sim.reproduce import motors, ranges
 from sim.reproduce.channels import AXES, BODY, named
-from sim.reproduce.columns import TURNS_WITH, Names
-from sim.reproduce.drafts import Draft
-from sim.reproduce.mapping import ASK
-from sim.reproduce.reading import Values
-from sim.reproduce.signals import Relation, Signals, drag, turning, unwrapped
-from sim.reproduce.signs import Measured, Signs, guessed, signs
+from sim.reproduce.importer import motors, ranges
+from sim.reproduce.importer.columns import TURNS_WITH, Names
+from sim.reproduce.importer.drafts import Draft
+from sim.reproduce.importer.mapping import ASK
+from sim.reproduce.importer.signals import Relation, Signals, drag, turning, unwrapped
+from sim.reproduce.importer.signs import Measured, Signs, guessed, signs
+from sim.reproduce.recording import Values
 
 DRAGS_WITH = 0.3  # 1; own: half of what a calm hop shows at 100 Hz
 DRAG_AIR_S = 6.0  # s; own: shorter, a few drifts decide

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 
 from sim.reproduce.channels import CHANNELS, ONE_WAY
-from sim.reproduce.mapping import ASK, SOURCES, Settled, Source
-from sim.reproduce.ranges import Told
+from sim.reproduce.importer.mapping import ASK, SOURCES, Settled, Source
+from sim.reproduce.importer.ranges import Told
 
 
 @dataclass

@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from sim.reproduce.channels import CHANNELS
-from sim.reproduce.guessing import Guesses
-from sim.reproduce.units import UNITS
+from sim.reproduce.importer.guessing import Guesses
+from sim.reproduce.importer.units import UNITS
 
 _GROWS = {
     "stick_roll": "the roll stick goes right",

@@ -4,7 +4,7 @@ import re
 from typing import NamedTuple
 
 from sim.reproduce.channels import Kind
-from sim.reproduce.units import SPELT, stated
+from sim.reproduce.importer.units import SPELT, stated
 
 _KINDS: tuple[tuple[str, frozenset[str]], ...] = tuple(
     (kind, frozenset(words.split()))

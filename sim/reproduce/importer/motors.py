@@ -14,8 +14,8 @@ import numpy as np
 
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.avionics import mixing
-from sim.reproduce.reading import Values
-from sim.reproduce.signals import QUICK_S, Signals, band, cut, without
+from sim.reproduce.importer.signals import QUICK_S, Signals, band, cut, without
+from sim.reproduce.recording import Values
 
 LEVEL_PER_S = 4.0  # 1/s; own: rate asked for per lean, the middle of what is usual
 LEAST_AIR_S = 1.5  # s; own: shorter, a few swings decide
