@@ -74,6 +74,9 @@ class Table:
 
     def __init__(self, rows: list[Row]) -> None:
         self._rows = {(row.fault, row.check, row.severity): row for row in rows}
+        self._of_check: dict[str, list[Row]] = {}
+        for row in self._rows.values():
+            self._of_check.setdefault(row.check, []).append(row)
 
     def __iter__(self) -> Iterator[Row]:
         return iter(self._rows.values())
@@ -85,9 +88,13 @@ class Table:
         """Return a line, or None if that was not measured."""
         return self._rows.get((fault, check, severity))
 
+    def of_check(self, check: str) -> list[Row]:
+        """Return all lines of a check."""
+        return self._of_check.get(check, [])
+
     def power(self, fault: str, check: str, severity: float = MIDDLING) -> float:
         """Return the power at a severity, in a straight line between those measured; 0 if none."""
-        known = sorted((r.severity, r.power) for r in self if (r.fault, r.check) == (fault, check))
+        known = sorted((r.severity, r.power) for r in self.of_check(check) if r.fault == fault)
         if not known:
             return 0.0
         for (low, a), (high, b) in pairwise(known):

@@ -69,15 +69,28 @@ def _file(name: str, folders: Iterable[Path]) -> str:
 
 
 class HiddenFault(Strict):
-    """One fault to put in, and how bad it is."""
+    """One fault to put in, and how bad it is.
+
+    variation : where a fault may be in several places or ways, the number that decides which;
+    every seed of the drill then has it in the same, exactly as bad as stated. Without one the seed
+    decides, and it is not quite as bad with one as with another.
+    """
 
     id: FaultId
     severity: Share = 0.5
+    variation: Annotated[int, Field(ge=0, lt=2**32)] | None = None
 
     @field_validator("id", mode="before")
     @classmethod
     def _in_catalogue(cls, name: object) -> object:
         return _known("fault", name, CATALOGUE) if isinstance(name, str) else name
+
+    def put_into(self, world: World, rng: np.random.Generator, hop_s: float) -> World:
+        """Return a world with the fault, for a hop of `hop_s` seconds; rng : the chance of the drill."""
+        if self.variation is not None:
+            own = np.random.default_rng(self.variation)
+            return put_in(CATALOGUE[self.id], world, self.severity, own, hop_s)
+        return put_in(CATALOGUE[self.id], world, self.drawn(rng), rng, hop_s)
 
     def drawn(self, rng: np.random.Generator) -> float:
         """Return a severity near the one stated, on the same side of the limit of a fault."""
@@ -226,8 +239,7 @@ class Scenario(Strict):
         world = scattered(self.designed(), rng.spawn(1)[0])
         hidden = self.hidden(rng)
         for fault in hidden:
-            severity = fault.drawn(rng)
-            world = put_in(CATALOGUE[fault.id], world, severity, rng, self.hop.planned_s)
+            world = fault.put_into(world, rng, self.hop.planned_s)
         world = blanked(world, self.blank, rng.spawn(1)[0])
         return world, frozenset(fault.id for fault in hidden)
 
