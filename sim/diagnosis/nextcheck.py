@@ -22,7 +22,11 @@ from sim.session import actions as act
 
 NOTHING = "nothing"  # all lines within their bands
 REFUSAL = "refusal"  # the controller does not arm for the check
-SEVERITY_WEIGHTS = (0.185, 0.63, 0.185)  # 1; Keefer and Bodily 1983: 5, 50, 95 % points (from memory)
+SEVERITY_WEIGHTS = (
+    0.185,
+    0.63,
+    0.185,
+)  # 1; Keefer and Bodily 1983: 5, 50, 95 % points (from memory)
 WORTH_BITS = 0.02  # bit; own: a check that is expected to tell less is not worth its minutes
 TELLING = 0.05  # share; own: an outcome rarer than that is not worth a sentence
 
@@ -103,7 +107,8 @@ def chances(table: Table, check: CheckKey, causes: Sequence[Cause]) -> tuple[lis
     found = np.zeros((len(causes), len(lines)))
     for row, each in zip(found, shown, strict=True):
         row[1:] = [
-            any_of([one.power for one in each if one.line == line], false[line]) for line in lines[1:]
+            any_of([one.power for one in each if one.line == line], false[line])
+            for line in lines[1:]
         ]
         row /= max(1.0, row.sum())
         row[0] = 1.0 - row.sum()
@@ -144,7 +149,9 @@ def _outcomes(
         if found[n] >= TELLING:
             after = afterwards(prior, likely[:, n])
             order = np.argsort(-after, kind="stable")
-            yield Outcome(lines[n], float(found[n]), tuple((names[i], float(after[i])) for i in order))
+            yield Outcome(
+                lines[n], float(found[n]), tuple((names[i], float(after[i])) for i in order)
+            )
 
 
 def next_checks(table: Table, causes: Causes) -> list[NextCheck]:

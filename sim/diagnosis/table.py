@@ -1,5 +1,6 @@
 """The measured detection table: kept as a data file, asked by fault, check and severity."""
 
+from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from functools import cache
@@ -75,8 +76,11 @@ class Table:
     def __init__(self, rows: list[Row]) -> None:
         self._rows = {(row.fault, row.check, row.severity): row for row in rows}
         self._of_check: dict[str, list[Row]] = {}
+        self._graded: dict[tuple[str, str], list[tuple[float, float]]] = {}
         for row in self._rows.values():
             self._of_check.setdefault(row.check, []).append(row)
+            of_pair = self._graded.setdefault((row.fault, row.check), [])
+            insort(of_pair, (row.severity, row.power))
 
     def __iter__(self) -> Iterator[Row]:
         return iter(self._rows.values())
@@ -94,7 +98,7 @@ class Table:
 
     def power(self, fault: str, check: str, severity: float = MIDDLING) -> float:
         """Return the power at a severity, in a straight line between those measured; 0 if none."""
-        known = sorted((r.severity, r.power) for r in self.of_check(check) if r.fault == fault)
+        known = self._graded.get((fault, check))
         if not known:
             return 0.0
         for (low, a), (high, b) in pairwise(known):

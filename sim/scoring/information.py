@@ -118,7 +118,7 @@ def minutes_until_known(prior: Chances, checks: Sequence[Sure], choose: Chooser)
         others = [other for other in undone if other is not check]
         chance = prior[sorted(left)].sum()
         both = [(part, prior[sorted(part)].sum() / chance) for part in _parted(left, check) if part]
-        return check.minutes + sum(share * rest(part, others) for part, share in both)
+        return check.minutes + sum(float(share) * rest(part, others) for part, share in both)
 
     return float(rest(frozenset(range(len(prior))), checks))
 
