@@ -193,5 +193,5 @@ def controller_params(airframe: Airframe, setup: Setup) -> controller.Controller
         delay_periods=float(round(c.output_delay_ms * S_PER_MS / controller.PERIOD_S)),
         level_trim_roll_rad=setup.level_trim_roll_deg * RAD_PER_DEG,
         level_trim_pitch_rad=setup.level_trim_pitch_deg * RAD_PER_DEG,
-        kill_stops=1.0 if c.stop_switch else 0.0,
+        stop_switch=1.0 if c.stop_switch else 0.0,
     )

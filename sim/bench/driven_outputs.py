@@ -42,7 +42,7 @@ def _open(settings: ControllerParams) -> ControllerParams:
         sense=Vec3(1.0, 1.0, 1.0),
         throttle_gain=1.0,
         idle=0.0,
-        kill_stops=0.0,
+        stop_switch=0.0,
     )
 
 

@@ -85,7 +85,7 @@ def reasons_not_to_arm(rig: Rig, sticks: Sticks = HANDS_OFF) -> list[Objection]:
         pulses = tuple(rig.value(f"radio.pulse_us.{i}") for i in range(4))
         if command(pulses, rig.craft.radio).throttle > THROTTLE_LIMIT:
             reasons.append(Objection("throttle_down", "The throttle is not all the way down."))
-    if sticks.kill > 0.0 and control.stop_switch:
+    if sticks.stop > 0.0 and control.stop_switch:
         reasons.append(Objection("stop_switch_off", "The stop switch is on."))
     if _leaning(rig):
         reasons.append(Objection("level", "The aircraft is not level."))

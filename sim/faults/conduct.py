@@ -132,7 +132,7 @@ FAULTS = (
         caution="Unplug before you reach for a propeller.",
     ),
     Fault(
-        id="person-in-zone",
+        id="person-in-ring",
         family="conduct",
         item="people",
         hazard=5,

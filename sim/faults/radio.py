@@ -84,7 +84,7 @@ LINK = (
         caution="Test with the propellers off.",
     ),
     Fault(
-        id="antenna-damaged",
+        id="aerial-damaged",
         family="radio",
         item="receiver aerial",
         hazard=4,
@@ -125,13 +125,13 @@ SWITCHES = (
         caution="Propellers off for every try.",
     ),
     Fault(
-        id="kill-switch-unset",
+        id="stop-switch-unset",
         family="radio",
         item="stop switch",
         hazard=4,
         opens="cut-too-late",
         inject=_no_stop,
-        present=lambda truth: truth.craft.controller.kill_stops == 0.0,
+        present=lambda truth: truth.craft.controller.stop_switch == 0.0,
         revealed_by=("switches", "settings-sheet"),
         proved_by=("switches",),
         fixes=("setup.controller.stop_switch",),
@@ -144,7 +144,7 @@ SWITCHES = (
         caution="Propellers off.",
     ),
     Fault(
-        id="flight-mode-swapped",
+        id="mode-switch-swapped",
         family="radio",
         item="mode switch",
         hazard=4,

@@ -140,7 +140,7 @@ def sensed(random, state, craft):
 def controls(state, link, sticks, rates, estimate, craft):
     """Return (armed, controller state, filter state) after the controller's part of a tick."""
     p = craft.controller
-    stopped = (sticks.kill > 0.0 and p.kill_stops > 0.0) or (
+    stopped = (sticks.stop > 0.0 and p.stop_switch > 0.0) or (
         link.linked == 0.0 and craft.radio.failsafe_stops > 0.0
     )
     alive = craft.plugged > 0.0 and state.reset_ticks == 0.0 and not stopped

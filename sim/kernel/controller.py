@@ -56,7 +56,7 @@ class ControllerParams(NamedTuple):
     delay_periods: float
     level_trim_roll_rad: float
     level_trim_pitch_rad: float
-    kill_stops: float  # 1: the kill switch is set up
+    stop_switch: float  # 1: the stop switch is set up
 
 
 class RateFilter(NamedTuple):

@@ -53,7 +53,7 @@ class Sticks(NamedTuple):
     yaw: float
     transmitter_on: float
     self_level: float
-    kill: float
+    stop: float
 
 
 class RadioState(NamedTuple):

@@ -81,7 +81,7 @@ class Pilot:
             yaw=yaw if abs(error) > 3.0 * pi / 180.0 else 0.0,
             transmitter_on=1.0,
             self_level=1.0,
-            kill=0.0,
+            stop=0.0,
         )
 
     def _leans(self, seen: Seen, goal: Goal) -> tuple[float, float]:

@@ -20,7 +20,7 @@ FAULTS: dict[str, FaultId] = {
     "second-hand": "rate-gain-high",
     "spare-from-the-shelf": "pack-high-resistance",
 }
-VISITOR: FaultId = "person-in-zone"
+VISITOR: FaultId = "person-in-ring"
 SOUND = "quiet-morning"
 REFUSED = [d for d in names() if load(d).lacking]  # a wise refusal: tests/scoring
 OTHERS = sorted(set(names()) - {*FAULTS, SOUND, *REFUSED})

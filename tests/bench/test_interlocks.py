@@ -128,7 +128,7 @@ def test_no_link(placed):
 
 def test_stop_switch(rig):
     only(
-        reasons_not_to_arm(rig(), HANDS_OFF._replace(kill=1.0)),
+        reasons_not_to_arm(rig(), HANDS_OFF._replace(stop=1.0)),
         "stop_switch_off",
         "stop switch is on",
     )
@@ -136,7 +136,7 @@ def test_stop_switch(rig):
 
 def test_all_reasons_are_told_at_once(rig):
     standing = rig(setup__unset=("compass",))
-    up = HANDS_OFF._replace(throttle=0.5, kill=1.0)
+    up = HANDS_OFF._replace(throttle=0.5, stop=1.0)
     standing.run(up, 0.2)
     codes = ["throttle_down", "stop_switch_off", "compass"]
     assert [one.reason for one in reasons_not_to_arm(standing, up)] == codes

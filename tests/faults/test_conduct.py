@@ -27,7 +27,7 @@ SEVERITIES = (0.3, 0.6, 1.0)
 FAULTS = {fault.id: fault for fault in conduct.FAULTS}
 Step = Mapping[str, object]
 SHOWN = {
-    "person-in-zone": "visitor_steps_in",
+    "person-in-ring": "visitor_steps_in",
     "no-eye-protection": "others_without_goggles",
     "hand-in-disc-armed": "hands_between_blades_count",
     "no-abort-plan": "abort_try_s",
@@ -129,14 +129,14 @@ def test_somebody_in_the_ring_counts_with_power_or_without():
     world = with_value(sound().world, "conduct.hold", "clamp")
     assert not found(world)
     world = with_value(world, "conduct.person_in_ring", True)
-    assert found(world) == {"person-in-zone"}
+    assert found(world) == {"person-in-ring"}
     for key in ("conduct.props_fitted", "conduct.pack_plugged"):
         world = with_value(world, key, True)
-        assert found(world) == {"person-in-zone"}
+        assert found(world) == {"person-in-ring"}
 
 
 GRADED = {
-    "person-in-zone": ("strays", [1, 4]),
+    "person-in-ring": ("strays", [1, 4]),
     "no-eye-protection": ("others_ungoggled", [1, 4]),
     "hand-in-disc-armed": ("reaches_per_min", [0.3, 3.3]),
     "no-abort-plan": ("abort_late_s", [1.0, 2.0]),

@@ -43,7 +43,7 @@ def gains(mild: float, bad: float, parts: str = "pid") -> dict[str, tuple[float,
 # fault: {key: size at severity 0, size at severity 1}; a size is a number's or a vector's length
 SIZES: dict[str, dict[str, tuple[float, ...]]] = {
     "transmitter-pack-low": {"build.radio.transmitter_pack_v": (6.95, 6.40)},  # V
-    "antenna-damaged": {
+    "aerial-damaged": {
         "build.radio.loss_at_range": (0.55, 0.95),
         "build.radio.loss_near": (0.03, 0.20),
     },
@@ -132,7 +132,7 @@ SIZES: dict[str, dict[str, tuple[float, ...]]] = {
     "no-abort-plan": {"conduct.abort_late_s": (1.0, 2.0)},
     "checklist-interrupted": {"conduct.rings_per_min": (0.2, 0.8)},
     "repair-not-reverified": {"conduct.repairs_untried": (1, 3)},
-    "person-in-zone": {"conduct.person_in_ring": (1.0, 1.0), "conduct.strays": (1, 4)},
+    "person-in-ring": {"conduct.person_in_ring": (1.0, 1.0), "conduct.strays": (1, 4)},
 }
 
 
@@ -490,8 +490,8 @@ def test_things_that_are_so_or_not_have_no_severity(put_in):
         "model-memory-wrong": {"setup.transmitter.memory": "glider"},
         "failsafe-holds-last": {CONTROL + "failsafe": "hold"},
         "arm-lock-absent": {CONTROL + "arming_rules": False},
-        "kill-switch-unset": {CONTROL + "stop_switch": False},
-        "flight-mode-swapped": {"setup.transmitter.mode_switch_right": False},
+        "stop-switch-unset": {CONTROL + "stop_switch": False},
+        "mode-switch-swapped": {"setup.transmitter.mode_switch_right": False},
         "baro-uncovered": {SENSORS + "baro_uncovered": True},
         "mixer-geometry-wrong": {CONTROL + "layout": "plus"},
         "yaw-mix-sign-wrong": {CONTROL + "yaw_sense": -1},
@@ -518,7 +518,7 @@ def test_counted_things_are_rounded(put_in):
     for fault, severity, counted in (
         ("no-eye-protection", 0.49, {"conduct.others_ungoggled": 2}),  # 1 + 1.47
         ("no-eye-protection", 0.51, {"conduct.others_ungoggled": 3}),
-        ("person-in-zone", 0.49, {"conduct.person_in_ring": True, "conduct.strays": 2}),
+        ("person-in-ring", 0.49, {"conduct.person_in_ring": True, "conduct.strays": 2}),
         ("repair-not-reverified", 0.24, {"conduct.repairs_untried": 1}),  # 1 + 0.48
         ("loose-debris", 0.29, {"conduct.loose_pieces": 5}),  # 2 + 3.48
     ):

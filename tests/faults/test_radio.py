@@ -114,7 +114,7 @@ def test_without_rules_it_still_needs_power_and_link() -> None:
 
 
 def test_a_swapped_mode_switch_gives_the_other_mode() -> None:
-    right, swapped_ = sound(), injected("flight-mode-swapped", 0.5)
+    right, swapped_ = sound(), injected("mode-switch-swapped", 0.5)
     assert transmitted(HANDS_OFF, right, 0.0).self_level == 1.0
     assert transmitted(HANDS_OFF, swapped_, 0.0).self_level == 0.0
     back = with_value(swapped_, "conduct.self_level", False)

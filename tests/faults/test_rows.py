@@ -148,8 +148,8 @@ ROWS = [
     Row("stick-centre-off", "centre, us", 20.0, 1, setting("setup.transmitter.yaw.centre_us", lambda x: 1500.0 - x)),
     Row("transmitter-pack-low", "V", 7.0, -1, setting("build.radio.transmitter_pack_v")),
     Row("failsafe-holds-last", "ms", 1500.0, 1, setting("airframe.link.timeout_ms")),  # 2 s less 0.5 to run down
-    Row("antenna-damaged", "on the walk", 0.15, 1, setting("build.radio.loss_at_range")),
-    Row("antenna-damaged", "beside it", 0.05, 1, setting("build.radio.loss_near")),
+    Row("aerial-damaged", "on the walk", 0.15, 1, setting("build.radio.loss_at_range")),
+    Row("aerial-damaged", "beside it", 0.05, 1, setting("build.radio.loss_near")),
     Row("stick-rates-wild", "deg/s", 350.0, 1, setting(CONTROL + "rate_limit_deg_s")),
     Row("stick-rates-wild", "yaw deg/s", 180.0, 1, setting(CONTROL + "yaw_rate_limit_deg_s")),
     # sensing; iron across the needle of size B sin(error), a stretch s turns it by asin(s)
@@ -263,8 +263,8 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "model-memory-wrong": ({"setup.transmitter.memory": "glider"}, {"setup.transmitter.roll.trim_us": 90.0}),
     "failsafe-holds-last": ({CONTROL + "failsafe": "hold"}, {CONTROL + "stop_switch": False}),
     "arm-lock-absent": ({CONTROL + "arming_rules": False}, {CONTROL + "stop_switch": False}),
-    "kill-switch-unset": ({CONTROL + "stop_switch": False}, {CONTROL + "arming_rules": False}),
-    "flight-mode-swapped": (
+    "stop-switch-unset": ({CONTROL + "stop_switch": False}, {CONTROL + "arming_rules": False}),
+    "mode-switch-swapped": (
         {"setup.transmitter.mode_switch_right": False},
         {"conduct.self_level": False},
     ),
@@ -321,7 +321,7 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     ),
     "loose-debris": ({"conduct.loose_pieces": 1}, {"conduct.loose_pieces": 0}),
     "nose-lost": ({"conduct.nose_marked": False}, {"conduct.helper_here": False}),
-    "person-in-zone": (
+    "person-in-ring": (
         {"conduct.strays": 1, "conduct.pack_plugged": False},
         {"conduct.helper_here": False, "conduct.pack_plugged": False},
     ),
@@ -353,7 +353,7 @@ def test_a_thing_is_so_or_not(world, truth, fault):
 def test_one_of_a_kind_of_yes_or_no_is_enough(world, truth):
     """Each channel, axis and clause of the compound predicates by itself."""
     for fault, key, value in (
-        ("person-in-zone", "conduct.person_in_ring", True),
+        ("person-in-ring", "conduct.person_in_ring", True),
         ("loop-sign-reversed", CONTROL + "pitch_sense", -1),
         ("pack-cell-count-wrong", PACK + "cells", 2),
         *(
@@ -385,9 +385,9 @@ def test_live_propellers_are_safe_in_the_clamp_and_on_the_pad_alone(world):
     assert not there(loose, place="open_floor", hold="clamp")
     assert not there(loose, place="bench", hold="hands", props_fitted=False)
     assert not there(loose, place="bench", hold="hands", pack_plugged=False)
-    assert there("person-in-zone", person_in_ring=True, props_fitted=False)
-    assert not there("person-in-zone", person_in_ring=False)
-    assert there("person-in-zone", strays=2, props_fitted=False)
+    assert there("person-in-ring", person_in_ring=True, props_fitted=False)
+    assert not there("person-in-ring", person_in_ring=False)
+    assert there("person-in-ring", strays=2, props_fitted=False)
 
 
 def test_another_memory_is_the_only_fault_of_a_whole_other_map(world, truth):

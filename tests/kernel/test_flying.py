@@ -59,9 +59,9 @@ def test_more_throttle_climbs(quiet, hovering):
 
 @pytest.mark.parametrize("fitted", [1.0, 0.0])
 def test_stop_switch(quiet, hovering, fitted):
-    chosen = quiet.controller._replace(kill_stops=fitted)
+    chosen = quiet.controller._replace(stop_switch=fitted)
     flight, sticks = hovering(quiet._replace(controller=chosen))
-    flight.run(0.2, sticks._replace(kill=1.0))
+    flight.run(0.2, sticks._replace(stop=1.0))
     assert flight.value("armed") == 1.0 - fitted
 
 

@@ -214,20 +214,20 @@ def test_the_controller_keeps_time_and_obeys_switches(quiet, state):
     """Every other tick; the stop switch, a lost link, a restart and a pulled plug end arming."""
     up = wired(state, armed=1.0, reset_ticks=0.0, tick=2)
     link = SimpleNamespace(linked=1.0, pulse_us=(1500.0, 1500.0, 1400.0, 1500.0))
-    sticks = SimpleNamespace(kill=0.0, self_level=1.0)
+    sticks = SimpleNamespace(stop=0.0, self_level=1.0)
     estimate = state.estimator
 
     def armed(state=up, link=link, sticks=sticks, craft=quiet):
         return avionics.controls(state, link, sticks, state.rates, estimate, craft)[0]
 
     assert armed() == 1.0
-    killed = SimpleNamespace(kill=1.0, self_level=1.0)
+    killed = SimpleNamespace(stop=1.0, self_level=1.0)
     lost = SimpleNamespace(linked=0.0, pulse_us=link.pulse_us)
     assert armed(sticks=killed) == 0.0
     assert armed(link=lost) == 0.0
     assert armed(state=up._replace(reset_ticks=5.0)) == 0.0
     assert armed(craft=quiet._replace(plugged=0.0)) == 0.0
-    unset = quiet._replace(controller=quiet.controller._replace(kill_stops=0.0))
+    unset = quiet._replace(controller=quiet.controller._replace(stop_switch=0.0))
     holds = quiet._replace(radio=quiet.radio._replace(failsafe_stops=0.0))
     assert armed(sticks=killed, craft=unset) == 1.0
     assert armed(link=lost, craft=holds) == 1.0

@@ -276,7 +276,7 @@ def test_fly_damaged_pack_near_miss():
 
 
 STOPLESS = {"do": "set", "key": "setup.controller.stop_switch", "value": False}
-CLAIM = {"do": "squawk", "item": "stop switch", "cause": "kill-switch-unset", "confidence": 4}
+CLAIM = {"do": "squawk", "item": "stop switch", "cause": "stop-switch-unset", "confidence": 4}
 
 
 def test_fly_known_fault():

@@ -212,7 +212,7 @@ def test_plugging_in_anew_never_finds_it_armed(done):
         ({"roll": 1.01}, 0.1),
         ({"yaw": float("nan")}, 0.1),
         ({"throttle": -0.1}, 0.1),
-        ({"kill": 0.5}, 0.1),
+        ({"stop": 0.5}, 0.1),
         ({"transmitter_on": float("nan")}, 0.1),
         ({}, 0.0005),
         ({}, 0.0),

@@ -60,7 +60,7 @@ def test_it_starts_with_its_faults_and_no_others(name):
     for seed in SEEDS[: 1 if drill(name).draw is None else 3]:
         wanted = hidden(drill(name), seed)
         declared = wanted.union(*(CATALOGUE[i].also for i in wanted))
-        declared |= {"person-in-zone"} if drill(name).visitor_in_ring else set()
+        declared |= {"person-in-ring"} if drill(name).visitor_in_ring else set()
         record = Session(drill(name), seed).record()
         assert record.hidden == wanted
         assert wanted <= record.present_at_start <= declared

@@ -101,6 +101,6 @@ def assert_flyable(key, value):
         session.do(act.Arm())
     except (Refusal, ValidationError):
         pass
-    session.advance(random_sticks(np.random.default_rng(3))._replace(kill=0.0), 0.5)
+    session.advance(random_sticks(np.random.default_rng(3))._replace(stop=0.0), 0.5)
     assert_sound(session, 0.0)
     session.truth()

@@ -236,7 +236,7 @@ class KeyHands:
 
     def _switch(self, sticks: Sticks) -> None:
         """Put the transmitter's own switches where they should be."""
-        if self.practice.stop != (sticks.kill > 0.0):
+        if self.practice.stop != (sticks.stop > 0.0):
             self.key("backspace")
         if self.practice.view.conduct.transmitter_on != (sticks.transmitter_on > 0.0):
             self.key("t")

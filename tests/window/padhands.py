@@ -87,8 +87,8 @@ class PadHands(KeyHands):
 
     def _switch(self, sticks: Sticks) -> None:
         """Hold the stop button while it should stop; the radio's own switch is a key."""
-        super()._switch(sticks._replace(kill=float(self.practice.stop)))
-        self._hold(STOP, sticks.kill > 0.0)
+        super()._switch(sticks._replace(stop=float(self.practice.stop)))
+        self._hold(STOP, sticks.stop > 0.0)
 
     def _press(self, button: int) -> None:
         """Press a button and let it go."""

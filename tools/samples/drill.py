@@ -84,7 +84,7 @@ def bench(app: App) -> Iterator[Screen]:
         yield desk
         squawk = act.Squawk(
             item="people",
-            cause="person-in-zone",
+            cause="person-in-ring",
             confidence=4,
             check="people-and-room",
             line="people_in_ring",

@@ -215,7 +215,7 @@ def bad_card() -> dict[str, Any]:
                 made_by_trainee=True,
             ),
             rung("pack-high-resistance", "power", 4, proved=False),
-            rung("person-in-zone", "conduct", 5, by_precaution=True),
+            rung("person-in-ring", "conduct", 5, by_precaution=True),
         ],
         false_squawks=[
             wrong("prop-unbalanced", 0.95, led_to_change=True),

@@ -105,7 +105,7 @@ def _stopped_s(recorded: Recorded, cut: Callable[[Stretch], bool]) -> float | No
 
 def failsafe(rig: Rig, recorded: Recorded) -> Reading:
     """Time the motors from when the transmitter went off at part throttle."""
-    stopped = _stopped_s(recorded, lambda s: not s.transmitting and s.sticks.kill == 0.0)
+    stopped = _stopped_s(recorded, lambda s: not s.transmitting and s.sticks.stop == 0.0)
     if stopped is None:
         raise Refusal(
             "The link was not lost with motors turning: arm, give a quarter of throttle, switch the "
@@ -134,13 +134,13 @@ def _case(recorded: Recorded, at: ArmTry) -> str | None:
     )
     signs = {
         "armed_with_throttle_up": (up >= THROTTLE_UP).all() and at.transmitting,
-        "armed_with_stop_switch_on": at.sticks.kill > 0.0,
+        "armed_with_stop_switch_on": at.sticks.stop > 0.0,
         "armed_without_link": not at.transmitting and lost,
         "armed_askew": (upright <= cos(radians(ASKEW_DEG))).all(),
     }
     clear = {
         "armed_with_throttle_up": (up <= THROTTLE_DOWN).all() or not at.transmitting,
-        "armed_with_stop_switch_on": at.sticks.kill == 0.0,
+        "armed_with_stop_switch_on": at.sticks.stop == 0.0,
         "armed_without_link": at.transmitting,
         "armed_askew": (upright >= cos(radians(LEVEL_DEG))).all(),
     }
@@ -164,7 +164,7 @@ def switches(rig: Rig, recorded: Recorded) -> Reading:
         case = _case(recorded, at)
         if case is not None:
             values[case] = float(not at.refused)
-    stopped = _stopped_s(recorded, lambda s: s.sticks.kill > 0.0)
+    stopped = _stopped_s(recorded, lambda s: s.sticks.stop > 0.0)
     if stopped is not None:
         values["stop_switch_s"] = link.timed_s(rig, stopped)
     if {s.conduct.self_level for s in recorded.stretches} == {True, False}:

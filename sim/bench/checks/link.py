@@ -204,7 +204,7 @@ def forbidden_cases(rig: Rig) -> dict[str, float]:
     """Return for each forbidden case of arming whether it armed all the same."""
     values = {
         "armed_with_throttle_up": not _refused(rig, sticks(0.5)),
-        "armed_with_stop_switch_on": not _refused(rig, sticks()._replace(kill=1.0)),
+        "armed_with_stop_switch_on": not _refused(rig, sticks()._replace(stop=1.0)),
     }
     rig.run(sticks()._replace(transmitter_on=0.0), NO_LINK_S)
     values["armed_without_link"] = not reasons_not_to_arm(rig)
@@ -233,7 +233,7 @@ def switches(rig: Rig) -> Reading:
     rig.run(sticks(), 0.2)
     armed(rig)
     rig.run(sticks(PART_THROTTLE), 1.0)
-    stopped_s = until_stopped_s(rig.run(sticks(PART_THROTTLE)._replace(kill=1.0), WAIT_S))
+    stopped_s = until_stopped_s(rig.run(sticks(PART_THROTTLE)._replace(stop=1.0), WAIT_S))
     disarmed(rig)
     values["stop_switch_s"] = timed_s(rig, stopped_s)
     return switches_reading(rig, values | mode_lines(rig))

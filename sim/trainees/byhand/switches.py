@@ -54,13 +54,13 @@ def switches(hands: Hands) -> None:
     """Try to arm where it must not, stop turning motors, move the mode switch."""
     hands.do(act.Turn())
     _tries_to_arm(hands, sticks(0.5), REST_S)
-    _tries_to_arm(hands, sticks()._replace(kill=1.0), REST_S)
+    _tries_to_arm(hands, sticks()._replace(stop=1.0), REST_S)
     _tries_to_arm(hands, sticks()._replace(transmitter_on=0.0), 1.5)  # s; own: the link is lost
     turned(hands, 1.0, roll=ASKEW_DEG)
     _tries_to_arm(hands, sticks(), REST_S)
     turned(hands, 1.0, roll=-ASKEW_DEG)
     hands.do(act.Turn())
-    _cut(hands, sticks(PART_THROTTLE)._replace(kill=1.0))
+    _cut(hands, sticks(PART_THROTTLE)._replace(stop=1.0))
     self_level = hands.see().conduct.self_level
     for position in (not self_level, self_level):
         hands.do(act.SetMode(self_level=position))

@@ -26,7 +26,7 @@ CAUSES: dict[str, FaultId] = {
     "integral_from_throttle": "integral-windup-on-pad",
     "integral_limit": "integral-windup-on-pad",
     "failsafe": "failsafe-holds-last",
-    "stop_switch": "kill-switch-unset",
+    "stop_switch": "stop-switch-unset",
     "arming_rules": "arm-lock-absent",
     "alarm_cells": "low-volt-alarm-unset",
     "low_cell_alarm_v": "low-volt-alarm-unset",

@@ -20,7 +20,7 @@ def from_look(v: Look) -> list[Finding]:
         "pack-strap-loose": v.past("pack-strap-loose", "pack_slides_mm"),
         "arm-joint-loose": v.past("arm-joint-loose", "arm_play_mm"),
         "sensor-mount-loose": v.past("sensor-mount-loose", "board_play_mm"),
-        "antenna-damaged": shows("aerial_kinks_count", v["aerial_kinks_count"] > 0.0),
+        "aerial-damaged": shows("aerial_kinks_count", v["aerial_kinks_count"] > 0.0),
     }
     seen = [found(cause, line) for cause, line in signs.items() if line]
     askew = {p: v.past("motor-mount-tilted", f"{p}_bell_off_square_deg") for p in PLACES}

@@ -56,8 +56,8 @@ def from_switches(v: Look) -> list[Finding]:
     forbidden = ("armed_with_throttle_up", "armed_askew", "armed_without_link")
     signs: Signs = {
         "arm-lock-absent": next((line for line in forbidden if v[line]), ""),
-        "kill-switch-unset": shows("stop_switch_s", v["stop_switch_s"] > SWITCH_STOPS_S),
-        "flight-mode-swapped": shows("forward_gives_self_level", not v["forward_gives_self_level"]),
+        "stop-switch-unset": shows("stop_switch_s", v["stop_switch_s"] > SWITCH_STOPS_S),
+        "mode-switch-swapped": shows("forward_gives_self_level", not v["forward_gives_self_level"]),
     }
     return [set_back(cause, line, v.sheet) for cause, line in signs.items() if line]
 
@@ -71,8 +71,8 @@ def from_failsafe(v: Look) -> list[Finding]:
 def from_range(v: Look) -> list[Finding]:
     """Judge drop-outs on the walk, and the transmitter's own meter."""
     walked = [line for line in v.values if line.endswith(("_lost_share", "_longest_gap_s"))]
-    jerks = v.past("antenna-damaged", *walked)
-    return [*([found("antenna-damaged", jerks)] if jerks else []), *_own_pack(v)]
+    jerks = v.past("aerial-damaged", *walked)
+    return [*([found("aerial-damaged", jerks)] if jerks else []), *_own_pack(v)]
 
 
 JUDGES: dict[CheckKey, Judge] = {

@@ -14,7 +14,7 @@ def _signs(v: Look) -> Signs:
     live = _live(v) and not v["clamped"] and not v["stands_on_pad"]
     return {
         "props-on-at-bench": shows("propellers_fitted", live),
-        "person-in-zone": shows("visitor_steps_in", v["visitor_steps_in"] > 0.0)
+        "person-in-ring": shows("visitor_steps_in", v["visitor_steps_in"] > 0.0)
         or shows("people_in_ring", v["people_in_ring"] > 0.0),
         "no-eye-protection": shows("others_without_goggles", v["others_without_goggles"] > 0.0),
         "hand-in-disc-armed": shows(

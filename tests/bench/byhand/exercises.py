@@ -127,7 +127,7 @@ def forbidden() -> list[Move]:
     no_link = Inputs(sticks()._replace(transmitter_on=0.0))
     return [
         *((Inputs(sticks(0.5)), 0.3), "arm", "disarm", (REST, 0.3)),
-        *((Inputs(sticks()._replace(kill=1.0)), 0.3), "arm", "disarm", (REST, 0.3)),
+        *((Inputs(sticks()._replace(stop=1.0)), 0.3), "arm", "disarm", (REST, 0.3)),
         *((no_link, 1.2), "arm", "disarm", (REST, 0.5)),
         *(*turn(roll=40.0), "arm", "disarm", *turn(roll=-40.0)),
     ]
@@ -135,5 +135,5 @@ def forbidden() -> list[Move]:
 
 def stopped(wait_s: float = 3.2) -> list[Move]:
     """Return the moves that show whether the stop switch stops."""
-    cut = at_throttle(wait_s, kill=1.0)
+    cut = at_throttle(wait_s, stop=1.0)
     return [(REST, 0.1), "arm", at_throttle(1.0), cut, "disarm", (REST, 0.1)]

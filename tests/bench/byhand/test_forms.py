@@ -65,7 +65,7 @@ def test_each_stretch_says_what_the_hands_did():
 def test_disarming_by_hand_is_told_from_what_the_controller_does():
     by_hand = recorded(powered_rig(), [(REST, 0.1), "arm", (REST, 0.5), "disarm", (REST, 0.2)])
     assert len(by_hand.disarmed_by_hand()) == 1
-    killed = Inputs(sticks()._replace(kill=1.0))
+    killed = Inputs(sticks()._replace(stop=1.0))
     itself = recorded(powered_rig(), [(REST, 0.1), "arm", (REST, 0.5), (killed, 0.2)])
     assert itself.whole["armed"][-1] == 0.0
     assert itself.disarmed_by_hand() == []

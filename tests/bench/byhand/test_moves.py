@@ -69,7 +69,7 @@ def test_by_hand_reads_what_the_check_reads(check, fault):
 
 
 @pytest.mark.parametrize(
-    "fault", [None, "arm-lock-absent", "kill-switch-unset", "flight-mode-swapped"]
+    "fault", [None, "arm-lock-absent", "stop-switch-unset", "mode-switch-swapped"]
 )
 def test_switches_by_hand_read_what_the_check_reads(fault):
     rig = powered_rig(fault)
@@ -166,7 +166,7 @@ def test_impatience_tells_nothing_of_motors_that_turn_on():
 
 
 def test_two_forbidden_things_at_once_tell_of_neither():
-    both = Inputs(HANDS_OFF._replace(throttle=0.5, kill=1.0))
+    both = Inputs(HANDS_OFF._replace(throttle=0.5, stop=1.0))
     with pytest.raises(Refusal, match="No switch has been tried"):
         by.read("switches", powered_rig(), [(both, 0.5), "arm", "disarm", (by.REST, 0.3)])
 

@@ -110,7 +110,7 @@ CASES: list[tuple[CheckKey, FaultId | None]] = [
     ("light-on-legs", "rate-gain-high"),
     ("light-on-legs", "over-mass"),
     ("light-on-legs", "prop-size-mismatch"),
-    ("range-walk", "antenna-damaged"),
+    ("range-walk", "aerial-damaged"),
 ]
 
 

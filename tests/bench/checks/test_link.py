@@ -30,11 +30,11 @@ REVEALS = (  # fault, check, value, least change that anybody would see
     ("transmitter-pack-low", "stick-display", "transmitter_pack_v", 0.5),
     ("transmitter-pack-low", "range-walk", "transmitter_pack_v", 0.5),
     ("failsafe-holds-last", "failsafe", "still_turning", 0.9),
-    ("antenna-damaged", "range-walk", "right_lost_share", 0.4),
+    ("aerial-damaged", "range-walk", "right_lost_share", 0.4),
     ("arm-lock-absent", "switches", "armed_with_throttle_up", 0.9),
     ("arm-lock-absent", "switches", "armed_askew", 0.9),
-    ("kill-switch-unset", "switches", "stop_switch_s", 2.0),
-    ("flight-mode-swapped", "switches", "forward_gives_self_level", 0.9),
+    ("stop-switch-unset", "switches", "stop_switch_s", 2.0),
+    ("mode-switch-swapped", "switches", "forward_gives_self_level", 0.9),
     ("stick-rates-wild", "settings-sheet", "rate_limit_deg_s now", 200.0),
 )
 
@@ -104,7 +104,7 @@ def test_the_switches_leave_the_aircraft_level_and_disarmed() -> None:
 
 
 def test_the_range_walk_leaves_the_link_as_it_was() -> None:
-    rig = started(faulty("antenna-damaged", 1.0))
+    rig = started(faulty("aerial-damaged", 1.0))
     before = rig.world
     reading = CHECKS["range-walk"].take(rig)
     assert rig.world is before

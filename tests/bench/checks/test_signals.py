@@ -376,7 +376,7 @@ def test_the_throttle_is_raised_half_way_before_arming_is_tried(world, ready, mo
     monkeypatch.setattr(link, "reasons_not_to_arm", asked)
     rig = ready(world, CHECKS["switches"])
     values = link.forbidden_cases(rig)
-    assert [(s.throttle, s.kill) for s in tried] == [(0.5, 0.0), (0.0, 1.0), (0.0, 0.0), (0.0, 0.0)]
+    assert [(s.throttle, s.stop) for s in tried] == [(0.5, 0.0), (0.0, 1.0), (0.0, 0.0), (0.0, 0.0)]
     assert set(values.values()) == {0.0}
 
 
