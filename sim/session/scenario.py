@@ -132,7 +132,7 @@ class Scenario(Strict):
     title: Annotated[Line, Field(min_length=1, max_length=80)]
     story: Annotated[Text, Field(max_length=600)] = ""
     purpose: Annotated[Text, Field(max_length=300)]
-    origin: Literal["invented"]
+    origin: Literal["invented", "reported"]
     rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
     airframe: Line = library.TRAINER
     site: Line = ""  # where there is room for the airframe, unless it is said
