@@ -3,12 +3,13 @@
 from collections import deque
 from collections.abc import Iterator
 from math import hypot, pi
+from typing import Protocol
 
+from sim.aircraft.airframe import Airframe
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
-from sim.session.view import View
 from sim.trainees.driver import Hands
-from sim.trainees.pilot import PERIOD_S, Goal, Pilot
+from sim.trainees.pilot import PERIOD_S, Goal, InSight, Pilot
 
 NUDGE_M = 0.35  # m; own: small, one axis at a time
 NUDGE_RAD = 25.0 * pi / 180.0  # rad; own
@@ -24,12 +25,26 @@ ABOVE_LEGS_M = 0.08  # m; own: nearer than that to the floor the legs are about 
 IDLE = Sticks(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
 
 
+class AtSticks(Protocol):
+    """Whoever holds the sticks; `Hands` do."""
+
+    @property
+    def airframe(self) -> Airframe:
+        """The aircraft as designed."""
+
+    def see(self) -> InSight:
+        """Return what can be perceived."""
+
+    def fly(self, inputs: Sticks, seconds: float) -> None:
+        """Keep the sticks as they are for a time."""
+
+
 class Feel:
     """What somebody at the sticks makes of the aircraft in the air; this one never doubts."""
 
     doubtful = False
 
-    def doubts(self, view: View) -> bool:
+    def doubts(self, view: InSight) -> bool:
         """Tell, looking once a period, whether it should come down now."""
         return False
 
@@ -44,7 +59,7 @@ class Lively(Feel):
         self._leans: deque[tuple[float, float]] = deque(maxlen=3)
         self._shakes: deque[float] = deque(maxlen=round(SHAKES_S / PERIOD_S))
 
-    def doubts(self, view: View) -> bool:
+    def doubts(self, view: InSight) -> bool:
         """Tell whether it has shaken for a while; slow swings hardly count in a second difference."""
         self._leans.append((view.aircraft.roll_rad, view.aircraft.pitch_rad))
         if len(self._leans) < 3:
@@ -74,7 +89,7 @@ def plan(height_m: float, hover_s: float) -> Iterator[tuple[Goal, float]]:
     yield up, hover_s + 5.0  # s; own: five to settle before the time counts
 
 
-def must_cut(view: View) -> bool:
+def must_cut(view: InSight) -> bool:
     """Tell whether the hop has to be cut now: far away, leaning, or it hit something."""
     seen = view.aircraft
     tilt = max(abs(seen.roll_rad), abs(seen.pitch_rad))
@@ -82,7 +97,7 @@ def must_cut(view: View) -> bool:
     return tilt > GIVE_UP_TILT_RAD or away > GIVE_UP_AWAY_M or bool(view.crash)
 
 
-def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float, feel: Feel = SURE) -> bool:
+def keep(hands: AtSticks, pilot: Pilot, goal: Goal, seconds: float, feel: Feel = SURE) -> bool:
     """Fly to a goal and keep it for a time; return False as soon as the hop must be cut.
 
     An alarm or a doubt ends it too, and it is landed.
@@ -98,7 +113,7 @@ def keep(hands: Hands, pilot: Pilot, goal: Goal, seconds: float, feel: Feel = SU
     return True
 
 
-def land(hands: Hands, pilot: Pilot) -> None:
+def land(hands: AtSticks, pilot: Pilot) -> None:
     """Sink on to the pad and cut when the legs touch."""
     waited, floor_m = 0.0, hands.airframe.frame.foot_down_m + ABOVE_LEGS_M
     while waited < LAND_S:

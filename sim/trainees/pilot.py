@@ -9,10 +9,11 @@ of what trained hands reach (2-3 rad/s); less lets the room's own air carry it a
 from collections import deque
 from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin
+from typing import Protocol
 
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.kernel.radio import Sticks
-from sim.session.view import Seen, View
+from sim.session.view import Seen
 
 PERIOD_S = 0.02  # s; own: sticks move 50 times a second
 DELAY_S = 0.16  # s; eye to hand, of the order of the model's tau_e (value from memory)
@@ -29,6 +30,22 @@ THROTTLE_TRIM_PER_S = 0.126  # of the hover's per m/s per s; own: finds the hove
 LEAST_THROTTLE = 0.42  # of the hover's; own: it falls, but does not tumble
 TURN_PER_RAD = 1.2  # 1/s; own
 YAW_LIMIT = 0.5  # of stick; own
+
+
+class InSight(Protocol):
+    """What a pilot has in sight or hearing of a flight; a `View` has it."""
+
+    @property
+    def aircraft(self) -> Seen:
+        """The aircraft as the eye sees it."""
+
+    @property
+    def crash(self) -> tuple[str, ...]:
+        """What it has hit, in words."""
+
+    @property
+    def alarm(self) -> bool:
+        """Whether the low-voltage alarm sounds."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +78,7 @@ class Pilot:
         self.throttle = self._planned = hover_throttle
         self._seen: deque[Seen] = deque(maxlen=round(delay_s / PERIOD_S) + 1)
 
-    def sticks(self, view: View, goal: Goal) -> Sticks:
+    def sticks(self, view: InSight, goal: Goal) -> Sticks:
         """Return where the sticks go now, from what was seen a delay ago."""
         self._seen.append(view.aircraft)
         seen = self._seen[0]
