@@ -1,6 +1,6 @@
 """Judgements on level, gyro, faces, board, compass and barometer."""
 
-from math import atan2, degrees, hypot
+from math import atan2, degrees, hypot, isnan
 
 from sim.keys import CheckKey, FaultId
 from sim.session.actions import Set
@@ -49,12 +49,18 @@ def from_faces(v: Look) -> list[Finding]:
     return [found("accel-cal-bad", face)] if face else []
 
 
-def _board(line: str, setting: Set) -> Finding:
+def _inverted(line: str, told: float) -> Finding:
+    setting = Set(key="setup.controller.board_upside_down", value=told == 0.0)
     return found("board-rotation-untold", line, settings=(setting,))
 
 
-def _inverted(line: str, told: float) -> Finding:
-    return _board(line, Set(key="setup.controller.board_upside_down", value=told == 0.0))
+def _turned(cause: FaultId, line: str, v: Look, part: str, turn_deg: float) -> Finding:
+    """Return the finding of a part that sits turned, with what to tell of it if that was read."""
+    told = v[f"{part}_turn_told_deg"] + BOARD_STEP_DEG * round(turn_deg / BOARD_STEP_DEG)
+    if isnan(told):
+        return found(cause, line)
+    setting = Set(key=f"setup.controller.{part}_turn_deg", value=wrapped_deg(told))
+    return found(cause, line, settings=(setting,))
 
 
 def wrapped_deg(angle: float) -> float:
@@ -66,24 +72,21 @@ def from_tilt(v: Look) -> list[Finding]:
     """Judge whether the display follows the hand; work out how the board sits if it does not."""
     if abs(v["level_roll_deg"]) > INVERTED_DEG:
         return [_inverted("level_roll_deg", v["upside_down_told"])]
-    down = (v["nose_down_roll_deg"], v["nose_down_pitch_deg"])
-    side = (v["right_down_roll_deg"], v["right_down_pitch_deg"])
-    off = {
-        "nose_down_roll_deg": abs(down[0]),
-        "nose_down_pitch_deg": abs(down[1] + v["tilt_deg"]),
-        "right_down_roll_deg": abs(side[0] - v["tilt_deg"]),
-        "right_down_pitch_deg": abs(side[1]),
-    }
-    misses = (
-        hypot(off["nose_down_roll_deg"], off["nose_down_pitch_deg"]),
-        hypot(off["right_down_roll_deg"], off["right_down_pitch_deg"]),
-    )
-    if max(misses) <= AXIS_DEG:
+    off: dict[str, float] = {}
+    turns: list[float] = []
+    for move, roll, pitch in (
+        ("nose_down", 0.0, -v["tilt_deg"]),
+        ("right_down", v["tilt_deg"], 0.0),
+    ):
+        lines = f"{move}_roll_deg", f"{move}_pitch_deg"
+        shown = v[lines[0]], v[lines[1]]
+        if hypot(shown[0] - roll, shown[1] - pitch) > AXIS_DEG:
+            off |= {lines[0]: abs(shown[0] - roll), lines[1]: abs(shown[1] - pitch)}
+            turns.append(degrees(atan2(pitch, roll) - atan2(shown[1], shown[0])))
+    if not off:
         return []
-    turn = BOARD_STEP_DEG * round(degrees(atan2(-down[0], -down[1])) / BOARD_STEP_DEG)
-    told = wrapped_deg(v["board_turn_told_deg"] + turn)
     line = max(off, key=lambda key: off[key])
-    return [_board(line, Set(key="setup.controller.board_turn_deg", value=told))]
+    return [_turned("board-rotation-untold", line, v, "board", turns[0])]
 
 
 def from_heading(v: Look) -> list[Finding]:
@@ -93,13 +96,12 @@ def from_heading(v: Look) -> list[Finding]:
     mean = sum(off) / 4.0
     if abs(mean) > MOUNT_DEG:
         worst = f"{MARKS[max(range(4), key=lambda n: abs(off[n]))]}_off_deg"
-        step = BOARD_STEP_DEG * round(mean / BOARD_STEP_DEG)
-        told = wrapped_deg(v["compass_turn_told_deg"] + step)
-        setting = Set(key="setup.controller.compass_turn_deg", value=told)
-        return [found("mag-mount-rotated", worst, settings=(setting,))]
+        return [_turned("mag-mount-rotated", worst, v, "compass", mean)]
     angles = tuple(f"{mark}_off_deg" for mark in MARKS)
     sizes = tuple(f"{mark}_field_ut" for mark in MARKS)
     for lines, around in ((angles, off), (sizes, [v[line] for line in sizes])):
+        if any(isnan(value) for value in around):
+            continue  # only all four tell once round a turn from twice
         cause = _iron(around)
         line = v.past(cause, *lines)
         if line:

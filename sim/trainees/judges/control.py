@@ -51,7 +51,8 @@ def _gain_cause(v: Look) -> FaultId:
     """Return what gains beside the sheet's amount to."""
 
     def over(key: str) -> float:
-        return v[f"{key} now"] / v[f"{key} sheet"] if v[f"{key} sheet"] else 1.0
+        now, planned_ = v[f"{key} now"], v[f"{key} sheet"]
+        return now / planned_ if planned_ > 0.0 and now >= 0.0 else 1.0
 
     roll, pitch = over("roll.p"), over("pitch.p")
     if not LESS < (pitch + 1e-9) / (roll + 1e-9) < 1.0 / LESS:
@@ -118,27 +119,49 @@ def _loudest(v: Look, move: str) -> str:
     return v.furthest(f"{move}_{place}_rpm" for place in PLACES)
 
 
+def _tilts(v: Look) -> tuple[dict[str, float], dict[str, float]]:
+    """Return how much was answered about the axis tilted, and about the other, of what was expected.
+
+    By tilt, of those that were read.
+    """
+    sheet = v.sheet.setup
+    own, across = {}, {}
+    for move, axis, gain in (("right_down", 0, sheet.roll.p), ("nose_down", 1, sheet.pitch.p)):
+        if v.read(*(f"{move}_{place}_rpm" for place in PLACES)):
+            expected = (
+                gain * sheet.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * full_rpm(v.airframe)
+            )
+            response = _response(v, move)
+            own[move], across[move] = response[axis] / expected, response[1 - axis] / expected
+    return own, across
+
+
+def _largest(of: dict[str, float], sign: float = 1.0) -> str:
+    return max(of, key=lambda move: sign * of[move])
+
+
 def from_stabiliser(v: Look) -> list[Finding]:
     """Judge which motors spoke up when it was tilted and twisted: sense, axis, then size."""
-    sheet = v.sheet
-    per_share = sheet.setup.attitude_gain_per_s * TILT_DEG * RAD_PER_DEG * full_rpm(v.airframe)
-    roll, crossed = (x / (sheet.setup.roll.p * per_share) for x in _response(v, "right_down"))
-    across, pitch = (x / (sheet.setup.pitch.p * per_share) for x in _response(v, "nose_down"))
     twist = v["twist_right_clockwise_rpm"] - v["twist_right_others_rpm"]
-    odd = abs(crossed) - CROSSED * abs(roll), abs(across) - CROSSED * abs(pitch)
-    moves = ("right_down", "nose_down")
-    if max(odd) > 0.1:  # own
-        return [found("mixer-geometry-wrong", _loudest(v, moves[odd.index(max(odd))]))]
-    if min(roll, pitch) < WRONG_WAY:
-        return [found("loop-sign-reversed", _loudest(v, moves[pitch < roll]))]
-    if twist < -YAW * _twist_rpm(v):
-        return [found("yaw-mix-sign-wrong", "twist_right_clockwise_rpm")]
-    louder = _loudest(v, moves[pitch > roll])
-    if not 1.0 / LOPSIDED < pitch / max(roll, 1e-3) < LOPSIDED:
+    turned = twist < -YAW * _twist_rpm(v)
+    yaw = [found("yaw-mix-sign-wrong", "twist_right_clockwise_rpm")] if turned else []
+    own, across = _tilts(v)
+    if not own:
+        return yaw
+    odd = {move: abs(across[move]) - CROSSED * abs(own[move]) for move in own}
+    crossed, weak, strong = _largest(odd), _largest(own, -1.0), _largest(own)
+    if odd[crossed] > 0.1:  # own
+        return [found("mixer-geometry-wrong", _loudest(v, crossed))]
+    if own[weak] < WRONG_WAY:
+        return [found("loop-sign-reversed", _loudest(v, weak))]
+    if yaw:
+        return yaw
+    louder = _loudest(v, strong)
+    if len(own) == 2 and not own[strong] < LOPSIDED * max(own[weak], 1e-3):
         return [found("axis-gains-unequal", louder, 3)]
-    if max(roll, pitch) < FAINT:
+    if own[strong] < FAINT:
         return [found("rate-gain-low", louder, 3)]
-    return [found("rate-gain-high", louder, 3)] if max(roll, pitch) > VIOLENT else []
+    return [found("rate-gain-high", louder, 3)] if own[strong] > VIOLENT else []
 
 
 def from_creep(v: Look) -> list[Finding]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from math import nan
 from typing import Any
 
 from sim.aircraft.airframe import Airframe, BuildSheet
@@ -20,7 +21,8 @@ from sim.session.actions import Set, Squawk
 class Look:
     """A reading as it is judged, beside the design with its sheet and what is measured of such aircraft.
 
-    A line of it is had by its key.
+    A line of it is had by its key. What was not read is NaN, so no comparison with it is true and
+    nothing shows there: ask `v[line] == 0.0`, never `not v[line]`.
     """
 
     check: CheckKey
@@ -38,12 +40,17 @@ class Look:
         return self.measured.bands.get((self.check, line))
 
     def __getitem__(self, line: str) -> float:
-        """Return the value of a line."""
-        return self.values[line]
+        """Return the value of a line; NaN if it was not read."""
+        return self.values.get(line, nan)
+
+    def read(self, *lines: str) -> bool:
+        """Tell whether all of some lines were read."""
+        return all(line in self.values for line in lines)
 
     def furthest(self, lines: Iterable[str], middle: float = 0.0) -> str:
-        """Return the line furthest from a middle."""
-        return max(lines, key=lambda line: abs(self.values[line] - middle))
+        """Return the line furthest from a middle of those that were read; "" if none was."""
+        seen = (line for line in lines if line in self.values)
+        return max(seen, key=lambda line: abs(self.values[line] - middle), default="")
 
     def off(self, line: str) -> float:
         """Return how far a line lies off the middle of its band, in half widths of the inner edges."""

@@ -44,7 +44,7 @@ def _propeller_cause(v: Look, place: Place) -> tuple[FaultId, str] | None:
         return v.past(cause, *(f"{place}_{name}" for name in names))
 
     signs: Signs = {
-        "prop-wrong-hand": seen("hand_sign", at("hand_sign") != at("arrow_sign")),
+        "prop-wrong-hand": seen("hand_sign", abs(at("hand_sign") - at("arrow_sign")) > 0.0),
         "prop-upside-down": seen("marks_up_count", at("marks_up_count") < 1.0),
         "prop-hub-slip": on("prop-hub-slip", "twist_holds_n_m"),
         "prop-size-mismatch": on("prop-size-mismatch", "span_mm", "pitch_mark_in"),

@@ -9,7 +9,7 @@ from sim.aircraft.fields import PLACES, Place
 from sim.faults.control import HOVER_STICK
 from sim.keys import CheckKey, FaultId
 from sim.trainees.judges.finding import Finding, Judge, Look, found, found_at
-from sim.trainees.judges.supply import IMPOSSIBLE_V
+from sim.trainees.judges.supply import impossible
 from sim.units import RAD_S_PER_RPM
 
 # whether a line is off is measured; the limits here say which cause explains it, from several lines
@@ -87,6 +87,8 @@ def _odd_propeller(v: Look) -> Finding | None:
     trim = hover(v.airframe)
     slope = SLOPE * trim.speed_rad_s / RAD_S_PER_RPM / trim.command
     speed = {p: v[f"{p}_rotor_rpm"] - slope * v[f"{p}_command_share"] for p in PLACES}
+    if not v.read(*(f"{p}_{name}" for p in PLACES for name in ("rotor_rpm", "command_share"))):
+        return None
     middle = median(speed.values())
     worst = max(PLACES, key=lambda p: abs(speed[p] - middle))
     if abs(speed[worst] - middle) < ODD * v[f"{worst}_rotor_rpm"]:
@@ -104,6 +106,8 @@ def _stands_wrong(v: Look) -> list[Finding]:
     seen = (_went_over(v) if cut else None) or _odd_propeller(v)
     if seen is not None:
         return [seen]
+    if not v.read("lean_right_deg", "lean_back_deg", *(f"{p}_command_share" for p in PLACES)):
+        return []  # nothing tells a weight from a leg
     cause: FaultId = "cg-offset" if _works_against(v) else "leg-snag-or-bent"
     leans = v.past(cause, *LEANS)
     if leans:
@@ -145,7 +149,7 @@ def _shakes(v: Look) -> list[Finding]:
 
 
 def _pack(v: Look) -> list[Finding]:
-    if not IMPOSSIBLE_V[0] < v["rest_v_cell"] < IMPOSSIBLE_V[1]:
+    if impossible(v["rest_v_cell"]):
         return [found("pack-cell-count-wrong", "rest_v_cell")]
     if v["rest_v_cell"] - v["loaded_v_cell"] > DROP * v.sheet.loaded_drop_v_cell:
         return [found("pack-high-resistance", "loaded_v_cell", 3)]

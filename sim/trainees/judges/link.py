@@ -43,7 +43,7 @@ def _own_pack(v: Look) -> list[Finding]:
 
 def from_stick_display(v: Look) -> list[Finding]:
     """Judge name on the screen, order, sense, then travel: each explains what follows it."""
-    if not v["screen_names_this_aircraft"]:
+    if v["screen_names_this_aircraft"] == 0.0:
         return [set_back("model-memory-wrong", "screen_names_this_aircraft", v.sheet)]
     others = v.furthest(f"{c}_moves_others_share" for c in CHANNELS)
     if v[others] > OTHERS:
@@ -55,9 +55,11 @@ def from_switches(v: Look) -> list[Finding]:
     """Judge the forbidden cases, the stop switch and the mode switch."""
     forbidden = ("armed_with_throttle_up", "armed_askew", "armed_without_link")
     signs: Signs = {
-        "arm-lock-absent": next((line for line in forbidden if v[line]), ""),
+        "arm-lock-absent": next((line for line in forbidden if v[line] > 0.0), ""),
         "stop-switch-unset": shows("stop_switch_s", v["stop_switch_s"] > SWITCH_STOPS_S),
-        "mode-switch-swapped": shows("forward_gives_self_level", not v["forward_gives_self_level"]),
+        "mode-switch-swapped": shows(
+            "forward_gives_self_level", v["forward_gives_self_level"] == 0.0
+        ),
     }
     return [set_back(cause, line, v.sheet) for cause, line in signs.items() if line]
 

@@ -1,5 +1,6 @@
 """Judgements on motors and drives: each against its siblings and the build sheet."""
 
+from math import nan
 from statistics import median
 
 from sim.aircraft.fields import PLACES, Place
@@ -22,7 +23,8 @@ BRAKED_RATIO = 1.25  # 1; own: a rough bearing drags alike at every speed, so cu
 
 def _others(v: Look, name: str) -> float:
     """Return the middle of the four values of a name."""
-    return median(v[f"{place}_{name}"] for place in PLACES)
+    lines = [f"{place}_{name}" for place in PLACES if v.read(f"{place}_{name}")]
+    return median(v[line] for line in lines) if lines else nan
 
 
 def _cause_alone(v: Look, output: Place) -> tuple[FaultId, str] | None:
@@ -52,6 +54,8 @@ def from_one(v: Look) -> list[Finding]:
     """Judge each output: which corner, which way, and how that motor compares."""
     seen = []
     for output in PLACES:
+        if not v.read(f"{output}_turns_corner"):
+            continue
         number = int(v[f"{output}_turns_corner"])
         if number == 0:  # its lead drives another output's motor, or none
             seen.append(found_at("motor-order-swapped", f"{output}_turns_corner", output, 3))
@@ -59,7 +63,7 @@ def from_one(v: Look) -> list[Finding]:
         corner = PLACES[number - 1]
         if corner != output:
             seen.append(found_at("motor-order-swapped", f"{output}_turns_corner", output))
-        if v[f"{output}_turns_sign"] != v[f"{output}_arrow_sign"]:
+        if abs(v[f"{output}_turns_sign"] - v[f"{output}_arrow_sign"]) > 0.0:
             seen.append(found_at("motor-spin-reversed", f"{output}_turns_sign", corner))
         wrong = _cause_alone(v, output)
         if wrong is not None:
@@ -86,7 +90,7 @@ def _from_idle(v: Look) -> list[Finding]:
     # a motor that dips or jitters anyway says nothing of the idle
     stops = [f"{p}_stops_count" for p in PLACES if _cause_together(v, p) is None]
     line = next((line for line in stops if v[line] > 0.0), "")
-    if not line:
+    if not line or not v.read("idle_set_us"):
         return []
     low = v["idle_set_us"] < 1000.0 + 1000.0 * v.sheet.setup.idle - 1.0
     if low:

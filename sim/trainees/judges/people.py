@@ -11,7 +11,7 @@ def _live(v: Look) -> bool:
 
 def _signs(v: Look) -> Signs:
     """Return what shows each; all but the last two are counted, asked or seen, or held by rules."""
-    live = _live(v) and not v["clamped"] and not v["stands_on_pad"]
+    live = _live(v) and v["clamped"] == 0.0 and v["stands_on_pad"] == 0.0
     return {
         "props-on-at-bench": shows("propellers_fitted", live),
         "person-in-ring": shows("visitor_steps_in", v["visitor_steps_in"] > 0.0)
@@ -20,16 +20,16 @@ def _signs(v: Look) -> Signs:
         "hand-in-disc-armed": shows(
             "hands_between_blades_count", v["hands_between_blades_count"] > 0.0
         ),
-        "no-spotter": shows("helper_here", not v["helper_here"]),
-        "pack-charged-unattended": shows("charger_watched", not v["charger_watched"]),
+        "no-spotter": shows("helper_here", v["helper_here"] == 0.0),
+        "pack-charged-unattended": shows("charger_watched", v["charger_watched"] == 0.0),
         "checklist-interrupted": shows("phone_rings_count", v["phone_rings_count"] > 0.0),
         "repair-not-reverified": shows("repairs_without_check", v["repairs_without_check"] > 0.0),
         "loose-debris": shows("loose_pieces_within_3m", v["loose_pieces_within_3m"] > 0.0),
-        "nose-lost": shows("nose_mark_seen", not v["nose_mark_seen"]),
+        "nose-lost": shows("nose_mark_seen", v["nose_mark_seen"] == 0.0),
         "position-hold-indoors": shows("position_hold_on", v["position_hold_on"] > 0.0),
         "ceiling-or-wall-close": shows("nearest_wall_m", v["nearest_wall_m"] < WALL_M)
         or shows("ceiling_m", v["ceiling_m"] < CEILING_M),
-        "no-abort-plan": shows("same_abort_word", not v["same_abort_word"])
+        "no-abort-plan": shows("same_abort_word", v["same_abort_word"] == 0.0)
         or v.past("no-abort-plan", "abort_try_s"),
         "draught-from-door": v.past("draught-from-door", "ribbon_deg"),
     }

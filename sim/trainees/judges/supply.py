@@ -10,11 +10,18 @@ RUNS_AWAY = 1.8  # times the sheet's current at the hover's throttle; own
 WORN = 1.5  # times the sheet's resistance, of three lines; own: a pack on its way out
 
 
+def impossible(cell_v: float) -> bool:
+    """Tell whether no lithium cell rests at a voltage: another number of cells explains it."""
+    return cell_v <= IMPOSSIBLE_V[0] or cell_v >= IMPOSSIBLE_V[1]
+
+
 def from_rest(v: Look) -> list[Finding]:
     """Judge the pack by look, label, cells and feel; the worst thing first."""
     signs: Signs = {
         "pack-swollen-or-dented": v.past("pack-swollen-or-dented", "thicker_than_new_mm"),
-        "pack-cell-count-wrong": shows("label_cells", v["label_cells"] != v["sheet_cells"]),
+        "pack-cell-count-wrong": shows(
+            "label_cells", abs(v["label_cells"] - v["sheet_cells"]) > 0.0
+        ),
         "pack-cell-weak": v.past("pack-cell-weak", "spread_v"),
         "pack-undercharged": v.past("pack-undercharged", "lowest_cell_v"),
         "pack-cold": v.past("pack-cold", "temperature_degc"),
@@ -48,7 +55,7 @@ def from_rails(v: Look) -> list[Finding]:
 def _by_volts(v: Look) -> list[Finding]:
     """Judge the pack by its voltage on the meter: nothing but another count explains the extremes."""
     each = v["meter_pack_v"] / v.sheet.setup.alarm_cells
-    if not IMPOSSIBLE_V[0] < each < IMPOSSIBLE_V[1]:
+    if impossible(each):
         return [found("pack-cell-count-wrong", "meter_pack_v")]
     low = v.past("pack-undercharged", "meter_pack_v")
     return [found("pack-undercharged", low)] if low else []
@@ -60,7 +67,8 @@ def from_voltage(v: Look) -> list[Finding]:
     seen = []
     if abs(ratio - 1.0) > SCALE:
         seen.append(found("voltage-scale-wrong", "shown_pack_v"))
-    if not ALARM_LOW_V <= v["alarm_heard_v_cell"] * ratio <= ALARM_HIGH_V:
+    heard = v["alarm_heard_v_cell"] * ratio
+    if heard < ALARM_LOW_V or heard > ALARM_HIGH_V:
         seen.append(set_back("low-volt-alarm-unset", "alarm_heard_v_cell", v.sheet))
     return seen + _by_volts(v)
 
@@ -77,10 +85,11 @@ def _under_load(v: Look) -> Signs:
     runs_away = v["current_a"] > RUNS_AWAY * v.sheet.hover_current_a and not worn
     pack: FaultId = "pack-high-resistance" if worn else "pack-undercharged"
     sags = ("drop_v_cell", "resistance_mohm_cell") if worn else ()
+    told = v.read("connector_drop_mv", "drop_v_cell", "current_a")  # which of the two it is
     return {
         "mag-current-coupling": v.past("mag-current-coupling", "heading_swing_deg"),
         "hover-throttle-mismatch": shows("current_a", runs_away),
-        pack: v.past(pack, *sags, "after_90_s_v_cell"),
+        pack: v.past(pack, *sags, "after_90_s_v_cell") if told else "",
     }
 
 
