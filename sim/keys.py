@@ -26,18 +26,18 @@ CardKey = Literal[
 
 FaultId = Literal[
     "accel-cal-bad", "aerial-damaged", "arm-joint-loose", "arm-lock-absent", "axis-gains-unequal",
-    "baro-uncovered", "board-rotation-untold", "ceiling-or-wall-close", "cg-offset",
-    "channel-order-mixed", "checklist-interrupted", "connector-high-resistance",
-    "damping-gain-high", "draught-from-door", "drive-desync", "drive-thermal-limit",
-    "failsafe-holds-last", "filter-cutoff-wrong", "floor-steel", "gyro-bias-moved",
-    "gyro-warmup-drift", "hand-in-disc-armed", "hover-throttle-mismatch", "idle-too-high",
-    "idle-too-low", "integral-windup-on-pad", "lead-polarity-reversed", "leg-snag-or-bent",
-    "level-trim-off", "loop-sign-reversed", "loose-debris", "low-volt-alarm-unset",
-    "mag-current-coupling", "mag-hard-iron-offset", "mag-mount-rotated", "mag-soft-iron",
-    "mixer-geometry-wrong", "mode-switch-swapped", "model-memory-wrong", "motor-bearing-rough",
-    "motor-mount-tilted", "motor-order-swapped", "motor-shaft-bent", "motor-spin-reversed",
-    "motor-weak-or-shorted", "no-abort-plan", "no-eye-protection", "no-spotter", "nose-lost",
-    "over-mass", "pack-cell-count-wrong", "pack-cell-weak", "pack-charged-unattended", "pack-cold",
+    "baro-uncovered", "board-rotation-untold", "card-interrupted", "ceiling-or-wall-close",
+    "cg-offset", "channel-order-mixed", "connector-high-resistance", "damping-gain-high",
+    "draught-from-door", "drive-desync", "drive-thermal-limit", "failsafe-holds-last",
+    "filter-cutoff-wrong", "floor-steel", "gyro-bias-moved", "gyro-warmup-drift",
+    "hand-in-disc-armed", "hover-throttle-mismatch", "idle-too-high", "idle-too-low",
+    "integral-windup-on-pad", "lead-polarity-reversed", "leg-snag-or-bent", "level-trim-off",
+    "loop-sign-reversed", "loose-debris", "low-volt-alarm-unset", "mag-current-coupling",
+    "mag-hard-iron-offset", "mag-mount-rotated", "mag-soft-iron", "mixer-geometry-wrong",
+    "mode-switch-swapped", "model-memory-wrong", "motor-bearing-rough", "motor-mount-tilted",
+    "motor-order-swapped", "motor-shaft-bent", "motor-spin-reversed", "motor-weak-or-shorted",
+    "no-abort-plan", "no-eye-protection", "no-spotter", "nose-lost", "over-mass",
+    "pack-cell-count-wrong", "pack-cell-weak", "pack-charged-unattended", "pack-cold",
     "pack-high-resistance", "pack-strap-loose", "pack-swollen-or-dented", "pack-undercharged",
     "person-in-ring", "phase-joint-bad", "pitch-channel-reversed", "position-hold-indoors",
     "prop-hub-slip", "prop-nick-imbalance", "prop-size-mismatch", "prop-upside-down",
@@ -66,7 +66,7 @@ Preparation = Literal[
     "bigger-room", "brief-abort", "clear-ring", "goggles", "hands-rule", "mark-nose", "move-pad",
     "restart-card", "retest-repairs", "shut-door", "spotter", "sweep", "warm-pack", "watch-charge",
 ]
-"""What sets people and place to rights, of `sim.procedure`."""
+"""What sets people and room to rights, of `sim.procedure`."""
 
 Calibration = Literal[
     "compass", "drives", "faces", "level", "sticks", "voltage",

@@ -32,7 +32,7 @@ REGISTRIES: dict[str, tuple[Iterable[str], str]] = {
     "CardKey": ((card.key for card in (*CARDS, AFTER_HOP)), "A card of `sim.procedure.cards`."),
     "FaultId": (CATALOGUE, "A fault of `sim.faults.catalogue`."),
     "PartKey": (PARTS, "A part of `sim.bench.parts`."),
-    "Preparation": (PREPARATIONS, "What sets people and place to rights, of `sim.procedure`."),
+    "Preparation": (PREPARATIONS, "What sets people and room to rights, of `sim.procedure`."),
     "Calibration": (STORES.values(), "What a calibration stores, of `sim.session.calibrating`."),
     "SettingKey": (settings(), "A value of the setup that a person can change."),
     "FixKey": (fixes(), "A fix as `sim.session.fixes` spells it."),

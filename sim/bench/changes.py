@@ -31,4 +31,4 @@ FELT_APART: tuple[FixKey, ...] = (
     "setup.controller.position_hold",
 )  # settings that checks of their own show; they leave the loop as it was
 LOOP = tuple(key for key in every("setup.controller.") if key not in FELT_APART)
-PEOPLE_AND_PLACE = tuple(key for key in every("prepare:") if key != "prepare:warm-pack")
+PEOPLE_AND_ROOM = tuple(key for key in every("prepare:") if key != "prepare:warm-pack")

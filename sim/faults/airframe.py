@@ -108,7 +108,7 @@ FAULTS = (
         revealed_by=("weigh-and-balance", "light-on-legs"),
         proved_by=("weigh-and-balance",),
         fixes=("swap:pack-place",),
-        in_the_air="It leans to the heavy side at lift-off; those motors work harder and get hotter.",
+        in_the_air="It leans to the heavy side at takeoff; those motors work harder and get hotter.",
         explanation=(
             "The centre of gravity lies beside the middle of the four rotors, so one side must lift "
             "more all the time. Move the pack until it hangs level from two balance points."
@@ -201,7 +201,7 @@ FAULTS = (
         fixes=("swap:legs",),
         in_the_air="It leaves the floor late and askew, about the leg that lets go last.",
         explanation=(
-            "One leg is bent short. It stands crooked and rocks on a flat plate, and at lift-off it "
+            "One leg is bent short. It stands crooked and rocks on a flat plate, and at takeoff it "
             "turns about the foot that is still loaded. Straighten the leg; use a smooth, flat pad."
         ),
     ),

@@ -18,7 +18,7 @@ from sim.keys import CheckKey, FaultId
 
 Inject = Callable[[World, float, np.random.Generator], World]
 LOOK: tuple[CheckKey, ...] = ("people-and-room",)
-SLOW_S = 0.3  # s; training practice: word to cut within a second, of which trained hands need 0.7
+SLOW_S = 0.3  # s; training practice: from the word to the cut a second, trained hands need 0.7
 
 
 def live(conduct: Conduct) -> bool:
@@ -38,7 +38,7 @@ def somebody_in_ring(conduct: Conduct) -> bool:
 
 
 def unrehearsed(conduct: Conduct) -> bool:
-    """Tell whether the word to cut is not agreed and tried: hands need longer than trained ones."""
+    """Tell whether the abort word is not agreed and tried: hands need longer than trained ones."""
     return conduct.abort_late_s > SLOW_S
 
 
@@ -207,7 +207,7 @@ FAULTS = (
     Fault(
         id="no-abort-plan",
         family="conduct",
-        item="abort words",
+        item="abort word",
         hazard=4,
         opens="cut-too-late",
         inject=_unrehearsed,
@@ -218,9 +218,9 @@ FAULTS = (
         in_the_air="The cue comes, and for a second or two nobody does anything.",
         lucky="nothing had to be cut.",
         explanation=(
-            "Pilot and spotter have not agreed on when to cut, on the word, or on who may say it. "
+            "Pilot and spotter have not agreed on when to cut, on the abort word, or on who may say it. "
             "Untried hands need one to two seconds longer. Agree, then rehearse with propellers "
-            "off until word and cut lie within a second."
+            "off until the cut follows the word within a second."
         ),
     ),
     Fault(
@@ -243,7 +243,7 @@ FAULTS = (
         caution="Do not touch a pack that swells or smells on the charger: cut its supply first.",
     ),
     Fault(
-        id="checklist-interrupted",
+        id="card-interrupted",
         family="conduct",
         item="cards",
         hazard=3,

@@ -160,7 +160,7 @@ FAULTS = (
         revealed_by=("tilt-while-armed", "settings-sheet", "stick-to-motor", "light-on-legs"),
         proved_by=("tilt-while-armed",),
         fixes=("setup.controller.roll_sense", "setup.controller.pitch_sense"),
-        in_the_air="Every lean is pushed further: it flips at lift-off.",
+        in_the_air="Every lean is pushed further: it flips at takeoff.",
         explanation=(
             "The loop of one axis pushes the wrong way. Tilt the armed aircraft by hand, propellers "
             "off: the low side must speed up."

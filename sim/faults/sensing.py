@@ -154,7 +154,7 @@ FAULTS = (
         revealed_by=("hand-tilt", "tilt-while-armed", "light-on-legs"),
         proved_by=("hand-tilt", "tilt-while-armed"),
         fixes=("setup.controller.board_turn_deg", "setup.controller.board_upside_down"),
-        in_the_air="It corrects about the wrong axis or the wrong way and flips at lift-off.",
+        in_the_air="It corrects about the wrong axis or the wrong way and flips at takeoff.",
         explanation=(
             "The controller is fitted turned or upside down and was not told, so nose down shows "
             "as something else. Tell it how it sits, then tilt the aircraft by hand about all "

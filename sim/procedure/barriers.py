@@ -200,7 +200,7 @@ BARRIERS: dict[str, Barrier] = {
         ),
         Barrier(
             "abort-rehearsed",
-            "Who sees what, and word to cut, rehearsed until it takes a second",
+            "Who sees what, and the abort word, rehearsed until the cut takes a second",
             "people-and-room",
             "agreed, and never tried",
         ),

@@ -92,7 +92,7 @@ HAZARDS: dict[HazardKey, Hazard] = {
         Hazard(
             "no-abort-word",
             True,
-            "Propellers turned, and the word to cut was not agreed and tried.",
+            "Propellers turned, and the abort word was not agreed and tried.",
         ),
         Hazard("area-unread", False, "Armed for the hop without looking round the room."),
         Hazard("still-plugged", False, "Left the aircraft plugged in at the end."),

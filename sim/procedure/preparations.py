@@ -1,4 +1,4 @@
-"""What sets people and place to rights, and which values of the world that changes."""
+"""What sets people and room to rights, and which values of the world that changes."""
 
 import numpy as np
 
@@ -33,7 +33,7 @@ PREPARATIONS: dict[Preparation, tuple[str, dict[str, object]]] = {
         {"conduct.person_in_ring": False, "conduct.strays": 0},
     ),
     "brief-abort": (
-        "Words and signs to cut are agreed and tried.",
+        "The abort word and its sign are agreed and tried.",
         {"conduct.abort_late_s": 0.0},
     ),
     "hands-rule": (

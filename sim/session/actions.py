@@ -108,7 +108,7 @@ class RemoveProps(Deed):
 
 
 class Prepare(Deed):
-    """Set people and place to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
+    """Set people and room to rights: goggles, spotter, ring, abort brief, floor, door, habits."""
 
     do: Literal["prepare"] = "prepare"
     takes_min: ClassVar[float] = 0.3

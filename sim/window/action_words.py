@@ -23,7 +23,7 @@ SEEN: dict[str, str] = {name: seen for name, (seen, _) in SEEN_AND_LOGGED.items(
     "switch-transmitter": "At the transmitter's switch",
     "cable": "At the cable",
     "connect": "Opening the connection",
-    "prepare": "Seeing to people and place",
+    "prepare": "Seeing to people and room",
     "fit-prop": "Fitting a propeller",
     "remove-prop": "Taking a propeller off",
     "carry": "Carrying it",
@@ -45,6 +45,8 @@ WHOLE = {
     "cg": "centre of gravity",
     "mag": "compass",
     "prop": "propeller",
+    "props": "propellers",
+    "volt": "voltage",
 }  # short words of the catalogue in full
 
 

@@ -56,7 +56,7 @@ class Controls:
         last = replace(self.positions, roll=0.0, pitch=0.0, yaw=0.0)
         self.positions, self._by_pad = last, False
         self._keys.set(last)
-        return f"{name} is gone. The clock stands; the keys have the sticks from here."
+        return f"{name} is gone. The clock is stopped; the keys have the sticks from here."
 
     def low(self) -> None:
         """Put the keys' throttle down, as after a drill."""

@@ -34,7 +34,7 @@ EVERY = sorted(CATALOGUE)
 
 
 def prepare(hands: Hands, words: Iterable[str]) -> None:
-    """Set people and place to rights."""
+    """Set people and room to rights."""
     for what in words:
         hands.tries(act.Prepare.model_validate({"what": what}))
 

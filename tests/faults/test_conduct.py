@@ -31,7 +31,7 @@ SHOWN = {
     "no-eye-protection": "others_without_goggles",
     "hand-in-disc-armed": "hands_between_blades_count",
     "no-abort-plan": "abort_try_s",
-    "checklist-interrupted": "phone_rings_count",
+    "card-interrupted": "phone_rings_count",
     "repair-not-reverified": "repairs_without_check",
 }  # the value of a look round that shows it
 READY: tuple[Step, ...] = (
@@ -140,7 +140,7 @@ GRADED = {
     "no-eye-protection": ("others_ungoggled", [1, 4]),
     "hand-in-disc-armed": ("reaches_per_min", [0.3, 3.3]),
     "no-abort-plan": ("abort_late_s", [1.0, 2.0]),
-    "checklist-interrupted": ("rings_per_min", [0.2, 0.8]),
+    "card-interrupted": ("rings_per_min", [0.2, 0.8]),
     "repair-not-reverified": ("repairs_untried", [1, 3]),
 }
 YES_OR_NO: set[FaultId] = {"props-on-at-bench", "no-spotter", "pack-charged-unattended"}

@@ -130,7 +130,7 @@ SIZES: dict[str, dict[str, tuple[float, ...]]] = {
     "no-eye-protection": {"conduct.others_ungoggled": (1, 4)},
     "hand-in-disc-armed": {"conduct.reaches_per_min": (0.3, 3.3)},
     "no-abort-plan": {"conduct.abort_late_s": (1.0, 2.0)},
-    "checklist-interrupted": {"conduct.rings_per_min": (0.2, 0.8)},
+    "card-interrupted": {"conduct.rings_per_min": (0.2, 0.8)},
     "repair-not-reverified": {"conduct.repairs_untried": (1, 3)},
     "person-in-ring": {"conduct.person_in_ring": (1.0, 1.0), "conduct.strays": (1, 4)},
 }

@@ -329,7 +329,7 @@ YES_NO: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "hand-in-disc-armed": ({"conduct.reaches_per_min": 0.01}, {"conduct.rings_per_min": 1.0}),
     "no-spotter": ({"conduct.helper_here": False}, {"conduct.spotter_present": False}),
     "pack-charged-unattended": ({"conduct.charge_watched": False}, {"conduct.nose_marked": False}),
-    "checklist-interrupted": ({"conduct.rings_per_min": 0.01}, {"conduct.repairs_untried": 1}),
+    "card-interrupted": ({"conduct.rings_per_min": 0.01}, {"conduct.repairs_untried": 1}),
     "repair-not-reverified": ({"conduct.repairs_untried": 1}, {"conduct.rings_per_min": 1.0}),
     "props-on-at-bench": (
         {"conduct.place": "bench", "conduct.hold": "hands"},

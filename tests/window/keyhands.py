@@ -390,7 +390,7 @@ class KeyHands:
             self.press(f"log:{next(read)}")
         if self.app.ui.typing:
             self.key("tab")
-        for _ in range(self.desk.lines.leaves + 1):
+        for _ in range(self.desk.lines.pages + 1):
             self.frame(frozenset(), 0.0)
             seen = self.desk.lines.seen
             if line in seen:

@@ -6,7 +6,7 @@ import numpy as np
 
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
-from sim.bench.changes import PEOPLE_AND_PLACE, every
+from sim.bench.changes import PEOPLE_AND_ROOM, every
 from sim.bench.check import Check, Line, sticks
 from sim.bench.checks.attitude import PLACE_UT
 from sim.bench.person import Subject, noticed, read_off, senses
@@ -166,7 +166,7 @@ CHECKS = (
                 "last-gate", 10, "people", "People, goggles, spotter: say who is where", killer=True
             ),
         ),
-        voided_by=(*PEOPLE_AND_PLACE, "fit-props", "setup.controller.position_hold", "hop"),
+        voided_by=(*PEOPLE_AND_ROOM, "fit-props", "setup.controller.position_hold", "hop"),
         caution="Nobody inside the ring, nobody without goggles, before anything turns.",
     ),
     Check(

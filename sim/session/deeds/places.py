@@ -1,4 +1,4 @@
-"""People and place, the aircraft carried and turned, time that passes."""
+"""People and room, the aircraft carried and turned, time that passes."""
 
 from sim.bench.checks.attitude import set_down
 from sim.bench.rig import HANDS_OFF
@@ -17,7 +17,7 @@ TAUT = "The cable is taut: so far and no further. The telemetry radio leaves the
 
 
 def prepare(state: State, action: act.Prepare) -> Outcome:
-    """Set people and place to rights."""
+    """Set people and room to rights."""
     gone = fix_of(action) in state.scenario.lacking
     refuse_if(gone, "Not to be had tonight.", "not_tonight")
     state.rig.change(prepared(state.rig.world, action.what, state.chance))

@@ -22,7 +22,7 @@ def _signs(v: Look) -> Signs:
         ),
         "no-spotter": shows("helper_here", v["helper_here"] == 0.0),
         "pack-charged-unattended": shows("charger_watched", v["charger_watched"] == 0.0),
-        "checklist-interrupted": shows("phone_rings_count", v["phone_rings_count"] > 0.0),
+        "card-interrupted": shows("phone_rings_count", v["phone_rings_count"] > 0.0),
         "repair-not-reverified": shows("repairs_without_check", v["repairs_without_check"] > 0.0),
         "loose-debris": shows("loose_pieces_within_3m", v["loose_pieces_within_3m"] > 0.0),
         "nose-lost": shows("nose_mark_seen", v["nose_mark_seen"] == 0.0),

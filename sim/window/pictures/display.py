@@ -68,10 +68,10 @@ BY_FIELD = {line.field: line for line in LINES}
 
 @dataclass(frozen=True)
 class Drawn:
-    """What was drawn: each line that is seen with its place, and on how many leaves they stand."""
+    """What was drawn: each line that is seen with its place, and on how many pages they stand."""
 
     lines: list[tuple[Line, Rect]]
-    leaves: int
+    pages: int
 
 
 def strips() -> dict[str, Strip]:
@@ -86,7 +86,7 @@ def draw_display(
     tape: ShownTape,
     traced: list[str],
     papers: dict[str, Strip],
-    leaf: int,
+    page: int,
 ) -> Drawn:
     """Draw the display: a heading, the lines in columns, traces beside them, messages below."""
     u = canvas.scale
@@ -106,7 +106,7 @@ def draw_display(
     words = whole(canvas, (*display.messages, *felt_words(view)), head.w)
     low = parts.bottom(len(wrapped(canvas, words, SMALL, head.w)) * step, 4)
     paragraph(canvas, low, words, SMALL.on(theme.INK))
-    return _columns(canvas, parts.rest, display, tape, traced, papers, leaf)
+    return _columns(canvas, parts.rest, display, tape, traced, papers, page)
 
 
 def _columns(
@@ -116,7 +116,7 @@ def _columns(
     tape: ShownTape,
     traced: list[str],
     papers: dict[str, Strip],
-    leaf: int,
+    page: int,
 ) -> Drawn:
     u, gap = canvas.scale, GAP_UNITS * canvas.scale
     row = canvas.measure("0", NUMBER)[1]
@@ -125,10 +125,10 @@ def _columns(
     width = min(label + amount + gap, rect.w)
     high = max(1, int(rect.h // row))
     across = max(1, min(-(-len(LINES) // high), int(rect.w // width)))
-    leaves = -(-len(LINES) // (high * across))
-    leaf %= leaves
+    pages = -(-len(LINES) // (high * across))
+    page %= pages
     found = []
-    for i, line in enumerate(LINES[leaf * high * across : (leaf + 1) * high * across]):
+    for i, line in enumerate(LINES[page * high * across : (page + 1) * high * across]):
         place = Rect(rect.x + (i // high) * width, rect.y + (i % high) * row, width - gap, row)
         canvas.text((place.x + 14 * u, place.y), line.words, SMALL.on(theme.INK))
         canvas.text((place.right, place.y), line.said(display), NUMBER, "right")
@@ -138,7 +138,7 @@ def _columns(
     beside = Rect(rect.x + across * width, rect.y, rect.w - across * width, rect.h)
     if beside.w >= STRIP_UNITS * u and tape.times_s.size:
         _traces(canvas, beside, tape, traced, papers)
-    return Drawn(found, leaves)
+    return Drawn(found, pages)
 
 
 def _traces(

@@ -58,7 +58,7 @@ def draw_reading(
     body = inner.below(head)
     pages = _pages(pen, reading, body)
     page = min(max(0, page), len(pages) - 1)
-    count = f"leaf {page + 1} of {len(pages)}" if len(pages) > 1 else ""
+    count = f"page {page + 1} of {len(pages)}" if len(pages) > 1 else ""
     room = inner.w - pen.width(count, theme.SMALL) - 10 * u
     if pen.width(title, theme.HEAD) > room:
         count, room = "", inner.w  # the title matters more

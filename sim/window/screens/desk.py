@@ -256,12 +256,12 @@ class Desk:
             "pack": ("Unplug the pack", "Unplug")
             if c.pack_plugged
             else ("Plug the pack in", "Plug in"),
-            "propellers": ("Propellers off", "Props off")
+            "propellers": ("Propellers off", "Prop. off")
             if all_on(c)
-            else ("Propellers on", "Props on"),
-            "transmitter": ("Transmitter off", "Radio off")
+            else ("Propellers on", "Prop. on"),
+            "transmitter": ("Transmitter off", "Trans off")
             if c.transmitter_on
-            else ("Transmitter on", "Radio on"),
+            else ("Transmitter on", "Trans on"),
             "carry": ("Carry it", "Carry"),
             "hand": ("In hand", "Hand"),
             "mode": ("To rate", "Rate") if c.self_level else ("To self-level", "Level"),

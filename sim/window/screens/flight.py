@@ -112,7 +112,7 @@ class Flight:
         paper.sheet(ui.canvas, box)
         parts = Cut(box, u, 14)
         low = parts.bottom(ui.row_height)
-        words = app.notice or "The clock stands."
+        words = app.notice or "The clock is stopped."
         paragraph(ui.canvas, parts.rest, words, BODY_BOLD, 3)
         ui.focus = ui.focus or "go-on"
         if ui.act("go-on", low.column(0, 2, 8 * u), "Go on"):

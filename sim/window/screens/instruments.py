@@ -1,4 +1,4 @@
-"""The display on the desk: its leaves, the lines picked for a trace, and the motor test's slip."""
+"""The display on the desk: its pages, the lines picked for a trace, and the motor test's slip."""
 
 from typing import ClassVar
 
@@ -24,16 +24,16 @@ class Instruments:
 
     def __init__(self) -> None:
         self.traced = ["roll_deg", "pitch_deg"]
-        self.leaf = 0
-        self.leaves = 1
+        self.page = 0
+        self.pages = 1
         self._papers = strips()
 
     def show(self, ui: Ui, practice: Practice, rect: Rect) -> None:
         """Draw the display; a line pressed is traced, or no more."""
         drawn = draw_display(
-            ui.canvas, rect, practice.view, practice.shown, self.traced, self._papers, self.leaf
+            ui.canvas, rect, practice.view, practice.shown, self.traced, self._papers, self.page
         )
-        self.leaves = drawn.leaves
+        self.pages = drawn.pages
         display = practice.view.display
         if display is None:
             return
@@ -52,10 +52,10 @@ class Instruments:
     def ways(self, ui: Ui, rect: Rect, testable: bool) -> bool:
         """Draw the acts of the display; tell whether the motor test is asked for."""
         u = ui.unit
-        leaf, lines, motor, _ = cells(rect, 4, 2, 5 * u, WAYS_GAP_UNITS * u)
-        at, of = self.leaf % self.leaves + 1, self.leaves
-        if ui.act("leaf", leaf, f"Leaf {at} of {of}", of > 1, short=f"{at}/{of}"):
-            self.leaf = (self.leaf + 1) % self.leaves
+        page, lines, motor, _ = cells(rect, 4, 2, 5 * u, WAYS_GAP_UNITS * u)
+        at, of = self.page % self.pages + 1, self.pages
+        if ui.act("turn-page", page, f"Page {at} of {of}", of > 1, short=f"{at}/{of}"):
+            self.page = (self.page + 1) % self.pages
         if ui.act("lines", lines, "Trace a line", short="Line"):
             ui.focus = f"{SHOWN}:0"
         return ui.act("motor-test", motor, "Motor test", testable, short="Test")

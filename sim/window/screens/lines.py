@@ -1,4 +1,4 @@
-"""The sheet of the last reading: its leaves, its lines to pick, what sound aircraft show on them."""
+"""The sheet of the last reading: its pages, its lines to pick, what sound aircraft show on them."""
 
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
@@ -14,23 +14,23 @@ from sim.window.theme import SMALL
 from sim.window.ui import Ui
 from sim.window.values import reading_told
 
-LINE = "line"  # list of what can be picked on the leaf that is seen
+LINE = "line"  # list of what can be picked on the page that is seen
 WAYS_GAP_UNITS = 4.0  # units; own: between two rows of acts
 
 
 class Lines:
-    """A reading on the desk, leaf by leaf; each of its lines can be picked."""
+    """A reading on the desk, page by page; each of its lines can be picked."""
 
     def __init__(self) -> None:
         self.reading: Reading | None = None
-        self.leaf = 0
-        self.leaves = 1
+        self.page = 0
+        self.pages = 1
         self.banded = False
         self._seen: list[tuple[str, Rect]] = []
 
     def lay(self, reading: Reading) -> None:
         """Lay a reading on top."""
-        self.reading, self.leaf, self._seen = reading, 0, []
+        self.reading, self.page, self._seen = reading, 0, []
 
     @property
     def check(self) -> CheckKey | None:
@@ -41,7 +41,7 @@ class Lines:
 
     @property
     def seen(self) -> list[str]:
-        """Return the lines on the leaf that is seen, in order."""
+        """Return the lines on the page that is seen, in order."""
         return [key for key, _ in self._seen]
 
     def held(self, ui: Ui) -> Picked | None:
@@ -58,9 +58,9 @@ class Lines:
             return None
         ring = marked.line if marked is not None and marked.check == self.check else None
         title, units = sheet_title(self.reading), desk.units
-        drawn = draw_reading(ui.canvas, rect, title, self.reading, units, ring, self.leaf)
-        self._seen, self.leaves = drawn.values, drawn.pages
-        self.leaf = min(self.leaf, drawn.pages - 1)
+        drawn = draw_reading(ui.canvas, rect, title, self.reading, units, ring, self.page)
+        self._seen, self.pages = drawn.values, drawn.pages
+        self.page = min(self.page, drawn.pages - 1)
         if self.check is None:
             return None
         told = [
@@ -87,10 +87,10 @@ class Lines:
         notable : whether the card asks for the line in hand, or for the check without one.
         """
         u = ui.unit
-        leaf, lines, card, bands = cells(rect, 4, 2, 5 * u, WAYS_GAP_UNITS * u)
-        at, of = self.leaf + 1, self.leaves
-        if ui.act("leaf", leaf, f"Leaf {at} of {of}", of > 1, short=f"{at}/{of}"):
-            self.leaf = (self.leaf + 1) % self.leaves
+        page, lines, card, bands = cells(rect, 4, 2, 5 * u, WAYS_GAP_UNITS * u)
+        at, of = self.page + 1, self.pages
+        if ui.act("turn-page", page, f"Page {at} of {of}", of > 1, short=f"{at}/{of}"):
+            self.page = (self.page + 1) % self.pages
         if ui.act("lines", lines, "Pick a line", self.check is not None, short="Pick"):
             ui.focus = f"{LINE}:0"
         words = "Hide band" if self.banded else "Sheet's band"

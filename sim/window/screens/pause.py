@@ -53,7 +53,7 @@ class Pause:
             ui.focus, self._fresh = "pause", False
         place, low = wood(ui, area, app.notice)
         sheet = self._roll.sheet(canvas, place, SHEET_UNITS)
-        rest = headed(canvas, taped(canvas, sheet, corners=False), "The clock stands")
+        rest = headed(canvas, taped(canvas, sheet, corners=False), "The clock is stopped")
         self._roll.show(ui, "pause-roll", rest, "Pause", lambda r: self._sheet(ui, app, r), False)
         lower(ui, low, app.notice, (*leading_out(ui, "go on"), ("← →", "change")))
 

@@ -42,7 +42,7 @@ def ground(canvas: Canvas, rect: Rect) -> Rect:
 class PathTry:
     """The way of a drill, from the bench to the debrief, as a pencil sketch."""
 
-    first: str | None = "sheet-after"
+    first: str | None = "page-after"
 
     def show(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
         """Draw the four stations."""
@@ -90,7 +90,7 @@ class PathTry:
 class FinalTry:
     """The four rungs, the line of takeoff, and both verdicts as stamps."""
 
-    first: str | None = "sheet-after"
+    first: str | None = "page-after"
 
     def show(self, ui: Ui, app: App, rect: Rect, dt_s: float) -> None:
         """Draw the ladder and the stamps."""

@@ -138,8 +138,8 @@ class Walk:
     def _labels(self) -> tuple[tuple[str, str], ...]:
         last = self.page == len(PAGES) - 1
         return (
-            ("sheet-before", "Sheet before"),
-            ("sheet-after", "Done" if last else "Next sheet"),
+            ("page-before", "Previous page"),
+            ("page-after", "Done" if last else "Next page"),
             ("pause", "Leave"),
         )
 
@@ -155,7 +155,7 @@ class Walk:
         low = Rect(rect.x, rect.bottom - tall, rect.w, tall)
         places = flowed(low, self._widths(ui), ui.row_height, 8 * ui.unit)
         before, after, leave = (
-            ui.act(name, place, words, name != "sheet-before" or self.page > 0)
+            ui.act(name, place, words, name != "page-before" or self.page > 0)
             for (name, words), place in zip(self._labels(), places, strict=True)
         )
         if leave or (after and self.page == len(PAGES) - 1):

@@ -37,7 +37,7 @@ from sim.window.ui import Ui
 
 RATES = (1.0, 2.0, 4.0, 8.0)  # 1; own: an evening of an hour or two is seen in minutes
 DWELL_S = {"read": 2.2, "squawk": 2.5, "swap": 2.0, "set": 2.0, "declare": 2.0, "turn": 0.5}
-LEAF_S = 1.1  # s; own: half of what a reading is dwelt on
+PAGE_S = 1.1  # s; own: half of what a reading is dwelt on
 USUAL_DWELL_S = 1.0  # s; own: long enough to read a line
 PAPER_UNITS = 400.0  # units; own: width of the log
 LOWER_UNITS = 240.0  # units; own: height of the reading or the recordings
@@ -149,7 +149,7 @@ class Watch:
         self.strips = Recordings()
         self._read: Reading | None = None
         self._read_s = 0.0
-        self._leaves = 1
+        self._pages = 1
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the run and take the keys of the clock."""
@@ -183,17 +183,17 @@ class Watch:
         self._log(ui, app, log)
 
     def _reading(self, canvas: Canvas, app: App, rect: Rect, dt_s: float) -> None:
-        """Draw the last reading; a long one turns its leaves by itself."""
+        """Draw the last reading; a long one turns its pages by itself."""
         showing, units = self.showing, app.settings.units
         assert showing.reading is not None
         if self._read is not showing.reading:
             self._read, self._read_s = showing.reading, 0.0
         self._read_s += dt_s * showing.rate
-        leaf = int(self._read_s / LEAF_S) % self._leaves
+        page = int(self._read_s / PAGE_S) % self._pages
         drawn = draw_reading(
-            canvas, rect, sheet_title(showing.reading), showing.reading, units, None, leaf
+            canvas, rect, sheet_title(showing.reading), showing.reading, units, None, page
         )
-        self._leaves = drawn.pages
+        self._pages = drawn.pages
 
     def _log(self, ui: Ui, app: App, rect: Rect) -> None:
         canvas, u, showing = ui.canvas, ui.unit, self.showing

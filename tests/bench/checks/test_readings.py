@@ -728,7 +728,7 @@ CASES: list[tuple[str, dict[str, Any], Expected]] = [
         "ramp-and-snap", rear_left_speed_rpm=(free_rpm(0.27), 50.0), front_left_speed_rpm=(free_rpm(0.3), 50.0)
     )),
     ("ramp-and-snap", {REAR + "motor.desync_chance": 1.0}, only("ramp-and-snap", rear_left_misses_count=above(6.0), front_left_misses_count=0.0)),
-    # people and place
+    # people and room
     ("propellers", {"conduct.props_fitted": True, "conduct.pack_plugged": False}, {"fitted": 4.0, "pack_plugged": 0.0}),
     ("people-and-room", {"conduct.place": "pad", "conduct.hold": "standing", "conduct.props_fitted": True, "conduct.person_in_ring": True, "conduct.goggles_on": True, "conduct.spotter_present": True}, but(
         "people-and-room", people_in_ring=1.0, goggles_on=1.0, spotter_present=1.0, propellers_fitted=4.0, stands_on_pad=1.0

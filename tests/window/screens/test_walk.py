@@ -111,7 +111,7 @@ def test_held_keys_move_the_sticks_and_arrows_do_not_leave(app, back):
     person.strike("up", "down")
     assert app.ui.focus == "try-sticks"
     page = app.screen.page
-    app.change(keys={"sheet-after": "w"})
+    app.change(keys={"page-after": "w"})
     person.strike("w")
     assert app.screen.page == page
     for _ in range(50):

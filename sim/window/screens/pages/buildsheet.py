@@ -43,9 +43,9 @@ class BuildSheetPage:
         u = ui.unit
         self.at = min(self.at, sheets - 1)
         w = 96 * u * ui.canvas.text_scale
-        line_in(ui.canvas, rect, f"Sheet {self.at + 1} of {sheets}", SMALL)
+        line_in(ui.canvas, rect, f"Page {self.at + 1} of {sheets}", SMALL)
         before = Rect(rect.right - 2 * w - 6 * u, rect.y, w, rect.h)
-        step = -1 if ui.act("card-before", before, "Before", self.at > 0) else 0
+        step = -1 if ui.act("card-before", before, "Previous", self.at > 0) else 0
         after = Rect(rect.right - w, rect.y, w, rect.h)
         step += 1 if ui.act("card-after", after, "Next", self.at < sheets - 1) else 0
         if step:

@@ -81,7 +81,7 @@ class CardPage:
         before = Rect(rect.right - 2 * w - 6 * u, rect.y, w, rect.h)
         after = Rect(rect.right - w, rect.y, w, rect.h)
         step = 0
-        if ui.act("card-before", before, "Before", self.at > 0):
+        if ui.act("card-before", before, "Previous", self.at > 0):
             step = -1
         if ui.act("card-after", after, "Next", self.at < len(self.cards) - 1):
             step = 1

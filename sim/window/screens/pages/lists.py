@@ -1,4 +1,4 @@
-"""Pages that are lists: all checks, the parts bin, people and place."""
+"""Pages that are lists: all checks, the parts bin, people and room."""
 
 from typing import ClassVar
 
@@ -131,7 +131,7 @@ class PartsPage:
 
 
 class PeoplePage:
-    """People and place, and waiting."""
+    """People and room, and waiting."""
 
     act: ClassVar = "page-people"
     words: ClassVar = "People"
@@ -145,7 +145,7 @@ class PeoplePage:
         at = headed(
             ui,
             rect,
-            "People and place",
+            "People and room",
             "A click marks one, Enter sees to it. Only what you do counts.",
         )
         kinds = list(PREPARATIONS)
