@@ -59,9 +59,8 @@ def shown_by_code() -> Iterator[tuple[str, int, str]]:
         helps = name == "sim/cli.py" or name.startswith("sim/commands/")
         docs = set() if helps else {id(node) for node in docstrings(tree)}
         for node in ast.walk(tree):
-            told = isinstance(node, ast.Constant) and id(node) not in docs
-            if told and isinstance(node.value, str):
-                yield name, node.lineno, node.value
+            if isinstance(node, ast.Constant) and id(node) not in docs:
+                yield name, node.lineno, node.value if isinstance(node.value, str) else ""
 
 
 def docstrings(tree: ast.AST) -> Iterator[ast.Constant]:
