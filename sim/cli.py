@@ -17,7 +17,9 @@ from sim.commands.asked import (
     require_seed,
     usable,
 )
+from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
+from sim.commands.logbook import logbook
 from sim.commands.recordings import reproduce
 from sim.errors import InputError, Problem, Refusal
 
@@ -32,27 +34,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,  # help is plain text, and quick
 )
-
-
-def compile_with_progress() -> None:
-    """Compile the flight model if this version has not been compiled here yet."""
-    from sim.kernel.cache import is_warm, seal
-
-    if is_warm():
-        return
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-    from sim.commands.compiling import work
-
-    steps = work()
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=err) as progress:
-        task = progress.add_task("Compiling, once for this version", total=len(steps))
-        for name, compiles in steps:
-            progress.update(task, description=f"Compiling the {name}, once for this version")
-            compiles()
-            progress.advance(task)
-    seal()
 
 
 @app.callback()
@@ -260,6 +241,7 @@ def describe(
 
 
 app.command()(reproduce)
+app.add_typer(logbook, name="logbook")
 
 
 @app.command()

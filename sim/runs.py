@@ -101,7 +101,7 @@ def left_in_the_middle(*places: Path) -> list[Left]:
     Below `RUNS` if no folder is given. Those under way in another window are not among them; what can't be read is passed over.
     """
     found = []
-    for folder in [folder for below in places or (RUNS,) for folder in _folders(below)]:
+    for folder in run_folders(*places):
         try:
             note = noted(folder)
             if note is None or note.by != "person" or is_finished(folder) or under_way(folder):
@@ -119,7 +119,7 @@ def done_before(*places: Path, trainee: str | None = None) -> dict[str, bool]:
     Below `RUNS` if no folder is given; trainee : only theirs. What can't be read is passed over.
     """
     found: dict[str, bool] = {}
-    for folder in [folder for below in places or (RUNS,) for folder in _folders(below)]:
+    for folder in run_folders(*places):
         note = noted(folder)
         if note is None or note.by != "person" or trainee not in (None, note.trainee):
             continue
@@ -129,6 +129,11 @@ def done_before(*places: Path, trainee: str | None = None) -> dict[str, bool]:
             continue
         found[note.scenario] = found.get(note.scenario, False) or verdict == CLEARED
     return found
+
+
+def run_folders(*places: Path) -> list[Path]:
+    """Return the run folders right below some folders; below `RUNS` if none is given."""
+    return [folder for below in places or (RUNS,) for folder in _folders(below)]
 
 
 def _folders(below: Path) -> list[Path]:

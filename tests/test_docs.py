@@ -39,11 +39,16 @@ def fenced(language: str) -> list[str]:
 def command_rows() -> dict[str, str]:
     """Return the list of commands: name, the usage beside it."""
     usages = re.findall(r"^\| `dryhop ([^`]+)` \|", text("docs/commands.md"), re.MULTILINE)
-    return {usage.split()[0]: usage for usage in usages}
+    return {re.match(r"[a-z]+(?: [a-z]+)*", usage)[0]: usage for usage in usages}  # type: ignore[index]
 
 
 def commands():
-    return typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    """Return every command by its name, those of a group behind the group's name."""
+    found = dict(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+    for name, group in list(found.items()):
+        for inner, command in getattr(group, "commands", {}).items():
+            found[f"{name} {inner}"] = command
+    return found
 
 
 def options(name: str) -> set[str]:

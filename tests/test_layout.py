@@ -224,6 +224,6 @@ def test_what_is_installed_is_imported():
                 imported.add(node.module.split(".")[0])
     known = {"pyyaml": "yaml", "pygame-ce": "pygame"}
     others = imported - set(sys.stdlib_module_names) - {"sim"}
-    brought = {"annotated_types", "pydantic_core", "llvmlite"}  # with pydantic and numba
+    brought = {"annotated_types", "pydantic_core", "llvmlite", "markupsafe"}  # with the others
     optional = {"distributed"}  # the extra for clusters
     assert {known.get(name, name) for name in asked} == others - brought - optional

@@ -7,6 +7,8 @@ runs this as `python -m sim.commands.compiling` and reads its lines; the cache o
 import sys
 from collections.abc import Callable
 
+from sim.commands.ends import err
+
 Work = list[tuple[str, Callable[[], object]]]
 DRILL = "quiet-morning"  # any will do: they all fly the same model
 
@@ -23,6 +25,25 @@ def work() -> Work:
     rig = Rig(load(DRILL).world(np.random.default_rng(0)), 0)
     state = initial_state(rig.craft, rig.target, 1.0, 0)
     return list(steps(rig.craft, state, rig.tables))
+
+
+def compile_with_progress() -> None:
+    """Compile the flight model if this version has not been compiled here yet."""
+    from sim.kernel.cache import is_warm, seal
+
+    if is_warm():
+        return
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    steps = work()
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=err) as progress:
+        task = progress.add_task("Compiling, once for this version", total=len(steps))
+        for name, compiles in steps:
+            progress.update(task, description=f"Compiling the {name}, once for this version")
+            compiles()
+            progress.advance(task)
+    seal()
 
 
 def main() -> None:

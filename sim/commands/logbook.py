@@ -1,0 +1,175 @@
+"""The logbook's commands."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from sim.commands.compiling import compile_with_progress
+from sim.commands.ends import Json, err, out, say
+from sim.errors import InputError, Problem, Refusal, nearest
+
+logbook = typer.Typer(
+    help="Who can do what by now, what is due, what comes next.",
+    invoke_without_command=True,
+    rich_markup_mode=None,
+)
+File = Annotated[
+    Path | None, typer.Option("--book", help="Another logbook than your own: its file.")
+]
+Who = Annotated[str, typer.Argument(metavar="NAME", help="A trainee, as the logbook lists them.")]
+
+
+@contextmanager
+def _book(file: Path | None) -> Iterator[Any]:
+    """Give the logbook, with what was finished since it was last open."""
+    from sim.logbook.book import Book
+    from sim.runs import RUNS, elsewhere
+
+    with Book(file) as book:
+        if file is None:
+            book.sync(RUNS, *elsewhere())
+        yield book
+
+
+def _person(book: Any, name: str) -> Any:
+    from sim.logbook.ahead import shipped
+    from sim.logbook.book import now
+    from sim.logbook.person import person
+
+    return person(book, name, shipped(), now())
+
+
+def _people(book: Any) -> list[Any]:
+    from sim.logbook.ahead import shipped
+    from sim.logbook.book import now
+    from sim.logbook.person import person
+
+    drills, when = shipped(), now()
+    return [person(book, name, drills, when) for name in book.trainees()]
+
+
+@logbook.callback()
+def everybody(context: typer.Context, file: File = None, as_json: Json = False) -> None:
+    """List everybody: attempts, drills cleared, last time, what comes next."""
+    if context.invoked_subcommand is not None:
+        return
+    from sim.commands.logpages import everybody_table, summary
+
+    with _book(file) as book:
+        people = _people(book)
+    if say([summary(one) for one in people], as_json):
+        return
+    if not people:
+        out.print("Nobody has finished a drill yet: dryhop practise.")
+        return
+    out.print(everybody_table(people))
+
+
+@logbook.command()
+def show(name: Who, file: File = None, as_json: Json = False) -> None:
+    """Show where somebody stands, their attempts and what comes next."""
+    from sim.commands.logpages import print_person, whole
+
+    with _book(file) as book:
+        one = _person(book, name)
+    if not say(whole(one), as_json):
+        print_person(out, one)
+
+
+@logbook.command("next")
+def comes_next(name: Who, file: File = None, as_json: Json = False) -> None:
+    """Say which drill comes next, and why."""
+    from sim.commands.logpages import next_data
+
+    with _book(file) as book:
+        coming = next_data(_person(book, name))
+    if not say(coming, as_json):
+        out.plain(f"{coming['title']} (dryhop practise {coming['drill']} --trainee {name!r})")
+        out.plain(coming["reason"])
+
+
+@logbook.command("import")
+def take_in(
+    folders: Annotated[list[Path], typer.Argument(help="Run folders, or folders of them.")],
+    file: File = None,
+    as_json: Json = False,
+) -> None:
+    """Take in attempts from another machine; their marks are worked out anew from what was done."""
+    from rich.progress import Progress
+
+    from sim.runs import run_folders
+    from sim.session.folder import holds_run
+
+    for folder in folders:
+        if not folder.is_dir():
+            raise InputError((Problem(str(folder), None, "", "", "no such folder"),))
+    compile_with_progress()
+    places = {folder.parent if holds_run(folder) else folder for folder in folders}
+    with _book(file) as book, Progress(console=err) as progress:
+        task = progress.add_task("Attempts", total=len(run_folders(*places)))
+        new = book.sync(*places, anew=True, done=lambda: progress.advance(task))
+    if not say({"new": new}, as_json):
+        out.plain(f"New in the logbook: {new}")
+
+
+@logbook.command()
+def export(
+    form: Annotated[str, typer.Option("--format", help="csv, json or xapi.")] = "csv",
+    to: Annotated[Path | None, typer.Option("--out", help="File to write; else printed.")] = None,
+    name: Annotated[str | None, typer.Option("--trainee", help="One person's alone.")] = None,
+    file: File = None,
+) -> None:
+    """Give all attempts away: CSV, JSON, or statements of the Experience API."""
+    import sys
+
+    from sim.aircraft.textfile import write_text_atomic
+    from sim.logbook.export import FORMATS
+
+    if form not in FORMATS:
+        rule, near = f"not one of {', '.join(FORMATS)}", nearest(form, FORMATS)
+        raise InputError((Problem("--format", None, "", form, rule, near),))
+    with _book(file) as book:
+        if name is not None:
+            book.standings(name)
+        text = FORMATS[form](book.attempts(name))
+    if to is None:
+        sys.stdout.write(text)
+    else:
+        write_text_atomic(to, text)
+
+
+@logbook.command()
+def forget(
+    name: Who,
+    sure: Annotated[bool, typer.Option("--yes", help="Don't ask again.")] = False,
+    file: File = None,
+) -> None:
+    """Delete all of a person: entries and run folders. It can't be undone."""
+    import sys
+
+    with _book(file) as book:
+        attempts = len(book.attempts(name)) if book.standings(name) is not None else 0
+        if not sure:
+            if not sys.stdin.isatty():
+                raise Refusal("Nobody has confirmed it: --yes deletes for good.", "value")
+            typer.confirm(f"Delete {name!r} and {attempts} attempts for good?", abort=True)
+        gone = book.forget(name)
+    out.plain(f"Deleted: {attempts} entries, {len(gone)} run folders.")
+
+
+@logbook.command()
+def report(
+    to: Annotated[Path, typer.Option("--out", help="Page to write.")] = Path("club-evening.html"),
+    file: File = None,
+) -> None:
+    """Write a page for a club evening: who is ready for what, what is due, what comes next."""
+    from sim.aircraft.textfile import write_text_atomic
+    from sim.logbook.book import now
+    from sim.pages.club import club_page
+
+    with _book(file) as book:
+        write_text_atomic(to, club_page(_people(book), now()))
+    out.plain(f"Page: {to}")

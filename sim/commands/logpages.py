@@ -1,0 +1,111 @@
+"""What the logbook's commands print."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from sim.errors import legible
+from sim.logbook.export import row
+from sim.logbook.person import Person, topics_data
+from sim.session.scenario import RUNGS
+
+LATEST = 12  # attempts; own: what a screen holds
+
+
+def _table(*heads: str) -> Table:
+    sheet = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
+    for head in heads:
+        sheet.add_column(head, overflow="fold")
+    return sheet
+
+
+def _add(sheet: Table, *cells: object) -> None:
+    sheet.add_row(*(Text(legible(str(cell))) for cell in cells))
+
+
+def _last(one: Person) -> str:
+    return f"{one.attempts[-1].ended.astimezone():%Y-%m-%d}" if one.attempts else "never"
+
+
+def next_data(one: Person) -> dict[str, Any]:
+    """Return what comes next as plain data."""
+    drill = one.next.drill
+    return {
+        "trainee": one.name,
+        "drill": drill.name,
+        "title": drill.title,
+        "rung": drill.rung,
+        "reason": one.next.reason,
+    }
+
+
+def summary(one: Person) -> dict[str, Any]:
+    """Return a person in short, as plain data."""
+    return {
+        "trainee": one.name,
+        "attempts": len(one.attempts),
+        "cleared": sorted(one.cleared),
+        "last": one.attempts[-1].ended.isoformat() if one.attempts else None,
+        "next": next_data(one),
+    }
+
+
+def whole(one: Person) -> dict[str, Any]:
+    """Return all of a person as plain data."""
+    return {
+        **summary(one),
+        "topics": topics_data(one),
+        "grave": [{**g._asdict(), "ended": g.ended.isoformat()} for g in one.graves],
+        "history": [row(attempt) for attempt in one.attempts],
+    }
+
+
+def everybody_table(people: Sequence[Person]) -> Table:
+    """Return everybody, a line each, by name."""
+    sheet = _table("name", "attempts", "drills cleared", "last", "next")
+    for one in people:
+        _add(sheet, one.name, len(one.attempts), len(one.cleared), _last(one), one.next.drill.title)
+    return sheet
+
+
+def print_person(to: Console, one: Person) -> None:
+    """Print where somebody stands, their latest attempts, grave acts and what comes next."""
+    to.print(Text(legible(one.name), style="bold"))
+    topics = _table("topic", "ready for", "proved", "chance, and at least", "due")
+    for data in topics_data(one):
+        if "tried" not in data:
+            _add(topics, data["words"], data["ready"], "", "", "")
+            continue
+        sure = f"{100 * data['chance']:.0f} %, {100 * data['at_least']:.0f} %"
+        proved = f"{data['proved']} of {data['tried']}"
+        _add(topics, data["words"], data["ready"], proved, sure, data["due"][:10])
+    to.print(topics)
+    to.print(
+        f"Chance: to prove such a fault at the rung “{RUNGS[2]}”; at least: in nine cases of ten."
+    )
+    latest = _table("ended", "drill", "rung", "verdict", "points", "minutes")
+    for done in one.attempts[-LATEST:]:
+        when = f"{done.ended.astimezone():%Y-%m-%d %H:%M}"
+        _add(
+            latest,
+            when,
+            done.title,
+            done.rung,
+            done.verdict,
+            f"{done.points:.1f}",
+            f"{done.minutes:.0f}",
+        )
+    to.print(latest)
+    for grave in one.graves[-LATEST:]:
+        to.print(
+            Text(
+                legible(
+                    f"Grave, {grave.ended.astimezone():%Y-%m-%d}, {grave.drill}: {grave.hazard}"
+                )
+            )
+        )
+    to.print(Text(legible(f"Next: {one.next.drill.title}. {one.next.reason}")))

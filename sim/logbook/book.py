@@ -1,0 +1,291 @@
+"""The logbook: takes in finished attempts, knows where everybody stands, forgets on request."""
+
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from sim.errors import InputError, Problem, nearest
+from sim.logbook.entries import CAN_FAIL, Entry, entry_of
+from sim.logbook.schema import opened
+from sim.logbook.skill import Skill
+from sim.logbook.standing import Standing, Topic, Trial, standing
+from sim.paths import user_data
+from sim.runs import run_folders
+from sim.session.attempt import noted
+
+COLUMNS = "digest, folder, drill, title, rung, seed, airframe, ended, verdict, cleared, points, minutes, dryhop"
+
+
+def usual_place() -> Path:
+    """Return where the logbook is kept."""
+    return user_data() / "logbook.sqlite"
+
+
+class Attempt(NamedTuple):
+    """An attempt as it stands in the logbook; times are UTC."""
+
+    trainee: str
+    digest: str
+    folder: Path
+    drill: str
+    title: str
+    rung: int
+    seed: int
+    airframe: str
+    ended: datetime
+    verdict: str
+    cleared: bool
+    points: float
+    minutes: float
+    dryhop: str
+
+
+class Grave(NamedTuple):
+    """A grave act: when, in which drill, which hazard."""
+
+    ended: datetime
+    drill: str
+    hazard: str
+    minutes: float
+
+
+def _time(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+def _attempt(row: Any) -> Attempt:
+    trainee, digest, folder, drill, title, rung, seed, airframe, ended, verdict, cleared, *rest = (
+        row
+    )
+    return Attempt(
+        trainee, digest, Path(folder), drill, title, rung, seed, airframe,
+        _time(ended), verdict, bool(cleared), *rest,
+    )  # fmt: skip
+
+
+class Book:
+    """An open logbook. Use as a context."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or usual_place()
+        self._book = opened(self.path)
+
+    def __enter__(self) -> "Book":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        self._book.close()
+
+    @contextmanager
+    def _writing(self) -> Iterator[sqlite3.Cursor]:
+        """Do all or nothing, while nobody else writes."""
+        cursor = self._book.cursor()
+        cursor.execute("BEGIN IMMEDIATE")
+        try:
+            yield cursor
+            cursor.execute("COMMIT")
+        except BaseException:
+            cursor.execute("ROLLBACK")
+            raise
+
+    def _all(self, query: str, *values: object) -> list[Any]:
+        return self._book.execute(query, values).fetchall()
+
+    def take_in(self, entries: Iterable[Entry]) -> int:
+        """Enter attempts, all or none; return how many were not there already."""
+        new = 0
+        with self._writing() as book:
+            for name, theirs in by_trainee(entries).items():
+                book.execute(
+                    "INSERT INTO trainee (name) VALUES (?) ON CONFLICT DO NOTHING", (name,)
+                )
+                who = self._id(name)
+                latest = self._all("SELECT max(ended) FROM attempt WHERE trainee = ?", who)[0][0]
+                teaching: list[Trial] = []
+                entered = [entry for entry in theirs if self._insert(book, who, entry, teaching)]
+                new += len(entered)
+                if entered and latest is not None and entered[0].ended < _time(latest):
+                    self._stand(book, who, standing(self._trials(who)))
+                elif teaching:
+                    self._stand(book, who, standing(teaching, self._standings(who)))
+        return new
+
+    def _insert(self, book: sqlite3.Cursor, who: int, entry: Entry, teaching: list[Trial]) -> bool:
+        """Enter one attempt unless it is there; add its trials to `teaching` if it teaches anything.
+
+        The same drill with the same seed teaches once.
+        """
+        again, there = self._all(
+            "SELECT max(drill = ? AND seed = ?), max(digest = ?) FROM attempt WHERE trainee = ?",
+            entry.note.scenario, entry.note.seed, entry.digest, who,
+        )[0]  # fmt: skip
+        if there:
+            return False
+        _enter(book, who, entry)
+        if not again:
+            teaching += entry.trials
+        return True
+
+    def _trials(self, who: int) -> list[Trial]:
+        """Return all trials of a person; the same drill with the same seed teaches once."""
+        rows = self._all(
+            "SELECT topic, rung, proved, min(ended) OVER (PARTITION BY drill, seed), ended "
+            "FROM trial JOIN attempt ON attempt.id = trial.attempt WHERE trainee = ? "
+            "ORDER BY ended, attempt.id, topic",
+            who,
+        )
+        return [
+            Trial(topic, rung, bool(proved), _time(ended))
+            for topic, rung, proved, first, ended in rows
+            if first == ended
+        ]
+
+    def _stand(self, book: sqlite3.Cursor, who: int, now: dict[Topic, Standing]) -> None:
+        book.execute("DELETE FROM standing WHERE trainee = ?", (who,))
+        book.executemany(
+            "INSERT INTO standing VALUES (?, ?, ?, ?, ?, ?, ?)",
+            [
+                (who, topic, *one.skill, one.tried_n, one.right_n, one.card)
+                for topic, one in now.items()
+            ],
+        )
+
+    def _standings(self, who: int) -> dict[Topic, Standing]:
+        rows = self._all(
+            "SELECT topic, mean, variance, tried, proved, card FROM standing WHERE trainee = ?", who
+        )
+        return {
+            topic: Standing(Skill(mean, variance), tried, proved, card)
+            for topic, mean, variance, tried, proved, card in rows
+        }
+
+    def sync(
+        self, *places: Path, anew: bool = False, done: Callable[[], None] = lambda: None
+    ) -> int:
+        """Enter what people finished below some folders; return how many are new.
+
+        anew : work their marks out again. What can't be read is passed over. done is called for
+        each folder looked at.
+        """
+        known = {folder for (folder,) in self._all("SELECT folder FROM attempt")}
+        entries = []
+        for folder in run_folders(*places):
+            note = noted(folder)
+            if note is not None and note.by == "person" and str(folder.resolve()) not in known:
+                with suppress(*CAN_FAIL):  # left in the middle, or no run of ours
+                    entries.append(entry_of(folder, anew))
+            done()
+        return self.take_in(entries)
+
+    def trainees(self) -> list[str]:
+        """Return everybody in it, by name."""
+        return [name for (name,) in self._all("SELECT name FROM trainee ORDER BY name")]
+
+    def attempts(self, trainee: str | None = None) -> list[Attempt]:
+        """Return the attempts of one person, or all, the earliest first."""
+        rows = self._all(
+            f"SELECT name, {COLUMNS} FROM attempt JOIN trainee ON trainee.id = trainee "
+            "WHERE ?1 IS NULL OR name = ?1 ORDER BY ended, attempt.id",
+            trainee,
+        )
+        return [_attempt(row) for row in rows]
+
+    def standings(self, trainee: str) -> dict[Topic, Standing]:
+        """Return where a person stands."""
+        return self._standings(self._id(trainee))
+
+    def graves(self, trainee: str) -> list[Grave]:
+        """Return the grave acts of a person, the earliest first."""
+        rows = self._all(
+            "SELECT ended, drill, hazard, grave.minutes FROM grave JOIN attempt ON attempt.id = attempt "
+            "JOIN trainee ON trainee.id = trainee WHERE name = ? ORDER BY ended, grave.minutes",
+            trainee,
+        )
+        return [Grave(_time(ended), *rest) for ended, *rest in rows]
+
+    def faults(self, digest: str) -> list[dict[str, Any]]:
+        """Return what became of each fault of an attempt."""
+        names = ("id", "family", "noticed", "named", "cleared", "proved")
+        rows = self._all(
+            "SELECT fault.id, family, noticed, named, fault.cleared, proved FROM fault "
+            "JOIN attempt ON attempt.id = attempt WHERE digest = ? ORDER BY fault.id",
+            digest,
+        )
+        return [dict(zip(names, row, strict=True)) for row in rows]
+
+    def forget(self, trainee: str) -> list[Path]:
+        """Delete a person and all their attempts, run folders as well; return the folders deleted.
+
+        Raises InputError for somebody who is not in it.
+        """
+        who = self._id(trainee)
+        gone = []
+        for one in self.attempts(trainee):
+            note = noted(one.folder)
+            if note is not None and note.trainee == trainee:
+                shutil.rmtree(one.folder)
+                gone.append(one.folder)
+        with self._writing() as book:
+            book.execute("DELETE FROM trainee WHERE id = ?", (who,))
+        self._book.execute("VACUUM")
+        self._book.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        return gone
+
+    def _id(self, trainee: str) -> int:
+        rows = self._all("SELECT id FROM trainee WHERE name = ?", trainee)
+        if not rows:
+            known = self.trainees()
+            raise InputError(
+                (Problem(str(self.path), None, "trainee", trainee, "nobody of this name", nearest(trainee, known)),)
+            )  # fmt: skip
+        return int(rows[0][0])
+
+    def whole(self) -> str:
+        """Return "ok", or what is wrong with the file."""
+        return str(self._all("PRAGMA integrity_check")[0][0])
+
+
+def by_trainee(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    """Return attempts by who made them, the earliest first."""
+    found: dict[str, list[Entry]] = {}
+    for entry in sorted(entries, key=lambda entry: entry.ended):
+        found.setdefault(entry.note.trainee, []).append(entry)
+    return found
+
+
+def _enter(book: sqlite3.Cursor, who: int, entry: Entry) -> None:
+    note, card = entry.note, entry.card
+    book.execute(
+        f"INSERT INTO attempt (trainee, {COLUMNS}) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
+        (
+            who, entry.digest, str(entry.folder), note.scenario, entry.drill.title,
+            entry.drill.rung, note.seed, entry.drill.airframe, entry.ended.isoformat(),
+            card.verdict, entry.cleared, card.points, card.minutes, card.versions.dryhop,
+        ),
+    )  # fmt: skip
+    at = book.lastrowid
+    book.executemany("INSERT INTO file VALUES (?,?,?)", [(at, *one) for one in entry.files.items()])
+    book.executemany(
+        "INSERT INTO fault VALUES (?,?,?,?,?,?,?)",
+        [(at, f.id, f.family, f.noticed, f.named, f.cleared, f.proved) for f in card.faults],
+    )
+    book.executemany(
+        "INSERT INTO trial VALUES (?,?,?)", [(at, t.topic, t.right) for t in entry.trials]
+    )
+    book.executemany(
+        "INSERT INTO grave VALUES (?,?,?)",
+        [(at, h.id, h.minutes) for h in card.hazards if h.critical],
+    )
+
+
+def now() -> datetime:
+    """Return the time, UTC."""
+    return datetime.now(UTC)

@@ -1,0 +1,91 @@
+"""What the logbook gives away: CSV, JSON, and statements of the Experience API (IEEE 9274.1.1)."""
+
+import csv
+import io
+import json
+from collections.abc import Iterable
+from typing import Any
+from uuid import NAMESPACE_URL, uuid5
+
+from sim.logbook.book import Attempt
+
+XAPI = "2.0.0"  # version of the statements; IEEE 9274.1.1-2023
+VERBS = {
+    True: ("http://adlnet.gov/expapi/verbs/passed", "passed"),
+    False: ("http://adlnet.gov/expapi/verbs/failed", "failed"),
+}  # identifiers of the common vocabulary of the Experience API, from memory
+ACTIVITY = "http://adlnet.gov/expapi/activities/simulation"  # likewise, from memory
+HOME = "urn:dryhop"  # whose names the trainees' are
+POINTS = 100.0  # points; a whole scorecard
+
+
+def row(attempt: Attempt) -> dict[str, Any]:
+    """Return an attempt as plain data."""
+    return {
+        **attempt._asdict(),
+        "folder": str(attempt.folder),
+        "ended": attempt.ended.isoformat(),
+    }
+
+
+def as_json(attempts: Iterable[Attempt]) -> str:
+    """Return attempts as a JSON list."""
+    return json.dumps([row(one) for one in attempts], indent=2, ensure_ascii=False) + "\n"
+
+
+def as_csv(attempts: Iterable[Attempt]) -> str:
+    """Return attempts as CSV (RFC 4180), a head line first.
+
+    A field that a spreadsheet would take for a formula begins with an apostrophe.
+    """
+    out = io.StringIO()
+    lines = csv.writer(out)
+    lines.writerow(Attempt._fields)
+    for one in attempts:
+        lines.writerow([_no_formula(value) for value in row(one).values()])
+    return out.getvalue()
+
+
+def _no_formula(value: Any) -> Any:
+    is_one = isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r"))
+    return f"'{value}" if is_one else value
+
+
+def statement(attempt: Attempt) -> dict[str, Any]:
+    """Return an attempt as one statement: who passed or failed which drill, with which marks."""
+    verb, word = VERBS[attempt.cleared]
+    return {
+        "id": str(uuid5(NAMESPACE_URL, f"{HOME}:{attempt.trainee}:{attempt.digest}")),
+        "version": XAPI,
+        "timestamp": attempt.ended.isoformat(),
+        "actor": {
+            "objectType": "Agent",
+            "account": {"homePage": HOME, "name": attempt.trainee},
+        },
+        "verb": {"id": verb, "display": {"en": word}},
+        "object": {
+            "objectType": "Activity",
+            "id": f"{HOME}:drill:{attempt.drill}",
+            "definition": {"type": ACTIVITY, "name": {"en": attempt.title}},
+        },
+        "result": {
+            "score": {
+                "scaled": round(attempt.points / POINTS, 4),
+                "raw": attempt.points,
+                "min": 0,
+                "max": POINTS,
+            },
+            "success": attempt.cleared,
+            "completion": True,
+            "duration": f"PT{round(60.0 * attempt.minutes, 3)}S",
+        },
+        "context": {"platform": f"dryhop {attempt.dryhop}"},
+    }
+
+
+def as_xapi(attempts: Iterable[Attempt]) -> str:
+    """Return attempts as a JSON list of statements."""
+    return json.dumps([statement(one) for one in attempts], indent=2, ensure_ascii=False) + "\n"
+
+
+FORMATS = {"csv": as_csv, "json": as_json, "xapi": as_xapi}

@@ -1,0 +1,71 @@
+"""All the logbook can say of one person at a time."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from sim.logbook import memory
+from sim.logbook.ahead import WORDS, Drill, Next, ahead
+from sim.logbook.book import Attempt, Book, Grave
+from sim.logbook.skill import MIDDLE_RUNG, chance, difficulty, surely
+from sim.logbook.standing import TOPICS, Standing, Topic
+from sim.session.scenario import RUNGS
+
+
+class Person(NamedTuple):
+    """A person's attempts, where they stand, their grave acts, and what comes next."""
+
+    name: str
+    attempts: tuple[Attempt, ...]
+    standings: dict[Topic, Standing]
+    graves: tuple[Grave, ...]
+    next: Next
+    now: datetime
+
+    @property
+    def cleared(self) -> frozenset[str]:
+        """Names of the drills cleared so far."""
+        return frozenset(one.drill for one in self.attempts if one.cleared)
+
+
+def person(book: Book, name: str, drills: Sequence[Drill], now: datetime) -> Person:
+    """Return all there is of a person; InputError for somebody who is not in it."""
+    standings = book.standings(name)
+    attempts = tuple(book.attempts(name))
+    graves = tuple(book.graves(name))
+    cleared = {one.drill for one in attempts if one.cleared}
+    last = attempts[-1] if attempts else None
+    grave = last is not None and any(one.ended == last.ended for one in graves)
+    coming = ahead(drills, standings, cleared, now, last.drill if last and grave else None)
+    return Person(name, attempts, standings, graves, coming, now)
+
+
+def ready_words(standing: Standing | None) -> str:
+    """Return what somebody is ready for in a topic."""
+    if standing is None:
+        return "not tried yet"
+    rung = standing.ready_for
+    return f"{rung} {RUNGS[rung - 1]}" if rung else "still practising"
+
+
+def topic_data(topic: Topic, standing: Standing | None, now: datetime) -> dict[str, Any]:
+    """Return where a person stands in a topic, as plain data; shares of the middle rung."""
+    data: dict[str, Any] = {"topic": topic, "words": WORDS[topic], "ready": ready_words(standing)}
+    if standing is None:
+        return data
+    middle = difficulty(MIDDLE_RUNG)
+    return {
+        **data,
+        "tried": standing.tried_n,
+        "proved": standing.right_n,
+        "ready_for": standing.ready_for,
+        "chance": round(chance(standing.skill, middle), 3),
+        "at_least": round(surely(standing.skill, middle), 3),
+        "due": memory.due(standing.card).isoformat(),
+        "kept": round(memory.kept(standing.card, now), 3),
+    }
+
+
+def topics_data(one: Person) -> list[dict[str, Any]]:
+    """Return where a person stands in every topic, as plain data."""
+    return [topic_data(topic, one.standings.get(topic), one.now) for topic in TOPICS]

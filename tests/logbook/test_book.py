@@ -1,0 +1,179 @@
+"""The logbook's file: what goes in, stays whole, is shared, and can be made to go."""
+
+import sqlite3
+import threading
+
+import pytest
+
+from sim.errors import DryhopError, InputError
+from sim.logbook.book import Book
+from sim.logbook.standing import standing
+from sim.session.attempt import SCORECARD
+from tests.logbook.entering import card, entry, fault, finished
+
+WEAK = fault("pack-cell-weak", "power", True)
+MISSED = fault("over-mass", "airframe", False)
+NASTY = "Robert'); DROP TABLE attempt;--"
+
+
+@pytest.fixture
+def book(tmp_path):
+    with Book(tmp_path / "logbook.sqlite") as book:
+        yield book
+
+
+def test_an_attempt_is_entered_once(book):
+    one = entry("Ada", "first-evening", 7, 0, card(WEAK, MISSED, cleared=False))
+    assert book.take_in([one]) == 1
+    assert book.take_in([one]) == 0
+    (kept,) = book.attempts("Ada")
+    assert (kept.drill, kept.seed, kept.rung, kept.ended) == ("first-evening", 7, 1, one.ended)
+    assert (kept.cleared, kept.points, kept.minutes) == (False, 30.0, 71.5)
+    assert [(f["id"], f["proved"]) for f in book.faults(one.digest)] == [
+        ("over-mass", 0),
+        ("pack-cell-weak", 1),
+    ]
+
+
+def test_each_family_is_a_trial_and_a_sound_aircraft_is_one_too(book):
+    book.take_in([entry("Ada", "first-evening", 7, 0, card(WEAK, MISSED))])
+    book.take_in([entry("Ada", "quiet-morning", 7, 1, card(wrong=1))])
+    book.take_in([entry("Bo", "quiet-morning", 7, 1, card())])
+    told = {topic: one.right_n for topic, one in book.standings("Ada").items()}
+    assert told == {"power": 1, "airframe": 0, "sound": 0}
+    assert book.standings("Bo")["sound"].right_n == 1
+
+
+def test_all_of_a_family_has_to_be_proved(book):
+    half = card(WEAK, fault("pack-cold", "power", False))
+    book.take_in([entry("Ada", "first-evening", 7, 0, half)])
+    assert book.standings("Ada")["power"].right_n == 0
+
+
+def test_a_fault_one_made_oneself_is_no_trial_of_its_family(book):
+    made = fault("over-mass", "airframe", True, present_at_start=False)
+    book.take_in([entry("Ada", "first-evening", 7, 0, card(WEAK, made))])
+    assert set(book.standings("Ada")) == {"power"}
+
+
+def test_the_same_drill_with_the_same_seed_teaches_once(book):
+    for day in (0, 1, 2):
+        book.take_in([entry("Ada", "first-evening", 7, day, card(WEAK))])
+    book.take_in([entry("Ada", "first-evening", 8, 3, card(WEAK))])
+    assert book.standings("Ada")["power"].tried_n == 2
+    assert len(book.attempts("Ada")) == 4
+
+
+def test_what_comes_late_from_another_machine_is_put_in_its_place(tmp_path):
+    entries = [
+        entry("Ada", "first-evening", n, 2 * n, card(fault("pack-cold", "power", n % 3 > 0)))
+        for n in range(7)
+    ]
+    entries.append(entry("Ada", "first-evening", 0, 5, card(fault("pack-cold", "power", True))))
+    whole = standing(trial for one in entries[:-1] for trial in one.trials)
+    for name, orders in {
+        "in order": [[one] for one in entries[:-1]] + [entries[-1:]],
+        "late": [entries[4:], entries[:4]],
+        "at once": [entries],
+    }.items():
+        with Book(tmp_path / f"{name}.sqlite") as book:
+            for some in orders:
+                book.take_in(some)
+            assert book.standings("Ada") == whole, name
+
+
+def test_nothing_of_an_attempt_stays_if_it_can_not_be_entered_whole(book):
+    doubled = card(WEAK, WEAK)
+    with pytest.raises(sqlite3.IntegrityError):
+        book.take_in([entry("Ada", "first-evening", 7, 0, doubled)])
+    assert book.trainees() == []
+    assert book.attempts() == []
+
+
+def test_two_at_once_lose_nothing(tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    Book(path).close()
+
+    def enter(name: str) -> None:
+        with Book(path) as mine:
+            for n in range(25):
+                mine.take_in([entry(name, "first-evening", n, n, card(WEAK))])
+
+    both = [threading.Thread(target=enter, args=(name,)) for name in ("Ada", "Bo")]
+    for one in both:
+        one.start()
+    for one in both:
+        one.join()
+    with Book(path) as book:
+        assert [len(book.attempts(name)) for name in ("Ada", "Bo")] == [25, 25]
+        assert book.whole() == "ok"
+
+
+def test_a_name_is_text_whatever_it_says(book):
+    book.take_in([entry(NASTY, "first-evening", 7, 0, card(WEAK))])
+    assert book.trainees() == [NASTY]
+    assert len(book.attempts(NASTY)) == 1
+
+
+def test_all_of_a_person_goes_on_request(tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    runs = tmp_path / "runs"
+    theirs = finished(
+        runs, "a", "Zebediah", "first-evening", card(WEAK, grave=("arm-stop-untested",))
+    )
+    others = finished(runs, "b", "Bo", "first-evening", card(WEAK))
+    with Book(path) as book:
+        assert book.sync(runs) == 2
+        assert book.forget("Zebediah") == [theirs.resolve()]
+        assert book.sync(runs) == 0
+        assert book.trainees() == ["Bo"]
+    assert others.exists()
+    assert not theirs.exists()
+    left = b"".join(file.read_bytes() for file in tmp_path.glob("logbook.sqlite*"))
+    assert b"Zebediah" not in left
+    assert b"Bo" in left
+
+
+def test_nobody_of_a_name_is_said_with_the_nearest(book):
+    book.take_in([entry("Barbara", "first-evening", 7, 0, card(WEAK))])
+    with pytest.raises(
+        InputError, match=r"trainee = Barbra: nobody of this name; nearest: Barbara"
+    ):
+        book.forget("Barbra")
+
+
+def test_only_finished_attempts_of_people_are_taken_from_folders(tmp_path, book):
+    runs = tmp_path / "runs"
+    finished(runs, "whole", "Ada", "first-evening", card(WEAK))
+    (finished(runs, "left", "Ada", "twins", card(WEAK)) / SCORECARD).unlink()
+    stand_in = finished(runs, "stand-in", "Ada", "twins", card(WEAK)) / "attempt.json"
+    stand_in.write_text(stand_in.read_text().replace('"person"', '"stand-in"'))
+    (runs / "nothing").mkdir()
+    looked = []
+    assert book.sync(runs, done=lambda: looked.append(1)) == 1
+    assert len(looked) == 3
+    assert [one.folder.name for one in book.attempts()] == ["whole"]
+
+
+def test_a_logbook_of_a_later_version_is_left_as_it_is(tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    Book(path).close()
+    later = sqlite3.connect(path)
+    later.execute("PRAGMA user_version = 99")
+    later.close()
+    with pytest.raises(DryhopError, match="later version"):
+        Book(path)
+
+
+def test_another_file_is_no_logbook(tmp_path):
+    text = tmp_path / "notes.txt"
+    text.write_text("not a database, and long enough to be sure of it\n" * 100)
+    with pytest.raises(DryhopError, match="not a logbook"):
+        Book(text)
+    assert text.read_text().startswith("not a database")
+    other = tmp_path / "other.sqlite"
+    made = sqlite3.connect(other)
+    made.execute("CREATE TABLE mine (x)")
+    made.close()
+    with pytest.raises(DryhopError, match="something else"):
+        Book(other)
