@@ -20,6 +20,7 @@ from sim.commands.asked import (
 from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
+from sim.commands.options import Anew, Kept, Processes, Scheduler
 from sim.commands.recordings import reproduce
 from sim.errors import InputError, Problem, Refusal
 
@@ -312,10 +313,10 @@ def study(
     runs: Annotated[
         int | None, typer.Option(min=1, help="Seeds for each drill, readings, or sound builds.")
     ] = None,
-    workers: Annotated[
-        int | None, typer.Option(min=1, help="Processes; all cores if not given.")
-    ] = None,
-    cluster: Annotated[str | None, typer.Option(help="Address of a cluster's scheduler.")] = None,
+    workers: Processes = None,
+    cluster: Scheduler = None,
+    keep: Kept = None,
+    fresh: Anew = False,
     bands: Annotated[
         bool, typer.Option("--bands", help="Measure what sound aircraft show on each line.")
     ] = False,
@@ -339,19 +340,21 @@ def study(
     """Study drills by stand-ins, or measure bands or detection; exit 1 if a fault is not shown."""
     from sim.commands import measuring
     from sim.commands import study as commands
+    from sim.commands.working import Work
 
     asked = measuring.Asked(bands, detection, runs, evenings, only, airframe, folder)
     commands.require_one(bool(scenarios), bands, detection)
     asked.require_fitting()
-    where = commands.mapper(workers, cluster)
+    work = Work(workers, cluster, keep, fresh)
+    work.require_fitting()
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
     compile_with_progress()
     if bands or detection:
-        document = asked.study(err, where)
+        document = asked.study(err, work)
         if not say(document, as_json):
             asked.show(out, document)
         raise typer.Exit(NO if measuring.lacking(document) else FINE)
-    document = commands.drills_study(err, where, scenarios or [], who, runs or commands.RUNS)
+    document = commands.drills_study(err, work, scenarios or [], who, runs or commands.RUNS)
     if not say(document, as_json):
         commands.print_drills_study(out, document)
 

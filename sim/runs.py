@@ -1,20 +1,17 @@
 """Attempts as folders: run a stand-in, score, replay. What the commands do, without the printing."""
 
 import json
-import platform
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
-
-import numpy as np
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.bench.evidence import measured
 from sim.errors import InputError, Problem
+from sim.origin import versions
 from sim.paths import user_data
 from sim.procedure.rubric import shipped
 from sim.scoring.scorecard import CLEARED, scorecard
@@ -26,16 +23,6 @@ from sim.session.record import Record
 from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
 RUNS = Path("runs")  # below the folder a command is given in
-
-
-def versions() -> dict[str, str]:
-    """Return what a bit-exact replay depends on."""
-    return {
-        "python": platform.python_version(),
-        "numpy": np.__version__,
-        "numba": version("numba"),
-        "machine": platform.machine(),
-    }
 
 
 def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:

@@ -56,7 +56,7 @@ def main() -> None:
     asked = parser.parse_args()
     jobs = [(drill, seed) for drill in asked.drills for seed in range(asked.seeds)]
     with on_cores(cores(), ready) as spread:
-        found = spread(minutes, jobs, lambda: None)
+        found = list(spread(minutes, jobs))
     out = Console()
     for n, drill in enumerate(asked.drills):
         mine = found[n * asked.seeds : (n + 1) * asked.seeds]

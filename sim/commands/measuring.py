@@ -1,9 +1,9 @@
 """Measuring commands: what sound aircraft show, and every fault against every check."""
 
 from collections import Counter
-from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from tempfile import TemporaryFile
 from time import perf_counter
 from typing import Any
 
@@ -14,15 +14,16 @@ from sim.aircraft.textfile import write_text_atomic
 from sim.bench import bands as kept_bands
 from sim.bench import moves as kept_moves
 from sim.bench.checklist import CHECKS
-from sim.commands.study import chosen, mapper, progress_on
+from sim.commands.study import chosen
+from sim.commands.working import Work
 from sim.diagnosis import bandstudy, summary, table
 from sim.diagnosis.carried import carried
-from sim.diagnosis.pool import Mapper
 from sim.diagnosis.readings import AIRFRAME
 from sim.diagnosis.study import SEVERITIES, Study, everything
 from sim.errors import InputError, Problem, nearest
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
+from sim.origin import digest
 
 SUMMARIES = (Path("README.md"), Path("docs/detection.md"))
 PICTURES = Path("docs")
@@ -59,14 +60,14 @@ class Asked:
             if given is not None and not there:
                 raise InputError((Problem(option, None, "", str(given), f"goes with {goes_with}"),))
 
-    def study(self, err: Console, where: AbstractContextManager[Mapper]) -> dict[str, Any]:
+    def study(self, err: Console, work: Work) -> dict[str, Any]:
         """Do the study; return what was measured."""
         craft = self.airframe or AIRFRAME
         if self.bands:
             evenings = EVENINGS if self.evenings is None else self.evenings
-            return bands_study(err, where, craft, self.runs or BUILDS, evenings, self.folder)
+            return bands_study(err, work, craft, self.runs or BUILDS, evenings, self.folder)
         runs = self.runs or READINGS
-        return detection_study(err, where, craft, runs, self.folder, self.only or [])
+        return detection_study(err, work, craft, runs, self.folder, self.only or [])
 
     def show(self, console: Console, document: dict[str, Any]) -> None:
         """Print what was measured, in short."""
@@ -78,9 +79,20 @@ def lacking(document: dict[str, Any]) -> bool:
     return any(document.get(key) for key in ("gaps", "not_measured", "broken"))
 
 
+def require_place(*files: Path) -> None:
+    """Raise OSError where a table can't be written: now, not after hours of work."""
+    for folder in {file.parent for file in files}:
+        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            with TemporaryFile(dir=folder):
+                pass
+        except OSError as error:
+            raise type(error)(error.errno, error.strerror, str(folder)) from None
+
+
 def bands_study(
     err: Console,
-    where: AbstractContextManager[Mapper],
+    work: Work,
     airframe: str,
     builds: int,
     evenings: int,
@@ -88,10 +100,18 @@ def bands_study(
 ) -> dict[str, Any]:
     """Measure the bands of sound aircraft and write their table; return what was done."""
     started, path = perf_counter(), kept_bands.file_of(airframe, folder)
-    with where as spread, progress_on(err) as (begins, done):
+    require_place(path, kept_moves.file_of(airframe, folder))
+    asked = {
+        "study": "bands",
+        "airframe": Path(airframe).stem,
+        "builds": builds,
+        "evenings": evenings,
+        "inputs": digest(library.airframe(airframe).model_dump_json()),
+    }
+    with work.begun(err, asked) as (spread, begins, done):
         rows = bandstudy.bands(spread, airframe, builds, evenings, begins, done)
-    kept_bands.save(rows, path)
-    carry_moves(airframe, folder)
+        kept_bands.save(rows, path)
+        carry_moves(airframe, folder)
     return {
         "file": str(path),
         "airframe": airframe,
@@ -122,7 +142,7 @@ def measured_first(err: Console, airframe: str) -> None:
         markup=False,
         soft_wrap=True,
     )
-    bands_study(err, mapper(None, None), airframe, FEW_BUILDS, FEW_EVENINGS, None)
+    bands_study(err, Work(), airframe, FEW_BUILDS, FEW_EVENINGS, None)
 
 
 def print_bands_study(console: Console, document: dict[str, Any]) -> None:
@@ -138,7 +158,7 @@ def print_bands_study(console: Console, document: dict[str, Any]) -> None:
 
 def detection_study(
     err: Console,
-    where: AbstractContextManager[Mapper],
+    work: Work,
     airframe: str,
     runs: int,
     folder: Path | None,
@@ -154,16 +174,25 @@ def detection_study(
     faults = tuple(f for f in faults if f in names) or faults
     checks = tuple(c for c in checks if c in names) or checks
     files = table.file_of(folder), kept_moves.file_of(airframe, folder)
+    require_place(*files)
     kept = (table.read(files[0]), kept_moves.read(files[1])) if names else ((), [])
     band_file = kept_bands.file_of(airframe, folder)
     bands = kept_bands.read(band_file) if band_file.is_file() else kept_bands.bands(airframe)
-    with where as spread, progress_on(err) as (begins, done):
+    asked = {
+        "study": "detection",
+        "airframe": Path(airframe).stem,
+        "runs": runs,
+        "faults": faults,
+        "checks": checks,
+        "inputs": digest(library.airframe(airframe).model_dump_json(), bands),
+    }
+    with work.begun(err, asked) as (spread, begins, done):
         study = Study(spread, bands, airframe, runs, begins=begins, done=done)
         found = study.measured(faults, checks)
-    new = (table.row_of(*key, found=one) for key, one in found.detections.items())
-    rows, moves = table.renewed(kept[0], new), renewed_moves(kept[1], found.moves)
-    table.save(rows, files[0])
-    kept_moves.save(moves, files[1])
+        new = (table.row_of(*key, found=one) for key, one in found.detections.items())
+        rows, moves = table.renewed(kept[0], new), renewed_moves(kept[1], found.moves)
+        table.save(rows, files[0])
+        kept_moves.save(moves, files[1])
     measured = table.Table(rows)
     return {
         "files": [str(file) for file in files],

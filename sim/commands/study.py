@@ -1,22 +1,22 @@
-"""The study command: stand-ins over many seeds; what measuring has in common with it."""
+"""The study of drills: stand-ins over many seeds; what measuring has in common with it."""
 
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 from rich import box
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table as Grid
 
-from sim.diagnosis.attempts import attempts, studied
-from sim.diagnosis.pool import Mapper, cores, on_cluster, on_cores
-from sim.diagnosis.readings import load_model
+from sim.bench.evidence import measured
+from sim.commands.working import Work
+from sim.diagnosis.attempts import attempts
+from sim.diagnosis.tally import studied
 from sim.errors import InputError, Problem, nearest
+from sim.origin import digest
 from sim.scoring.scorecard import CLEARED
-from sim.session.scenario import load
+from sim.session.scenario import Scenario, load
 from sim.trainees.standins import STAND_INS
 
 RUNS = 20  # own: seeds for each drill, unless told otherwise
@@ -27,33 +27,6 @@ def require_one(drills: bool, bands: bool, detection: bool) -> None:
     if (drills, bands, detection).count(True) != 1:
         rule = "name drills, or give --bands or --detection"
         raise InputError((Problem("study", None, "", "", rule),))
-
-
-def mapper(workers: int | None, cluster: str | None) -> AbstractContextManager[Mapper]:
-    """Return where the work is done."""
-    if cluster is not None:
-        return on_cluster(cluster)
-    return on_cores(cores() if workers is None else workers, load_model)
-
-
-@contextmanager
-def progress_on(err: Console) -> Iterator[tuple[Callable[[str, int], None], Callable[[], None]]]:
-    """Show a bar on stderr; give `begins(name, total)` and `done()`."""
-    columns = (
-        TextColumn("{task.description}"),
-        BarColumn(),
-        MofNCompleteColumn(),
-        TimeRemainingColumn(),
-    )
-    with Progress(*columns, console=err) as progress:
-
-        def begins(name: str, total: int) -> None:
-            progress.add_task(name, total=total)
-
-        def done() -> None:
-            progress.advance(progress.task_ids[-1])
-
-        yield begins, done
 
 
 def chosen(option: str, asked: list[str], known: Iterable[str], rule: str) -> list[str]:
@@ -76,16 +49,30 @@ def chosen_stand_ins(asked: list[str]) -> list[str]:
     return names
 
 
+def asked_of(drills: dict[str, Scenario], who: list[str], runs: int) -> dict[str, Any]:
+    """Return what a study of drills depends on beside the program."""
+    inputs = [
+        (one.model_dump_json(), one.designed().model_dump_json(), measured(one.airframe))
+        for one in drills.values()
+    ]
+    return {
+        "study": "drills",
+        "drills": list(drills),
+        "stand_ins": who,
+        "runs": runs,
+        "inputs": digest(*inputs),
+    }
+
+
 def drills_study(
-    err: Console, where: AbstractContextManager[Mapper], names: list[str], who: list[str], runs: int
+    err: Console, work: Work, names: list[str], who: list[str], runs: int
 ) -> dict[str, Any]:
     """Return the study of drills by stand-ins."""
     drills = {Path(name).stem: load(name) for name in names}
     started = perf_counter()
-    with where as spread, progress_on(err) as (begins, done):
+    with work.begun(err, asked_of(drills, who, runs)) as (spread, begins, done):
         begins("Attempts", len(drills) * len(who) * runs)
-        results = attempts(drills, who, runs, spread, done)
-    document = studied(results)
+        document = studied(attempts(drills, who, runs, spread, done))
     document["seconds"] = round(perf_counter() - started, 1)
     return document
 

@@ -9,13 +9,15 @@ distribution would be, for many lines are one-sided; never inside what was shown
 the instrument further out.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import isfinite
 from statistics import NormalDist
+from typing import Annotated
 
 import numpy as np
+from pydantic import BeforeValidator, PlainSerializer
 
 from sim.bench.bands import Band, Bands, Edge
 from sim.bench.lines import every_measure
@@ -27,7 +29,13 @@ Z_OUTER = 4.0  # design: lets out 0.25 lines of an evening's 355, where 3.29 let
 COARSEST = 0.25  # of the range shown; own: what takes fewer than five values is no scale with steps
 DIGITS = 6  # own: as many as the tables keep, and more than any instrument here shows
 
-Shown = dict[tuple[CheckKey, str], list[float]]
+Where = tuple[CheckKey, str]  # check and measure
+Shown = Annotated[
+    dict[Where, list[float]],
+    PlainSerializer(lambda shown: list(shown.items())),
+    BeforeValidator(lambda pairs: {tuple(where): values for where, values in pairs}),
+]
+"""Values by check and measure; as plain data a list of pairs."""
 
 
 @dataclass(frozen=True)
@@ -122,7 +130,12 @@ def edges(fresh: Sequence[float], rounds: Sequence[Sequence[float]] = ()) -> Edg
     )
 
 
-def bands_of(fresh: Shown, rounds: Sequence[Shown], builds: int, evenings: int) -> list[Band]:
+def bands_of(
+    fresh: Mapping[Where, list[float]],
+    rounds: Sequence[Mapping[Where, list[float]]],
+    builds: int,
+    evenings: int,
+) -> list[Band]:
     """Return the band of each measure that was shown, in the order of the readings."""
     found = []
     for where in dict.fromkeys(where for group in (fresh, *rounds) for where in group):
@@ -133,7 +146,7 @@ def bands_of(fresh: Shown, rounds: Sequence[Shown], builds: int, evenings: int) 
     return found
 
 
-def outside(bands: Bands, evening: Shown, edge: Edge) -> list[tuple[CheckKey, str]]:
+def outside(bands: Bands, evening: Shown, edge: Edge) -> list[Where]:
     """Return the measures of an evening that lie outside an edge of their band at least once."""
     return [
         where

@@ -7,8 +7,9 @@ read without degrees and counts at each severity.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import groupby
 
 import numpy as np
 
@@ -23,8 +24,9 @@ from sim.diagnosis.detection import (
     unmoved,
     worth,
 )
+from sim.diagnosis.held import Held
 from sim.diagnosis.moved import HARMLESS
-from sim.diagnosis.pool import Mapper
+from sim.diagnosis.pool import Mapper, no_matter
 from sim.diagnosis.readings import Batch, SoundEvening, Trial, drill, evening_shown, trials
 from sim.diagnosis.sound import Shown
 from sim.faults.catalogue import CATALOGUE
@@ -42,8 +44,6 @@ LOOKS = 3  # own: first looks at the worst
 SAME_TWICE = 2  # looks; own: the same bits on two builds, and a fault does not reach a check
 SOUND = 60  # own: sound builds against whose readings all are held
 EVENINGS = 40  # own: sound evenings in which the careful's false calls are counted
-
-Key = tuple[FaultId | None, float, CheckKey]
 
 
 @dataclass
@@ -96,7 +96,7 @@ class Study:
         sound: int = SOUND,
         evenings: int = EVENINGS,
         begins: Callable[[str, int], None] = lambda name, batches: None,
-        done: Callable[[], None] = lambda: None,
+        done: Callable[[], None] = no_matter,
     ) -> None:
         self._spread, self._airframe, self._runs = spread, airframe, runs
         self._sound, self._evenings = max(sound, runs), evenings
@@ -104,30 +104,39 @@ class Study:
         self._lines: dict[CheckKey, Lines] = defaultdict(dict)
         for (check, measure), band in bands.items():
             self._lines[check][measure] = band
-        self._trials: dict[Key, dict[int, Trial]] = defaultdict(dict)
+        self._held = Held()
         self._found = Measured()
 
     def measured(self, faults: Iterable[FaultId], checks: Iterable[CheckKey]) -> Measured:
         """Return what each check is worth against each fault at each severity, and the lines."""
         chosen, every = tuple(faults), tuple(checks)
-        self._gather(
-            "Sound aircraft", [self._batch(None, 0.0, n, every) for n in range(self._sound)]
-        )
+        sound = [self._batch(None, 0.0, n, every) for n in range(self._sound)]
+        self._gather("Sound aircraft", sound)
         self._live_evenings()
         reached = self._look_first(chosen, every)
         degrees = {fault: graded(fault, self._airframe) for fault in chosen}
-        rest = [
-            self._batch(fault, severity, seed, left)
-            for fault in chosen
-            for severity in (SEVERITIES if degrees[fault] else (WORST,))
-            for seed in seeds(severity, self._runs * (1 if degrees[fault] else PLAIN_SEVERITIES))
-            if (left := self._left(fault, severity, seed, reached[fault]))
-        ]
-        self._gather("Readings", rest)
-        for fault in chosen:
-            for check in every:
-                self._weigh(fault, check, check in reached[fault], degrees[fault])
+        self._begins("Readings", sum(1 for _ in self._rest(reached, degrees)))
+        coming = self._spread(trials, self._rest(reached, degrees), self._done)
+        unread = dict.fromkeys(chosen)
+        for fault, results in groupby(coming, lambda one: one.batch.fault):
+            self._found.broken += self._held.put(results)
+            if fault is not None:
+                del unread[fault]
+                self._weigh(fault, every, reached[fault], degrees[fault])
+        for fault in unread:  # what the first looks showed is all there is
+            self._weigh(fault, every, reached[fault], degrees[fault])
         return self._found
+
+    def _rest(
+        self, reached: dict[FaultId, tuple[CheckKey, ...]], degrees: dict[FaultId, bool]
+    ) -> Iterator[Batch]:
+        """Give what is left to be read after the first looks, fault by fault."""
+        for fault, checks in reached.items():
+            times = 1 if degrees[fault] else PLAIN_SEVERITIES
+            for severity in SEVERITIES if degrees[fault] else (WORST,):
+                for seed in seeds(severity, self._runs * times):
+                    if left := self._left(fault, severity, seed, checks):
+                        yield self._batch(fault, severity, seed, left)
 
     def _batch(
         self, fault: FaultId | None, severity: float, seed: int, checks: tuple[CheckKey, ...]
@@ -145,7 +154,7 @@ class Study:
         self, fault: FaultId, severity: float, seed: int, checks: tuple[CheckKey, ...]
     ) -> tuple[CheckKey, ...]:
         """Return the checks not yet done with this fault, severity and seed."""
-        return tuple(c for c in checks if seed not in self._trials[fault, severity, c])
+        return tuple(c for c in checks if not self._held.has((fault, severity, c), seed))
 
     def _look_first(
         self, faults: tuple[FaultId, ...], checks: tuple[CheckKey, ...]
@@ -159,7 +168,8 @@ class Study:
 
     def _open(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether a further look is wanted: nothing seen yet, and not the same bits twice."""
-        sound, first = self._trials[None, 0.0, check], self._looks(fault, check)
+        first = self._looks(fault, check)
+        sound = {one.seed: one for one in self._without_fault(check)}
         if len(first) >= SAME_TWICE and all(
             one.seed in sound and one.same(sound[one.seed]) for one in first
         ):
@@ -168,42 +178,44 @@ class Study:
 
     def _gather(self, name: str, batches: list[Batch]) -> None:
         self._begins(name, len(batches))
-        for result in self._spread(trials, batches, self._done):
-            self._found.broken += result.broken
-            for check, one in result.trials.items():
-                key = (result.batch.fault, result.batch.severity, check)
-                self._trials[key][result.batch.seed] = one
+        self._found.broken += self._held.put(self._spread(trials, batches, self._done))
 
     def _looks(self, fault: FaultId, check: CheckKey) -> list[Trial]:
-        return _in_order(self._trials[fault, WORST, check])
+        return self._held.trials((fault, WORST, check))
+
+    def _without_fault(self, check: CheckKey) -> list[Trial]:
+        return self._held.trials((None, 0.0, check))
 
     def _reaches(self, fault: FaultId, check: CheckKey) -> bool:
         """Tell whether the first looks showed anything of a fault, or all broke off."""
         first = self._looks(fault, check)
-        refused = any(t.refused for t in self._trials[None, 0.0, check].values())
+        refused = any(t.refused for t in self._without_fault(check))
         return not first or stands_out(self._lines[check], first, refused)
 
-    def _weigh(self, fault: FaultId, check: CheckKey, reached: bool, degrees: bool) -> None:
-        """Put what a check is worth against a fault into what was found."""
-        sound = _in_order(self._trials[None, 0.0, check])
-        worst = _in_order(self._trials[fault, WORST, check])
-        faulty = {
-            s: _in_order(self._trials[fault, s, check]) if degrees else worst for s in SEVERITIES
-        }
-        if not sound or not worst:
-            return
-        if not reached:
-            self._found.moves[fault, check] = ()
-            self._found.detections[fault, check, WORST] = unmoved(sound, worst)
-            return
+    def _weigh(
+        self,
+        fault: FaultId,
+        checks: tuple[CheckKey, ...],
+        reached: tuple[CheckKey, ...],
+        degrees: bool,
+    ) -> None:
+        """Put what each check is worth against a fault into what was found; let its readings go."""
         mild = degrees and harmless(fault, self._airframe)
-        by_severity, marks = worth(fault, self._lines[check], sound, faulty, mild)
-        self._found.moves[fault, check] = marks
-        self._found.detections |= {(fault, check, s): one for s, one in by_severity.items()}
-
-
-def _in_order(by_seed: dict[int, Trial]) -> list[Trial]:
-    return [by_seed[seed] for seed in sorted(by_seed)]
+        for check in checks:
+            sound, worst = self._without_fault(check), self._looks(fault, check)
+            if not sound or not worst:
+                continue
+            if check not in reached:
+                self._found.moves[fault, check] = ()
+                self._found.detections[fault, check, WORST] = unmoved(sound, worst)
+                continue
+            faulty = {
+                s: self._held.trials((fault, s, check)) if degrees else worst for s in SEVERITIES
+            }
+            by_severity, marks = worth(fault, self._lines[check], sound, faulty, mild)
+            self._found.moves[fault, check] = marks
+            self._found.detections |= {(fault, check, s): one for s, one in by_severity.items()}
+        self._held.drop(fault)
 
 
 def everything() -> tuple[tuple[FaultId, ...], tuple[CheckKey, ...]]:

@@ -4,8 +4,11 @@ Signals are faults that are there, noise items are those that are not. Rates tak
 correction (half an item added to each count, one to each total), so a perfect record stays finite.
 """
 
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import accumulate
 from math import exp, sqrt
 from statistics import NormalDist
 
@@ -112,12 +115,21 @@ def wilson(count: int, of: int) -> tuple[float, float]:
     return low, 1.0 if count == of else middle + half
 
 
-def auc(better: Sequence[float], worse: Sequence[float]) -> float:
-    """Return how often one of the better group has more points than one of the worse; ties half."""
-    if not better or not worse:
+def auc(better: Iterable[float], worse: Iterable[float]) -> float:
+    """Return how often one of the better group has more points than one of the worse; ties half.
+
+    Each group is its values, or a Counter of them. ValueError for an empty group.
+    """
+    more, less = Counter(better), Counter(worse)
+    if not more or not less:
         raise ValueError("each group needs at least one member")
-    wins = sum((b > w) + 0.5 * (b == w) for b in better for w in worse)
-    return wins / (len(better) * len(worse))
+    values = sorted(less)
+    up_to = list(accumulate((less[value] for value in values), initial=0))
+    halves = sum(
+        count * (up_to[bisect_left(values, value)] + up_to[bisect_right(values, value)])
+        for value, count in more.items()
+    )
+    return halves / (2 * more.total() * less.total())
 
 
 def auc_se(area: float, better: int, worse: int) -> float:

@@ -34,7 +34,7 @@ def spread():
 
 @pytest.fixture(scope="module")
 def careful(spread) -> list[Result]:
-    return attempts(DRILLS, ["careful"], RUNS, spread)
+    return list(attempts(DRILLS, ["careful"], RUNS, spread))
 
 
 def told(results: list[Result]) -> str:
@@ -70,13 +70,13 @@ def test_careful_seldom_calls_what_is_sound(careful):
 
 @pytest.mark.slow
 def test_hasty_is_never_cleared(spread):
-    mine = attempts(DRILLS, ["hasty"], RUNS, spread)
+    mine = list(attempts(DRILLS, ["hasty"], RUNS, spread))
     assert not [r for r in mine if r.verdict == CLEARED]
 
 
 @pytest.mark.slow
 def test_points_rise_with_the_share_of_checks_done(spread):
-    mine = attempts(FAULTY, CHANCES, FEWER, spread)
+    mine = list(attempts(FAULTY, CHANCES, FEWER, spread))
     points = {who: [r.points for r in mine if r.stand_in == who] for who in CHANCES}
     means = [mean(points[who]) for who in CHANCES]
     assert means == sorted(means), means

@@ -197,7 +197,8 @@ def test_no_output_at_all_is_no_trouble():
 def test_ctrl_c_is_one_line_and_130(tmp_path, after_s):
     before = signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background
     started = subprocess.Popen(  # is started deaf, and so would be all that it starts
-        [sys.executable, "-m", "sim", "study", "first-evening", "--runs", "500", "--workers", "1"],
+        [sys.executable, "-m", "sim", "study", "first-evening", "--runs", "500", "--workers", "1",
+         "--keep", "kept.jsonl"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=tmp_path,
         env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)},
     )  # fmt: skip

@@ -2,16 +2,9 @@
 
 import pytest
 
-from sim.diagnosis.attempts import (
-    NO_CALLS,
-    Result,
-    attempts,
-    calibration,
-    calls,
-    separations,
-    studied,
-)
+from sim.diagnosis.attempts import NO_CALLS, Result, attempts
 from sim.diagnosis.pool import here
+from sim.diagnosis.tally import Tallies, Tally, studied
 from sim.errors import Refusal
 from sim.keys import FaultId
 from sim.scoring.detection import Calls
@@ -46,24 +39,29 @@ def test_a_stand_in_stuck_at_a_refusal_counts_as_far_as_it_went(monkeypatch):
     assert (one.stuck, one.verdict) == (True, "stay on the bench")
 
 
+def tally(*results):
+    found = Tally()
+    for one in results:
+        found.add(one)
+    return found
+
+
 def test_calls_of_all_attempts_are_taken_together():
-    seen = calls(
-        [result("careful", 90.0, Calls(1, 2, 3, 4)), result("careful", 80.0, Calls(5, 6, 7, 8))]
+    seen = tally(
+        result("careful", 90.0, Calls(1, 2, 3, 4)), result("careful", 80.0, Calls(5, 6, 7, 8))
     )
-    assert seen == Calls(6, 8, 10, 12)
+    assert seen.calls == Calls(6, 8, 10, 12)
 
 
 def test_calibration_counts_each_claim_alike():
-    known = calibration(
-        [
-            result("careful", 90.0, known=Calibration(3, 0.9, 1.0, 0.01)),
-            result("careful", 90.0, known=Calibration(1, 0.5, 0.0, 0.25)),
-            result("careful", 90.0),
-        ]
-    )
+    known = tally(
+        result("careful", 90.0, known=Calibration(3, 0.9, 1.0, 0.01)),
+        result("careful", 90.0, known=Calibration(1, 0.5, 0.0, 0.25)),
+        result("careful", 90.0),
+    ).known.together()
     assert known is not None
     assert vars(known) == pytest.approx(dict(claims=4, stated=0.8, right=0.75, brier=0.07))
-    assert calibration([result("hasty", 20.0)]) is None
+    assert tally(result("hasty", 20.0)).known.together() is None
 
 
 def test_no_sensitivity_without_calls_and_no_spread_of_one():
@@ -83,13 +81,13 @@ def test_spread_is_the_standard_deviation_of_the_points():
 
 
 def test_each_pair_that_was_there_is_told_apart_the_better_first():
-    found = separations(
-        [
-            *(result("partial-75", p) for p in (50.0, 70.0)),
-            *(result("partial-25", p) for p in (40.0, 60.0)),
-            result("careful", 90.0),
-        ]
-    )
-    assert [(s["better"], s["worse"], s["auc"]) for s in found] == [
+    tallies = Tallies()
+    for one in (
+        *(result("partial-75", p) for p in (50.0, 70.0)),
+        *(result("partial-25", p) for p in (40.0, 60.0)),
+        result("careful", 90.0),
+    ):
+        tallies.add(one)
+    assert [(s["better"], s["worse"], s["auc"]) for s in tallies.separations()] == [
         ("partial-75", "partial-25", 0.75)
     ]

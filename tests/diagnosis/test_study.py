@@ -2,7 +2,6 @@
 
 import json
 from dataclasses import replace
-from importlib.util import find_spec
 
 import pytest
 
@@ -14,7 +13,7 @@ from sim.bench.moves import Move
 from sim.commands.ends import BAD_INPUT, FINE, NO
 from sim.diagnosis import summary, table
 from sim.diagnosis.moved import HARMLESS
-from sim.diagnosis.pool import here, on_cluster, on_cores
+from sim.diagnosis.pool import here, on_cores
 from sim.diagnosis.readings import (
     AIRFRAME,
     TECHNICAL,
@@ -38,7 +37,7 @@ from sim.diagnosis.study import (
     harmless,
     seeds,
 )
-from sim.errors import DryhopError, InputError
+from sim.errors import InputError
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.scoring.detection import wilson
@@ -450,12 +449,6 @@ def test_new_lines_take_the_places_of_old_ones():
     wanted = [(check, s) for check in CHECKS if check in order for s in (0.5, 0.8)]
     assert [(row.check, row.severity) for row in rows] == wanted
     assert [row.power for row in rows if row.check == "stick-display"] == [0.9, 0.1]
-
-
-@pytest.mark.skipif(find_spec("distributed") is not None, reason="a cluster can be asked here")
-def test_a_cluster_without_its_package_says_what_to_install():
-    with pytest.raises(DryhopError, match=r"dryhop\[cluster\]"), on_cluster("tcp://nowhere:1"):
-        pass
 
 
 def test_bands_command_writes_what_sound_builds_show(monkeypatch, capsys, tmp_path):
