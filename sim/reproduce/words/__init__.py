@@ -1,0 +1,1 @@
+"""Causes from words: a report in our own vocabulary, what simulated hops show of it, and the posterior."""
