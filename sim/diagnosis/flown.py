@@ -77,11 +77,12 @@ class _Hop:
         return self.cue_s is not None and self.rig.time_s >= self.cue_s + self.hand_s
 
     def ended(self, hands: Hands) -> Flight:
-        """Stop the motors, see it fall or run down, and return the flight."""
+        """Stop the motors and return the flight; cut in earnest, it is seen to fall."""
         cut_s = self.rig.time_s
         warm = tuple(float(self.rig.value(f"rotors.{i}.motor.temperature_k")) for i in range(4))
-        self.rig.put("armed", 0.0)
-        self.rows.append(self.rig.run(IDLE, FALL_S).rows)
+        if self.cue_s is not None:
+            self.rig.put("armed", 0.0)
+            self.rows.append(self.rig.run(IDLE, FALL_S).rows)
         track = History(np.vstack(self.rows))
         moments = (self.light_s, self.lift_s, self.land_s, cut_s)
         return Flight(track, self.known, hands, *moments, warm, self.cue_s is not None)
@@ -108,7 +109,7 @@ def flights(asked: Asked) -> tuple[Flight | NotFlown, ...]:
         put_back(session)
         hands.do(act.Arm())
     except Refusal as refusal:
-        dark = "will_not_arm" not in refusal.reasons
+        dark = "powered" in refusal.reasons
         return NotFlown(dark, "steered"), NotFlown(dark, "let-go")
     rig = session.rig
     rig.listener, rig.watch_ticks = None, 0

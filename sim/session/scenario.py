@@ -45,7 +45,8 @@ def _known(kind: str, name: str, known: Iterable[str]) -> str:
     return name
 
 
-def _file_or_known(kind: str, name: str) -> str:
+def file_or_known(kind: str, name: str) -> str:
+    """Return the name of a shipped file of a kind, or of a file; pydantic's error for neither."""
     return name if library.is_file(name) else _known(kind, name, library.names(f"{kind}s"))
 
 
@@ -158,12 +159,12 @@ class Scenario(Strict):
     @field_validator("airframe")
     @classmethod
     def _airframe(cls, name: str) -> str:
-        return _file_or_known("airframe", name)
+        return file_or_known("airframe", name)
 
     @field_validator("site")
     @classmethod
     def _site(cls, name: str) -> str:
-        return name and _file_or_known("site", name)
+        return name and file_or_known("site", name)
 
     @property
     def place(self) -> str:

@@ -28,7 +28,8 @@ LOW_M = 0.4  # m; own: so much lower than it was, in the middle of the hop
 AWAY_M = 0.5  # m; own: half a step further than it was sent
 CIRCLE_TURNS = 1.2  # turns without a stop; own: once round and on is a circle to anybody
 CIRCLE_M_S = 0.15  # m/s; own: slower than that a path has no direction to the eye
-WOBBLE_RAD = 1.2 * RAD_PER_DEG  # rad, rms; own: a swing of 3 deg to and fro is seen, air's is less
+WOBBLE_RAD = 0.55 * RAD_PER_DEG  # rad, rms; measured: sound ones swing 0.45 at most in a hover
+ROUGH_AIR_RAD = 1.0 * RAD_PER_DEG  # rad, rms; measured: near the floor sound ones swing up to 0.7
 SHAKE_RAD_S = 0.10  # rad/s, rms; measured: a loop that rings, in the air and light on the legs
 SWING_HZ, SHAKE_HZ = (1.0, 6.0), (8.0, 45.0)  # Hz; own: what an eye follows, and what it can't
 SHORTEST_S = 0.6  # s; own: of a shorter stretch nobody tells a swing from a push
@@ -162,7 +163,8 @@ def _upright(flight: Flight, phase: Phase) -> Mask:
 def _wobbled(flight: Flight, phase: Phase) -> bool:
     rows = _upright(flight, phase)
     leans = (unasked_lean(flight, axis)[rows] for axis in ("roll", "pitch"))
-    return max(banded(lean, SWING_HZ) for lean in leans) > WOBBLE_RAD
+    limit = WOBBLE_RAD if phase == "hover" else ROUGH_AIR_RAD
+    return max(banded(lean, SWING_HZ) for lean in leans) > limit
 
 
 def _rang(flight: Flight, phase: Phase) -> bool:

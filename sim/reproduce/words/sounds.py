@@ -9,13 +9,14 @@ from sim.reproduce.words.flight import ROW_S, Flight, Mask, Values
 from sim.session.perceived import SEEN_TURNING_RAD_S
 
 COARSE_HZ = (20.0, 45.0)  # Hz; own: what motors sound coarse by
-COARSE_SHARE = 0.006  # of command, rms; measured: four times what sound aircraft show
-RATTLE_M_S2 = 0.35  # m/s2, rms; measured: four times what sound aircraft show
+COARSE_SHARE = 0.004  # of command, rms; measured: half as much again as any sound aircraft
+RATTLE_M_S2 = 0.25  # m/s2, rms; measured: more than twice what any sound aircraft shows
 LATE_S = 0.4  # s; own: an ear tells one motor starting after the others from so much
 FALTER_SHARE = 0.3  # of its siblings' speed; own: five semitones, which nobody overhears
-DEAD_SHARE = 0.5  # of the speed before; own: all four going down together
+DEAD_SHARE = 0.25  # of the speed before; own: far below what any throttle asks for in the air
 THROTTLE_UP = 0.2  # of throttle; own: nobody means the motors to stop above that
-ONE_HOT_K, ALL_HOT_K = 3.5, 25.0  # K; own: what a finger tells apart, and "too hot to be right"
+ONE_HOT_K, ALL_HOT_K = 3.0, 25.0  # K; own: what a finger tells apart, and "too hot to be right"
+ONE_HOT_SHARE = 0.3  # of how warm the others are; own: among hot ones a finger wants more
 ALARM_S = 0.5  # s; design: the alarm waits out a short dip
 
 Heard = Callable[[Flight], bool]
@@ -80,7 +81,9 @@ def _went_dead(flight: Flight) -> bool:
 
 
 def _one_hot(flight: Flight) -> bool:
-    return max(flight.rotors_k) - float(np.median(flight.rotors_k)) > ONE_HOT_K
+    middle = float(np.median(flight.rotors_k))
+    warm = middle - flight.known.air_k
+    return max(flight.rotors_k) - middle > max(ONE_HOT_K, ONE_HOT_SHARE * warm)
 
 
 def _all_hot(flight: Flight) -> bool:
