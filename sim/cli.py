@@ -326,6 +326,9 @@ def study(
     detection: Annotated[
         bool, typer.Option("--detection", help="Measure every fault against every check.")
     ] = False,
+    symptoms: Annotated[
+        bool, typer.Option("--symptoms", help="Fly every fault and measure what a hop shows of it.")
+    ] = False,
     only: Annotated[
         list[str] | None,
         typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
@@ -337,19 +340,19 @@ def study(
     ] = None,
     as_json: Json = False,
 ) -> None:
-    """Study drills by stand-ins, or measure bands or detection; exit 1 if a fault is not shown."""
+    """Study drills by stand-ins, or measure bands, detection or symptoms; exit 1 if a fault is not shown."""
     from sim.commands import measuring
     from sim.commands import study as commands
     from sim.commands.working import Work
 
-    asked = measuring.Asked(bands, detection, runs, evenings, only, airframe, folder)
-    commands.require_one(bool(scenarios), bands, detection)
+    asked = measuring.Asked(bands, detection, symptoms, runs, evenings, only, airframe, folder)
+    commands.require_one(bool(scenarios), bands, detection, symptoms)
     asked.require_fitting()
     work = Work(workers, cluster, keep, fresh)
     work.require_fitting()
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
     compile_with_progress()
-    if bands or detection:
+    if asked.measures:
         document = asked.study(err, work)
         if not say(document, as_json):
             asked.show(out, document)

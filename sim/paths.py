@@ -54,6 +54,11 @@ def own_tables() -> Path:
     return user_folder(user_cache()) / "tables"
 
 
+def own_reports() -> Path:
+    """Return the folder of the reports of failures that a user wrote."""
+    return user_data() / "reports"
+
+
 def own_airframes() -> Path:
     """Return the folder of the airframe files that a user described."""
     return user_data() / "airframes"

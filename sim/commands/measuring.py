@@ -1,9 +1,8 @@
-"""Measuring commands: what sound aircraft show, and every fault against every check."""
+"""Measuring commands: what sound aircraft show, every fault against every check, and in hops."""
 
 from collections import Counter
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from tempfile import TemporaryFile
 from time import perf_counter
 from typing import Any
 
@@ -15,8 +14,9 @@ from sim.bench import bands as kept_bands
 from sim.bench import moves as kept_moves
 from sim.bench.checklist import CHECKS
 from sim.commands.study import chosen
-from sim.commands.working import Work
-from sim.diagnosis import bandstudy, summary, table
+from sim.commands.symptoms import print_symptoms_study, symptoms_study
+from sim.commands.working import Work, require_place
+from sim.diagnosis import bandstudy, summary, symptomstudy, table
 from sim.diagnosis.carried import carried
 from sim.diagnosis.readings import AIRFRAME
 from sim.diagnosis.study import SEVERITIES, Study, everything
@@ -38,11 +38,17 @@ class Asked:
 
     bands: bool
     detection: bool
+    symptoms: bool
     runs: int | None
     evenings: int | None
     only: list[str] | None
     airframe: str | None
     folder: Path | None
+
+    @property
+    def measures(self) -> bool:
+        """Whether anything is to be measured, rather than stand-ins studied."""
+        return self.bands or self.detection or self.symptoms
 
     def require_fitting(self) -> None:
         """Raise InputError for an option of another kind of study, or an unknown airframe."""
@@ -53,9 +59,9 @@ class Asked:
             near, rule = nearest(self.airframe, known), "not a known airframe"
             raise InputError((Problem("--airframe", None, "", self.airframe, rule, near),))
         for option, given, goes_with, there in (
-            ("--only", self.only, "--detection", self.detection),
+            ("--only", self.only, "--detection or --symptoms", self.detection or self.symptoms),
             ("--evenings", self.evenings, "--bands", self.bands),
-            ("--airframe", self.airframe, "--bands or --detection", self.bands or self.detection),
+            ("--airframe", self.airframe, "a measurement", self.measures),
         ):
             if given is not None and not there:
                 raise InputError((Problem(option, None, "", str(given), f"goes with {goes_with}"),))
@@ -66,28 +72,23 @@ class Asked:
         if self.bands:
             evenings = EVENINGS if self.evenings is None else self.evenings
             return bands_study(err, work, craft, self.runs or BUILDS, evenings, self.folder)
+        if self.symptoms:
+            builds = self.runs or symptomstudy.BUILDS
+            return symptoms_study(err, work, craft, builds, self.folder, self.only or [])
         runs = self.runs or READINGS
         return detection_study(err, work, craft, runs, self.folder, self.only or [])
 
     def show(self, console: Console, document: dict[str, Any]) -> None:
         """Print what was measured, in short."""
-        (print_bands_study if self.bands else print_detection_study)(console, document)
+        if self.symptoms:
+            print_symptoms_study(console, document)
+        else:
+            (print_bands_study if self.bands else print_detection_study)(console, document)
 
 
 def lacking(document: dict[str, Any]) -> bool:
     """Tell whether a fault is not shown or not measured, or anything broke off."""
     return any(document.get(key) for key in ("gaps", "not_measured", "broken"))
-
-
-def require_place(*files: Path) -> None:
-    """Raise OSError where a table can't be written: now, not after hours of work."""
-    for folder in {file.parent for file in files}:
-        folder.mkdir(parents=True, exist_ok=True)
-        try:
-            with TemporaryFile(dir=folder):
-                pass
-        except OSError as error:
-            raise type(error)(error.errno, error.strerror, str(folder)) from None
 
 
 def bands_study(

@@ -8,9 +8,16 @@ import typer
 from sim.commands.ends import Json, out, say
 from sim.errors import Refusal
 
+YAML = (".yaml", ".yml")  # what the file of a report ends in
+
 
 def reproduce(
-    file: Annotated[Path, typer.Argument(metavar="RECORDING", help="CSV file of any logger.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            metavar="RECORDING|REPORT", help="CSV file of any logger, or a report in words (YAML)."
+        ),
+    ],
     columns: Annotated[
         Path | None, typer.Option("--columns", help="Map of its columns, as --write-columns wrote.")
     ] = None,
@@ -27,10 +34,19 @@ def reproduce(
     ] = None,
     as_json: Json = False,
 ) -> None:
-    """Read a recording: guess what each column is, ask what can't be guessed, write it in our columns.
+    """Say which faults explain a report in words, or read a recording.
+
+    Of a recording: guess what each column is, ask what can't be guessed, write it in our columns.
 
     Exit 1 while something needed is open or nobody has confirmed the guesses.
     """
+    if file.suffix.lower() in YAML:
+        from sim.commands import words
+
+        answer = words.answered(file)
+        if not say(words.document(*answer), as_json):
+            words.show(out, *answer[:2])
+        return
     from sim.commands import reproduce as commands
     from sim.reproduce.importer.converting import recording
     from sim.reproduce.recording import save as save_as

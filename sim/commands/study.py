@@ -22,10 +22,10 @@ from sim.trainees.standins import STAND_INS
 RUNS = 20  # own: seeds for each drill, unless told otherwise
 
 
-def require_one(drills: bool, bands: bool, detection: bool) -> None:
+def require_one(*kinds: bool) -> None:
     """Raise InputError unless exactly one kind of study is asked for."""
-    if (drills, bands, detection).count(True) != 1:
-        rule = "name drills, or give --bands or --detection"
+    if kinds.count(True) != 1:
+        rule = "name drills, or give --bands, --detection or --symptoms"
         raise InputError((Problem("study", None, "", "", rule),))
 
 

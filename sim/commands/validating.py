@@ -11,9 +11,10 @@ from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model, load_yaml
 from sim.describe.answers import Answers
 from sim.errors import InputError, Problem
+from sim.reproduce.words.report import Report
 from sim.session.scenario import Scenario
 
-KINDS: tuple[type[BaseModel], ...] = (Scenario, Airframe, Answers, PackSpec, Site)
+KINDS: tuple[type[BaseModel], ...] = (Scenario, Airframe, Answers, PackSpec, Site, Report)
 
 
 def kind_of(path: Path) -> type[BaseModel]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Any
 
 from rich.console import Console
@@ -90,6 +91,17 @@ class Work:
         except (InUse, OSError) as error:
             _say(err, f"Nothing is kept meanwhile: {line_of(error)}")
             return None
+
+
+def require_place(*files: Path) -> None:
+    """Raise OSError where a table can't be written: now, not after hours of work."""
+    for folder in {file.parent for file in files}:
+        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            with TemporaryFile(dir=folder):
+                pass
+        except OSError as error:
+            raise type(error)(error.errno, error.strerror, str(folder)) from None
 
 
 def _say(err: Console, text: str) -> None:

@@ -50,6 +50,8 @@ class _View:
     """What the pilot model looks at."""
 
     aircraft: Seen
+    crash: tuple[str, ...] = ()
+    alarm: bool = False
 
 
 class _Hop:
@@ -186,5 +188,5 @@ def _let_go(hop: _Hop) -> None:
         throttle = pilot.sticks(_View(seen), up).throttle
         seen = hop.fly(IDLE._replace(throttle=throttle))
         free = 0 if seen.loaded else free + 1
-        if hop.over or free * PERIOD_S >= LET_GO_S:
+        if free * PERIOD_S >= LET_GO_S or hop.over:
             return

@@ -53,7 +53,9 @@ def place_of(fault: FaultId, severity: float, seed: int, airframe: str) -> str:
     sound, faulty = (
         drill(one, severity, airframe).world(np.random.default_rng(seed)) for one in (None, fault)
     )
-    keys = [part for key in differing(sound, faulty) for part in key.replace("_sense", "").split(".")]
+    keys = [
+        part for key in differing(sound, faulty) for part in key.replace("_sense", "").split(".")
+    ]
     corners = [place.replace("_", " ") for place in PLACES if place in keys]
     axes = [axis for axis in AXES if axis in keys]
     return " and ".join(corners) or (axes[0] if len(axes) == 1 else "")
@@ -116,6 +118,6 @@ def renewed(kept: Iterable[Row], rows: Iterable[Row]) -> list[Row]:
     """Return lines kept and new, in the order of the catalogue; a fault measured anew loses its old ones."""
     new = tuple(rows)
     names = {row.fault for row in new}
-    order = {SOUND: -1, **{name: place for place, name in enumerate(CATALOGUE)}}
+    order: dict[str, int] = {name: place for place, name in enumerate([SOUND, *CATALOGUE])}
     lines = [*new, *(row for row in kept if row.fault not in names and row.fault in order)]
     return sorted(lines, key=lambda row: (order[row.fault], row.severity, row.hands, row.variation))

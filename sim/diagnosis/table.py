@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from statistics import fmean as mean
 
 from sim import __version__
 from sim.bench.checklist import CHECKS
@@ -105,6 +106,15 @@ class Table:
             if low <= severity <= high:
                 return a + (b - a) * (severity - low) / (high - low)
         return known[0][1] if severity < known[0][0] else known[-1][1]
+
+    def called(self, fault: str | None, check: str, severity: float) -> float:
+        """Return how often a check shows something out of its bands; None is the sound aircraft.
+
+        That is the false alarms of its lines on average, or the power against the fault if that is more.
+        """
+        alarms = [row.false_alarm for row in self.of_check(check)]
+        sound = mean(alarms) if alarms else 0.0
+        return sound if fault is None else max(sound, self.power(fault, check, severity))
 
     def sensitive_checks(self, fault: str) -> tuple[str, ...]:
         """Return the checks that reveal a fault of middling severity, the best first."""

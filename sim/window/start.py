@@ -17,6 +17,7 @@ from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
 from sim.window.screens.pause import Pause
+from sim.window.screens.told import Told
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
 
@@ -31,6 +32,7 @@ def home(app: App) -> None:
             left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
             own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
+            told=lambda back: app.go(Told(back)),
             done=done_before(RUNS, *elsewhere(), trainee=app.settings.trainee or None),
         )
     )

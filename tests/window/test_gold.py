@@ -22,6 +22,7 @@ SCALES = (1.0, 1.5)
 STATES = {
     "home": (0,),
     "own": (1, 2, 6),
+    "told": (1,),
     "walk": (0, 3),
     "settings": (0,),
     "keys": (0,),

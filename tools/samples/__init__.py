@@ -3,13 +3,14 @@
 from collections.abc import Callable, Iterator
 
 from sim.window.app import App, Screen
-from tools.samples import drill, own, sheets
+from tools.samples import drill, own, sheets, told
 
 Sample = Callable[[App], Iterator[Screen]]
 
 SAMPLES: dict[str, Sample] = {
     "home": sheets.home,
     "own": own.own,
+    "told": told.told,
     "walk": sheets.walk,
     "settings": sheets.settings,
     "keys": sheets.keys,

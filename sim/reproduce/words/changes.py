@@ -10,8 +10,20 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
 
 NOTHING = "nothing"
-Change = Literal["propellers", "motor", "board", "transmitter", "pack", "layout", "software", "nothing"]
+Change = Literal[
+    "propellers", "motor", "board", "transmitter", "pack", "layout", "software", "nothing"
+]
 
+SAID: dict[str, str] = {
+    "propellers": "propellers",
+    "motor": "a motor, its leads or its drive",
+    "board": "the controller board, or what it is fitted on",
+    "transmitter": "the transmitter, its pack or its settings",
+    "pack": "the pack or its connector",
+    "layout": "where things lie: pack, leads, compass, legs",
+    "software": "settings or software of the controller",
+    NOTHING: "nothing",
+}
 RAISED = 5.0  # 1; own: most of what goes wrong after work was done is in what was worked on
 HANDLED: dict[str, tuple[str, ...]] = {
     "propellers": ("swap:propeller-",),

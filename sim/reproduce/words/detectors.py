@@ -11,7 +11,7 @@ from math import pi
 
 import numpy as np
 
-from sim.reproduce.words.flight import PHASES, ROW_S, Flight, Mask, Phase, Values
+from sim.reproduce.words.flight import ROW_S, Flight, Mask, Phase, Values
 from sim.trainees.hop import NUDGE_M
 from sim.units import RAD_PER_DEG
 
@@ -41,7 +41,8 @@ Shows = Callable[[Flight, Phase], bool]
 def tilt_rad(flight: Flight) -> Values:
     """Return how far it leans from upright, rad, row by row."""
     up = np.cos(flight.track["roll_rad"]) * np.cos(flight.track["pitch_rad"])
-    return np.arccos(np.clip(up, -1.0, 1.0))
+    tilt: Values = np.arccos(np.clip(up, -1.0, 1.0))
+    return tilt
 
 
 def asked(flight: Flight, stick: str, full: float) -> Values:
@@ -54,7 +55,8 @@ def asked(flight: Flight, stick: str, full: float) -> Values:
 def unasked_lean(flight: Flight, axis: str) -> Values:
     """Return the lean nobody asked for, rad: right or nose up positive; from how it stood at first."""
     lean = flight.track[f"{axis}_rad"]
-    return lean - lean[0] - asked(flight, f"stick_{axis}", flight.known.tilt_limit_rad)
+    unasked: Values = lean - lean[0] - asked(flight, f"stick_{axis}", flight.known.tilt_limit_rad)
+    return unasked
 
 
 def first_past(values: Values, limit: float) -> float:
@@ -78,7 +80,8 @@ def unasked_turn(flight: Flight) -> Values:
     wanted = np.cumsum(asked(flight, "stick_yaw", flight.known.yaw_limit_rad_s)) * ROW_S
     off, back = heading - wanted, round(TURN_WITHIN_S / ROW_S)
     before = np.concatenate((np.full(min(back, len(off)), off[0]), off[:-back]))
-    return off - before
+    turned: Values = off - before
+    return turned
 
 
 def _turned(sign: float) -> Shows:

@@ -17,7 +17,9 @@ Phase = Literal["starting", "on-legs", "leaving", "hover", "landing"]
 PHASES: tuple[Phase, ...] = ("starting", "on-legs", "leaving", "hover", "landing")
 ROW_S = 0.01  # s; design: between rows of a flight's trace
 CLEAR_S = 0.3  # s; design: off the floor for so long is a takeoff
-LEAVING_S = 1.5  # s; own: what comes later comes in the hover, and nobody says "as it left the ground"
+LEAVING_S = (
+    1.5  # s; own: what comes later comes in the hover, and nobody says "as it left the ground"
+)
 
 
 @dataclass(frozen=True)

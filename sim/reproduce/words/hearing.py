@@ -5,7 +5,6 @@ measured. A word that was to be told and was not is missed; of two opposite word
 be named.
 """
 
-from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -37,6 +36,7 @@ WHENS = (*PHASES, "never")
 INDEX = {word: n for n, word in enumerate(SYMPTOMS)}
 GROUP_OF = {word: group for group, words in GROUPS.items() for word in words}
 EAR_OF = {word: EARS[group] for word, group in GROUP_OF.items()}
+BOTH = ((0, 0), (0, 1), (1, 0), (1, 1))  # of two words, whether each is so
 PAIRED = {word for pair in OPPOSITES for word in pair}
 
 
@@ -105,15 +105,19 @@ def likelihood(there: Values, told: dict[str, bool]) -> Values:
     for one, other in OPPOSITES:
         if one in told and other in told:
             p, q = there[:, INDEX[one]], there[:, INDEX[other]]
-            said = (int(told[one]), int(told[other]))
+            words = (int(told[one]), int(told[other]))
             result *= sum(
-                (p if a else 1.0 - p) * (q if b else 1.0 - q) * pair_told(EAR_OF[one], (a, b), said)
-                for a, b in product((0, 1), repeat=2)
+                (p if a else 1.0 - p)
+                * (q if b else 1.0 - q)
+                * pair_told(EAR_OF[one], (a, b), words)
+                for a, b in BOTH
             )
     return result
 
 
-def retold(rng: np.random.Generator, when: str, there: frozenset[str]) -> tuple[str, frozenset[str]]:
+def retold(
+    rng: np.random.Generator, when: str, there: frozenset[str]
+) -> tuple[str, frozenset[str]]:
     """Return a flight as such a person tells it: the phase named, and the words said."""
     said: set[str] = set()
     named = str(rng.choice(WHENS, p=WHEN_TOLD[WHENS.index(when)]))
@@ -122,9 +126,8 @@ def retold(rng: np.random.Generator, when: str, there: frozenset[str]) -> tuple[
             said.add(word)
     for one, other in OPPOSITES:
         was = (int(one in there), int(other in there))
-        options = list(product((0, 1), repeat=2))
-        chances = [pair_told(EAR_OF[one], was, option) for option in options]
-        first, second = options[int(rng.choice(len(options), p=chances))]
+        chances = [pair_told(EAR_OF[one], was, told) for told in BOTH]
+        first, second = BOTH[int(rng.choice(len(BOTH), p=chances))]
         said |= {word for word, told in ((one, first), (other, second)) if told}
     return named, frozenset(said)
 

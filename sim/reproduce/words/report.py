@@ -28,9 +28,7 @@ def _known(answer: object) -> object:
     return tuple(answer) if isinstance(answer, list) else answer
 
 
-When = Literal[
-    "at-the-bench", "starting", "on-legs", "leaving", "hover", "landing", "never"
-]
+When = Literal["at-the-bench", "starting", "on-legs", "leaving", "hover", "landing", "never"]
 Moved = Literal[
     "rolled-right", "rolled-left", "pitched-up", "pitched-down", "yawed-right", "yawed-left",
     "climbed", "sank", "stayed-down", "drifted-forward", "drifted-back", "drifted-right",
@@ -113,9 +111,7 @@ class Report(Strict):
         if self.pilot is not None:
             given["pilot"] = (CUT,) if self.pilot == "cut" else ()
         said = {group: words for group, words in given.items() if words is not None}
-        return {
-            word: word in said[group] for group in said for word in GROUPS[group]
-        }
+        return {word: word in said[group] for group in said for word in GROUPS[group]}
 
 
 def load_report(path: Path, text: str | None = None) -> Report:

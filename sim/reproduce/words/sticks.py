@@ -18,7 +18,10 @@ LEAST_S = 0.8  # s; own: from less nobody says what a stick does
 LEAST_RAD = 0.7 * RAD_PER_DEG  # rad and rad/s, rms; own: a stick that hardly moved tells nothing
 BACKWARDS = -0.35  # 1; own: of what was asked for, the other way; less is no answer
 CROSSED = 0.5  # 1; own: of what was asked for, about the other axis
-WEAK, WILD = 0.6, 1.6  # 1; own: of what was asked for; hands tell half as much, and half as much again
+WEAK, WILD = (
+    0.6,
+    1.6,
+)  # 1; own: of what was asked for; hands tell half as much, and half as much again
 LIKE = 0.5  # 1, correlation; own: what goes with the stick so loosely is not laid to it
 HELD = 0.1  # of stick; own: a tenth of the way is felt in the thumb; sound aircraft need a quarter
 HIGH, LOW = 1.08, 0.92  # of the sheet's hover throttle; measured: sound ones lie within 4 in 100

@@ -58,7 +58,9 @@ def shares(rows: Iterable[Row]) -> dict[tuple[str, float, str, str], tuple[int, 
         flown[cell] += row.hops
         for word in row.shown:
             seen[(*cell, word)] += row.hops
-    return {(*cell, word): (seen[(*cell, word)], n) for cell, n in flown.items() for word in SYMPTOMS}
+    return {
+        (*cell, word): (seen[(*cell, word)], n) for cell, n in flown.items() for word in SYMPTOMS
+    }
 
 
 def file_of(folder: Path | None = None) -> Path:

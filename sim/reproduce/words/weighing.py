@@ -13,6 +13,7 @@ share there with a beta prior). With `LIKE_ONE` at 0 this would be naive Bayes.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from math import log
 from typing import cast
 
@@ -71,9 +72,9 @@ class _Fault:
 
 def bins(severities: Sequence[float]) -> tuple[tuple[float, float], ...]:
     """Return for each severity measured the stretch it stands for, of all from the limit to 1."""
-    middles = [(a + b) / 2.0 for a, b in zip(severities, severities[1:], strict=False)]
+    middles = [(a + b) / 2.0 for a, b in pairwise(severities)]
     edges = [LIMIT_AT, *middles, 1.0]
-    return tuple(zip(edges, edges[1:], strict=False))
+    return tuple(pairwise(edges))
 
 
 def _bits(rows: Sequence[Row]) -> Values:
@@ -180,13 +181,14 @@ def quantiles(
 def _cause(report: Report, fault: _Fault, called: Called) -> Cause:
     name = None if fault.name == SOUND else cast(FaultId, fault.name)
     flown = report.when != "at-the-bench"
+    flown_as: dict[Hands, float] = hands_of(report) if flown else {"steered": 1.0}
     by_severity: list[float] = []
     places: dict[str, float] = {}
     best: dict[str, tuple[float, int]] = {}
     for severity, (low, high) in zip(fault.severities, fault.bins, strict=True):
         share = (high - low) * _of_checks(report, name, severity, called) / (1.0 - LIMIT_AT)
         total = 0.0
-        for hands, chance in hands_of(report).items() if flown else [("steered", 1.0)]:
+        for hands, chance in flown_as.items():
             cell = fault.cells[severity, hands]
             mine = share * chance * (_of_hops(report, cell) if flown else cell.weight)
             total += float(mine.sum())

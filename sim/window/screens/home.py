@@ -56,6 +56,7 @@ BY_CHANCE = "What is in it is drawn by chance; the seed decides."
 
 WAYS = (
     ("own", "Your own aircraft"),
+    ("told", "A failure, told"),
     ("walk", "Walk round"),
     ("settings", "Settings"),
     ("keys", "Keys"),
@@ -64,7 +65,7 @@ WAYS = (
 
 Begin = Callable[[str, int], None]  # (drill, seed)
 GoOn = Callable[[Path], None]  # (folder of the attempt)
-Own = Callable[[Screen], None]  # (the screen to come back to)
+Leads = Callable[[Screen], None]  # (the screen to come back to)
 
 
 class Listed(NamedTuple):
@@ -138,7 +139,7 @@ class Home:
 
     `left`: attempts left in the middle, the last one first; `go_on` takes one up. `done`: drills done
     before, and whether they were cleared.
-    `own`: leads to where an aircraft of one's own is described.
+    `own`: leads to where an aircraft of one's own is described; `told`: to where a failure is told.
     """
 
     def __init__(
@@ -148,12 +149,13 @@ class Home:
         seed: int | None = None,
         left: Sequence[Left] = (),
         go_on: GoOn = lambda folder: None,
-        own: Own = lambda back: None,
+        own: Leads = lambda back: None,
+        told: Leads = lambda back: None,
         done: Mapping[str, bool] | None = None,
     ) -> None:
         self.done = done or {}
         self.listed = ladder(self.done)
-        self.practise, self.watch, self.own = practise, watch, own
+        self.practise, self.watch, self.own, self.told = practise, watch, own, told
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
         due = (i for i, drill in enumerate(self.listed) if not self.done.get(drill.name))
@@ -317,6 +319,8 @@ class Home:
     def _go(self, app: App, way: str) -> None:
         if way == "own":
             self.own(self)
+        elif way == "told":
+            self.told(self)
         elif way == "walk":
             app.go(Walk(self))
         elif way == "settings":
