@@ -9,7 +9,7 @@ from sim.window.screens.told import Told
 
 FLIPPED: dict[str, Any] = {
     "title": "Over at the first try",
-    "story": "It left the ground, rolled to the right and went over. I cut as fast as I could.",
+    "story": "It rolled over. I cut.",
     "when": "leaving",
     "moved": ["rolled-right", "flipped"],
     "heard": [],

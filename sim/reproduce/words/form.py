@@ -8,14 +8,12 @@ from pydantic import ValidationError
 from sim.bench.checklist import CHECKS
 from sim.reproduce.words.changes import NOTHING, SAID
 from sim.reproduce.words.observed import GROUPS
-from sim.reproduce.words.report import LET_GO, WHEN_SAYS, Report
+from sim.reproduce.words.report import AT_THE_BENCH, LET_GO, OF_FLIGHT, WHEN_SAYS, Report
 
 Kind = Literal["text", "one", "several"]
 
 CHECK_SAYS: dict[str, str] = {key: check.title for key, check in CHECKS.items()}
 ALONE = {LET_GO, NOTHING}  # words that stand alone, or not at all
-OF_FLIGHT = ("moved", "heard", "sticks", "pilot")
-AT_THE_BENCH = "at-the-bench"
 
 
 class Question(NamedTuple):
@@ -54,8 +52,9 @@ QUESTIONS = (
 class Form:
     """What is answered so far; everything else follows from it.
 
-    data : the answers as a report file has them; what is not in it is not known. report : what they
-    come to, None where they don't go together; said : why not.
+    data : the answers as a report file has them, those to questions no longer asked among them; what
+    is not in it is not known. report : what those asked now come to, None where they don't go
+    together; said : why not.
     """
 
     def __init__(self, data: Mapping[str, Any] | None = None) -> None:
@@ -86,8 +85,6 @@ class Form:
             self.data[key] = value
         else:
             self.data.pop(key, None)
-        asked = {question.key for question in self.asked}
-        self.data = {k: v for k, v in self.data.items() if k in asked or k == "airframe"}
         self._work()
 
     def know(self, key: str, known: bool) -> None:
@@ -113,8 +110,9 @@ class Form:
     def _work(self) -> None:
         self.report: Report | None = None
         self.said = ""
+        asked = {question.key for question in self.asked} | {"airframe"}
         try:
-            self.report = Report.model_validate(self.data)
+            self.report = Report.model_validate({k: v for k, v in self.data.items() if k in asked})
         except ValidationError as error:
             rules = (str(one["msg"]).removeprefix("Value error, ") for one in error.errors())
             self.said = " ".join(f"{rule[:1].upper()}{rule[1:]}." for rule in rules)

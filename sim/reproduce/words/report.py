@@ -19,6 +19,8 @@ from sim.session.scenario import file_or_known
 
 DONT_KNOW = "don't know"
 LET_GO = "let-go"
+AT_THE_BENCH = "at-the-bench"
+OF_FLIGHT = ("moved", "heard", "sticks", "pilot")  # questions about a flight
 
 
 def _known(answer: object) -> object:
@@ -87,10 +89,10 @@ class Report(Strict):
 
     @model_validator(mode="after")
     def _agrees(self) -> "Report":
-        if (self.check is not None) > (self.when == "at-the-bench"):
+        if (self.check is not None) > (self.when == AT_THE_BENCH):
             raise ValueError("check goes with when: at-the-bench")
-        of_flight = (self.moved, self.heard, self.sticks, self.pilot)
-        if self.when == "at-the-bench" and any(answer is not None for answer in of_flight):
+        of_flight = any(getattr(self, key) is not None for key in OF_FLIGHT)
+        if self.when == AT_THE_BENCH and of_flight:
             raise ValueError("moved, heard, sticks and pilot are of a flight: when is at-the-bench")
         if self.check is not None and self.check in (self.worked or ()):
             raise ValueError("worked must not name the check at which it showed")

@@ -104,7 +104,7 @@ def test_a_swing_is_told_from_a_shake():
     slow, fast = sway(3.0, 4 * DEG), sway(16.0, 0.3)
     assert {"wobbled", "ringing"} & shown({"pitch_rad": slow}) == {"wobbled"}
     assert {"wobbled", "ringing"} & shown({"pitch_rate_rad_s": fast}) == {"ringing"}
-    assert not {"wobbled", "ringing"} & shown({"pitch_rad": slow / 4, "pitch_rate_rad_s": fast / 4})
+    assert not {"wobbled", "ringing"} & shown({"pitch_rad": slow / 6, "pitch_rate_rad_s": fast / 4})
 
 
 def test_over_is_over_and_on_its_side_is_not_flipped_alone():

@@ -1,8 +1,8 @@
 """The form: answers to a report, by ticks; what is not known is left out."""
 
-from sim.reproduce.words.form import CHECK_SAYS, OF_FLIGHT, QUESTIONS, Form
+from sim.reproduce.words.form import CHECK_SAYS, QUESTIONS, Form
 from sim.reproduce.words.observed import GROUPS
-from sim.reproduce.words.report import Report
+from sim.reproduce.words.report import OF_FLIGHT, Report
 
 
 def keys(form):
@@ -50,8 +50,8 @@ def test_at_the_bench_a_check_is_asked_and_no_flight():
     assert not set(OF_FLIGHT) & set(keys(form))
     form.write("check", "hand-tilt")
     assert form.report == Report(when="at-the-bench", check="hand-tilt")
-    form.write("when", None)
-    assert form.report == Report()
+    form.write("when", None)  # what was answered before is there again
+    assert form.report == Report(moved=("flipped",))
 
 
 def test_what_does_not_go_together_is_said():
