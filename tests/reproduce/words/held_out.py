@@ -12,9 +12,9 @@ import numpy as np
 from sim import __version__
 from sim.aircraft.library import TRAINER
 from sim.diagnosis.flown import Asked
-from sim.diagnosis.symptomstudy import faults, hop, place_of
+from sim.diagnosis.symptomstudy import faults, hop
 from sim.keys import FaultId
-from sim.reproduce.causes import NONE, Faults, groups, sorted_faults, stated_alike
+from sim.reproduce.causes import Faults, groups, sorted_faults, stated_alike
 from sim.reproduce.words.hearing import retold
 from sim.reproduce.words.observed import CUT, GROUPS
 from sim.reproduce.words.report import LET_GO, Report
@@ -138,8 +138,6 @@ def unseen() -> frozenset[str]:
             quiet[r.fault] += r.hops * ((r.hands, r.symptoms) in sound)
     return frozenset(f for f, n in flown.items() if f != "none" and quiet[f] > n / 2)
 
-
-__all__ = ["NONE", "place_of", "told"]
 
 if __name__ == "__main__":
     fly()
