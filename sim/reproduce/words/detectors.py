@@ -17,6 +17,7 @@ from sim.units import RAD_PER_DEG
 
 LEAN_RAD = 8.0 * RAD_PER_DEG  # rad; own: an eye tells such a lean from one that was asked for
 LEGS_LEAN_RAD = 2.0 * RAD_PER_DEG  # rad; own: against the floor less is seen: a foot off it
+FALLING_RAD = 20.0 * RAD_PER_DEG  # rad; own: from here on all eyes see is that it goes over
 FLIPPED_RAD = 70.0 * RAD_PER_DEG  # rad; design: as far as a tip-over in the flight model
 TURN_RAD, LEGS_TURN_RAD = 20.0 * RAD_PER_DEG, 5.0 * RAD_PER_DEG  # rad; own: a nose seen to swing
 TURN_WITHIN_S = 1.0  # s; own: slower than that the hand corrects it before anybody says so
@@ -74,6 +75,16 @@ def _leaned(axis: str, sign: float) -> Shows:
     return shows
 
 
+def _upright(flight: Flight, phase: Phase) -> Mask:
+    """Return the rows of a phase before it fell over: what comes then, nobody tells but the fall."""
+    rows = flight.rows(phase) & flight.armed
+    fallen = np.flatnonzero(tilt_rad(flight) > FALLING_RAD)
+    if fallen.size:
+        rows = rows & (np.arange(len(rows)) < fallen[0])
+    mask: Mask = rows
+    return mask
+
+
 def unasked_turn(flight: Flight) -> Values:
     """Return by how much the nose turned unasked within the last second, rad: right positive."""
     heading = np.unwrap(flight.track["heading_rad"])
@@ -87,7 +98,7 @@ def unasked_turn(flight: Flight) -> Values:
 def _turned(sign: float) -> Shows:
     def shows(flight: Flight, phase: Phase) -> bool:
         limit = LEGS_TURN_RAD if phase == "on-legs" else TURN_RAD
-        rows = flight.rows(phase) & flight.armed & (tilt_rad(flight) < FLIPPED_RAD)
+        rows = _upright(flight, phase)
         return sign * first_past(unasked_turn(flight)[rows], limit) > 0.0
 
     return shows
@@ -100,13 +111,13 @@ def climb_m_s(flight: Flight) -> Values:
 
 
 def _climbed(flight: Flight, phase: Phase) -> bool:
-    rows = flight.rows(phase) & flight.armed
+    rows = _upright(flight, phase)
     fast = climb_m_s(flight)[rows] > CLIMB_M_S
     return bool(fast.any() or (flight.track["height_m"][rows] > HIGH_M).any())
 
 
 def _sank(flight: Flight, phase: Phase) -> bool:
-    rows = flight.rows(phase) & flight.armed & (tilt_rad(flight) < FLIPPED_RAD)
+    rows = _upright(flight, phase)
     high = np.maximum.accumulate(flight.track["height_m"][rows])
     low = phase == "hover" and bool((flight.track["height_m"][rows] < high - LOW_M).any())
     return low or bool((climb_m_s(flight)[rows] < -SINK_M_S).any())
@@ -115,7 +126,7 @@ def _sank(flight: Flight, phase: Phase) -> bool:
 def _stayed_down(flight: Flight, phase: Phase) -> bool:
     if phase != "leaving" or flight.off_s is not None:
         return False
-    rows = flight.rows(phase) & flight.armed
+    rows = _upright(flight, phase)
     pulled = flight.track["stick_throttle"][rows] > PULL_THROTTLE * flight.known.hover_throttle
     return bool(pulled.any())
 
@@ -153,16 +164,6 @@ def banded(values: Values, band: tuple[float, float]) -> float:
     return float(np.sqrt(2.0 * power.sum() / (len(values) ** 2 * 0.375)))
 
 
-def _upright(flight: Flight, phase: Phase) -> Mask:
-    """Return the rows of a phase before it leaned over for good."""
-    rows = flight.rows(phase) & flight.armed
-    fallen = np.flatnonzero(tilt_rad(flight) > 2.0 * LEAN_RAD)
-    if fallen.size:
-        rows = rows & (np.arange(len(rows)) < fallen[0])
-    mask: Mask = rows
-    return mask
-
-
 def _wobbled(flight: Flight, phase: Phase) -> bool:
     rows = _upright(flight, phase)
     leans = (unasked_lean(flight, axis)[rows] for axis in ("roll", "pitch"))
@@ -171,7 +172,7 @@ def _wobbled(flight: Flight, phase: Phase) -> bool:
 
 
 def _rang(flight: Flight, phase: Phase) -> bool:
-    rows = flight.rows(phase) & flight.armed
+    rows = _upright(flight, phase)
     rates = (flight.track[f"{axis}_rate_rad_s"][rows] for axis in ("roll", "pitch", "yaw"))
     return max(banded(rate, SHAKE_HZ) for rate in rates) > SHAKE_RAD_S
 

@@ -4,10 +4,12 @@ from collections.abc import Callable
 
 import numpy as np
 
-from sim.reproduce.words.detectors import FLIPPED_RAD, SHAKE_HZ, banded, tilt_rad
+from sim.reproduce.words.detectors import SHAKE_HZ, banded, tilt_rad
 from sim.reproduce.words.flight import ROW_S, Flight, Mask, Values
 from sim.session.perceived import SEEN_TURNING_RAD_S
+from sim.units import RAD_PER_DEG
 
+THROWN_RAD = 32.0 * RAD_PER_DEG  # rad; own: four times a lean that is seen; hands tell no more then
 COARSE_HZ = (20.0, 45.0)  # Hz; own: what motors sound coarse by
 COARSE_SHARE = 0.004  # of command, rms; measured: half as much again as any sound aircraft
 RATTLE_M_S2 = 0.25  # m/s2, rms; measured: more than twice what any sound aircraft shows
@@ -23,10 +25,10 @@ Heard = Callable[[Flight], bool]
 
 
 def in_the_air(flight: Flight) -> Mask:
-    """Return the rows in the air, motors on, before it turns over."""
+    """Return the rows in the air, motors on, before it is thrown over: then motors sound as they like."""
     off = flight.off_s
     flown = np.zeros(len(flight.track), bool) if off is None else flight.track["time_s"] >= off
-    over = np.flatnonzero(tilt_rad(flight) > FLIPPED_RAD)
+    over = np.flatnonzero(tilt_rad(flight) > THROWN_RAD)
     if over.size:
         flown = flown & (np.arange(len(flown)) < over[0])
     rows: Mask = flown & flight.armed

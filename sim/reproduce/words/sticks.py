@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.reproduce.words.detectors import LEAN_RAD, asked, tilt_rad
-from sim.reproduce.words.flight import ROW_S, Flight, Mask, Values
+from sim.reproduce.words.detectors import asked
+from sim.reproduce.words.flight import ROW_S, Flight, Values
 from sim.reproduce.words.sounds import in_the_air
 from sim.units import RAD_PER_DEG
 
@@ -40,19 +40,9 @@ class Answer(NamedTuple):
 NO_ANSWER = Answer(1.0, 0.0)
 
 
-def handled(flight: Flight) -> Mask:
-    """Return the rows by which hands tell what sticks do: in the air, before it is thrown over."""
-    rows = in_the_air(flight)
-    over = np.flatnonzero(tilt_rad(flight) > 4.0 * LEAN_RAD)
-    if over.size:
-        rows = rows & (np.arange(len(rows)) < over[0])
-    mask: Mask = rows
-    return mask
-
-
 def answer(flight: Flight, stick: str, motion: str) -> Answer:
     """Return how the motion about one axis goes with the stick of another or the same."""
-    rows = handled(flight)
+    rows = in_the_air(flight)
     if flight.hands != "steered" or rows.sum() < LEAST_S / ROW_S:
         return NO_ANSWER
     known = flight.known
@@ -94,7 +84,7 @@ def _weak(flight: Flight) -> bool:
 
 def held(flight: Flight, stick: str) -> float:
     """Return where a stick was kept on the whole, -1..1; 0 if there was no time to keep it."""
-    rows = handled(flight) & flight.rows("hover")
+    rows = in_the_air(flight) & flight.rows("hover")
     if flight.hands != "steered" or rows.sum() < LEAST_S / ROW_S:
         return 0.0
     return float(flight.track[f"stick_{stick}"][rows].mean())
@@ -106,7 +96,7 @@ def _held(stick: str, sign: float) -> Told:
 
 def hover_ratio(flight: Flight) -> float:
     """Return the throttle of the hover over the sheet's; 1 if it did not hover."""
-    rows = handled(flight) & flight.rows("hover")
+    rows = in_the_air(flight) & flight.rows("hover")
     if rows.sum() < LEAST_S / ROW_S:
         return 1.0
     throttle: Values = flight.track["stick_throttle"][rows]
