@@ -31,6 +31,7 @@ RUNGS = (
     "pairs and look-alikes",
     "drawn at random",
 )  # the ladder of drills, from its foot
+SHOWN = 1  # 1; the rung of drills in which a check may be had shown
 DRAWN = len(RUNGS)  # 1; the rung of drills whose faults are drawn
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
 
@@ -141,9 +142,7 @@ class Scenario(Strict):
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
     visitor_in_ring: bool = False
-    show_me: bool = (
-        True  # a check with a form by hand may be had shown; scripted trainees always may
-    )
+    show_me: bool | None = None  # whether a check may be had shown once; None: at the first rung
     blank: Annotated[tuple[Blank, ...], Field(max_length=7)] = ()  # what a new board lacks
     bad_spares: Share = 0.0  # how often a spare or a repair is bad itself; own, as the drill wants
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
@@ -165,6 +164,11 @@ class Scenario(Strict):
     @classmethod
     def _site(cls, name: str) -> str:
         return name and file_or_known("site", name)
+
+    @property
+    def shows_checks(self) -> bool:
+        """Whether a check with a form by hand may be had shown once; scripted trainees always may."""
+        return self.rung == SHOWN if self.show_me is None else self.show_me
 
     @property
     def place(self) -> str:

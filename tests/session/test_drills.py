@@ -125,3 +125,11 @@ def test_every_rung_has_drills_and_several_faults_stand_on_the_upper_two():
         3,
         4,
     }  # none tells it is sound
+
+
+def test_a_check_may_be_had_shown_at_the_first_rung_alone_unless_a_drill_says_so():
+    for name in scenario.names():
+        drill = scenario.load(name)
+        assert drill.shows_checks is (drill.rung == 1), name
+        for said in (True, False):
+            assert drill.model_copy(update={"show_me": said}).shows_checks is said

@@ -41,6 +41,34 @@ def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(w
     assert done[-1] == "done"
 
 
+@pytest.mark.parametrize(
+    ("drill", "said", "offered"),
+    [
+        ("first-evening", None, True),  # the first rung
+        ("harvest-evening", None, False),  # the second
+        ("harvest-evening", True, True),
+        ("first-evening", False, False),
+    ],
+)
+def test_a_check_is_shown_at_the_first_rung_or_where_the_drill_says_so(
+    tmp_path, drill, said, offered
+):
+    window = TextWindow(tmp_path, drill)
+    practice = window.practice
+    practice.scenario = practice.scenario.model_copy(update={"show_me": said})
+    window.hands().settle()
+    window.app.screen.page = "page-card"
+    while not any(node.id == "show-me" for node in window.app.ui.tree):
+        before = window.app.screen.pages["page-card"].at
+        window.strike("]")
+        window.frame()
+        if window.app.screen.pages["page-card"].at == before:
+            break
+    seen = any(node.id == "show-me" for node in window.app.ui.tree)
+    window.app.leave()
+    assert seen is offered
+
+
 def test_a_stick_left_alone_is_a_line_not_read(window):
     keys = taken_up(window)
     keys.do(act.Begin(check="stick-display"))

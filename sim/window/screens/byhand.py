@@ -36,7 +36,7 @@ def step_words(check: CheckKey, view: View) -> str:
 
 def may_show(check: CheckKey, scenario: Scenario) -> bool:
     """Tell whether a check that is done by hand may be had shown once."""
-    return scenario.show_me and CHECKS[check].by_hand is not None
+    return scenario.shows_checks and CHECKS[check].by_hand is not None
 
 
 def show_me(ui: Ui, desk: Workplace, check: CheckKey, rect: Rect | None = None) -> None:

@@ -53,6 +53,8 @@ SAFETY = (
 )
 TAGLINE = "Rehearse a first hop before there is one."
 BY_CHANCE = "What is in it is drawn by chance; the seed decides."
+OFFERED = "A check done by hand may be had shown once."
+ALONE = "Every check that hands can do is yours to do."
 
 WAYS = (
     ("own", "Your own aircraft"),
@@ -76,6 +78,7 @@ class Listed(NamedTuple):
     story: str
     drawn: bool
     rung: int
+    shows_checks: bool
 
 
 @cache
@@ -84,9 +87,8 @@ def drills() -> tuple[Listed, ...]:
     found = []
     for name in scenario.names():
         drill = scenario.load(name)
-        found.append(
-            Listed(name, drill.title, drill.story.strip(), drill.draw is not None, drill.rung)
-        )
+        told = (name, drill.title, drill.story.strip(), drill.draw is not None, drill.rung)
+        found.append(Listed(*told, drill.shows_checks))
     order = lambda drill: (drill.rung, drill.name != BEGIN_HERE, drill.title)  # noqa: E731
     return tuple(sorted(found, key=order))
 
@@ -276,6 +278,7 @@ class Home:
             column.write(drill.story or "Nothing more is known.", BODY, 6)
             if drill.drawn:
                 column.write(BY_CHANCE, SMALL.on(theme.INK), 6)
+            column.write(OFFERED if drill.shows_checks else ALONE, SMALL.on(theme.INK), 6)
             column.small(f"Kept as {drill.name}")
             return column.used
 

@@ -48,7 +48,7 @@ class PropellersSlip:
         on = set(PLACES) - set(c.bare) if c.props_fitted else set()
         self._choose(ui, rows, on)
         self._do(ui, desk, rows[4], self.place in on)
-        if desk.practice.scenario.show_me:
+        if desk.practice.scenario.shows_checks:
             words = "All as they lie ready, firm (shown)"
             if ui.button("fit-all", rows[5], words, enabled=len(on) < len(PLACES)):
                 desk.ask(act.FitProps())
