@@ -22,6 +22,7 @@ from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
 from sim.commands.options import Anew, Kept, Processes, Scheduler
 from sim.commands.recordings import reproduce
+from sim.commands.sheet import sheet
 from sim.errors import InputError, Problem, Refusal
 
 DEMO = "first-evening"
@@ -243,6 +244,7 @@ def describe(
 
 app.command()(reproduce)
 app.add_typer(logbook, name="logbook")
+app.command()(sheet)
 
 
 @app.command()
