@@ -4,6 +4,7 @@ import pytest
 
 from sim.session import actions as act
 from sim.trainees.byhand import OwnHands
+from sim.window.screens.desk import Desk
 from tests.window.keyhands import ON_THE_PAD
 from tests.window.test_drill import TextWindow
 
@@ -57,12 +58,14 @@ def test_a_check_is_shown_at_the_first_rung_or_where_the_drill_says_so(
     practice = window.practice
     practice.scenario = practice.scenario.model_copy(update={"show_me": said})
     window.hands().settle()
-    window.app.screen.page = "page-card"
+    desk = window.app.screen
+    assert isinstance(desk, Desk)
+    desk.page = "page-card"
     while not any(node.id == "show-me" for node in window.app.ui.tree):
-        before = window.app.screen.pages["page-card"].at
+        before = desk.card.at
         window.strike("]")
         window.frame()
-        if window.app.screen.pages["page-card"].at == before:
+        if desk.card.at == before:
             break
     seen = any(node.id == "show-me" for node in window.app.ui.tree)
     window.app.leave()

@@ -20,6 +20,10 @@ MOST_TRACES = 3  # own: more lines than this on one sheet can't be followed
 STRIP_UNITS = 130.0  # units; own: a strip narrower than this tells nothing
 TALL_UNITS = 52.0  # units; own: nor one lower than this
 GAP_UNITS = 10.0  # units; own: between columns
+GLANCED = ("cell_v", "lost_pct", "pack_a", "roll_deg", "pitch_deg", "heading_deg")
+"""Lines a pilot may glance at in the hop, what ends it first."""
+FEWEST = 3  # own: of those lines; fewer are not worth the look
+SLIP_WIDE, SLIP_HIGH = 0.30, 0.36  # of the picture; own: the aircraft in the middle stays in sight
 SPAN_S = 10.0  # s; own: how far back the traces go
 
 
@@ -35,9 +39,13 @@ class Line:
     anchor: Anchor = "zero"
     pulse: str = ""  # field of a number that stands before it
 
+    def amount(self, display: Display) -> str:
+        """Return its number with its unit."""
+        return f"{number(getattr(display, self.field), self.digits)} {self.unit}"
+
     def said(self, display: Display) -> str:
         """Return its numbers as they stand there."""
-        told = f"{number(getattr(display, self.field), self.digits)} {self.unit}"
+        told = self.amount(display)
         return f"{getattr(display, self.pulse):.0f} µs {told:>6}" if self.pulse else told
 
 
@@ -139,6 +147,31 @@ def _columns(
     if beside.w >= STRIP_UNITS * u and tape.times_s.size:
         _traces(canvas, beside, tape, traced, papers)
     return Drawn(found, pages)
+
+
+def draw_slip(canvas: Canvas, scene: Rect, display: Display) -> None:
+    """Tape a slip with what a glance away from the aircraft may take in to the picture's lower right.
+
+    As many lines as there is room for; none where fewer than three would fit.
+    """
+    u = canvas.scale
+    step, row = canvas.measure("x", SMALL)[1], canvas.measure("0", NUMBER)[1]
+    head = f"{display.by}, {display.age_s:.1f} s old"
+    words = max(canvas.measure(BY_FIELD[field].words, SMALL)[0] for field in GLANCED)
+    amount = canvas.measure("-000.0 A", NUMBER)[0]
+    w = max(words + amount + GAP_UNITS * u, canvas.measure(head, SMALL)[0]) + 16 * u
+    most = int((SLIP_HIGH * scene.h - step - 10 * u) // row)
+    if most < FEWEST or w > SLIP_WIDE * scene.w:
+        return
+    seen = GLANCED[:most]
+    h = step + len(seen) * row + 10 * u
+    box = Rect(scene.right - w - 12 * u, scene.bottom - h - 12 * u, w, h)
+    paper.sheet(canvas, box)
+    canvas.text((box.x + 8 * u, box.y + 4 * u), head, SMALL)
+    for i, field in enumerate(seen):
+        y = box.y + 5 * u + step + i * row
+        canvas.text((box.x + 8 * u, y), BY_FIELD[field].words, SMALL.on(theme.INK))
+        canvas.text((box.right - 8 * u, y), BY_FIELD[field].amount(display), NUMBER, "right")
 
 
 def _traces(

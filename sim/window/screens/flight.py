@@ -9,6 +9,7 @@ from sim.window.hopsteps import HopSteps
 from sim.window.keys import BY_NAME
 from sim.window.layout import Cut, centred
 from sim.window.pictures import paper, pencil
+from sim.window.pictures.display import draw_slip
 from sim.window.practice import Practice
 from sim.window.screens.heightmark import height_mark
 from sim.window.screens.keys import Keys
@@ -85,6 +86,9 @@ class Flight:
         card, lower, scene = parts.right(paper_w), parts.bottom(lower_h), parts.rest
         mark_m = height_mark(practice.view, self.steps)
         picture_of(canvas, app, practice, scene, None, mark_m)
+        display = practice.view.display
+        if display is not None and practice.view.armed and not practice.view.crash:
+            draw_slip(canvas, scene, display)
         draw_state(canvas, scene, practice)
         if practice.view.crash:
             note(canvas, scene, CRASHED, True)
