@@ -15,6 +15,7 @@ from sim.window.practice import Drill, Practice
 from sim.window.settings import Settings
 from sim.window.sticks.positions import Positions
 from sim.window.theme import BENCH, SCALES
+from sim.window.toosmall import draw_too_small, too_small
 from sim.window.ui import Ui
 
 Painter = Callable[[Any, Any, Any], None]  # (target, craft, room): fills a target with the garage
@@ -139,8 +140,12 @@ class App:
         """Draw one frame."""
         canvas.text_scale = self.settings.text_scale
         self.ui.begin(canvas, inputs)
-        area = Rect(0.0, 0.0, canvas.width, canvas.height)
-        self.screen.show(self.ui, self, area, dt_s)
+        if too_small(canvas):
+            if isinstance(self.drill, Practice) and self.drill.flying:
+                self.drill.paused = True
+            draw_too_small(canvas, self.ui.keys)
+        else:
+            self.screen.show(self.ui, self, Rect(0.0, 0.0, canvas.width, canvas.height), dt_s)
         self._usual()
         self.ui.end()
 

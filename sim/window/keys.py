@@ -34,7 +34,7 @@ ACTS: tuple[Act, ...] = (
     Act("page-card", "Folder: job card", "1", "bench"),
     Act("page-checks", "Folder: all checks", "2", "bench"),
     Act("page-setup", "Folder: setup sheet", "3", "bench"),
-    Act("page-calibrate", "Folder: calibrations and link", "4", "bench"),
+    Act("page-calibrate", "Folder: adjust, calibrations and link", "4", "bench"),
     Act("page-parts", "Folder: parts bin", "5", "bench"),
     Act("page-people", "Folder: people and room", "6", "bench"),
     Act("page-squawks", "Folder: squawk sheet", "7", "bench"),

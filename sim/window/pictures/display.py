@@ -11,7 +11,7 @@ from sim.window.handling import ShownTape
 from sim.window.layout import Cut
 from sim.window.pictures import paper
 from sim.window.pictures.charts import Anchor, Strip
-from sim.window.theme import BODY_BOLD, NOTE, NUMBER, SMALL
+from sim.window.theme import BODY_BOLD, NUMBER, SMALL
 from sim.window.values import number
 
 CORNERS = {place: place.replace("_", " ") for place in PLACES}
@@ -43,10 +43,11 @@ class Line:
         """Return its number with its unit."""
         return f"{number(getattr(display, self.field), self.digits)} {self.unit}"
 
-    def said(self, display: Display) -> str:
-        """Return its numbers as they stand there."""
+    def said(self, display: Display, brief: bool = False) -> str:
+        """Return its numbers as they stand there. brief : the pulse left out, where room is short."""
         told = self.amount(display)
-        return f"{getattr(display, self.pulse):.0f} µs {told:>6}" if self.pulse else told
+        whole = self.pulse and not brief
+        return f"{getattr(display, self.pulse):.0f} µs {told:>6}" if whole else told
 
 
 PERCENT = (200.0,)  # %; the whole range
@@ -128,8 +129,12 @@ def _columns(
 ) -> Drawn:
     u, gap = canvas.scale, GAP_UNITS * canvas.scale
     row = canvas.measure("0", NUMBER)[1]
-    label = max(canvas.measure(line.words, SMALL)[0] for line in LINES) + 22 * u
+    mark = max(14 * u, canvas.measure("~ ", NUMBER)[0])
+    label = max(canvas.measure(line.words, SMALL)[0] for line in LINES) + mark + 8 * u
     amount = canvas.measure("1500 µs -100 %", NUMBER)[0]
+    brief = label + amount + gap > rect.w
+    if brief:
+        amount = canvas.measure("-180.0 °/s", NUMBER)[0]
     width = min(label + amount + gap, rect.w)
     high = max(1, int(rect.h // row))
     across = max(1, min(-(-len(LINES) // high), int(rect.w // width)))
@@ -138,10 +143,10 @@ def _columns(
     found = []
     for i, line in enumerate(LINES[page * high * across : (page + 1) * high * across]):
         place = Rect(rect.x + (i // high) * width, rect.y + (i % high) * row, width - gap, row)
-        canvas.text((place.x + 14 * u, place.y), line.words, SMALL.on(theme.INK))
-        canvas.text((place.right, place.y), line.said(display), NUMBER, "right")
+        canvas.text((place.x + mark, place.y), line.words, SMALL.on(theme.INK))
+        canvas.text((place.right, place.y), line.said(display, brief), NUMBER, "right")
         if line.field in traced:
-            canvas.text((place.x, place.y - 2 * u), "~", NOTE)
+            canvas.text((place.x, place.y), "~", NUMBER.on(theme.PENCIL))
         found.append((line, place))
     beside = Rect(rect.x + across * width, rect.y, rect.w - across * width, rect.h)
     if beside.w >= STRIP_UNITS * u and tape.times_s.size:
@@ -201,9 +206,7 @@ def why_dark(view: View) -> str:
             "and brings its settings, no more."
         )
     if view.setup is None:
-        return (
-            "Dark: nothing comes from the controller. Open the connection (calibrations and link)."
-        )
+        return "Dark: nothing comes from the controller. Open the connection (under Adjust)."
     return "Nothing has come yet."
 
 

@@ -279,7 +279,7 @@ class Home:
             if drill.drawn:
                 column.write(BY_CHANCE, SMALL.on(theme.INK), 6)
             column.write(OFFERED if drill.shows_checks else ALONE, SMALL.on(theme.INK), 6)
-            column.small(f"Kept as {drill.name}")
+            column.small(f"On the command line: {drill.name}")
             return column.used
 
         place = parts.rest

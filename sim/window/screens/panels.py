@@ -157,11 +157,13 @@ def picture_of(
 
 
 def _caption(canvas: Canvas, rect: Rect, size: tuple[int, int]) -> None:
-    """Write under the glance at the pad what it is."""
+    """Write under the glance at the pad what it is, where the picture is high enough."""
     x, y, w, h = glance_rect(size)
     lines = wrapped(canvas, GLANCE, SMALL, w)
     step = canvas.measure(GLANCE, SMALL)[1]
     strip_ = Rect(rect.x + x - 3, rect.y + y + h, w + 6, step * len(lines) + 3)
+    if strip_.bottom > rect.bottom:
+        return
     canvas.fill(strip_, theme.PAPER)
     for i, line in enumerate(lines):
         at = strip_.centre[0], strip_.y + i * step

@@ -20,7 +20,7 @@ class BuildSheetPage:
     """One check's lines at a time, the design first."""
 
     act: ClassVar = "page-sheet"
-    words: ClassVar = "Sheet"
+    words: ClassVar = "Build"
     first: ClassVar = "sheet:0"
 
     def __init__(self) -> None:

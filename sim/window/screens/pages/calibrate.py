@@ -48,7 +48,7 @@ class CalibratePage:
             "A click marks a step, Enter does it. Each says what it measured; turn the aircraft in your "
             "hands between the steps."
         )
-        at = headed(ui, rect, "Calibrations and link", words)
+        at = headed(ui, rect, "Adjust: calibrations and link", words)
         view = desk.practice.view
         if view.collecting or view.faces:
             h = min(150 * u, at.h * 0.35)
