@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from sim.window.app import App, Screen
-from tools.samples import drill, own, sheets, told
+from tools.samples import drill, own, reported, sheets, told
 
 Sample = Callable[[App], Iterator[Screen]]
 
@@ -11,6 +11,7 @@ SAMPLES: dict[str, Sample] = {
     "home": sheets.home,
     "own": own.own,
     "told": told.told,
+    "reported": reported.reported,
     "walk": sheets.walk,
     "settings": sheets.settings,
     "keys": sheets.keys,

@@ -58,7 +58,7 @@ ALONE = "Every check that hands can do is yours to do."
 
 WAYS = (
     ("own", "Your own aircraft"),
-    ("told", "A failure, told"),
+    ("reported", "What somebody reported"),
     ("walk", "Walk round"),
     ("settings", "Settings"),
     ("keys", "Keys"),
@@ -141,7 +141,7 @@ class Home:
 
     `left`: attempts left in the middle, the last one first; `go_on` takes one up. `done`: drills done
     before, and whether they were cleared.
-    `own`: leads to where an aircraft of one's own is described; `told`: to where a failure is told.
+    `own`: leads to where an aircraft of one's own is described; `reported`: to where a failure is.
     """
 
     def __init__(
@@ -152,12 +152,13 @@ class Home:
         left: Sequence[Left] = (),
         go_on: GoOn = lambda folder: None,
         own: Leads = lambda back: None,
-        told: Leads = lambda back: None,
+        reported: Leads = lambda back: None,
         done: Mapping[str, bool] | None = None,
     ) -> None:
         self.done = done or {}
         self.listed = ladder(self.done)
-        self.practise, self.watch, self.own, self.told = practise, watch, own, told
+        self.practise, self.watch = practise, watch
+        self.own, self.reported = own, reported
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
         due = (i for i, drill in enumerate(self.listed) if not self.done.get(drill.name))
@@ -322,8 +323,8 @@ class Home:
     def _go(self, app: App, way: str) -> None:
         if way == "own":
             self.own(self)
-        elif way == "told":
-            self.told(self)
+        elif way == "reported":
+            self.reported(self)
         elif way == "walk":
             app.go(Walk(self))
         elif way == "settings":

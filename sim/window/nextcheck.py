@@ -1,0 +1,45 @@
+"""The next check in words: what it takes, what is needed first, and what its answer would mean."""
+
+from sim.bench.checklist import CHECKS
+from sim.diagnosis.nextcheck import NOTHING, REFUSAL, NextCheck, Outcome
+from sim.keys import CheckKey
+from sim.reproduce.answer.ranking import name
+from sim.window.buildsheet import key_of, words_of
+from sim.window.evidence import shipped_bands
+from sim.window.values import plain
+
+SIDES = {"above": "above its band", "below": "below its band", "either": "out of its band"}
+PROPELLERS = "Propellers on: only after every check without them came out well."
+LEAST = 0.02  # probability; own: what is less likely afterwards is not named
+MOST = 2  # causes; own: named after each outcome
+
+
+def line_told(check: CheckKey, line: str, airframe: str) -> str:
+    """Return an outcome of a check in words."""
+    if line == NOTHING:
+        return "everything within its bands"
+    if line == REFUSAL:
+        return "the controller will not arm for it"
+    measure, _, side = line.rpartition(" ")
+    band = shipped_bands(airframe).get((check, measure))
+    words = plain(key_of(measure)) if band is None else words_of(measure, band.middle)
+    return f"“{words}” {SIDES[side]}"
+
+
+def meaning(check: CheckKey, outcome: Outcome, airframe: str) -> str:
+    """Return what an outcome would mean."""
+    likely = [(faults, chance) for faults, chance in outcome.causes[:MOST] if chance >= LEAST]
+    told = ", ".join(f"{name(faults)} {100.0 * chance:.0f} in 100" for faults, chance in likely)
+    return f"{line_told(check, outcome.line, airframe)}: {told}"
+
+
+def told(found: NextCheck) -> str:
+    """Return a check in a line: what it is, how long with getting ready, and what it should tell."""
+    title = CHECKS[found.check].title
+    return f"{title}: {found.minutes:g} min, {found.gain_bits:.2f} bit expected"
+
+
+def first(found: NextCheck) -> list[str]:
+    """Return what has to be so first and what to be careful about, in sentences."""
+    lines = [PROPELLERS] if found.propellers_on else []
+    return [*lines, *found.needs, *([found.caution] if found.caution else [])]

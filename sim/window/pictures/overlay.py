@@ -1,0 +1,109 @@
+"""Recorded and simulated curves over each other, drawn in pencil and ink, decided moments shaded."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sim.reproduce.answer.curves import MOMENT_S, Curve, Moment, Values
+from sim.window import theme
+from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.pictures.graphs import digits_of, ends, nice_step
+from sim.window.values import number
+
+TALL_UNITS = 132.0  # units; own: four to a sheet
+LINES = 3  # own: ruled lines across, so that two numbers are enough
+AIR = 0.06  # of the span; own: curves don't touch the rules
+RECORDED, LIKELIEST, AGAINST = "recorded", "the likeliest", "as"
+Ink = tuple[theme.Colour, float, int]  # colour, width in units, which dash
+INKS: dict[str, Ink] = {
+    AGAINST: (theme.INK_SOFT, 1.0, 2),
+    RECORDED: (theme.INK, 1.6, 0),
+    LIKELIEST: (theme.STAMP_GOOD, 1.4, 1),
+}  # own; told apart by dashes as well
+
+
+def span_of(curve: Curve) -> tuple[float, float]:
+    """Return the ends of the scale: round numbers about what was recorded and the likeliest."""
+    seen = np.concatenate([curve.recorded, curve.likeliest])
+    seen = seen[np.isfinite(seen)]
+    if not seen.size:
+        return -1.0, 1.0
+    low, high = float(seen.min()), float(seen.max())
+    air = AIR * (high - low) or 1.0
+    step = nice_step(high - low + 2.0 * air, LINES)
+    return ends(low - air, high + air, step)
+
+
+def _points(
+    paper: Rect, t: Values, y: Values, span: tuple[float, float]
+) -> list[list[tuple[float, float]]]:
+    """Return the stretches of a curve without gaps, px, held within the paper."""
+    low, high = span
+    first, last = float(t[0]), float(t[-1])
+    x = paper.x + (t - first) / max(1e-9, last - first) * paper.w
+    at = paper.bottom - np.clip((y - low) / (high - low), 0.0, 1.0) * paper.h
+    there = np.isfinite(at)
+    cuts = np.flatnonzero(np.diff(there.astype(int))) + 1
+    parts = np.split(np.arange(len(t)), cuts)
+    return [
+        list(zip(x[part].tolist(), at[part].tolist(), strict=True))
+        for part in parts
+        if len(part) > 1 and there[part[0]]
+    ]
+
+
+def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
+    """Draw one channel; the moments that decided on it are shaded."""
+    u = canvas.scale
+    head = canvas.measure("x", theme.SMALL)[1] + 3 * u
+    words = fitted(canvas, f"{curve.words}, {curve.unit}", theme.SMALL, rect.w)
+    canvas.text((rect.x, rect.y), words, theme.SMALL.on(theme.INK))
+    low, high = span_of(curve)
+    digits = digits_of(nice_step(high - low, LINES))
+    style = theme.NUMBER_SMALL.on(theme.INK_SOFT)
+    top, foot = number(high, digits), number(low, digits)
+    wide, tall = canvas.measure(max(top, foot, key=len), style)
+    paper = Rect(rect.x + wide + 6 * u, rect.y + head, rect.w - wide - 6 * u, rect.h - head - 8 * u)
+    canvas.fill(paper, theme.PAPER_SHADE)
+    if len(curve.time_s) < 2:
+        return
+    first, last = float(curve.time_s[0]), float(curve.time_s[-1])
+    for moment in marks:
+        if moment.words == curve.words:
+            share = (moment.time_s - first) / (last - first), MOMENT_S / (last - first)
+            x = paper.x + max(0.0, share[0]) * paper.w
+            canvas.fill(
+                Rect(x, paper.y, min(share[1] * paper.w, paper.right - x), paper.h), theme.TAPE
+            )
+    canvas.text((paper.x - 4 * u, paper.y), top, style, "right")
+    canvas.text((paper.x - 4 * u, paper.bottom - tall), foot, style, "right")
+    for what, values in (
+        (AGAINST, curve.against),
+        (RECORDED, curve.recorded),
+        (LIKELIEST, curve.likeliest),
+    ):
+        colour, width, dash = INKS[what]
+        for line in _points(paper, curve.time_s, values, (low, high)):
+            canvas.line(line, colour, width * u, theme.DASHES[dash])
+
+
+def key(canvas: Canvas, rect: Rect, rival: str) -> None:
+    """Draw which line is which, side by side."""
+    u = canvas.scale
+    x, y = rect.x, rect.y + canvas.measure("x", theme.SMALL)[1] / 2
+    for what, words in (
+        (RECORDED, RECORDED),
+        (LIKELIEST, LIKELIEST),
+        (AGAINST, f"{AGAINST} {rival}"),
+    ):
+        colour, width, dash = INKS[what]
+        wide = canvas.measure(words, theme.SMALL)[0]
+        if x > rect.x and x + 34 * u + wide > rect.right:
+            x, y = rect.x, y + canvas.measure("x", theme.SMALL)[1] + 2 * u
+        canvas.line(((x, y), (x + 28 * u, y)), colour, width * u, theme.DASHES[dash])
+        canvas.text(
+            (x + 34 * u, y - canvas.measure("x", theme.SMALL)[1] / 2),
+            words,
+            theme.SMALL.on(theme.INK),
+        )
+        x += 34 * u + wide + 16 * u

@@ -1,0 +1,1 @@
+"""A failure somebody reports: a file is opened, its columns confirmed, causes found, a drill made."""

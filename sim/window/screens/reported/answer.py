@@ -1,0 +1,186 @@
+"""The answer: which faults explain it, what can't be told apart, what decided, and the check to do next."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from sim.diagnosis.reported import Answer
+from sim.errors import DryhopError, line_of
+from sim.reproduce.answer.curves import moments
+from sim.reproduce.answer.ranking import (
+    CAUTION,
+    Ranked,
+    alike_told,
+    name,
+    ranked,
+    severity_told,
+    verdict,
+)
+from sim.window.app import App, Screen
+from sim.window.canvas import Canvas, Rect
+from sim.window.layout import Cut
+from sim.window.nextcheck import first, meaning, told
+from sim.window.pictures import overlay
+from sim.window.screens.own.notes import flagged
+from sim.window.screens.paper import (
+    GAP_UNITS,
+    Column,
+    Roll,
+    foot,
+    headed,
+    leading_out,
+    lower,
+    taped,
+    text_height,
+    wood,
+)
+from sim.window.theme import BODY, HEAD
+from sim.window.ui import Ui
+
+LEFT_SHARE = 0.5  # of the window; own: words, beside the curves
+TITLE, BESIDE = "What explains it", "What decided"
+CAUSES = "Causes, likeliest first"
+NEXT = "The next check on the bench"
+ROWS = 5  # own: causes seen at once, so that the words keep room
+LARGE_TEXT = 1.5  # 1; own: from here on two
+MOST_CHECKS, MOST_OUTCOMES = 3, 4  # own: more is not read
+NO_CHECK = "No check is expected to tell any more of it."
+NO_CURVES = "A report has no curves. Bring the recording of the flight, if there is one."
+NOTHING_DECIDED = "No channel spoke plainly for one cause against the other."
+
+Practise = Callable[[Ranked], None]
+Keep = Callable[[Ranked, Path], None]
+
+
+class AnswerSheet:
+    """An answer. `back` is shown when it is left; `practise` makes a drill of a cause and begins it."""
+
+    def __init__(self, back: Screen, answer: Answer, practise: Practise) -> None:
+        self.back, self.answer, self.practise = back, answer, practise
+        self.ranking = ranked(answer.causes)
+        self.picked = 0
+        self.said = ""
+        self._left, self._right = Roll(), Roll()
+        self._fresh = True
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the words and the curves; do what was asked."""
+        if self._fresh:
+            ui.focus, self._fresh = "cause:0", False
+        notice = self.said or app.notice
+        place, low = wood(ui, area, notice)
+        parts = Cut(place, ui.unit)
+        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
+        rest = headed(ui.canvas, taped(ui.canvas, left), TITLE)
+        rest = self._causes(ui, self._ways(ui, app, rest))
+        self._left.show(ui, "answer-roll", rest, TITLE, lambda r: self._words(ui.canvas, r))
+        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), BESIDE)
+        self._right.show(ui, "curves-roll", right, BESIDE, lambda r: self._curves(ui.canvas, r))
+        lower(ui, low, notice, leading_out(ui))
+
+    @property
+    def cause(self) -> Ranked:
+        """The cause that is marked."""
+        return self.ranking[self.picked]
+
+    def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
+        can = self.cause.cause is not None and bool(self.cause.cause.faults)
+        above, pressed = foot(
+            ui, rect, (("pause", "Back", True), ("practise", "Practise this", can))
+        )
+        if pressed == "pause":
+            app.go(self.back)
+        elif pressed == "practise":
+            self._begin()
+        return above
+
+    def _begin(self) -> None:
+        self.said = ""
+        try:
+            self.practise(self.cause)
+        except (DryhopError, OSError) as error:
+            self.said = line_of(error)
+
+    def _causes(self, ui: Ui, rect: Rect) -> Rect:
+        """Let one of the causes be marked; return what is left above."""
+        rows = min(len(self.ranking), ROWS if ui.canvas.text_scale < LARGE_TEXT else 2)
+        parts = Cut(rect, ui.unit)
+        head = ui.canvas.measure("x", HEAD)[1]
+        place = Column(ui.canvas, parts.bottom(head + rows * ui.row_height + 4 * ui.unit, 8))
+        place.head(CAUSES)
+        scroll = ui.scroll("cause", place.rest, len(self.ranking))
+        for i, row in scroll:
+            one = self.ranking[i]
+            if ui.row(f"cause:{i}", row, name(one.faults), share(one), i == self.picked):
+                ui.focus = "practise"
+            if ui.focus == f"cause:{i}":
+                self.picked = i
+        ui.scrollbar(scroll)
+        return parts.rest
+
+    # --- what is written -------------------------------------------------------------------------
+
+    def _words(self, canvas: Canvas, rect: Rect) -> float:
+        column = Column(canvas, rect)
+        column.write(verdict(self.answer.causes), gap=6)
+        for line in alike_told(self.cause):
+            column.write(line, gap=4)
+        for line in self.answer.blind:
+            column.small(line, 3)
+        column.thin_rule()
+        column.head(NEXT)
+        self._checks(column)
+        column.thin_rule()
+        column.small(CAUTION)
+        return column.used
+
+    def _checks(self, column: Column) -> None:
+        checks = self.answer.checks[:MOST_CHECKS]
+        if not checks:
+            column.write(NO_CHECK, gap=4)
+        for n, one in enumerate(checks):
+            column.strong(told(one)) if n == 0 else column.write(told(one))
+            if n == 0:
+                flagged(column, " ".join(first(one)))
+                for outcome in one.outcomes[:MOST_OUTCOMES]:
+                    column.small(f"{meaning(one.check, outcome, self.answer.airframe)}.", 2)
+            column.gap(4)
+
+    def _curves(self, canvas: Canvas, rect: Rect) -> float:
+        column, curves = Column(canvas, rect), self.answer.deciding
+        if not self.answer.curves:
+            column.write(NO_CURVES)
+            return column.used
+        if not curves:
+            column.write(NOTHING_DECIDED, gap=6)
+        marks = moments(curves)
+        tall = 2.2 * text_height(canvas, "x", BODY, rect.w)
+        overlay.key(canvas, column.top(tall, 4), self.rival)
+        for curve in curves or self.answer.curves:
+            place = column.top(
+                overlay.TALL_UNITS * column.unit * max(1.0, canvas.text_scale * 0.8), 6
+            )
+            overlay.draw(canvas, place, curve, marks)
+        for moment in marks:
+            column.small(f"{moment.told}.")
+        return column.used
+
+    @property
+    def rival(self) -> str:
+        """What the likeliest is held against, in a word."""
+        return rival_of(self.ranking)
+
+
+def rival_of(ranking: Sequence[Ranked]) -> str:
+    """Return what curves are held against: a sound aircraft, or the next where that is the likeliest."""
+    best = next(one for one in ranking if one.cause is not None)
+    if best.faults:
+        return "a sound one"
+    return name(next(one for one in ranking if one.cause is not None and one.faults).faults)
+
+
+def share(one: Ranked) -> str:
+    """Return a cause's probability and severity on one line."""
+    percent = f"{100.0 * one.chance:.0f} in 100"
+    return (
+        percent if one.cause is None or not one.faults else f"{percent}, {severity_told(one.cause)}"
+    )

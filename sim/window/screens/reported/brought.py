@@ -1,0 +1,139 @@
+"""What somebody brings: a recording or a report, opened from a folder."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from sim.errors import DryhopError, line_of
+from sim.reproduce.answer.ranking import CAUTION
+from sim.window.app import App, Screen
+from sim.window.canvas import Rect
+from sim.window.layout import Cut
+from sim.window.screens.paper import (
+    GAP_UNITS,
+    Column,
+    Roll,
+    foot,
+    headed,
+    leading_out,
+    lower,
+    taped,
+    wood,
+    written,
+)
+from sim.window.ui import Ui
+
+LEFT_SHARE = 0.56  # of the window; own: the files, beside what may be brought
+TITLE = "What somebody reported"
+FOLDER = "Folder or file"
+KINDS = (".csv", ".yaml", ".yml")
+MOST = 400  # files; own: nobody looks through more
+ABOUT = (
+    (
+        "A recording",
+        "A CSV file of any logger: time, the four sticks, angles and turn rates, the commands of the "
+        "four motors, and whether it was armed; volts, amps, accelerometer and compass help. Ten "
+        "seconds in the air are plenty, and so is the half second in which it turned over.",
+    ),
+    (
+        "A report",
+        "A YAML file that says when it went wrong, which way it went, what was heard, what the sticks "
+        "did, and what had been changed.",
+    ),
+)
+
+Opens = Callable[[Path], None]
+
+
+def listed(folder: Path) -> list[Path]:
+    """Return what may be opened in a folder, the newest first; nothing if it can't be read."""
+    try:
+        found = [path for path in folder.iterdir() if path.suffix.lower() in KINDS]
+        found = [path for path in found if not path.name.startswith(".") and path.is_file()]
+        return sorted(found, key=lambda path: -path.stat().st_mtime)[:MOST]
+    except OSError:
+        return []
+
+
+class BroughtSheet:
+    """The files of a folder. `back` is shown when it is left; `opens` gets the file chosen."""
+
+    def __init__(self, back: Screen, folder: Path, opens: Opens) -> None:
+        self.back, self.opens = back, opens
+        self.said = ""
+        self._right = Roll()
+        self._fresh = True
+        self.look_in(folder)
+
+    def look_in(self, folder: Path) -> None:
+        """List another folder."""
+        self.folder = folder
+        self.files = listed(folder)
+        self.picked = 0
+
+    def open_(self, path: Path) -> None:
+        """Open a file, or say what is wrong with it."""
+        self.said = ""
+        try:
+            self.opens(path)
+        except (DryhopError, OSError) as error:
+            self.said = line_of(error)
+
+    def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
+        """Draw the files and what may be brought; do what was asked."""
+        if self._fresh:
+            ui.focus, self._fresh = "file:0" if self.files else "folder", False
+        notice = self.said or app.notice
+        place, low = wood(ui, area, notice)
+        parts = Cut(place, ui.unit)
+        left = headed(
+            ui.canvas, taped(ui.canvas, parts.left(place.w * LEFT_SHARE, GAP_UNITS)), TITLE
+        )
+        self._list(ui, self._where(ui, self._ways(ui, app, left)))
+        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), "What helps")
+        self._right.show(ui, "helps-roll", right, "What helps", lambda r: self._about(ui, r))
+        lower(ui, low, notice, leading_out(ui))
+
+    def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
+        above, pressed = foot(
+            ui, rect, (("pause", "Back", True), ("work-out", "Look at it", bool(self.files)))
+        )
+        if pressed == "pause":
+            app.go(self.back)
+        elif pressed == "work-out":
+            self.open_(self.files[self.picked])
+        return above
+
+    def _where(self, ui: Ui, rect: Rect) -> Rect:
+        parts = Cut(rect, ui.unit)
+        column = Column(ui.canvas, parts.top(2.2 * ui.row_height, 8))
+        column.small(FOLDER, 2)
+        text = written(ui, "folder", column.rest.top(ui.row_height), str(self.folder), "", FOLDER)
+        if text is not None:
+            path = Path(text.strip()).expanduser()
+            if path.is_dir():
+                self.look_in(path)
+                self.said = "" if self.files else f"No CSV or YAML file in {path}."
+            else:
+                self.open_(path)
+        return parts.rest
+
+    def _list(self, ui: Ui, rect: Rect) -> None:
+        names = [path.name for path in self.files]
+        scroll = ui.scroll("file", rect, len(names), names=names)
+        for i, row in scroll:
+            kind = "recording" if self.files[i].suffix.lower() == ".csv" else "report"
+            pressed = ui.row(f"file:{i}", row, names[i], kind, i == self.picked)
+            if ui.focus == f"file:{i}":
+                self.picked = i
+            if pressed and not ui.clicked:
+                self.open_(self.files[i])
+        ui.scrollbar(scroll)
+
+    def _about(self, ui: Ui, rect: Rect) -> float:
+        column = Column(ui.canvas, rect)
+        for head, words in ABOUT:
+            column.head(head)
+            column.write(words, gap=8)
+        column.thin_rule()
+        column.small(CAUTION)
+        return column.used
