@@ -13,6 +13,7 @@ from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.commands.ends import Paper
 from sim.errors import Refusal, legible
+from sim.reproduce.importer.confirming import usable
 from sim.reproduce.importer.guessing import Guesses, guess, nothing_known
 from sim.reproduce.importer.mapping import Settled, load_map, map_text
 from sim.reproduce.importer.questions import Question, absent, questions
@@ -65,10 +66,7 @@ def confirmed(guesses: Guesses, accept: bool, file: Path | None) -> Settled:
             raise Refusal("Nobody has confirmed the guesses: look at them, then --accept.", "value")
         if not typer.confirm("Are these right?"):
             raise Refusal("Not confirmed: put them right in a map (--write-columns).", "value")
-    left_out = {question.channel for question in asked}
-    settled = guesses.settled()
-    sources = {n: None if n in left_out else s for n, s in settled.sources.items()}
-    return settled._replace(sources=sources)
+    return usable(guesses)
 
 
 def told(asked: list[Question]) -> str:

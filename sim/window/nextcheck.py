@@ -6,7 +6,7 @@ from sim.keys import CheckKey
 from sim.reproduce.answer.ranking import name
 from sim.window.buildsheet import key_of, words_of
 from sim.window.evidence import shipped_bands
-from sim.window.values import plain
+from sim.window.values import member_of, plain
 
 SIDES = {"above": "above its band", "below": "below its band", "either": "out of its band"}
 PROPELLERS = "Propellers on: only after every check without them came out well."
@@ -21,6 +21,9 @@ def line_told(check: CheckKey, line: str, airframe: str) -> str:
     if line == REFUSAL:
         return "the controller will not arm for it"
     measure, _, side = line.rpartition(" ")
+    member = member_of(measure)
+    if member is not None and member[0] == "place" and not member[1]:
+        return f"“{plain(member[3])}” out of its band at a corner"
     band = shipped_bands(airframe).get((check, measure))
     words = plain(key_of(measure)) if band is None else words_of(measure, band.middle)
     return f"“{words}” {SIDES[side]}"

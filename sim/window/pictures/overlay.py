@@ -7,10 +7,12 @@ import numpy as np
 from sim.reproduce.answer.curves import MOMENT_S, Curve, Moment, Values
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.layout import Cut
 from sim.window.pictures.graphs import digits_of, ends, nice_step
 from sim.window.values import number
 
 TALL_UNITS = 132.0  # units; own: four to a sheet
+SAMPLE_UNITS = 28.0  # units; own: of a line in the key
 LINES = 3  # own: ruled lines across, so that two numbers are enough
 AIR = 0.06  # of the span; own: curves don't touch the rules
 RECORDED, LIKELIEST, AGAINST = "recorded", "the likeliest", "as"
@@ -87,23 +89,17 @@ def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> N
             canvas.line(line, colour, width * u, theme.DASHES[dash])
 
 
-def key(canvas: Canvas, rect: Rect, rival: str) -> None:
-    """Draw which line is which, side by side."""
-    u = canvas.scale
-    x, y = rect.x, rect.y + canvas.measure("x", theme.SMALL)[1] / 2
-    for what, words in (
-        (RECORDED, RECORDED),
-        (LIKELIEST, LIKELIEST),
-        (AGAINST, f"{AGAINST} {rival}"),
-    ):
+def key(canvas: Canvas, place: Cut, rival: str) -> None:
+    """Draw which line is which, side by side as far as there is room."""
+    u, tall = canvas.scale, canvas.measure("x", theme.SMALL)[1]
+    row, x = place.top(tall, 6), 0.0
+    told = ((RECORDED, RECORDED), (LIKELIEST, LIKELIEST), (AGAINST, f"{AGAINST} {rival}"))
+    for what, words in told:
         colour, width, dash = INKS[what]
-        wide = canvas.measure(words, theme.SMALL)[0]
-        if x > rect.x and x + 34 * u + wide > rect.right:
-            x, y = rect.x, y + canvas.measure("x", theme.SMALL)[1] + 2 * u
-        canvas.line(((x, y), (x + 28 * u, y)), colour, width * u, theme.DASHES[dash])
-        canvas.text(
-            (x + 34 * u, y - canvas.measure("x", theme.SMALL)[1] / 2),
-            words,
-            theme.SMALL.on(theme.INK),
-        )
-        x += 34 * u + wide + 16 * u
+        wide = SAMPLE_UNITS * u + 6 * u + canvas.measure(words, theme.SMALL)[0]
+        if x > 0.0 and x + wide > row.w:
+            row, x = place.top(tall, 6), 0.0
+        at, y = row.x + x, row.centre[1]
+        canvas.line(((at, y), (at + SAMPLE_UNITS * u, y)), colour, width * u, theme.DASHES[dash])
+        canvas.text((at + SAMPLE_UNITS * u + 6 * u, row.y), words, theme.SMALL.on(theme.INK))
+        x += wide + 16 * u

@@ -30,15 +30,14 @@ from sim.window.screens.paper import (
     leading_out,
     lower,
     taped,
-    text_height,
     wood,
 )
-from sim.window.theme import BODY, HEAD
+from sim.window.theme import HEAD
 from sim.window.ui import Ui
 
 LEFT_SHARE = 0.5  # of the window; own: words, beside the curves
 TITLE, BESIDE = "What explains it", "What decided"
-CAUSES = "Causes, likeliest first"
+CAUSES = "Causes: probability, severity from 0 to 1"
 NEXT = "The next check on the bench"
 ROWS = 5  # own: causes seen at once, so that the words keep room
 LARGE_TEXT = 1.5  # 1; own: from here on two
@@ -153,15 +152,14 @@ class AnswerSheet:
         if not curves:
             column.write(NOTHING_DECIDED, gap=6)
         marks = moments(curves)
-        tall = 2.2 * text_height(canvas, "x", BODY, rect.w)
-        overlay.key(canvas, column.top(tall, 4), self.rival)
+        overlay.key(canvas, column, self.rival)
         for curve in curves or self.answer.curves:
             place = column.top(
                 overlay.TALL_UNITS * column.unit * max(1.0, canvas.text_scale * 0.8), 6
             )
             overlay.draw(canvas, place, curve, marks)
         for moment in marks:
-            column.small(f"{moment.told}.")
+            column.small(f"{moment.told[:1].upper()}{moment.told[1:]}.")
         return column.used
 
     @property
