@@ -22,11 +22,8 @@ SCALES = (1.0, 1.5)
 STATES = {
     "home": (0,),
     "own": (1, 2, 6),
-<<<<<<< HEAD
     "told": (1,),
-=======
     "reported": (1, 3, 5),
->>>>>>> 3f1ff4d (Screens of what somebody reported are driven by keys in tests; what may be brought and what can't be told is written down for who brings it)
     "walk": (0, 3),
     "settings": (0,),
     "keys": (0,),
