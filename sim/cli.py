@@ -57,7 +57,7 @@ def practise(
         str | None, typer.Argument(help="A drill by name or file, or a run folder.")
     ] = None,
     seed: Annotated[
-        int | None, typer.Option(help="Fixes all chance; by chance if not given.")
+        int | None, typer.Option(help="Fixes all chance; the drill's own, else by chance.")
     ] = None,
     trainee: Annotated[str, typer.Option(help="Who practises, for the scorecard.")] = "",
     new: Annotated[bool, typer.Option("--new", help="Begin anew, whatever was left.")] = False,
@@ -92,7 +92,9 @@ def practise(
 @app.command()
 def demo(
     scenario: Annotated[str, typer.Argument(help="A drill by name or file.")] = DEMO,
-    seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
+    seed: Annotated[
+        int | None, typer.Option(help="Fixes all chance in the run; the drill's own, else 7.")
+    ] = None,
     folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
     window: Annotated[
         bool, typer.Option(help="Show the run in a window, if there is a display.")
@@ -122,7 +124,9 @@ def rehearse(
     stand_in: Annotated[
         str, typer.Option("--stand-in", help="careful, late, noisy, cautious, partial-75, hasty …")
     ] = "careful",
-    seed: Annotated[int, typer.Option(help="Fixes all chance in the run.")] = 7,
+    seed: Annotated[
+        int | None, typer.Option(help="Fixes all chance in the run; the drill's own, else 7.")
+    ] = None,
     airframe: Annotated[
         str | None, typer.Option(help="Another airframe than the drill's, by name or file.")
     ] = None,

@@ -54,6 +54,11 @@ def own_tables() -> Path:
     return user_folder(user_cache()) / "tables"
 
 
+def own_drills() -> Path:
+    """Return the folder of the drills made of reports."""
+    return user_data() / "drills"
+
+
 def own_reports() -> Path:
     """Return the folder of the reports of failures that a user wrote."""
     return user_data() / "reports"

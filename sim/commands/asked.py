@@ -6,17 +6,25 @@ from typing import Any
 from sim.commands.ends import err
 from sim.errors import InputError, Problem, nearest, shown
 
+USUAL_SEED = 7  # own: any will do, always the same
 
-def attempt_of(scenario: str, stand_in: str, seed: int, airframe: str | None = None) -> Any:
-    """Return the attempt asked for; InputError for an unknown drill, stand-in or airframe."""
+
+def attempt_of(scenario: str, stand_in: str, seed: int | None, airframe: str | None = None) -> Any:
+    """Return the attempt asked for; InputError for an unknown drill, stand-in or airframe.
+
+    Without a seed it has the drill's own, or the usual one.
+    """
     from sim.session.scenario import load
     from sim.trainees.standins import STAND_INS, Attempt
 
-    require_seed(seed)
+    if seed is not None:
+        require_seed(seed)
     if stand_in not in STAND_INS:
         known, near = f"not one of {', '.join(STAND_INS)}", nearest(stand_in, STAND_INS)
         raise InputError((Problem("--stand-in", None, "", stand_in, known, near),))
     drill = load(scenario)
+    if seed is None:
+        seed = USUAL_SEED if drill.seed is None else drill.seed
     return Attempt(drill if airframe is None else drill.on(airframe, Path()), stand_in, seed)
 
 

@@ -43,14 +43,13 @@ def at_home() -> None:
 
 
 def on_drill(name: str, seed: int | None, trainee: str) -> None:
-    """Open the window on a drill; without a seed chance picks one."""
-    from sim.window.screens.home import chance_seed
-    from sim.window.start import practise
+    """Open the window on a drill; without a seed it has its own, or chance picks one."""
+    from sim.window.start import practise, seed_of
 
     def first(app: Any) -> None:
         if trainee:
             app.change(trainee=trainee)
-        practise(app, name, chance_seed() if seed is None else seed)
+        practise(app, name, seed_of(name) if seed is None else seed)
 
     open_window(first)
 

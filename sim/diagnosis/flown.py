@@ -16,6 +16,7 @@ from sim.kernel.radio import Sticks
 from sim.keys import FaultId
 from sim.reproduce.words.flight import Flight, Hands, Known, NotFlown
 from sim.session import actions as act
+from sim.session.session import Session
 from sim.session.view import Seen, look
 from sim.session.watch import CUE_AWAY_M, CUE_TILT_RAD
 from sim.trainees import driver
@@ -104,7 +105,11 @@ def _cue(seen: Seen, rig: Rig) -> bool:
 
 def flights(asked: Asked) -> tuple[Flight | NotFlown, ...]:
     """Return the same aircraft flown steered and with the sticks let go."""
-    session = Unscored(drill(asked.fault, asked.severity, asked.airframe), asked.seed)
+    return flown(Unscored(drill(asked.fault, asked.severity, asked.airframe), asked.seed))
+
+
+def flown(session: Session) -> tuple[Flight | NotFlown, ...]:
+    """Return the aircraft of a drill flown steered and with the sticks let go, nothing checked."""
     hands = driver.Hands(session, session)
     try:
         to_the_pad(hands)
@@ -115,7 +120,7 @@ def flights(asked: Asked) -> tuple[Flight | NotFlown, ...]:
         return NotFlown(dark, "steered"), NotFlown(dark, "let-go")
     rig = session.rig
     rig.listener, rig.watch_ticks = None, 0
-    hand_s = float(np.random.default_rng([asked.seed, 2]).uniform(*HAND_S))
+    hand_s = float(np.random.default_rng([session.seed, 2]).uniform(*HAND_S))
     hop = _Hop(rig, _known(rig), hand_s)
     _on_the_legs(hop)
     other = hop.forked()

@@ -147,6 +147,7 @@ class Scenario(Strict):
     bad_spares: Share = 0.0  # how often a spare or a repair is bad itself; own, as the drill wants
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
     hop: HopPlan = HopPlan()
+    seed: Annotated[int, Field(ge=0, lt=2**32)] | None = None  # if none is asked for
     careful_min: Positive = 75.0  # min; what the careful stand-in needs; shipped ones are measured
 
     @model_validator(mode="after")

@@ -9,6 +9,7 @@ from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import drill_of
 from sim.trainees.standins import Attempt
+from sim.window import reported
 from sim.window.app import App, Screen
 from sim.window.firsttaken import first_taken
 from sim.window.practice import Practice
@@ -17,7 +18,6 @@ from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
 from sim.window.screens.pause import Pause
-from sim.window.screens.told import Told
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
 
@@ -32,7 +32,7 @@ def home(app: App) -> None:
             left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
             own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
-            told=lambda back: app.go(Told(back)),
+            reported=lambda back: reported.brought(app, back, practise_report),
             done=done_before(RUNS, *elsewhere(), trainee=app.settings.trainee or None),
         )
     )
@@ -53,12 +53,23 @@ def practise(app: App, name: str, seed: int) -> None:
     app.go(Desk(app, practice, debrief, pause))
 
 
+def seed_of(name: str) -> int:
+    """Return the seed of a drill where none is asked for: its own, or one by chance."""
+    own = scenario.load(name).seed
+    return chance_seed() if own is None else own
+
+
 def practise_on(app: App, name: str, airframe: Path) -> None:
     """Begin a drill on an aircraft that somebody described, with a seed by chance."""
     drill = scenario.load(name).model_copy(update={"airframe": str(airframe)})
     practice = Practice(drill, Path(name).stem, chance_seed(), app.settings.trainee)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
+
+
+def practise_report(app: App, drill: Path) -> None:
+    """Begin a drill made of a report, with its own seed."""
+    practise(app, str(drill), seed_of(str(drill)))
 
 
 def take_up(app: App, folder: Path) -> None:

@@ -78,7 +78,6 @@ def answer(fits: bool = True, recording: bool = True, none: float = 0.0) -> Answ
         blind if recording else (),
         "It rolled over as it left the ground.",
         ("flipped", "rolled-left"),
-        12.0,
     )
 
 

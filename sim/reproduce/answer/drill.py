@@ -1,9 +1,10 @@
 """A drill made from a report: the likeliest cause put in just so, flown before it is handed over.
 
-The failure shows when, in each of several flights with other chances, what was reported first shows
-again, and at least half of all that was reported; only what the same aircraft without the fault does
-not do counts. Where nothing was reported that can be told so, it shows when the fault does anything
-that the sound aircraft does not.
+A flight shows the failure when what was reported first shows again, and at least half of all that was
+reported; only what the same aircraft without the fault does not do counts. Where nothing was reported
+that can be told so, it is enough that it does anything that the sound aircraft does not. A drill is
+handed over if most of several flights, each of another build in other air, show it; its seed is that
+of the first that does, so that with this seed it shows for certain.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -16,10 +17,12 @@ from sim.aircraft.textfile import dump_yaml
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.reproduce.answer.story import Told, gives_away
+from sim.reproduce.answer.symptoms import WORDS, plainest_first
 from sim.reproduce.causes import Cause
 from sim.session.scenario import HiddenFault, Scenario
 
-SEEDS = (1, 2, 3)  # own: three builds and airs; what shows in all of them shows in most
+SEEDS = (1, 2, 3, 4, 5)  # own: five builds and airs
+MOST = 3  # flights; own: more than half of them
 HALF = 0.5  # of what was reported; own: nobody tells all, and nobody errs in most of it
 TITLE = "As it was reported"
 PURPOSE = "Find what was behind a report, cure it, and prove it cured."
@@ -30,11 +33,12 @@ HEAD = (
 CAREFUL_MIN = 90.0  # min; own: as shipped drills with one fault that is not plain
 
 Symptoms = frozenset[str]
+Tell = Callable[[str, float], None]
 Flies = Callable[[Scenario, int], Symptoms]
 """Flies the hop of a drill with a seed and returns what shows, word by word."""
 
 
-class Report(NamedTuple):
+class Wanted(NamedTuple):
     """What a drill is to show: airframe, story, and words for what was seen, the plainest first."""
 
     airframe: str
@@ -43,23 +47,32 @@ class Report(NamedTuple):
 
 
 class Try(NamedTuple):
-    """One severity that was flown: what showed with each seed, and whether that is the failure."""
+    """One severity that was flown: what showed with each seed, and with which ones the failure did."""
 
     severity: float
     shown: tuple[Symptoms, ...]
-    good: bool
+    good: tuple[int, ...]
+
+    @property
+    def shows(self) -> bool:
+        """Whether most flights show the failure."""
+        return len(self.good) >= MOST
 
 
 @dataclass(frozen=True)
 class Made:
-    """A drill, or none, with all that was tried; `tries` has the good one last."""
+    """A drill, or none, with all that was tried; `tries` has the good one last.
+
+    left_out : sentences that are not in its story, as they name the cause.
+    """
 
     drill: Scenario | None
     tries: tuple[Try, ...]
     wanted: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
 
-def scenario_of(cause: Cause, severity: float, report: Report) -> Scenario:
+def scenario_of(cause: Cause, severity: float, wanted: Wanted) -> Scenario:
     """Return the drill with a cause put in just so."""
     hidden = tuple(
         HiddenFault(id=fault, severity=severity, variation=cause.variation or 0)
@@ -67,12 +80,12 @@ def scenario_of(cause: Cause, severity: float, report: Report) -> Scenario:
     )
     return Scenario(
         title=TITLE,
-        story=report.story.story,
+        story=wanted.story.story,
         purpose=PURPOSE,
         origin="reported",
         faults=hidden,
         careful_min=CAREFUL_MIN,
-    ).on(report.airframe)
+    ).on(wanted.airframe)
 
 
 def severities(cause: Cause) -> list[float]:
@@ -92,51 +105,56 @@ def agrees(wanted: Sequence[str], seen: Symptoms, sound: Symptoms) -> bool:
 
 
 def made(
-    cause: Cause, report: Report, flies: Flies, tell: Callable[[str], None] = lambda _: None
+    cause: Cause, wanted: Wanted, flies: Flies, tell: Tell = lambda words, share: None
 ) -> Made:
     """Return the drill that shows a failure, searching for the severity at which it does.
 
-    flies : flies a drill with a seed; tell : is told what is being tried. Raises Refusal for a cause
-    that is no fault, InputError for one that can't be on the airframe.
+    flies : flies a drill with a seed; tell : is told what is being flown, and how much of all that
+    may have to be flown is done. Raises Refusal for a cause that is no fault, InputError for one that
+    can't be on the airframe.
     """
     if not cause.faults:
         raise Refusal("There is no fault to put in: the answer is none.", "value")
     tries: list[Try] = []
     sound: tuple[Symptoms, ...] = ()
-    for severity in severities(cause):
-        tell(f"Flying it at severity {severity:g}")
-        drill = scenario_of(cause, severity, report)
+    every = severities(cause)
+    for n, severity in enumerate(every):
+        tell(f"Flying it at severity {severity:g}", n / len(every))
+        drill = scenario_of(cause, severity, wanted)
         if not sound:
             drill.require_possible()
             without = drill.model_copy(update={"faults": ()})
             sound = tuple(flies(without, seed) for seed in SEEDS)
-        shown: list[Symptoms] = []
-        good = True
-        for seed, quiet in zip(SEEDS, sound, strict=True):
-            shown.append(flies(drill, seed))
-            good = agrees(report.symptoms, shown[-1], quiet)
-            if not good:
-                break
-        tries.append(Try(severity, tuple(shown), good))
-        if good:
-            return Made(drill, tuple(tries), report.symptoms)
-    return Made(None, tuple(tries), report.symptoms)
+        shown = tuple(flies(drill, seed) for seed in SEEDS)
+        good = [
+            s for s, a, b in zip(SEEDS, shown, sound, strict=True) if agrees(wanted.symptoms, a, b)
+        ]
+        tries.append(Try(severity, shown, tuple(good)))
+        if tries[-1].shows:
+            seeded = drill.model_copy(update={"seed": good[0]})
+            return Made(seeded, tuple(tries), wanted.symptoms, wanted.story.left_out)
+    return Made(None, tuple(tries), wanted.symptoms, wanted.story.left_out)
 
 
 def told(found: Made, cause: Cause) -> list[str]:
     """Return in lines what was tried and what came of it."""
-    wanted = " and ".join(found.wanted) or "anything that a sound one does not do"
+    wanted = _listed(found.wanted) if found.wanted else "anything that a sound one does not do"
     lines = [f"To be shown: {wanted}."]
     for one in found.tries:
-        seen = [" and ".join(sorted(words)) or "nothing" for words in one.shown]
-        flights = "; ".join(f"seed {s}: {w}" for s, w in zip(SEEDS, seen, strict=False))
-        lines.append(
-            f"Severity {one.severity:g}: {'it shows' if one.good else 'not so'} ({flights})."
-        )
+        often = f"in {len(one.good)} of {len(SEEDS)} flights"
+        lines.append(f"Severity {one.severity:g}: it shows {often}.")
+        if not one.shows:
+            seen = frozenset.intersection(*one.shown)
+            lines.append(f"  Seen in all of them: {_listed(seen)}.")
     if found.drill is None:
         lines.append("It does not show in the hop as drilled, so no drill was written.")
         lines += [lucky for f in cause.faults if (lucky := CATALOGUE[f].lucky)]
     return lines
+
+
+def _listed(symptoms: Iterable[str]) -> str:
+    """Return symptoms as they are told, the plainest first."""
+    return ", ".join(WORDS[word] for word in plainest_first(symptoms)) or "nothing"
 
 
 def require_quiet(path: Path, faults: Iterable[str]) -> None:
@@ -153,6 +171,7 @@ def text(drill: Scenario, lines: Sequence[str]) -> str:
     if drill.airframe != library.TRAINER:
         document["airframe"] = drill.airframe
     document["faults"] = [fault.model_dump(exclude_none=True) for fault in drill.faults]
+    document["seed"] = drill.seed
     document["careful_min"] = drill.careful_min
     head = "\n".join(f"# {line}" for line in (*HEAD, *lines))
     return f"{head}\n{dump_yaml(document)}"

@@ -1,5 +1,6 @@
 """The form on which a failure is told in words; which faults explain it stands beside it at once."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from sim.aircraft.fields import plain
@@ -42,14 +43,15 @@ WORDS = (
     "ticked was not noticed."
 )
 DONT_KNOW, THIS, NOTHING = "don't know", "this:", "nothing of it"
+GoOn = Callable[[Report], None]
 YES, NO = "yes", "–"
 
 
 class Told:
-    """The form. `back` is shown when it is left."""
+    """The form. `back` is shown when it is left; `go_on` gets the report to be answered whole."""
 
-    def __init__(self, back: Screen) -> None:
-        self.back = back
+    def __init__(self, back: Screen, go_on: GoOn = lambda report: None) -> None:
+        self.back, self.go_on = back, go_on
         self.form = Form()
         self.said, self.trouble = "", False
         self._next = self.form.asked[0].key
@@ -83,17 +85,21 @@ class Told:
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw the lower buttons; return what is left above them."""
+        there = bool(self.form.data) and not self.form.said
         above, pressed = foot(
             ui,
             rect,
             (
                 ("pause", "Back", True),
-                ("keep-file", "Keep the report", bool(self.form.data) and not self.form.said),
+                ("work-out", "What to check next", there),
+                ("keep-file", "Keep the report", there),
                 ("blank", "Blank sheet", bool(self.form.data)),
             ),
         )
         if pressed == "pause":
             app.go(self.back)
+        elif pressed == "work-out" and self.form.report is not None:
+            self.go_on(self.form.report)
         elif pressed == "keep-file":
             self._keep()
         elif pressed == "blank":

@@ -37,11 +37,12 @@ ABOUT = (
     (
         "A report",
         "A YAML file that says when it went wrong, which way it went, what was heard, what the sticks "
-        "did, and what had been changed.",
+        "did, and what had been changed; or tell it on the form.",
     ),
 )
 
 Opens = Callable[[Path], None]
+Tells = Callable[[Screen], None]  # (the screen to come back to)
 
 
 def listed(folder: Path) -> list[Path]:
@@ -55,10 +56,15 @@ def listed(folder: Path) -> list[Path]:
 
 
 class BroughtSheet:
-    """The files of a folder. `back` is shown when it is left; `opens` gets the file chosen."""
+    """The files of a folder. `back` is shown when it is left; `opens` gets the file chosen.
 
-    def __init__(self, back: Screen, folder: Path, opens: Opens) -> None:
-        self.back, self.opens = back, opens
+    tells : leads to the form on which a failure is told in words.
+    """
+
+    def __init__(
+        self, back: Screen, folder: Path, opens: Opens, tells: Tells = lambda back: None
+    ) -> None:
+        self.back, self.opens, self.tells = back, opens, tells
         self.said = ""
         self._right = Roll()
         self._fresh = True
@@ -95,12 +101,20 @@ class BroughtSheet:
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         above, pressed = foot(
-            ui, rect, (("pause", "Back", True), ("work-out", "Look at it", bool(self.files)))
+            ui,
+            rect,
+            (
+                ("pause", "Back", True),
+                ("work-out", "Look at it", bool(self.files)),
+                ("told", "Tell it in words", True),
+            ),
         )
         if pressed == "pause":
             app.go(self.back)
         elif pressed == "work-out":
             self.open_(self.files[self.picked])
+        elif pressed == "told":
+            self.tells(self)
         return above
 
     def _where(self, ui: Ui, rect: Rect) -> Rect:

@@ -1,0 +1,114 @@
+"""From what somebody reported to a drill of it: which sheet follows which."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from sim.aircraft.textfile import write_text_atomic
+from sim.diagnosis.handback import handed_back
+from sim.diagnosis.reported import Answer, Brought, answered
+from sim.errors import Refusal
+from sim.paths import own_drills
+from sim.reproduce.answer.drill import Made, text, told
+from sim.reproduce.answer.ranking import Ranked
+from sim.reproduce.importer.confirming import Sheet
+from sim.reproduce.importer.converting import recording
+from sim.reproduce.importer.mapping import Settled
+from sim.reproduce.importer.reading import Table, read_table
+from sim.reproduce.words.report import Report, load_report
+from sim.window.app import App, Screen
+from sim.window.screens.reported.answer import AnswerSheet
+from sim.window.screens.reported.brought import BroughtSheet
+from sim.window.screens.reported.columns import ColumnsSheet
+from sim.window.screens.reported.working import Progress, Working
+from sim.window.screens.told import Told
+
+LOOKING = "Looking for what explains it"
+MAKING = "Making a drill of it"
+REPORTS = (".yaml", ".yml")
+
+Practise = Callable[[App, Path], None]  # (app, drill's file)
+
+
+def brought(app: App, back: Screen, practise: Practise) -> None:
+    """Show the files of this folder, each of which leads on to its answer."""
+    first = BroughtSheet(
+        back,
+        Path.cwd(),
+        lambda path: opened(app, app.screen, path, practise),
+        lambda screen: app.go(Told(screen, partial(listened, app, practise))),
+    )
+    app.go(first)
+
+
+def opened(app: App, back: Screen, path: Path, practise: Practise) -> None:
+    """Show the columns of a recording, or the answer to a report; InputError for a bad file."""
+    if path.suffix.lower() in REPORTS:
+        look(app, back, of_report(load_report(path)), practise)
+        return
+    sheet = Sheet(read_table(path))
+    confirm = lambda settled: _confirmed(app, sheet.table, settled, practise)  # noqa: E731
+    app.go(ColumnsSheet(back, path, sheet, confirm))
+
+
+def listened(app: App, practise: Practise, report: Report) -> None:
+    """Answer a report just told."""
+    look(app, app.screen, of_report(report), practise)
+
+
+def of_report(report: Report) -> Brought:
+    """Return a report as what was brought."""
+    return Brought(report.airframe, report=report)
+
+
+def _confirmed(app: App, table: Table, settled: Settled, practise: Practise) -> None:
+    kept = recording(table, settled)
+    look(app, app.screen, Brought(settled.airframe, recording=kept), practise)
+
+
+def look(app: App, back: Screen, what: Brought, practise: Practise) -> None:
+    """Look for what explains it, then show the answer."""
+
+    def work(tell: Progress) -> Answer:
+        return answered(what, tell)
+
+    app.go(Working(back, LOOKING, work, lambda found: show(app, back, found, practise)))
+
+
+def show(app: App, back: Screen, found: Answer, practise: Practise) -> None:
+    """Show an answer; a cause of it can be practised."""
+    sheet: AnswerSheet
+
+    def make(one: Ranked) -> None:
+        if one.cause is None:
+            return
+        cause = one.cause
+
+        def work(tell: Progress) -> Made:
+            return handed_back(found, cause, tell)
+
+        app.go(Working(sheet, MAKING, work, lambda made: _begin(app, made, one, practise)))
+
+    sheet = AnswerSheet(back, found, make)
+    app.go(sheet)
+
+
+def _begin(app: App, made: Made, one: Ranked, practise: Practise) -> None:
+    """Keep the drill and begin it; Refusal with what was tried if the failure does not show."""
+    assert one.cause is not None
+    if made.drill is None:
+        raise Refusal(" ".join(told(made, one.cause)), "value")
+    practise(app, kept(made, one))
+
+
+def kept(made: Made, one: Ranked) -> Path:
+    """Write a drill into the user's folder, under a name that is free and says nothing; return it."""
+    assert made.drill is not None
+    assert one.cause is not None
+    folder = own_drills()
+    folder.mkdir(parents=True, exist_ok=True)
+    number = 1
+    while (path := folder / f"reported-{number}.yaml").exists():
+        number += 1
+    write_text_atomic(path, text(made.drill, told(made, one.cause)))
+    return path
