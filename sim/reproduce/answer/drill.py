@@ -1,10 +1,10 @@
 """A drill made from a report: the likeliest cause put in just so, flown before it is handed over.
 
-A flight shows the failure when what was reported first shows again, and at least half of all that was
-reported; only what the same aircraft without the fault does not do counts. Where nothing was reported
-that can be told so, it is enough that it does anything that the sound aircraft does not. A drill is
-handed over if most of several flights, each of another build in other air, show it; its seed is that
-of the first that does, so that with this seed it shows for certain.
+A flight shows the failure when at least half of what was reported shows again; only what the same
+aircraft without the fault does not do counts. Where nothing was reported that can be told so, it is
+enough that it does anything that the sound aircraft does not. A drill is handed over if most of
+several flights, each of another build in other air, show it, and one of them shows what was reported
+first: its seed is that one's, so that with this seed the failure shows for certain.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -101,7 +101,13 @@ def agrees(wanted: Sequence[str], seen: Symptoms, sound: Symptoms) -> bool:
     own = [word for word in wanted if word not in sound]
     if not own:
         return bool(seen - sound)
-    return own[0] in seen and len(seen & set(own)) >= HALF * len(own)
+    return len(seen & set(own)) >= HALF * len(own)
+
+
+def plainly(wanted: Sequence[str], seen: Symptoms, sound: Symptoms) -> bool:
+    """Tell whether a flight shows the failure, and what was reported first among it."""
+    own = [word for word in wanted if word not in sound]
+    return agrees(wanted, seen, sound) and (not own or own[0] in seen)
 
 
 def made(
@@ -126,12 +132,12 @@ def made(
             without = drill.model_copy(update={"faults": ()})
             sound = tuple(flies(without, seed) for seed in SEEDS)
         shown = tuple(flies(drill, seed) for seed in SEEDS)
-        good = [
-            s for s, a, b in zip(SEEDS, shown, sound, strict=True) if agrees(wanted.symptoms, a, b)
-        ]
+        flights = list(zip(SEEDS, shown, sound, strict=True))
+        good = [seed for seed, a, b in flights if agrees(wanted.symptoms, a, b)]
+        best = [seed for seed, a, b in flights if plainly(wanted.symptoms, a, b)]
         tries.append(Try(severity, shown, tuple(good)))
-        if tries[-1].shows:
-            seeded = drill.model_copy(update={"seed": good[0]})
+        if tries[-1].shows and best:
+            seeded = drill.model_copy(update={"seed": best[0]})
             return Made(seeded, tuple(tries), wanted.symptoms, wanted.story.left_out)
     return Made(None, tuple(tries), wanted.symptoms, wanted.story.left_out)
 

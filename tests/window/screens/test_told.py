@@ -4,7 +4,7 @@ import pytest
 
 from sim.reproduce.words.report import load_report
 from sim.window.screens import told
-from sim.window.screens.home import Home
+from sim.window.screens.reported.brought import BroughtSheet
 from sim.window.screens.told import DONT_KNOW, Told
 from tests.window.screens.person import KeyPerson
 
@@ -13,7 +13,8 @@ TALL = 6000  # px; own: so tall that nothing scrolls
 
 @pytest.fixture
 def person(app):
-    app.go(Home(print, print, told=lambda back: app.go(Told(back))))
+    tells = lambda back: app.go(Told(back))  # noqa: E731
+    app.go(BroughtSheet(app.screen, app.path.parent / "none", print, tells))
     sits = KeyPerson(app, height=TALL)
     sits.strike("q")
     sits.frame()
@@ -96,7 +97,7 @@ def test_a_blank_sheet_and_back(person, app):
     person.strike("escape")
     person.strike("escape")
     person.frame()
-    assert isinstance(app.screen, Home)
+    assert isinstance(app.screen, BroughtSheet)
 
 
 def test_a_full_disk_is_told(person, app, tmp_path, monkeypatch):

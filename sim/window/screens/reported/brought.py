@@ -87,7 +87,7 @@ class BroughtSheet:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the files and what may be brought; do what was asked."""
         if self._fresh:
-            ui.focus, self._fresh = "file:0" if self.files else "folder", False
+            ui.focus, self._fresh = "file:0" if self.files else "told", False
         notice = self.said or app.notice
         place, low = wood(ui, area, notice)
         parts = Cut(place, ui.unit)
