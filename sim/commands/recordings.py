@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from sim.commands.ends import Json, err, out, say
 from sim.commands.compiling import compile_with_progress
+from sim.commands.ends import Json, err, out, say
 from sim.errors import Refusal
 
 YAML = (".yaml", ".yml")  # what the file of a report ends in
