@@ -10,6 +10,7 @@ from sim.bench.lines import measures
 from sim.bench.moves import Move, Moves, moves
 from sim.bench.moves import file_of as moves_file
 from sim.errors import InputError, Problem
+from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 
 
@@ -39,8 +40,17 @@ class Measured:
 
     @cached_property
     def moving(self) -> frozenset[FaultId]:
-        """Faults that move a line; one that moves none is seen by who stands there, or not at all."""
-        return frozenset(move.fault for moves in self.moves.values() for move in moves)
+        """Faults that move a line of a check that shows them.
+
+        One that moves none is seen by who stands there, or not at all: what it leaves on other checks,
+        as propellers on at the bench do in the drives' warmth, is no way to look for it.
+        """
+        return frozenset(
+            move.fault
+            for (check, _), moves in self.moves.items()
+            for move in moves
+            if check in CATALOGUE[move.fault].shown_by
+        )
 
     def tells(self, check: CheckKey, measure: str) -> bool:
         """Tell whether sound aircraft differ on a measure, to both sides of the middle."""

@@ -75,3 +75,8 @@ class Fault:
             raise ValueError(f"{self.id}: hazard {self.hazard} is not 1..5")
         if not self.only_in_the_air and not (self.revealed_by and self.proved_by):
             raise ValueError(f"{self.id}: needs a check that reveals it and one that proves it")
+
+    @property
+    def shown_by(self) -> frozenset[CheckKey]:
+        """The checks that reveal or prove it."""
+        return frozenset((*self.revealed_by, *self.proved_by))

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.bench import bands, moves
+from sim.aircraft import library
+from sim.bench import bands, evidence, moves
 from sim.bench.bands import Band
 from sim.bench.evidence import Measured
 from sim.bench.lines import every_measure, measures
@@ -141,3 +142,17 @@ def test_off_a_band_without_width_is_off_without_limit():
     band = Band("rails", "restarts", 0.0, 0.0, 0.0, 0.0, 0.0, 1, 0)
     assert band.half_widths(1.0) == float("inf")
     assert band.half_widths(0.0) == 0.0
+
+
+def test_what_a_fault_leaves_on_a_check_that_does_not_show_it_is_no_line_to_point_at():
+    """Propellers on at the bench warm the drives; whoever stands there sees them all the same."""
+    props, pack = "props-on-at-bench", "pack-undercharged"
+    marks = [
+        Move(props, "touch-after", "{place}_drive_degc", "above", 0.8, -inf, 40.0),
+        Move(pack, "pack-at-rest", "lowest_cell_v", "below", 0.9, 3.9, inf),
+    ]
+    assert Measured({}, moves.by_measure(marks)).moving == {pack}
+    counted = Move(props, "propellers", "fitted", "above", 1.0, -inf, 0.5)
+    assert Measured({}, moves.by_measure([*marks, counted])).moving == {pack, props}
+    for name in library.names("airframes"):
+        assert props not in evidence.measured(name).moving
