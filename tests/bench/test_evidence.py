@@ -12,6 +12,7 @@ from sim.bench.evidence import Measured
 from sim.bench.lines import every_measure, measures
 from sim.bench.moves import Move
 from sim.errors import InputError
+from sim.keys import FaultId
 
 FOUR = {"front_left_rpm": 90.0, "front_right_rpm": 100.0, "rear_right_rpm": 102.0}
 FOUR |= {"rear_left_rpm": 104.0, "volts": 12.0}
@@ -146,7 +147,8 @@ def test_off_a_band_without_width_is_off_without_limit():
 
 def test_what_a_fault_leaves_on_a_check_that_does_not_show_it_is_no_line_to_point_at():
     """Propellers on at the bench warm the drives; whoever stands there sees them all the same."""
-    props, pack = "props-on-at-bench", "pack-undercharged"
+    props: FaultId = "props-on-at-bench"
+    pack: FaultId = "pack-undercharged"
     marks = [
         Move(props, "touch-after", "{place}_drive_degc", "above", 0.8, -inf, 40.0),
         Move(pack, "pack-at-rest", "lowest_cell_v", "below", 0.9, 3.9, inf),
