@@ -56,6 +56,7 @@ class App:
         self.devices: Any = None
         self.at_sticks = False  # whether the keys of the sticks are the sticks
         self.pull = Pull()
+        self.calm_s = 0.0  # the least time between frames: a screen on which little moves sets it
         self.silent = ""  # why nothing is heard, if that is so
         self.quits = False
 
@@ -128,6 +129,7 @@ class App:
     def go(self, screen: Screen) -> None:
         """Show another screen from the next frame on."""
         self.screen = screen
+        self.calm_s = 0.0
         self.ui.focus = None
 
     def change(self, **changes: object) -> None:

@@ -173,8 +173,7 @@ class Window:
         gc.freeze()
         next_s = last_s = time.perf_counter()
         while not self.app.quits:
-            calm_s = getattr(self.app.screen, "calm_s", 0.0)  # a screen on which little moves
-            next_s += max(calm_s, 1.0 / self.app.settings.frames_per_s)
+            next_s += max(self.app.calm_s, 1.0 / self.app.settings.frames_per_s)
             wait_s = next_s - time.perf_counter()
             if wait_s > 0.0:
                 time.sleep(wait_s)

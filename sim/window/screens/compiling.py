@@ -25,8 +25,6 @@ def share_after(spent_s: float) -> float:
 class Compiling:
     """Runs the command that compiles, in a process of its own, and waits for it."""
 
-    calm_s = CALM_S
-
     def __init__(self, then: Callable[[App], None], command: Sequence[str]) -> None:
         self.then = then
         self.done, self.steps, self.name = 0, 1, "getting ready"
@@ -56,6 +54,7 @@ class Compiling:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the bar; go on when it is done."""
         canvas, u = ui.canvas, ui.unit
+        app.calm_s = CALM_S
         self.spent_s += dt_s
         canvas.fill(area, theme.BENCH)
         box = centred(area, 560 * u, 220 * u)

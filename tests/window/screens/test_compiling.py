@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from sim.window.app import App
+from sim.window.app import App, Blank
 from sim.window.screens.compiling import CALM_S, USUAL_S, Compiling, share_after
 from tests.window.screens.person import KeyPerson
 
@@ -30,6 +30,8 @@ def test_it_says_what_is_made_and_goes_on_when_it_is_done(app):
     screen = Compiling(gone.append, [sys.executable, "-c", STEPS])
     app.go(screen)
     person = KeyPerson(app)
+    person.frame()
+    assert app.calm_s == CALM_S  # until another screen is up
     until = time.monotonic() + 20.0
     words = set()
     while not gone and time.monotonic() < until:
@@ -51,3 +53,9 @@ def test_it_says_why_it_went_wrong_and_can_be_left(app):
     assert "That went wrong: no room" in person.said
     person.press("pause")
     assert app.quits
+
+
+def test_the_pace_of_one_screen_is_not_that_of_the_next(app):
+    app.calm_s = CALM_S
+    app.go(Blank())
+    assert app.calm_s == 0.0
