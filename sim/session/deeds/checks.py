@@ -12,7 +12,7 @@ from sim.session.deeds.refusing import refuse_if
 from sim.session.record import Outcome
 from sim.session.state import Deed, State
 
-HALF = "A part of it is read. What else there is to see has still to be done."
+HALF = "Part of it is read; the rest is still to be done."
 
 
 def read(state: State, action: act.Read) -> Outcome:

@@ -54,7 +54,8 @@ class BuildSheetPage:
 
     def _lines(self, ui: Ui, rect: Rect, shown: Section, here: int) -> None:
         canvas, u = ui.canvas, ui.unit
-        heights = [canvas.measure("x", style)[1] for style in (BODY, NOTE, SMALL)]
+        styles = (BODY, BODY) if shown.check is None else (BODY, NOTE, SMALL)
+        heights = [canvas.measure("x", style)[1] for style in styles]
         names = [line.words for line in shown.lines]
         scroll = ui.scroll("sheet", rect, len(names), sum(heights) + 6 * u, names)
         for i, row in scroll:
