@@ -39,7 +39,8 @@ def meaning(check: CheckKey, outcome: Outcome, airframe: str) -> str:
 def told(found: NextCheck) -> str:
     """Return a check in a line: what it is, how long with getting ready, and what it should tell."""
     title = CHECKS[found.check].title
-    return f"{title}: {found.minutes:g} min, {found.gain_bits:.2f} bit expected"
+    on = ", propellers on" if found.propellers_on else ""
+    return f"{title}: {found.minutes:g} min{on}, {found.gain_bits:.2f} bit expected"
 
 
 def first(found: NextCheck) -> list[str]:

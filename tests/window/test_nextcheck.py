@@ -47,6 +47,9 @@ def test_what_an_outcome_would_mean():
 
 def test_a_check_with_what_it_takes_and_what_comes_first():
     found = NextCheck("light-on-legs", 0.25, 4.5, ("Fit the propellers first.",), "Goggles on.", True, (OUTCOME,))  # fmt: skip
-    assert told(found) == "Light on the legs for two seconds, then down: 4.5 min, 0.25 bit expected"
+    assert (
+        told(found)
+        == "Light on the legs for two seconds, then down: 4.5 min, propellers on, 0.25 bit expected"
+    )
     assert first(found) == [PROPELLERS, "Fit the propellers first.", "Goggles on."]
     assert first(found._replace(propellers_on=False, caution="")) == ["Fit the propellers first."]

@@ -38,17 +38,17 @@ class Curve:
 
 
 class Moment(NamedTuple):
-    """Half a second in which a channel decided: from when, on which channel, and by how much."""
+    """A stretch in which a channel decided: from when to when, on which channel, and by how much."""
 
     time_s: float
+    end_s: float
     words: str
     nats: float
 
     @property
     def told(self) -> str:
         """It in words."""
-        end = self.time_s + MOMENT_S
-        return f"{self.words}, {self.time_s:.1f} to {end:.1f} s ({self.nats:.0f} nats)"
+        return f"{self.words}, {self.time_s:.1f} to {self.end_s:.1f} s ({self.nats:.0f} nats)"
 
 
 def deciding(curves: Iterable[Curve]) -> list[Curve]:
@@ -58,12 +58,26 @@ def deciding(curves: Iterable[Curve]) -> list[Curve]:
 
 
 def moments(curves: Sequence[Curve], most: int = MOST_MOMENTS) -> list[Moment]:
-    """Return the half seconds that decided most, in order of time."""
+    """Return the half seconds that decided most, in order of time; those in a row are one."""
     found = []
     for curve in curves:
         bins = np.floor(curve.time_s / MOMENT_S).astype(int)
         for n in np.unique(bins):
             nats = float(np.nansum(curve.nats[bins == n]))
             if nats >= PLAIN_NATS:
-                found.append(Moment(float(n) * MOMENT_S, curve.words, nats))
-    return sorted(sorted(found, key=lambda moment: -moment.nats)[:most])
+                start = float(n) * MOMENT_S
+                found.append(Moment(start, start + MOMENT_S, curve.words, nats))
+    chosen = sorted(found, key=lambda moment: -moment.nats)[:most]
+    return sorted(_joined(sorted(chosen, key=lambda moment: (moment.words, moment.time_s))))
+
+
+def _joined(parts: Iterable[Moment]) -> list[Moment]:
+    """Return moments, by channel and time, with those that follow each other put together."""
+    found: list[Moment] = []
+    for part in parts:
+        last = found[-1] if found else None
+        if last is not None and (last.words, last.end_s) == (part.words, part.time_s):
+            found[-1] = last._replace(end_s=part.end_s, nats=last.nats + part.nats)
+        else:
+            found.append(part)
+    return found

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.reproduce.answer.curves import MOMENT_S, Curve, Moment
+from sim.reproduce.answer.curves import Curve, Moment
 
 INK, QUIET_INK, PAPER = "#22303c", "#8c979f", "#fbfaf6"
 LIKELIEST, MARK = "#0b6e69", "#e7b84a"
@@ -46,7 +46,7 @@ def _limits(curve: Curve) -> tuple[float, float]:
 def _draw(axes: Any, curve: Curve, marks: Sequence[Moment], rival: str) -> None:
     for moment in marks:
         if moment.words == curve.words:
-            axes.axvspan(moment.time_s, moment.time_s + MOMENT_S, color=MARK, alpha=0.45, lw=0)
+            axes.axvspan(moment.time_s, moment.end_s, color=MARK, alpha=0.45, lw=0)
     axes.plot(curve.time_s, curve.recorded, color=INK, lw=1.1, label="recorded")
     axes.plot(
         curve.time_s, curve.against, color=QUIET_INK, lw=0.9, ls=(0, (1, 1.5)), label=f"as {rival}"

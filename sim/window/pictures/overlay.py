@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.reproduce.answer.curves import MOMENT_S, Curve, Moment, Values
+from sim.reproduce.answer.curves import Curve, Moment, Values
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.layout import Cut
@@ -72,7 +72,8 @@ def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> N
     first, last = float(curve.time_s[0]), float(curve.time_s[-1])
     for moment in marks:
         if moment.words == curve.words:
-            share = (moment.time_s - first) / (last - first), MOMENT_S / (last - first)
+            long = moment.end_s - moment.time_s
+            share = (moment.time_s - first) / (last - first), long / (last - first)
             x = paper.x + max(0.0, share[0]) * paper.w
             canvas.fill(
                 Rect(x, paper.y, min(share[1] * paper.w, paper.right - x), paper.h), theme.TAPE

@@ -43,6 +43,15 @@ def test_moments_are_half_seconds_in_order_of_time():
     assert moments([NOISE, WRONG]) == []
 
 
+def test_moments_in_a_row_on_one_channel_are_one():
+    long = curve("roll rate", 0.1, (1.0, 2.5))
+    [found] = moments([long])
+    assert found[:3] == (1.0, 2.5, "roll rate")
+    assert found.nats == pytest.approx(15.0)
+    parted = curve("roll rate", 0.1, (1.0, 1.5)), curve("pitch rate", 0.1, (1.5, 2.0))
+    assert [(m.time_s, m.end_s) for m in moments(parted)] == [(1.0, 1.5), (1.5, 2.0)]
+
+
 def test_the_drawing_is_svg_with_every_channel_and_the_same_each_time():
     marks = moments([PITCH, ROLL])
     first = drawing([PITCH, ROLL], marks, "What decided", "sound")

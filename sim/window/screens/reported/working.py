@@ -10,14 +10,13 @@ from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.screens.paper import (
     Column,
-    board,
     foot,
     headed,
     leading_out,
     lower,
-    lower_height,
     middle,
     taped,
+    wood,
 )
 from sim.window.ui import Ui
 
@@ -58,9 +57,9 @@ class Working:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw how far it is; go on when it is done."""
         self._over(app)
-        board(ui.canvas, area)
+        place, low = wood(ui, area, app.notice)
         u = ui.unit
-        sheet = taped(ui.canvas, middle(ui.canvas, area, WIDE_UNITS, TALL_UNITS))
+        sheet = taped(ui.canvas, middle(ui.canvas, place, WIDE_UNITS, TALL_UNITS))
         rest, pressed = foot(
             ui, headed(ui.canvas, sheet, self.title), (("pause", "Stop it", True),)
         )
@@ -72,10 +71,7 @@ class Working:
         ui.canvas.fill(bar._replace(w=bar.w * done), theme.PENCIL, 3 * u)
         column.gap(6)
         column.small(f"{100.0 * done:.0f} %")
-        tall = lower_height(ui, app.notice, area)
-        lower(
-            ui, area._replace(y=area.bottom - tall, h=tall), app.notice, leading_out(ui, "stop it")
-        )
+        lower(ui, low, app.notice, leading_out(ui, "stop it"))
         if pressed == "pause":
             self.progress.stopped = True
             app.go(self.back)
