@@ -43,9 +43,8 @@ def symptoms_study(
         "inputs": digest(library.airframe(airframe).model_dump_json()),
     }
     with work.begun(err, asked) as (spread, begins, done):
-        rows = symptomstudy.measured(spread, jobs, begins, done)
-    rows = symptomstudy.renewed(kept, rows)
-    table.save(rows, path)
+        rows = symptomstudy.renewed(kept, symptomstudy.measured(spread, jobs, begins, done))
+        table.save(rows, path)
     quiet = {row.fault for row in rows} - {row.fault for row in rows if row.symptoms}
     return {
         "file": str(path),

@@ -55,17 +55,15 @@ class Work:
                 yield workers, begins, done
             return
         if file.count:
-            _say(err, f"Going on after the {file.count} results kept in {file.path}")
+            _say(err, f"Going on with {_results(file)}")
         try:
             with self._workers() as workers, progress_on(err) as (begins, done):
                 yield Keeping(workers, file), begins, done
         except BaseException:
             file.close()
             if file.count:
-                _say(
-                    err,
-                    f"Kept {file.count} results in {file.path}: the same command goes on from there.",
-                )
+                again = "the same command without --fresh" if self.fresh else "the same command"
+                _say(err, f"Kept {_results(file)}: {again} goes on from there.")
             raise
         file.close()
         if self.file is None:
@@ -102,6 +100,10 @@ def require_place(*files: Path) -> None:
                 pass
         except OSError as error:
             raise type(error)(error.errno, error.strerror, str(folder)) from None
+
+
+def _results(file: ResultsFile) -> str:
+    return f"{file.count} {'result' if file.count == 1 else 'results'} in {file.path}"
 
 
 def _say(err: Console, text: str) -> None:

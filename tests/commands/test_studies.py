@@ -91,7 +91,7 @@ def test_cut_short_it_says_what_is_kept_and_the_same_command_goes_on(
     ]
     cut_short(error, 9)
     said = dryhop(*STUDY, "--json")
-    assert f"Going on after the 2 results kept in {file}" in said.err
+    assert f"Going on with 2 results in {file}" in said.err
     assert (table(said), made) == (whole, [0, 1, 2, 0, 1, 2, 2])
     assert list(cache_folder.iterdir()) == []
 
@@ -106,6 +106,14 @@ def test_a_named_file_stays_and_a_finished_study_is_not_done_again(dryhop, tmp_p
     assert [line["result"]["seed"] for line in lines[1:]] == [0, 1, 2]
     assert dryhop(*STUDY, *keep, "--fresh").code == FINE
     assert made == [0, 1, 2, 0, 1, 2]
+
+
+def test_begun_afresh_and_cut_short_it_says_to_go_on_without_that(dryhop, cut_short, cache_folder):
+    cut_short(KeyboardInterrupt(), 1)
+    said = dryhop(*STUDY, "--fresh")
+    (file,) = cache_folder.iterdir()
+    wanted = f"Kept 1 result in {file}: the same command without --fresh goes on from there."
+    assert said.err.splitlines()[-2:] == [wanted, "Stopped."]
 
 
 def test_the_file_of_another_study_is_refused_and_says_what_to_do(dryhop, tmp_path):
