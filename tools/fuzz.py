@@ -28,13 +28,14 @@ from sim.aircraft.build import Build, PackSpec
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.setup import Setup
 from sim.aircraft.site import Site
-from sim.aircraft.textfile import load_model
+from sim.aircraft.textfile import dump_yaml, load_model
 from sim.aircraft.world import World
 from sim.bench.rig import HANDS_OFF, Rig
 from sim.cli import main as command
 from sim.errors import DryhopError
 from sim.kernel.radio import Sticks
 from sim.paths import assets_dir, scenarios_dir
+from sim.reproduce.words.form import Form
 from sim.runs import kept_card, left_in_the_middle, take_up
 from sim.session import actions as act
 from sim.session.attempt import ATTEMPT, Note
@@ -44,6 +45,7 @@ from sim.session.journal import JOURNAL, TRACE
 from sim.session.scenario import load
 from sim.window.settings import Settings, keep, loaded
 from sim.window.sticks.mapping import guess
+from tools.samples.told import BENCH, FLIPPED
 from tools.spoil import bytes_spoiled, journal_spoiled, json_spoiled
 
 MOST_S = 10  # s; own: longer is a hang
@@ -90,6 +92,8 @@ class Cases:
             "drill of a run": ([whole[SCENARIO]], bytes_spoiled, self.in_run(SCENARIO)),
             "settings and pads": ([self.settings], either(json_spoiled), self.of_window),
         }
+        reports = [dump_yaml(Form(data).data).encode() for data in (FLIPPED, BENCH)]
+        self.kinds["report"] = (reports, bytes_spoiled, self.report)
         for name, model in (("airframes", Airframe), ("sites", Site), ("packs", PackSpec)):
             files = [path.read_bytes() for path in sorted((assets_dir() / name).glob("*.yaml"))]
             self.kinds[name] = (files, bytes_spoiled, self.asset(name, model))
@@ -138,6 +142,12 @@ class Cases:
         self.said(["validate", str(path)], n)
         if n % 20 == 0:
             self.said(["rehearse", str(path), "--stand-in", "hasty", "--json"], n)
+
+    def report(self, data: bytes, n: int) -> None:
+        """Ask what explains a report in words."""
+        path = self.below / "report.yaml"
+        path.write_bytes(data)
+        self.said(["reproduce", str(path), *(["--json"] if n % 2 else [])], n)
 
     def in_run(self, name: str) -> Callable[[bytes, int], None]:
         """Return what is done with a run folder in which this file is spoiled."""
