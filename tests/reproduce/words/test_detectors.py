@@ -3,13 +3,14 @@
 import numpy as np
 import pytest
 
-from sim.reproduce.words.detectors import OPPOSITES
+from sim.reproduce.words.detectors import OPPOSITES, banded
 from sim.reproduce.words.flight import NotFlown
 from sim.reproduce.words.observed import SYMPTOMS, observed, phases_shown
 from tests.reproduce.words.made import (
     AIR,
     CUT_S,
     HOVER_RAD_S,
+    KNOWN,
     LIFT_S,
     WARM_K,
     T,
@@ -98,6 +99,38 @@ def test_a_stick_that_moves_another_axis_is_crossed(sign):
     both = {"stick_roll": push, "roll_rad": lagged(push * 0.35)}
     assert "crossed" not in shown(both)
     assert "crossed" in shown({"stick_roll": push, "pitch_rad": sign * lagged(push * 0.35)})
+
+
+def test_on_the_legs_a_smaller_lean_is_seen():
+    slight = 4 * DEG
+    assert "rolled-right" in shown({"roll_rad": between(2.0, 3.0, slight)})
+    assert "rolled-right" not in shown({"roll_rad": between(*HOVER, slight)})
+
+
+def test_a_turn_that_was_asked_for_is_none():
+    turn = {
+        "stick_yaw": between(8.0, 9.0, 0.5),
+        "heading_rad": lagged(ramp(0.5 * KNOWN.yaw_limit_rad_s, 8.0, 9.0)),
+    }
+    assert "yawed-right" not in shown(turn)
+    assert "yawed-right" in shown({"heading_rad": turn["heading_rad"]})
+
+
+@pytest.mark.parametrize(
+    ("away_m", "steered", "let_go"), [(0.4, set(), set()), (0.7, set(), {1}), (1.0, {1}, {1})]
+)
+def test_it_may_go_as_far_as_it_was_sent(away_m, steered, let_go):
+    for axis, word in (("north_m", "drifted-forward"), ("east_m", "drifted-right")):
+        gone = {axis: between(*HOVER, away_m)}
+        assert (word in shown(gone)) == bool(steered)
+        assert (word in shown(gone, hands="let-go")) == bool(let_go)
+
+
+@pytest.mark.parametrize("hz", [2.0, 5.0])
+def test_a_swing_is_as_large_within_its_band_as_it_is_and_nothing_beside_it(hz):
+    swing = 0.3 * np.sin(2.0 * np.pi * hz * T)
+    assert banded(swing, (1.0, 6.0)) == pytest.approx(0.3 / 2**0.5, rel=0.02)
+    assert banded(swing, (8.0, 45.0)) < 0.003
 
 
 def test_a_swing_is_told_from_a_shake():

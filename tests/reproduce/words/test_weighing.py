@@ -85,6 +85,15 @@ def test_the_phase_it_began_in_counts():
     assert nats(landing, rows, B) - nats(landing, rows, A) > 1.0
 
 
+def test_a_phase_named_speaks_for_what_begins_there_against_what_never_does():
+    rows, report = table(row(A, "rolled-right", 20, "hover")), Report(when="hover")
+    assert (
+        nats(report, rows, A) - nats(report, rows, None) > 2.0
+    )  # by the slips stated, 3.3 at most
+    never = Report(when="never")
+    assert 0.5 < nats(never, rows, None) - nats(never, rows, A) < 1.7  # a fifth goes unnoticed
+
+
 def test_severity_follows_what_shows_only_at_the_worst():
     rows = table(row(A, "", 20, severity=0.2), row(A, "flipped", 20, severity=1.0))
     bad = cause(said(moved=("flipped",)), rows, A)
