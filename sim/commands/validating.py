@@ -11,10 +11,11 @@ from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model, load_yaml
 from sim.describe.answers import Answers
 from sim.errors import InputError, Problem
+from sim.reproduce.importer.mapping import MapFile
 from sim.reproduce.words.report import Report
 from sim.session.scenario import Scenario
 
-KINDS: tuple[type[BaseModel], ...] = (Scenario, Airframe, Answers, PackSpec, Site, Report)
+KINDS: tuple[type[BaseModel], ...] = (Scenario, Airframe, Answers, PackSpec, Site, Report, MapFile)
 
 
 def kind_of(path: Path) -> type[BaseModel]:

@@ -119,3 +119,14 @@ def test_an_escape_in_a_name_reaches_no_terminal(dryhop, drill):
     said = dryhop("validate", drill)
     assert said.code == 2
     assert "\x1b" not in said.err
+
+
+def test_a_map_of_columns_is_known_and_held_to_its_own_rules(dryhop, tmp_path):
+    path = tmp_path / "map.yaml"
+    good = "airframe: trainer-254mm\nattitude: aboard\ncolumns:\n  time_s: {column: t, unit: ms}\n"
+    path.write_text(good)
+    said = dryhop("validate", path)
+    assert said.code == 0
+    assert "map.yaml: good" in said.out.replace("\n", "")
+    path.write_text(good.replace("unit: ms", "unit: hours"))
+    refused(dryhop, ["validate"], path, ":4:", "columns.time_s.unit")

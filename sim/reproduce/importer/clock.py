@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sim.reproduce.importer.units import UNITS
 from sim.reproduce.recording import Stretch, Values
 
-SLOWEST_S, FASTEST_S = 0.12, 0.0016  # s; 10 to 500 Hz, with a fifth to spare
+SLOWEST_S, FASTEST_S = 0.12, 0.0004  # s; 10 to 2000 Hz, with a fifth to spare
 GAP_STEPS = 3.0  # 1; own: a step of three times the usual one has rows missing
 LEAP_S = 5.0  # s; own: no hop is told by what lies around five seconds unseen
 STIR = (
@@ -20,7 +20,7 @@ STIR = (
 
 
 def unit_of(times: Values) -> str | None:
-    """Return the unit in which the usual step is one of 10 to 500 Hz; None if there is none."""
+    """Return the unit in which the usual step is one of 10 to 2000 Hz; None if there is none."""
     steps = np.diff(times[np.isfinite(times)])
     steps = steps[steps > 0.0]
     if steps.size < 2:

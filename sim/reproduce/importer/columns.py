@@ -86,7 +86,7 @@ def _time(table: Table, draft: Draft, meanings: dict[str, Meaning], free: list[s
         steps = np.diff(table[draft.found])
         steps = steps[np.isfinite(steps) & (steps > 0.0)]
         size = float(np.median(steps)) if steps.size else 0.0
-        told = Told(unit, f"usual step {size:.4g}, between 10 and 500 Hz")
+        told = Told(unit, f"usual step {size:.4g}, between 10 and 2000 Hz")
         draft.tell(with_name(told, meanings[draft.found].unit_of("time"), "time"))
 
 

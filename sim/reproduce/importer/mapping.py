@@ -86,12 +86,12 @@ class Settled(NamedTuple):
     sources: dict[str, Source | None]
 
 
-_File = create_model("Map", __base__=Map, columns=(Columns, ...))
+MapFile: type[Map] = create_model("Map", __base__=Map, columns=(Columns, ...))
 
 
 def load_map(path: Path, table: Table) -> Settled:
     """Read a map; raises InputError for what is wrong in it or names no column of the recording."""
-    found = load_model(path, _File)
+    found = load_model(path, MapFile)
     sources = {name: getattr(found.columns, name) for name in CHANNELS}
     document, problems = load_yaml(path), []
     for name, source in sources.items():

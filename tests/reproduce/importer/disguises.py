@@ -30,6 +30,11 @@ class Disguise:
     columns: dict[str, np.ndarray]
     truth: dict[str, tuple[str, str, int]]
 
+    @property
+    def times(self) -> str:
+        """The column that holds the time."""
+        return self.truth["time_s"][0]
+
     def write(self, path: Path, digits: str = ".9g") -> Path:
         rows = zip(*(c.tolist() for c in self.columns.values()), strict=True)
         lines = [",".join(self.columns), *(",".join(format(x, digits) for x in r) for r in rows)]
@@ -37,10 +42,14 @@ class Disguise:
         return path
 
 
-def disguised(rows: np.ndarray, seed: int) -> Disguise:
-    """Return a flight as another logger writes it: units, signs, frames, order, rate by chance."""
+def disguised(rows: np.ndarray, seed: int, thinned: bool = True) -> Disguise:
+    """Return a flight as another logger writes it: units, signs, frames, order, rate by chance.
+
+    thinned : rows are left out by chance, for a lower rate.
+    """
     chance: Any = random.Random(seed)
-    rows = rows[:: chance.choice((1, 1, 2, 3, 5, 10))]
+    every = chance.choice((1, 1, 2, 3, 5, 10))
+    rows = rows[::every] if thinned else rows
     h = {name: rows[:, i] for i, name in enumerate(HISTORY)}
     out: dict[str, np.ndarray] = {}
     unit: Any

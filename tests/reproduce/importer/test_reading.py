@@ -57,7 +57,18 @@ def test_a_hole_is_nan_and_a_torn_line_is_left_out(tmp_path):
     assert table.skipped == 1
 
 
-@pytest.mark.parametrize(("step", "unit"), [(0.01, "s"), (10.0, "ms"), (2000.0, "us"), (1.0, None)])
+@pytest.mark.parametrize(
+    ("step", "unit"),
+    [
+        (0.01, "s"),
+        (0.001, "s"),
+        (10.0, "ms"),
+        (1.0, "ms"),
+        (2000.0, "us"),
+        (0.2, None),
+        (0.3, None),
+    ],
+)
 def test_the_unit_of_time_is_told_by_its_step(step, unit):
     assert unit_of(np.arange(50) * step) == unit
 
