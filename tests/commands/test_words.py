@@ -4,6 +4,8 @@ import json
 
 import pytest
 
+from sim.reproduce.words.table import file_of, read, save, shipped
+
 REPORT = """
 title: Over at the first try
 when: leaving
@@ -71,3 +73,19 @@ def test_symptoms_are_one_kind_of_study_alone(dryhop):
     assert said.code == 2
     assert "nearest: cg-offset" in said.err
     assert dryhop("study", "--symptoms", "--only", "no-spotter").code == 2  # shows in no hop
+
+
+def test_one_fault_is_flown_anew_and_the_rest_of_the_table_kept(dryhop, tmp_path):
+    """A throttle channel turned round does not arm, so its hops are over at once."""
+    fault = "throttle-channel-reversed"
+    save(list(shipped()), file_of(tmp_path))
+    flown = ("study", "--symptoms", "--only", fault, "--runs", 1, "--workers", 1, "--out", tmp_path)
+    said = dryhop(*flown, "--json")
+    assert said.code == 0
+    document = json.loads(said.out)
+    assert (document["faults"], document["file"]) == (1, str(file_of(tmp_path)))
+    rows = read(file_of(tmp_path))
+    assert [r for r in rows if r.fault != fault] == [r for r in shipped() if r.fault != fault]
+    own = [r for r in rows if r.fault == fault]
+    assert {r.symptoms for r in own} == {"would-not-arm"}
+    assert sum(r.hops for r in own if r.hands == "steered") == document["hops"] == 3
