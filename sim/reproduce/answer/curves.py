@@ -1,7 +1,7 @@
 """What was recorded beside what the model makes of it, and the moments that decided. Pure."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -11,6 +11,8 @@ Values = NDArray[np.float64]
 
 MOMENT_S = 0.5  # s; own: what decides within half a second is one moment to the eye
 MOST_MOMENTS = 4  # own: a picture with more of them marks none
+GAP = 3.0  # of the usual step; own: rows further apart are not joined
+AROUND_S = 1.0  # s; own: seen before and after the half second that decided
 PLAIN_NATS = 1.0  # nats; own: what speaks less for one than for the other decided nothing
 
 
@@ -36,6 +38,34 @@ class Curve:
         """By how much the whole channel speaks for the likeliest cause."""
         return float(np.nansum(self.nats))
 
+    def between(self, start_s: float, end_s: float) -> "Curve":
+        """Return the part of it within a stretch of time."""
+        rows = (self.time_s >= start_s) & (self.time_s <= end_s)
+        return self._with(lambda values, _: values[rows])
+
+    @property
+    def whole(self) -> "Curve":
+        """It with its gaps as gaps: a row of nothing in each."""
+        if len(self.time_s) < 2:
+            return self
+        steps = np.diff(self.time_s)
+        gaps = np.flatnonzero(steps > GAP * np.median(steps)) + 1
+        middles = 0.5 * (self.time_s[gaps - 1] + self.time_s[gaps])
+        return self._with(
+            lambda values, times: np.insert(values, gaps, middles if times else np.nan)
+        )
+
+    def _with(self, change: Callable[[Values, bool], Values]) -> "Curve":
+        """Return it with each array changed. change : also takes whether it is the times."""
+        return replace(
+            self,
+            time_s=change(self.time_s, True),
+            recorded=change(self.recorded, False),
+            likeliest=change(self.likeliest, False),
+            against=change(self.against, False),
+            nats=change(self.nats, False),
+        )
+
 
 class Moment(NamedTuple):
     """A stretch in which a channel decided: from when to when, on which channel, and by how much."""
@@ -51,6 +81,19 @@ class Moment(NamedTuple):
         return f"{self.words}, {self.time_s:.1f} to {self.end_s:.1f} s ({self.nats:.0f} nats)"
 
 
+def _halves(curve: Curve) -> list[tuple[float, float]]:
+    """Return when each half second of a channel begins, and by how much it spoke for the likeliest."""
+    bins = np.floor(curve.time_s / MOMENT_S).astype(int)
+    each = ((float(n) * MOMENT_S, float(np.nansum(curve.nats[bins == n]))) for n in np.unique(bins))
+    return list(each)
+
+
+def nearest_look(curve: Curve) -> tuple[float, float]:
+    """Return the stretch of a channel worth a close look: the half second that decided most, and around."""
+    start, _ = max(_halves(curve), key=lambda half: half[1])
+    return start - AROUND_S, start + MOMENT_S + AROUND_S
+
+
 def deciding(curves: Iterable[Curve]) -> list[Curve]:
     """Return the channels that spoke for the likeliest cause, the most telling first."""
     telling = [curve for curve in curves if curve.decided_nats >= PLAIN_NATS]
@@ -61,11 +104,8 @@ def moments(curves: Sequence[Curve], most: int = MOST_MOMENTS) -> list[Moment]:
     """Return the half seconds that decided most, in order of time; those in a row are one."""
     found = []
     for curve in curves:
-        bins = np.floor(curve.time_s / MOMENT_S).astype(int)
-        for n in np.unique(bins):
-            nats = float(np.nansum(curve.nats[bins == n]))
+        for start, nats in _halves(curve):
             if nats >= PLAIN_NATS:
-                start = float(n) * MOMENT_S
                 found.append(Moment(start, start + MOMENT_S, curve.words, nats))
     chosen = sorted(found, key=lambda moment: -moment.nats)[:most]
     return sorted(_joined(sorted(chosen, key=lambda moment: (moment.words, moment.time_s))))

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.reproduce.answer.curves import Curve, Moment
+from sim.reproduce.answer.curves import Curve, Moment, nearest_look
 
 INK, QUIET_INK, PAPER = "#22303c", "#8c979f", "#fbfaf6"
 LIKELIEST, MARK = "#0b6e69", "#e7b84a"
@@ -29,16 +29,17 @@ STYLE: dict[Any, Any] = {
 }
 WIDE_IN, TALL_IN = 7.4, 1.35  # inch; own: a page wide, six channels on a page
 MOST = 6  # channels; own: those that decided, and then others
+EDGE = 0.003  # share; own: what lies further out, a start or a crash, may leave the picture
 AIR = 0.08  # of the span; own: curves don't touch the frame
 
 
 def _limits(curve: Curve) -> tuple[float, float]:
-    """Return the span shown: that of what was recorded, and of the likeliest where it is compared."""
+    """Return the span shown: nearly all of what was recorded, and of the likeliest."""
     seen = np.concatenate([curve.recorded, curve.likeliest])
     seen = seen[np.isfinite(seen)]
     if not seen.size:
         return -1.0, 1.0
-    low, high = float(seen.min()), float(seen.max())
+    low, high = (float(end) for end in np.percentile(seen, [100.0 * EDGE, 100.0 * (1.0 - EDGE)]))
     air = AIR * (high - low) or 1.0
     return low - air, high + air
 
@@ -47,20 +48,14 @@ def _draw(axes: Any, curve: Curve, marks: Sequence[Moment], rival: str) -> None:
     for moment in marks:
         if moment.words == curve.words:
             axes.axvspan(moment.time_s, moment.end_s, color=MARK, alpha=0.45, lw=0)
-    axes.plot(curve.time_s, curve.recorded, color=INK, lw=1.1, label="recorded")
-    axes.plot(
-        curve.time_s, curve.against, color=QUIET_INK, lw=0.9, ls=(0, (1, 1.5)), label=f"as {rival}"
+    lines = (
+        (curve.recorded, INK, 1.2, "-", "recorded"),
+        (curve.against, QUIET_INK, 0.9, (0, (1, 1.5)), f"as {rival}"),
+        (curve.likeliest, LIKELIEST, 1.0, (0, (4, 2)), "the likeliest"),
     )
-    axes.plot(
-        curve.time_s,
-        curve.likeliest,
-        color=LIKELIEST,
-        lw=1.0,
-        ls=(0, (4, 2)),
-        label="the likeliest",
-    )
+    for values, colour, width, dash, words in lines:
+        axes.plot(curve.time_s, values, color=colour, lw=width, ls=dash, label=words)
     axes.set_ylim(*_limits(curve))
-    axes.set_title(f"{curve.words}, {curve.unit}", fontsize=7.5, loc="left", pad=3)
     axes.tick_params(length=2, labelsize=6.5)
 
 
@@ -77,12 +72,18 @@ def drawing(curves: Sequence[Curve], marks: Sequence[Moment], title: str, rival:
         raise ValueError("no curves to draw")
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(WIDE_IN, TALL_IN * len(shown) + 0.75))
-        places = figure.subplots(len(shown), 1, squeeze=False, sharex=True)[:, 0]
-        for place, curve in zip(places, shown, strict=True):
-            _draw(place, curve, marks, rival)
-        places[-1].set_xlabel("time, s")
+        places = figure.subplots(len(shown), 2, squeeze=False, width_ratios=(3, 2))
+        for (whole, near), curve in zip(places, shown, strict=True):
+            _draw(whole, curve.whole, marks, rival)
+            whole.set_title(f"{curve.words}, {curve.unit}", fontsize=7.5, loc="left", pad=3)
+            start, end = nearest_look(curve)
+            _draw(near, curve.between(start, end).whole, marks, rival)
+            near.set_xlim(start, end)
+            near.set_title("a closer look", fontsize=7, loc="left", pad=3, color=QUIET_INK)
+        for place in places[-1]:
+            place.set_xlabel("time, s")
         figure.suptitle(title, x=0.01, ha="left", fontsize=9)
-        handles, labels = places[0].get_legend_handles_labels()
+        handles, labels = places[0, 0].get_legend_handles_labels()
         figure.legend(handles, labels, loc="upper right", ncols=3, frameon=False, fontsize=7)
         figure.tight_layout(rect=(0.0, 0.0, 1.0, 0.98))
         file = StringIO()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.reproduce.answer.curves import Curve, Moment, Values
+from sim.reproduce.answer.curves import Curve, Moment, Values, nearest_look
 from sim.window import theme
 from sim.window.canvas import Canvas, Rect, fitted
 from sim.window.layout import Cut
@@ -14,6 +14,8 @@ from sim.window.values import number
 TALL_UNITS = 132.0  # units; own: four to a sheet
 SAMPLE_UNITS = 28.0  # units; own: of a line in the key
 LINES = 3  # own: ruled lines across, so that two numbers are enough
+EDGE = 0.003  # share; own: what lies further out, a start or a crash, may leave the paper
+NEAR_SHARE = 0.36  # of the breadth; own: the closer look, beside the whole
 AIR = 0.06  # of the span; own: curves don't touch the rules
 RECORDED, LIKELIEST, AGAINST = "recorded", "the likeliest", "as"
 Ink = tuple[theme.Colour, float, int]  # colour, width in units, which dash
@@ -30,7 +32,7 @@ def span_of(curve: Curve) -> tuple[float, float]:
     seen = seen[np.isfinite(seen)]
     if not seen.size:
         return -1.0, 1.0
-    low, high = float(seen.min()), float(seen.max())
+    low, high = (float(end) for end in np.percentile(seen, [100.0 * EDGE, 100.0 * (1.0 - EDGE)]))
     air = AIR * (high - low) or 1.0
     step = nice_step(high - low + 2.0 * air, LINES)
     return ends(low - air, high + air, step)
@@ -55,29 +57,35 @@ def _points(
 
 
 def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
-    """Draw one channel; the moments that decided on it are shaded."""
+    """Draw one channel, and the stretch of it that decided from nearer; moments are shaded."""
     u = canvas.scale
     head = canvas.measure("x", theme.SMALL)[1] + 3 * u
     words = fitted(canvas, f"{curve.words}, {curve.unit}", theme.SMALL, rect.w)
     canvas.text((rect.x, rect.y), words, theme.SMALL.on(theme.INK))
+    parts = Cut(rect.below(head), u)
+    near = parts.right(NEAR_SHARE * rect.w, 10)
+    _paper(canvas, parts.rest, curve.whole, marks)
+    _paper(canvas, near, curve.between(*nearest_look(curve)).whole, marks)
+
+
+def _paper(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
+    """Draw one stretch of a channel on its own paper."""
+    u = canvas.scale
     low, high = span_of(curve)
     digits = digits_of(nice_step(high - low, LINES))
     style = theme.NUMBER_SMALL.on(theme.INK_SOFT)
     top, foot = number(high, digits), number(low, digits)
     wide, tall = canvas.measure(max(top, foot, key=len), style)
-    paper = Rect(rect.x + wide + 6 * u, rect.y + head, rect.w - wide - 6 * u, rect.h - head - 8 * u)
+    paper = Rect(rect.x + wide + 6 * u, rect.y, rect.w - wide - 6 * u, rect.h - 8 * u)
     canvas.fill(paper, theme.PAPER_SHADE)
     if len(curve.time_s) < 2:
         return
     first, last = float(curve.time_s[0]), float(curve.time_s[-1])
     for moment in marks:
-        if moment.words == curve.words:
-            long = moment.end_s - moment.time_s
-            share = (moment.time_s - first) / (last - first), long / (last - first)
-            x = paper.x + max(0.0, share[0]) * paper.w
-            canvas.fill(
-                Rect(x, paper.y, min(share[1] * paper.w, paper.right - x), paper.h), theme.TAPE
-            )
+        start, end = max(first, moment.time_s), min(last, moment.end_s)
+        if moment.words == curve.words and start < end:
+            x, wide = ((t - first) / (last - first) * paper.w for t in (start, first + end - start))
+            canvas.fill(Rect(paper.x + x, paper.y, wide, paper.h), theme.TAPE)
     canvas.text((paper.x - 4 * u, paper.y), top, style, "right")
     canvas.text((paper.x - 4 * u, paper.bottom - tall), foot, style, "right")
     for what, values in (

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from sim.reproduce.answer.curves import MOMENT_S, Curve, deciding, moments
+from sim.reproduce.answer.curves import AROUND_S, MOMENT_S, Curve, deciding, moments, nearest_look
 from sim.reproduce.answer.overlay import drawing
 
 T = np.arange(0.0, 4.0, 0.01)
@@ -61,6 +61,22 @@ def test_the_drawing_is_svg_with_every_channel_and_the_same_each_time():
         assert told in words
     assert "#e7b84a" in first
     assert "#e7b84a" not in drawing([ROLL], [], "What decided", "sound")
+
+
+def test_rows_far_apart_are_not_joined():
+    t = np.array([0.0, 0.1, 0.2, 2.0, 2.1])
+    found = Curve("a", "V", t, t + 1.0, t, t, t * 0.0).whole
+    assert found.time_s == pytest.approx([0.0, 0.1, 0.2, 1.1, 2.0, 2.1])
+    assert np.flatnonzero(np.isnan(found.recorded)).tolist() == [3]
+    assert found.recorded[4] == pytest.approx(3.0)
+    assert ROLL.whole.time_s == pytest.approx(T)
+
+
+def test_a_closer_look_is_about_what_decided_most():
+    assert nearest_look(ROLL) == (1.0 - AROUND_S, 1.0 + MOMENT_S + AROUND_S)
+    part = ROLL.between(1.0, 1.5)
+    assert part.decided_nats == pytest.approx(ROLL.decided_nats)
+    assert (part.time_s.min(), part.time_s.max()) == pytest.approx((1.0, 1.5))
 
 
 def test_gaps_are_drawn_as_gaps_and_nothing_as_a_flat_field():
