@@ -1,0 +1,264 @@
+"""A recording as what forces the model, tick by tick, and which of its rows tell of what.
+
+Between rows everything goes straight. What a logger did not keep is filled in: no position is at rest
+a metre above the pad while it flies, no heading is the yaw rate summed up.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d, maximum_filter1d
+
+from sim.aircraft.fields import PLACES
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
+from sim.kernel.clock import TICK_S, ticks
+from sim.kernel.forced import FORCED
+from sim.reproduce.recording import Recording, Values
+
+SETTLE_S = 2.5  # s; start-up takes 2 s, then filters and pack come to rest
+HEIGHT_M = 1.0  # m; design: the hop planned, where no height was kept
+CLEAR_M = 0.03  # m; recipe: so far above where it stood, nothing touches
+TILT_CLEAR_RAD = 0.06  # rad; recipe: 3.5 degrees, more than legs give
+TIPPED_RAD = 1.22  # rad; recipe: 70 degrees; no flight from there on
+HIT_G = 3.0  # of gravity; recipe: a crash
+BEGIN_AIR, END_AIR = 0.93, 0.80  # of the drives' level in the air; own: lifted, and down again
+SMOOTH_S = 0.12  # s; own: position smoothed before its slope is taken, noise of 2 mm
+AFTER_CRASH_S = 0.05  # s; own: what led to it ends so long before
+
+Flags = NDArray[np.bool_]
+FORCED_AT = {name: i for i, name in enumerate(FORCED)}
+
+
+@dataclass(frozen=True)
+class Flight:
+    """A recording with what forces the model.
+
+    times_s, step_s : of its rows and between them; forcing : (ticks, FORCED); ends : the tick after
+    which each row lies. armed, air : rows before any crash in which motors turn, and in which it
+    flies; rest : rows standing still, disarmed, before that. Angles in rad, by row.
+    """
+
+    recording: Recording
+    times_s: Values
+    step_s: float
+    forcing: Values
+    ends: NDArray[np.int64]
+    armed: Flags
+    air: Flags
+    rest: Flags
+    angles: Values
+
+    @property
+    def aboard(self) -> bool:
+        """Whether angles and rates are what the instruments aboard made of them."""
+        return self.recording.attitude == "aboard"
+
+    def late(self, seconds: float) -> "Flight":
+        """Return the flight with commands that reach the drives later by so much."""
+        forcing = self.forcing.copy()
+        for place in range(4):
+            i = FORCED_AT[f"output_{place}"]
+            forcing[:, i] = _shifted(self.forcing[:, i], seconds)
+        return replace(self, forcing=forcing)
+
+    def turned(self, mounting: Values) -> "Flight":
+        """Return the flight of a board that sits turned: what it logged is along its own axes.
+
+        mounting : (3, 3), instrument axes from body axes. Logs of instruments outside stay as they are.
+        """
+        if not self.aboard:
+            return self
+        forcing = self.forcing.copy()
+        rates = [FORCED_AT[f"rate_{axis}_rad_s"] for axis in "xyz"]
+        forcing[:, rates] = self.forcing[:, rates] @ mounting
+        attitude = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
+        forcing[:, attitude] = _times(self.forcing[:, attitude], _quaternion(mounting))
+        return replace(self, forcing=forcing)
+
+
+def _quaternion(turn: Values) -> Values:
+    """Return the unit quaternion (scalar first) of a rotation matrix: body axes into instrument axes."""
+    from scipy.spatial.transform import Rotation
+
+    x, y, z, w = Rotation.from_matrix(turn).as_quat()
+    return np.array([w, x, y, z])
+
+
+def _times(p: Values, q: Values) -> Values:
+    """Return the products of quaternions (n, 4), scalar first, with one."""
+    w, x, y, z = p.T
+    a, b, c, d = q
+    return np.column_stack(
+        [
+            w * a - x * b - y * c - z * d,
+            w * b + x * a + y * d - z * c,
+            w * c - x * d + y * a + z * b,
+            w * d + x * c - y * b + z * a,
+        ]
+    )
+
+
+def _shifted(x: Values, seconds: float) -> Values:
+    at = np.arange(len(x), dtype=np.float64)
+    return np.interp(at - seconds / TICK_S, at, x)
+
+
+def _filled(x: Values) -> Values:
+    """Return a column with what is missing laid straight between its neighbours; 0 if all is."""
+    there = np.isfinite(x)
+    if not there.any():
+        return np.zeros(len(x))
+    at = np.arange(len(x))
+    return np.interp(at, at[there], x[there])
+
+
+def _angles(recording: Recording) -> Values:
+    """Return roll, pitch and heading of each row, rad, the heading unwrapped."""
+    t = recording["time_s"]
+    heading = recording["heading_rad"]
+    if np.isfinite(heading).any():
+        heading = np.unwrap(_filled(heading))
+    else:
+        rate = _filled(recording["yaw_rate_rad_s"])
+        steps = np.diff(t, prepend=t[0])
+        heading = np.cumsum(rate * steps)
+    return np.column_stack([_filled(recording["roll_rad"]), _filled(recording["pitch_rad"]), heading])
+
+
+def _attitude(angles: Values) -> Values:
+    """Return unit quaternions, scalar first, of roll, pitch and heading."""
+    (cr, cp, cy), (sr, sp, sy) = np.cos(0.5 * angles.T), np.sin(0.5 * angles.T)
+    return np.column_stack(
+        [
+            cr * cp * cy + sr * sp * sy,
+            sr * cp * cy - cr * sp * sy,
+            cr * sp * cy + sr * cp * sy,
+            cr * cp * sy - sr * sp * cy,
+        ]
+    )
+
+
+def until_crash(recording: Recording, angles: Values) -> Flags:
+    """Return the rows before it tips over or hits something."""
+    tilt = np.arccos(np.clip(np.cos(angles[:, 0]) * np.cos(angles[:, 1]), -1.0, 1.0))
+    accel = np.column_stack([_filled(recording[f"accel_{axis}_m_s2"]) for axis in "xyz"])
+    hit = np.linalg.norm(accel, axis=1) > HIT_G * STANDARD_GRAVITY_M_S2
+    over = np.flatnonzero((tilt > TIPPED_RAD) | hit)
+    t = recording["time_s"]
+    return t < t[over[0]] - AFTER_CRASH_S if over.size else np.ones(len(t), dtype=bool)
+
+
+def flying(recording: Recording, angles: Values, armed: Flags) -> Flags:
+    """Return the rows in which nothing of it touches the floor."""
+    t = recording["time_s"]
+    lean = np.hypot(angles[:, 0], angles[:, 1])
+    tilted = np.maximum.accumulate(np.where(armed, lean, 0.0) > TILT_CLEAR_RAD)
+    height = recording["height_m"]
+    if np.isfinite(height).any():
+        height = _filled(height)
+        floor = float(np.median(height[~armed])) if (~armed).any() else float(height.min())
+        return np.asarray(armed & ((height > floor + CLEAR_M) | (tilted & (height > floor + 0.5 * CLEAR_M))))
+    drive = np.mean([_filled(recording[f"drive_{place}"]) for place in PLACES], axis=0)
+    if not armed.any():
+        return armed
+    rows = max(1, round(0.2 / _step(t)))
+    smooth = gaussian_filter1d(drive, rows)
+    level = float(np.median(smooth[armed & (smooth > 0.7 * smooth[armed].max())]))
+    up = np.flatnonzero(armed & ((smooth > BEGIN_AIR * level) | tilted))
+    down = np.flatnonzero(armed & (smooth > END_AIR * level))
+    if not up.size or not down.size:
+        return np.zeros(len(t), dtype=bool)
+    first, last = t[up[0]] + (0.0 if tilted[up[0]] else 0.3), t[down[-1]] - 0.3
+    return np.asarray(armed & (t >= first) & (t <= last))
+
+
+def _step(t: Values) -> float:
+    return float(np.median(np.diff(t)))
+
+
+def _position(recording: Recording, air: Flags, standing_m: float) -> tuple[Values, Values]:
+    """Return position (m) and velocity (m/s) of each row, north, east, down."""
+    t = recording["time_s"]
+    height = recording["height_m"]
+    if np.isfinite(height).any():
+        height = _filled(height)
+        floor = float(np.median(height[: max(1, round(0.5 / _step(t)))]))
+        up = height - floor + standing_m
+    else:
+        rows = max(1, round(0.3 / _step(t)))
+        up = standing_m + (HEIGHT_M - standing_m) * gaussian_filter1d(air.astype(float), rows)
+    place = np.column_stack([_filled(recording["north_m"]), _filled(recording["east_m"]), -up])
+    place[:, :2] -= place[0, :2]
+    smooth = gaussian_filter1d(place, max(0.5, SMOOTH_S / _step(t)), axis=0)
+    speed = np.gradient(smooth, t, axis=0)
+    if not np.isfinite(recording["height_m"]).any():
+        speed[:, 2] = 0.0
+    return place, speed
+
+
+def _rates(recording: Recording, rest: Flags) -> Values:
+    """Return body rates of each row, rad/s; readings aboard less what they show at rest."""
+    rates = np.column_stack([_filled(recording[f"{axis}_rate_rad_s"]) for axis in ("roll", "pitch", "yaw")])
+    if recording.attitude == "aboard" and rest.any():
+        rates = rates - rates[rest].mean(axis=0)
+    return rates
+
+
+def _at_rest(recording: Recording, armed: Flags) -> Flags:
+    """Return the rows before it is armed for the first time, without the last of them."""
+    first = np.flatnonzero(armed)
+    rest = np.zeros(len(armed), dtype=bool)
+    rest[: max(0, (first[0] if first.size else len(armed)) - 1)] = True
+    return rest
+
+
+def flight_of(recording: Recording, standing_m: float, delay_s: float) -> Flight:
+    """Return a recording as what forces the model.
+
+    standing_m : height of the aircraft's centre where it stands; delay_s : from the controller's
+    output to the drives.
+    """
+    t = recording["time_s"]
+    angles = _angles(recording)
+    on = _filled(recording["armed"]) > 0.5
+    whole = until_crash(recording, angles)
+    air = flying(recording, angles, on & whole)
+    rest = _at_rest(recording, on)
+    place, speed = _position(recording, air, standing_m)
+    rates = _rates(recording, rest)
+    drives = np.column_stack([_filled(recording[f"drive_{name}"]) for name in PLACES])
+    sticks = np.column_stack(
+        [_filled(recording[f"stick_{name}"]) for name in ("roll", "pitch", "throttle", "yaw")]
+    )
+    settle = ticks(SETTLE_S)
+    ends = settle + np.round((t - t[0]) / TICK_S).astype(np.int64) + 1
+    at = np.arange(ends[-1]) - settle
+    row = (t - t[0]) / TICK_S
+
+    def between(x: Values) -> Values:
+        return np.column_stack([np.interp(at, row, column) for column in x.T])
+
+    def held(flag: Flags) -> Values:
+        last = np.clip(np.searchsorted(row, at, side="right") - 1, 0, len(row) - 1)
+        return np.asarray(np.where(at < 0, 0.0, flag[last].astype(float)))
+
+    attitude = _attitude(between(angles))
+    near = maximum_filter1d(air.astype(float), 3) > 0.0
+    forcing = np.column_stack(
+        [
+            between(place),
+            attitude,
+            between(np.where(air[:, None], speed, 0.0)),
+            between(rates) * (at >= 0)[:, None],
+            between(drives) * (at >= 0)[:, None],
+            between(sticks),
+            held(on),
+            1.0 - held(near),
+            attitude,
+            np.full(len(at), float(recording.attitude == "aboard")),
+        ]
+    )
+    forcing[at < 0, FORCED_AT["stick_throttle"]] = 0.0
+    flight = Flight(recording, t, _step(t), forcing, ends, on & whole, air, rest, angles)
+    return flight.late(delay_s)
