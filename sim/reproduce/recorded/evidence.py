@@ -10,13 +10,12 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import LinAlgError, cho_factor, cho_solve
+from scipy.linalg import cho_factor, cho_solve
 
 from sim.reproduce.recording import Values
 
 FREEDOM = 4.0  # 1; recipe: Student's t, four degrees of freedom
 ROUNDS = 7  # 1; recipe: four to eight reweightings
-FIRST_ROUNDS = 3  # 1; own: enough to see what is out of the question
 
 
 class Noise(NamedTuple):
@@ -91,14 +90,57 @@ def fit(
         factor = cho_factor(whole, check_finite=False)
         delta = cho_solve(factor, weighted.T @ residual, check_finite=False)
     e = residual - columns @ delta
-    spread = noise.shape * scale[noise.which]
-    rows = -(np.log(spread) + 0.5 * (FREEDOM + 1.0) * np.log1p((e / spread) ** 2 / FREEDOM)) / tau
     variance = np.diag(cho_solve(factor, np.eye(len(delta)), check_finite=False))
+    return _laplace(e, delta, sigmas, factor[0], variance, noise, scale)
+
+
+def _laplace(
+    e: Values, delta: Values, sigmas: Values, root: Values, variance: Values, noise: Noise, scale: Values
+) -> Fit:  # fmt: skip
+    """Return the fit that ends with a residual; root : triangular, of the whole matrix solved."""
+    spread = noise.shape * scale[noise.which]
+    tau = noise.together[noise.which]
+    rows = -(np.log(spread) + 0.5 * (FREEDOM + 1.0) * np.log1p((e / spread) ** 2 / FREEDOM)) / tau
     log_p = (
         float(rows.sum())
-        - 0.5 * float((delta**2 * prior).sum())
-        - float(np.log(np.diag(factor[0])).sum())
+        - 0.5 * float(((delta / sigmas) ** 2).sum())
+        - float(np.log(np.diag(root)).sum())
         - float(np.log(sigmas).sum())
         - 0.5 * float((np.log(scale / noise.scale) ** 2 / noise.spread**2).sum())
     )
     return Fit(log_p, delta, variance, rows, e, scale)
+
+
+class Look:
+    """A first look at many hypotheses: one linear step each, with the weights of the sound fit.
+
+    What takes n k^2 is done once for all; a hypothesis costs n k.
+    """
+
+    def __init__(self, columns: Values, noise: Noise, sound: Fit) -> None:
+        self.columns, self.noise, self.sound = columns, noise, sound
+        spread = noise.shape * sound.scale[noise.which]
+        weights = _weights(sound.residual, noise, sound.scale)
+        self.over = weights / (spread**2 * noise.together[noise.which])
+        self.weighted = columns * self.over[:, None]
+        self.whole = columns.T @ self.weighted
+
+    def fit(self, residual: Values, sigmas: Values, more: Values | None = None) -> Fit:
+        """Return the fit of a hypothesis; `sigmas` are of all columns, those of `more` (n,) last."""
+        columns, whole = self.columns, self.whole
+        asked = self.weighted.T @ residual
+        if more is not None:
+            heavy = self.over * more
+            beside = self.columns.T @ heavy
+            whole = np.block([[whole, beside[:, None]], [beside[None, :], more @ heavy]])
+            asked = np.append(asked, heavy @ residual)
+        factor = cho_factor(whole + np.diag(1.0 / sigmas**2), check_finite=False)
+        delta = cho_solve(factor, asked, check_finite=False)
+        e = residual - columns @ delta[: columns.shape[1]]
+        if more is not None:
+            e = e - more * delta[-1]
+        scale = self.sound.scale
+        for _ in range(2):
+            weights = _weights(e, self.noise, scale)
+            scale = _scales(weights * (e / self.noise.shape) ** 2, self.noise)
+        return _laplace(e, delta, sigmas, factor[0], np.zeros(len(delta)), self.noise, scale)

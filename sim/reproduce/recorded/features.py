@@ -5,7 +5,7 @@ controller: commands of roll, pitch, yaw and throttle (`command`), mean rate err
 instruments: volts, amps, compass (`field`), shake, and what is shown at rest (`still`, `lean`).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -27,7 +27,6 @@ MEAN_S = 1.0  # s; recipe: mean taken off commands, as integrals are not followe
 GUST_S = 0.25  # s; own: how long a gust in a room lasts, an eddy carried past (`sim.kernel.wash`)
 SHAKE_MEAN_S, SHAKE_HZ = 0.1, 50.0  # s, Hz; recipe: what is above 10 Hz, in logs quick enough
 LEAST_RATIO = 0.6  # of the rows a block should have; own: less is a gap
-FLAG = np.array([0.0])
 AT = {name: i for i, name in enumerate(ANSWER)}
 BODY = ("x", "y", "z")
 AXES = ("roll", "pitch", "yaw")
@@ -64,7 +63,9 @@ class Blocks:
 
     def sum(self, x: Values) -> Values:
         """Return the sum of a column in each block."""
-        return np.bincount(self.which, x[self.chosen], minlength=len(self.names))
+        return np.asarray(
+            np.bincount(self.which, x[self.chosen], minlength=len(self.names)), np.float64
+        )
 
     def fresh(self, x: Values, memory_s: float) -> Values:
         """Return what each block's number has beyond what the one before lets expect of it.
@@ -95,6 +96,7 @@ def unmixer(airframe: Airframe) -> Values:
 
 
 Maker = Callable[[Values, Vehicle], list[Values]]
+Made = Iterator[tuple[list[Feature], list[Values], Maker]]
 
 
 class Features:
@@ -102,7 +104,9 @@ class Features:
 
     def __init__(self, flight: Flight, airframe: Airframe) -> None:
         self.flight, self.unmix = flight, unmixer(airframe)
-        self.steps = np.diff(flight.ends, prepend=flight.ends[0] - round(flight.step_s / TICK_S)) * TICK_S
+        self.steps = (
+            np.diff(flight.ends, prepend=flight.ends[0] - round(flight.step_s / TICK_S)) * TICK_S
+        )
         self.list: list[Feature] = []
         recorded: list[Values] = []
         self._makers: list[Maker] = []
@@ -135,8 +139,10 @@ class Features:
         found = [self._column(name) for name in names]
         return None if any(x is None for x in found) else [x for x in found if x is not None]
 
-    def _turning(self):
-        blocks = Blocks(self.flight, self.flight.air, max(TURN_S, 2.0 * self.flight.step_s), before=True)
+    def _turning(self) -> Made:
+        blocks = Blocks(
+            self.flight, self.flight.air, max(TURN_S, 2.0 * self.flight.step_s), before=True
+        )
         rates = self._three([f"{axis}_rate_rad_s" for axis in AXES])
         if rates is None or not len(blocks.names):
             return
@@ -150,7 +156,7 @@ class Features:
 
         yield [Feature("turning", i, blocks.times) for i in range(3)], made, make
 
-    def _force(self):
+    def _force(self) -> Made:
         accel = self._three([f"accel_{axis}_m_s2" for axis in BODY])
         blocks = Blocks(self.flight, self.flight.air | self.flight.rest, FORCE_S)
         if accel is None or not len(blocks.names):
@@ -159,9 +165,13 @@ class Features:
         def make(answers: Values, _: Vehicle) -> list[Values]:
             return [blocks.fresh(blocks.mean(answers[:, 3 + i]), GUST_S) for i in range(3)]
 
-        yield [Feature("force", i, blocks.times) for i in range(3)], [blocks.fresh(blocks.mean(x), GUST_S) for x in accel], make
+        yield (
+            [Feature("force", i, blocks.times) for i in range(3)],
+            [blocks.fresh(blocks.mean(x), GUST_S) for x in accel],
+            make,
+        )
 
-    def _speed(self):
+    def _speed(self) -> Made:
         speeds = self._three([f"speed_{place}_rad_s" for place in PLACES])
         blocks = Blocks(self.flight, self.flight.armed, FORCE_S)
         if speeds is None or not len(blocks.names):
@@ -170,7 +180,11 @@ class Features:
         def make(answers: Values, _: Vehicle) -> list[Values]:
             return [blocks.mean(answers[:, AT["speed_0_rad_s"] + i]) for i in range(4)]
 
-        yield [Feature("speed", i, blocks.times) for i in range(4)], [blocks.mean(x) for x in speeds], make
+        yield (
+            [Feature("speed", i, blocks.times) for i in range(4)],
+            [blocks.mean(x) for x in speeds],
+            make,
+        )
 
     def _commands(self, outputs: Values) -> Values:
         """Return throttle, roll, pitch and yaw of four outputs, (rows, 4)."""
@@ -186,7 +200,7 @@ class Features:
             out[part] = x[part] - uniform_filter1d(x[part], rows, mode="nearest")
         return out
 
-    def _command(self):
+    def _command(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed, COMMAND_S)
         drives = self._three([f"drive_{place}" for place in PLACES])
         if drives is None or not len(blocks.names):
@@ -200,7 +214,7 @@ class Features:
         made = [blocks.mean(self._quick(recorded[:, 1 + i])) for i in range(3)]
         yield [Feature("command", i, blocks.times) for i in range(3)], made, make
 
-    def _throttle(self):
+    def _throttle(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed, FORCE_S)
         drives = self._three([f"drive_{place}" for place in PLACES])
         if drives is None or not len(blocks.names):
@@ -212,7 +226,7 @@ class Features:
 
         yield [Feature("throttle", 0, blocks.times)], [blocks.mean(recorded)], make
 
-    def _error(self):
+    def _error(self) -> Made:
         blocks = Blocks(self.flight, self.flight.air, SECOND_S)
         if not len(blocks.names):
             return
@@ -228,7 +242,7 @@ class Features:
         zeros = [np.zeros(len(blocks.names)) for _ in range(3)]
         yield [Feature("error", i, blocks.times) for i in range(3)], zeros, make
 
-    def _pack(self):
+    def _pack(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed | self.flight.rest, SLOW_S)
         for name, column, at in (("volt", "pack_v", "shown_v"), ("amp", "pack_a", "shown_a")):
             x = self._column(column)
@@ -241,7 +255,7 @@ class Features:
 
             yield [Feature(name, 0, blocks.times)], [blocks.mean(x)], make
 
-    def _field(self):
+    def _field(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed | self.flight.rest, SLOW_S)
         field = self._three([f"field_{axis}_ut" for axis in BODY])
         if field is None or not len(blocks.names):
@@ -250,9 +264,13 @@ class Features:
         def make(answers: Values, _: Vehicle) -> list[Values]:
             return [blocks.mean(answers[:, AT["field_x_ut"] + i]) for i in range(3)]
 
-        yield [Feature("field", i, blocks.times) for i in range(3)], [blocks.mean(x) for x in field], make
+        yield (
+            [Feature("field", i, blocks.times) for i in range(3)],
+            [blocks.mean(x) for x in field],
+            make,
+        )
 
-    def _shake(self):
+    def _shake(self) -> Made:
         accel = self._three([f"accel_{axis}_m_s2" for axis in BODY])
         blocks = Blocks(self.flight, self.flight.air, SLOW_S)
         if accel is None or not len(blocks.names) or self.flight.step_s * SHAKE_HZ > 1.01:
@@ -269,7 +287,7 @@ class Features:
         made = [np.log(np.maximum(rough(x), 1e-3)) for x in accel[:2]]
         yield [Feature("shake", i, blocks.times) for i in range(2)], made, make
 
-    def _rest(self):
+    def _rest(self) -> Made:
         rest = self.flight.rest
         if rest.sum() * self.flight.step_s < 0.3:
             return
@@ -280,7 +298,12 @@ class Features:
             if not self.flight.aboard:
                 return [np.array([x]) for x in vehicle.lean]
             accel = answers[rest][:, 3:6].mean(axis=0) @ vehicle.mounting
-            shown = np.array([np.arctan2(-accel[1], -accel[2]), np.arctan2(accel[0], np.hypot(accel[1], accel[2]))])
+            shown = np.array(
+                [
+                    np.arctan2(-accel[1], -accel[2]),
+                    np.arctan2(accel[0], np.hypot(accel[1], accel[2])),
+                ]
+            )
             pose = vehicle.lean + shown - angles - np.array(vehicle.trim)
             return [np.array([x]) for x in pose]
 

@@ -123,7 +123,9 @@ def _angles(recording: Recording) -> Values:
         rate = _filled(recording["yaw_rate_rad_s"])
         steps = np.diff(t, prepend=t[0])
         heading = np.cumsum(rate * steps)
-    return np.column_stack([_filled(recording["roll_rad"]), _filled(recording["pitch_rad"]), heading])
+    return np.column_stack(
+        [_filled(recording["roll_rad"]), _filled(recording["pitch_rad"]), heading]
+    )
 
 
 def _attitude(angles: Values) -> Values:
@@ -158,7 +160,9 @@ def flying(recording: Recording, angles: Values, armed: Flags) -> Flags:
     if np.isfinite(height).any():
         height = _filled(height)
         floor = float(np.median(height[~armed])) if (~armed).any() else float(height.min())
-        return np.asarray(armed & ((height > floor + CLEAR_M) | (tilted & (height > floor + 0.5 * CLEAR_M))))
+        return np.asarray(
+            armed & ((height > floor + CLEAR_M) | (tilted & (height > floor + 0.5 * CLEAR_M)))
+        )
     drive = np.mean([_filled(recording[f"drive_{place}"]) for place in PLACES], axis=0)
     if not armed.any():
         return armed
@@ -199,7 +203,9 @@ def _position(recording: Recording, air: Flags, standing_m: float) -> tuple[Valu
 
 def _rates(recording: Recording, rest: Flags) -> Values:
     """Return body rates of each row, rad/s; readings aboard less what they show at rest."""
-    rates = np.column_stack([_filled(recording[f"{axis}_rate_rad_s"]) for axis in ("roll", "pitch", "yaw")])
+    rates = np.column_stack(
+        [_filled(recording[f"{axis}_rate_rad_s"]) for axis in ("roll", "pitch", "yaw")]
+    )
     if recording.attitude == "aboard" and rest.any():
         rates = rates - rates[rest].mean(axis=0)
     return rates

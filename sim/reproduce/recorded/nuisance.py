@@ -38,21 +38,39 @@ CONTROL = "setup.controller."
 def _single() -> Iterator[Nuisance]:
     yield Nuisance("mass", ("build.frame.mass_factor",), "factor", 0.05)  # 1; recipe
     for axis in ("roll", "pitch", "yaw"):
-        yield Nuisance(f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10)  # 1; recipe
+        yield Nuisance(
+            f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10
+        )  # 1; recipe
     every = tuple(ROTOR.format(place) for place in PLACES)
-    yield Nuisance("thrust", tuple(f"{k}propeller.pitch_ratio" for k in every), "factor", 0.04)  # 1; recipe
-    yield Nuisance("windings", tuple(f"{k}motor.resistance_factor" for k in every), "factor", 0.05)  # 1; own
-    yield Nuisance("rotor inertia", ("airframe.propeller.inertia_kg_m2",), "factor", 0.15)  # 1; recipe
+    yield Nuisance(
+        "thrust", tuple(f"{k}propeller.pitch_ratio" for k in every), "factor", 0.04
+    )  # 1; recipe
+    yield Nuisance(
+        "windings", tuple(f"{k}motor.resistance_factor" for k in every), "factor", 0.05
+    )  # 1; own
+    yield Nuisance(
+        "rotor inertia", ("airframe.propeller.inertia_kg_m2",), "factor", 0.15
+    )  # 1; recipe
     for axis in ("roll", "pitch"):
-        yield Nuisance(f"{axis} gain", (f"{CONTROL}{axis}.p",), "factor", 0.20)  # 1; own: sheets are kept to
-        yield Nuisance(f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25)  # 1; own: the same
-    yield Nuisance("yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.20)  # 1; own: the same
-    yield Nuisance("attitude gain", (f"{CONTROL}attitude_gain_per_s",), "factor", 0.10)  # 1; recipe 0.15
+        yield Nuisance(
+            f"{axis} gain", (f"{CONTROL}{axis}.p",), "factor", 0.20
+        )  # 1; own: sheets are kept to
+        yield Nuisance(
+            f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25
+        )  # 1; own: the same
+    yield Nuisance("yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.15)  # 1; own: the same
+    yield Nuisance(
+        "attitude gain", (f"{CONTROL}attitude_gain_per_s",), "factor", 0.10
+    )  # 1; recipe 0.15
     yield Nuisance("heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.10)  # 1; own
-    yield Nuisance("gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.20)  # 1; recipe 0.25
-    yield Nuisance("damping filter", (f"{CONTROL}damping_cutoff_hz",), "factor", 0.20)  # 1; own
-    yield Nuisance("throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005)  # 1; own: ends by a display
-    yield Nuisance("charge", ("build.pack.charge",), "offset", 0.08)  # share; own: packs of an evening
+    yield Nuisance("gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.15)  # 1; recipe 0.25
+    yield Nuisance("damping filter", (f"{CONTROL}damping_cutoff_hz",), "factor", 0.15)  # 1; own
+    yield Nuisance(
+        "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
+    )  # 1; own: ends by a display
+    yield Nuisance(
+        "charge", ("build.pack.charge",), "offset", 0.10
+    )  # share; own: packs of an evening
     yield Nuisance("pack", ("build.pack.resistance_factor",), "factor", 0.20)  # 1; recipe 0.25
     yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.005)  # 1; own
     yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.03)  # 1; own
@@ -65,30 +83,68 @@ def _single() -> Iterator[Nuisance]:
 def _at_places() -> Iterator[Nuisance]:
     for place in PLACES:
         key = ROTOR.format(place)
-        yield Nuisance(f"magnets {place}", (f"{key}motor.strength",), "factor", 0.015)  # 1; recipe
-        yield Nuisance(f"blades {place}", (f"{key}propeller.pitch_ratio",), "factor", 0.010)  # 1; scatter
-        yield Nuisance(f"lean {place}", (f"{key}motor.axis_lean_deg",), "offset", 0.25)  # deg; scatter
-        yield Nuisance(f"shake {place}", (f"{key}propeller.extra_unbalance_g_mm",), "offset", 0.05)  # g mm; own
+        yield Nuisance(
+            f"magnets {place}", (f"{key}motor.strength",), "factor", 0.011
+        )  # 1; scatter; recipe 0.015
+        yield Nuisance(
+            f"blades {place}", (f"{key}propeller.pitch_ratio",), "factor", 0.010
+        )  # 1; scatter
+        yield Nuisance(
+            f"lean {place}", (f"{key}motor.axis_lean_deg",), "offset", 0.25
+        )  # deg; scatter
+        yield Nuisance(
+            f"shake {place}", (f"{key}propeller.extra_unbalance_g_mm",), "offset", 0.05
+        )  # g mm; own
     for i, place in enumerate(PLACES):
-        yield Nuisance(f"leg {place}", ("build.frame.leg_lift_m",), "offset", 0.001, (i,))  # m; own: a floor
+        yield Nuisance(
+            f"leg {place}", ("build.frame.leg_lift_m",), "offset", 0.001, (i,)
+        )  # m; own: a floor
 
 
 def _vectors() -> Iterator[Nuisance]:
     body = "forward", "right", "down"
     for i, way in enumerate(body):
-        yield Nuisance(f"balance {way}", ("build.frame.cg_offset_m",), "offset", 0.0015, (i,))  # m; recipe
-        yield Nuisance(f"gyro {way}", ("build.sensors.gyro_bias_deg_s",), "offset", 0.3, (i,))  # deg/s; scatter
-        yield Nuisance(f"gyro start {way}", ("build.sensors.gyro_moved_deg_s",), "offset", 0.12, (i,))  # deg/s; recipe
-        yield Nuisance(f"accel {way}", ("build.sensors.accel_bias_m_s2",), "offset", 0.05, (i,))  # m/s2; recipe .08
-        yield Nuisance(f"accel scale {way}", ("build.sensors.accel_matrix",), "offset", 0.004, (i, i))  # 1; scatter
-        yield Nuisance(f"iron {way}", ("build.sensors.mag_hard_iron_ut",), "offset", 0.5, (i,))  # uT; recipe
-        yield Nuisance(f"lead field {way}", ("build.sensors.mag_per_amp_ut_a",), "offset", 0.02, (i,))  # uT/A; recipe
-        yield Nuisance(f"soft iron {way}", ("build.sensors.mag_soft_iron",), "offset", 0.006, (i, i))  # 1; scatter
-    yield Nuisance("soft iron across", ("build.sensors.mag_soft_iron",), "offset", 0.006, (0, 1))  # 1; scatter
+        yield Nuisance(
+            f"balance {way}", ("build.frame.cg_offset_m",), "offset", 0.0015, (i,)
+        )  # m; recipe
+        yield Nuisance(
+            f"gyro {way}", ("build.sensors.gyro_bias_deg_s",), "offset", 0.3, (i,)
+        )  # deg/s; scatter
+        yield Nuisance(
+            f"gyro start {way}", ("build.sensors.gyro_moved_deg_s",), "offset", 0.12, (i,)
+        )  # deg/s; recipe
+        yield Nuisance(
+            f"accel {way}", ("build.sensors.accel_bias_m_s2",), "offset", 0.05, (i,)
+        )  # m/s2; recipe .08
+        yield Nuisance(
+            f"accel scale {way}", ("build.sensors.accel_matrix",), "offset", 0.004, (i, i)
+        )  # 1; scatter
+        yield Nuisance(
+            f"accel offset {way}", ("setup.accelerometer.offset_m_s2",), "offset", 0.03, (i,)
+        )  # m/s2; scatter
+        yield Nuisance(
+            f"accel matrix {way}", ("setup.accelerometer.matrix",), "offset", 0.003, (i, i)
+        )  # 1; scatter
+        yield Nuisance(
+            f"iron {way}", ("build.sensors.mag_hard_iron_ut",), "offset", 0.5, (i,)
+        )  # uT; recipe
+        yield Nuisance(
+            f"lead field {way}", ("build.sensors.mag_per_amp_ut_a",), "offset", 0.02, (i,)
+        )  # uT/A; recipe
+        yield Nuisance(
+            f"soft iron {way}", ("build.sensors.mag_soft_iron",), "offset", 0.006, (i, i)
+        )  # 1; scatter
+    yield Nuisance(
+        "soft iron across", ("build.sensors.mag_soft_iron",), "offset", 0.006, (0, 1)
+    )  # 1; scatter
     for axis in ("roll", "pitch"):
-        yield Nuisance(f"level {axis}", (f"setup.level_trim_{axis}_deg",), "offset", 0.2)  # deg; recipe 0.4
+        yield Nuisance(
+            f"level {axis}", (f"setup.level_trim_{axis}_deg",), "offset", 0.2
+        )  # deg; recipe 0.4
     for axis in ("roll", "pitch", "yaw"):
-        yield Nuisance(f"stick {axis}", (f"setup.transmitter.{axis}.trim_us",), "offset", 5.0)  # us; scatter
+        yield Nuisance(
+            f"stick {axis}", (f"setup.transmitter.{axis}.trim_us",), "offset", 5.0
+        )  # us; scatter
 
 
 NUISANCES: tuple[Nuisance, ...] = (*_single(), *_at_places(), *_vectors())

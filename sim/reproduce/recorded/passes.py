@@ -14,7 +14,7 @@ from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_values
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
-from sim.kernel import hands, records
+from sim.kernel import hands, pack, records
 from sim.kernel.forced import ANSWER, forced
 from sim.kernel.frames import UPRIGHT
 from sim.kernel.start import initial_state
@@ -23,10 +23,13 @@ from sim.kernel.vehicle import Craft, State
 from sim.reproduce.recorded.flight import Flight
 from sim.reproduce.recording import Values
 
-CHUNK = 4  # vehicles of one job; own: seconds of work, so that progress moves and cores end together
+CHUNK = (
+    4  # vehicles of one job; own: seconds of work, so that progress moves and cores end together
+)
 GAIN_LEFT = 1e-3  # of the integral gains; recipe: open loop they would run away, so they measure
 FREE_LIMIT = 1e9  # 1; as good as none
 WALL_M = 30.0  # m; own: walls where nobody meets them, as where it stood is not known
+EMPTY = 0.5  # share; own: a pack with less than half is another fault
 LONGEST_DELAY = 7.0  # periods; the line holds eight, all of them filled
 READY = {"conduct.props_fitted": True, "conduct.bare": (), "conduct.pack_plugged": True}
 READY |= {"conduct.place": "pad", "conduct.hold": "standing"}
@@ -90,6 +93,18 @@ def lean_of(craft: Craft) -> tuple[float, float]:
     return float(-np.arctan(slope[1])), float(np.arctan(slope[0]))
 
 
+def charge_at(world: World, tables: Tables, shown_v: float) -> float:
+    """Return the charge at which a pack at rest, drives still, shows a voltage."""
+    craft = assemble(with_values(world, READY), UPRIGHT)
+    scale = world.setup.controller.volt_scale * craft.sensors.volt_scale
+    charges = np.linspace(EMPTY, 1.0, 200)
+    shown = []
+    for charge in charges:
+        volts, ohm = pack.sources(pack.PackState(charge, charge, 0.0, 0.0, 0.0), tables, craft.pack)
+        shown.append((volts - ohm * craft.pack.avionics_a) * scale)
+    return float(charges[int(np.argmin(np.abs(np.array(shown) - shown_v)))])
+
+
 def vehicle_of(world: World, aboard: bool) -> Vehicle:
     """Return the vehicle of a world as a pass needs it: quiet, its integrals only measuring.
 
@@ -106,8 +121,8 @@ def vehicle_of(world: World, aboard: bool) -> Vehicle:
     trim = control.level_trim_roll_rad, control.level_trim_pitch_rad
     if aboard:
         row["controller__level_trim_roll_rad"] = row["controller__level_trim_pitch_rad"] = 0.0
-    pack = pack_at_rest(world.build.pack)
-    start = initial_state(craft, UPRIGHT, world.build.pack.charge, 0)._replace(pack=pack)
+    cells = pack_at_rest(world.build.pack)
+    start = initial_state(craft, UPRIGHT, world.build.pack.charge, 0)._replace(pack=cells)
     m = craft.sensors.mounting
     return Vehicle(
         craft=row,
@@ -130,7 +145,9 @@ def tables_of(world: World) -> Tables:
 Extract = Callable[[Values, Vehicle], Values]
 
 
-def _job(flight: Flight, vehicles: Sequence[Vehicle], tables: Tables, extract: Extract) -> list[Values]:
+def _job(
+    flight: Flight, vehicles: Sequence[Vehicle], tables: Tables, extract: Extract
+) -> list[Values]:
     """Take some vehicles through one flight; return what is extracted of each."""
     states = np.concatenate([v.state for v in vehicles])
     crafts = np.concatenate([v.craft for v in vehicles])

@@ -1,0 +1,228 @@
+"""Every fault that can stand in a recording, at every place, in every way and how bad: as aircraft.
+
+Each way is what `sim.faults` itself puts in with a variation of its own. Where a fault's values are
+among what is fitted anyway (balance, level, compass, gyro), its ways need no passes: they are shifts
+along those columns.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from sim.aircraft.changes import differing
+from sim.aircraft.world import World
+from sim.faults.catalogue import CATALOGUE
+from sim.faults.fault import Fault
+from sim.faults.severity import Way, limit_share, put_in, share_of_way, way
+from sim.keys import FaultId
+from sim.reproduce.recorded.nuisance import NUISANCES
+from sim.reproduce.recorded.places import place_of
+
+MILD, MIDDLE, BAD = 0.3, 0.55, 0.85  # severity; own: from 0.2 to 1, each stands for a third of it
+HALF_CELL = 0.14  # severity; own: the third each stands for, as a standard deviation
+TRIES = 48  # variations looked at; own: enough to meet each of two dozen places and ways
+MOST_WAYS = 18  # ways kept; own: six pairs of motors, each way round of three sticks
+ROUND = 16  # ways along columns; own: every 22 degrees
+STRAY = 0.3  # of a shift; own: how far the true direction may lie beside the nearest way
+
+ALONG_COLUMNS: frozenset[FaultId] = frozenset(
+    {
+        "cg-offset",
+        "level-trim-off",
+        "gyro-bias-moved",
+        "accel-cal-bad",
+        "mag-hard-iron-offset",
+        "mag-soft-iron",
+        "mag-current-coupling",
+        "draught-from-door",
+    }
+)
+"""Faults whose values are among those fitted to sound aircraft too, only smaller there."""
+
+BY_DEGREES: frozenset[FaultId] = frozenset(
+    {
+        "sensor-mount-loose",
+        "arm-joint-loose",
+        "filter-cutoff-wrong",
+        "rate-gain-high",
+        "rate-gain-low",
+    }
+)
+"""Faults that do something else at each severity: all are looked at from the start."""
+
+UNSEEN: dict[FaultId, str] = {
+    "throttle-channel-reversed": "it never flies",
+    "lead-polarity-reversed": "it never flies",
+    "transmitter-pack-low": "the link holds as long as it is on",
+    "failsafe-holds-last": "only a lost link shows it",
+    "aerial-damaged": "frames lost are no column",
+    "arm-lock-absent": "it concerns arming alone",
+    "stop-switch-unset": "nothing had to be stopped",
+    "gyro-warmup-drift": "a hop is over before the gyro is warm",
+    "baro-uncovered": "the barometer is no column",
+    "integral-windup-on-pad": "it shows only after long standing with motors turning",
+    "regulator-brownout": "it restarts or does not; a hop that goes on shows nothing",
+    "low-volt-alarm-unset": "the alarm is no column",
+    "pack-strap-loose": "only a brisk move shifts the pack",
+    "drive-desync": "only a brisk throttle upsets a drive",
+    "loose-debris": "it is not of the aircraft",
+    "position-hold-indoors": "nothing held a position",
+    "nose-lost": "it is not of the aircraft",
+    "pack-cold": "a cold pack and a worn one are the same to a recording",
+}
+"""Faults that no recording of a hop shows, and why; those of conduct neither."""
+
+
+class Hypothesis(NamedTuple):
+    """One way a fault can be, to be compared with a recording.
+
+    world : to be taken through it; None if it is a shift. shift : in sigmas, along the columns of
+    what is fitted, (column, sigmas). chain : the number of what it is one severity of; steps of a
+    chain go up in severity.
+    """
+
+    fault: FaultId
+    severity: float
+    variation: int
+    place: str | None
+    world: World | None
+    shift: tuple[tuple[int, float], ...] = ()
+    chain: int = 0
+    middle: bool = True
+
+
+def seen_faults(world: World) -> tuple[FaultId, ...]:
+    """Return the faults that can stand in a recording of this aircraft."""
+    return tuple(
+        name
+        for name, fault in CATALOGUE.items()
+        if fault.family != "conduct" and name not in UNSEEN and not fault.cannot(world)
+    )
+
+
+def _signature(changed: dict[str, tuple[Any, Any]], rough: bool) -> tuple[Any, ...]:
+    """Return what tells one way from another: what is changed and to which side."""
+
+    def side(ends: tuple[Any, Any]) -> Any:
+        old, new = ends
+        if not rough or not isinstance(new, float | int) or isinstance(new, bool):
+            return new
+        return bool(new > (old or 0.0))
+
+    return tuple(sorted((key, str(side(ends))) for key, ends in changed.items()))
+
+
+def _ways(
+    fault: Fault, world: World, most: int
+) -> Iterator[tuple[int, dict[str, tuple[Any, Any]]]]:
+    """Yield (variation, what is changed at the worst) of each way that differs from those before."""
+    seen: set[tuple[Any, ...]] = set()
+    for variation in range(TRIES):
+        worst = fault.inject(world, 1.0, np.random.default_rng(variation))
+        changed = differing(world, worst)
+        key = _signature(changed, rough=True)
+        if key in seen:
+            continue
+        seen.add(key)
+        yield variation, changed
+        if len(seen) == most:
+            return
+
+
+class _Put:
+    """Puts one way of a fault in, as bad as asked for; the limit is looked for once."""
+
+    def __init__(self, fault: Fault, world: World, variation: int) -> None:
+        self.fault, self.world, self.variation = fault, world, variation
+        worst = fault.inject(world, 1.0, np.random.default_rng(variation))
+        self.way: Way | None = way(fault, world, worst)
+        self.limit = limit_share(fault, self.way) if self.way is not None else 0.0
+
+    def at(self, severity: float) -> World:
+        """Return the world with it."""
+        if self.way is None:
+            return put_in(self.fault, self.world, severity, np.random.default_rng(self.variation))
+        return self.way.at(share_of_way(severity, self.limit), flagged=severity >= 0.3)
+
+
+def _columns() -> dict[tuple[str, tuple[int, ...]], int]:
+    return {(n.keys[0], n.part): i for i, n in enumerate(NUISANCES) if n.way == "offset" and n.keys}
+
+
+def _parts(value: Any, at: tuple[int, ...] = ()) -> Iterator[tuple[tuple[int, ...], float]]:
+    if isinstance(value, tuple):
+        for i, part in enumerate(value):
+            yield from _parts(part, (*at, i))
+    else:
+        yield at, float(value)
+
+
+def shift_of(before: World, after: World) -> tuple[tuple[int, float], ...]:
+    """Return what differs between two worlds in sigmas along the columns of what is fitted."""
+    columns, found = _columns(), []
+    for key, (old, new) in differing(before, after).items():
+        for (part, a), (_, b) in zip(_parts(old), _parts(new), strict=True):
+            if a != b and (key, part) in columns:
+                i = columns[key, part]
+                found.append((i, (b - a) / NUISANCES[i].sigma))
+    return tuple(found)
+
+
+def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
+    """Return all hypotheses of one fault."""
+    along = fault.id in ALONG_COLUMNS
+    found: list[Hypothesis] = []
+    ways: Sequence[int] = (
+        range(ROUND) if along else [variation for variation, _ in _ways(fault, world, MOST_WAYS)]
+    )
+    for variation in ways:
+        put = _Put(fault, world, variation)
+        steps = [(s, put.at(s)) for s in (MILD, MIDDLE, BAD)]
+        if steps[0][1] == steps[-1][1]:
+            steps = steps[1:2]
+        for severity, made in steps:
+            place = place_of(differing(world, made))
+            shift = shift_of(world, made) if along else ()
+            found.append(
+                Hypothesis(
+                    fault.id,
+                    severity,
+                    variation,
+                    place,
+                    None if along else made,
+                    shift,
+                    chain,
+                    severity == MIDDLE,
+                )
+            )
+        chain += 1
+    return found
+
+
+@lru_cache(maxsize=4)
+def _all(_: str, world: "_Uncompared") -> tuple[Hypothesis, ...]:
+    found: list[Hypothesis] = []
+    for name in seen_faults(world.world):
+        chain = found[-1].chain + 1 if found else 0
+        found += _of(CATALOGUE[name], world.world, chain)
+    return tuple(found)
+
+
+class _Uncompared:
+    """Carries a world past the cache, which goes by its text."""
+
+    def __init__(self, world: World) -> None:
+        self.world = world
+
+    def __hash__(self) -> int:
+        return 0
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Uncompared)
+
+
+def hypotheses(world: World) -> tuple[Hypothesis, ...]:
+    """Return every way in which every fault can stand in a recording of this aircraft."""
+    return _all(world.model_dump_json(), _Uncompared(world))

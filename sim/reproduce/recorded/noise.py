@@ -1,0 +1,84 @@
+"""What sound recordings leave unexplained, feature by feature: the scale beyond which a residual speaks.
+
+Measured on simulated sound flights of 20 to 200 rows a second after everything of `nuisance` was
+fitted; the spread says how far another aircraft, room or logger may be from that.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from sim.reproduce.recorded.evidence import Noise
+from sim.reproduce.recorded.features import Features
+from sim.reproduce.recording import Values
+
+NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
+GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
+FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
+
+
+class Left(NamedTuple):
+    """What is left of one feature.
+
+    scale : in its own unit at 100 rows a second; grows : the power by which it goes with their
+    distance; spread : of its logarithm; share : of what was recorded nearby that is added; together :
+    tau, how many numbers in a row count as one.
+    """
+
+    scale: float
+    grows: float
+    spread: float
+    share: float
+    together: float
+
+
+LEFT: dict[tuple[str, int], Left] = {
+    ("turning", 0): Left(0.022, 0.8, 0.7, 0.10, 1.5),
+    ("turning", 1): Left(0.022, 0.8, 0.7, 0.10, 1.5),
+    ("turning", 2): Left(0.005, 0.5, 0.8, 0.10, 1.5),
+    ("force", 0): Left(0.02, 0.9, 0.6, 0.10, 2.0),
+    ("force", 1): Left(0.02, 0.9, 0.6, 0.10, 2.0),
+    ("force", 2): Left(0.07, 0.3, 0.6, 0.05, 2.0),
+    **{("speed", i): Left(0.5, 0.8, 1.0, 0.01, 2.0) for i in range(4)},
+    ("command", 0): Left(0.00025, 0.9, 0.7, 0.10, 1.5),
+    ("command", 1): Left(0.00025, 0.9, 0.7, 0.10, 1.5),
+    ("command", 2): Left(0.00025, 0.8, 0.8, 0.10, 1.5),
+    ("throttle", 0): Left(0.0006, 0.3, 0.7, 0.005, 1.5),
+    ("error", 0): Left(0.033, 0.0, 0.5, 0.0, 1.5),
+    ("error", 1): Left(0.033, 0.0, 0.5, 0.0, 1.5),
+    ("error", 2): Left(0.010, 0.0, 0.8, 0.0, 1.5),
+    ("volt", 0): Left(0.01, 0.2, 0.6, 0.02, 3.0),
+    ("amp", 0): Left(0.03, 0.8, 0.6, 0.02, 1.5),
+    **{("field", i): Left(0.12, 0.0, 0.6, 0.03, 2.0) for i in range(3)},
+    ("shake", 0): Left(0.25, 0.0, 0.4, 0.0, 1.5),
+    ("shake", 1): Left(0.25, 0.0, 0.4, 0.0, 1.5),
+    ("lean", 0): Left(0.003, 0.0, 0.05, 0.0, 1.0),
+    ("lean", 1): Left(0.003, 0.0, 0.05, 0.0, 1.0),
+    **{("still", i): Left(0.0006, 0.0, 0.05, 0.0, 1.0) for i in range(3)},
+}
+
+
+def _near(x: Values) -> Values:
+    """Return the rms of what was recorded around each number, the whole stretch's mean taken off."""
+    if len(x) < NEAR:
+        return np.zeros(len(x))
+    away = x - np.median(x)
+    return np.sqrt(np.convolve(away * away, np.ones(NEAR) / NEAR, mode="same"))
+
+
+def noise_of(features: Features) -> Noise:
+    """Return the noise of the features of a recording."""
+    step = max(features.flight.step_s / GOOD_STEP_S, FLOOR_STEP)
+    known = [LEFT[f.name, f.axis] for f in features.list]
+    scale = np.array([left.scale * step**left.grows for left in known])
+    parts = []
+    for k, left in enumerate(known):
+        near = left.share * step * _near(features.recorded[features.which == k])
+        parts.append(np.sqrt(1.0 + (near / scale[k]) ** 2))
+    return Noise(
+        features.which,
+        np.concatenate(parts) if parts else np.zeros(0),
+        scale,
+        np.array([left.spread for left in known]),
+        np.array([left.together for left in known]),
+    )
