@@ -1,0 +1,126 @@
+"""A recording as what forces the model, and the hypotheses it is compared with."""
+
+import numpy as np
+import pytest
+
+from sim.aircraft import library
+from sim.diagnosis.recordings import Plan, made
+from sim.faults.catalogue import CATALOGUE
+from sim.kernel.clock import ticks
+from sim.reproduce.causes import groups
+from sim.reproduce.recorded.features import Features, unmixer
+from sim.reproduce.recorded.finding import causes, sound_world
+from sim.reproduce.recorded.flight import FORCED_AT, SETTLE_S, flight_of
+from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
+from sim.reproduce.recorded.passes import charge_at, passes, tables_of, vehicle_of
+from sim.reproduce.recorded.places import place_of
+
+TRAINER = library.airframe(library.TRAINER)
+
+
+@pytest.fixture(scope="module")
+def short():
+    return made(Plan(seed=5, manoeuvre="takeoff", rate_hz=100, noise=0.0))
+
+
+@pytest.fixture(scope="module")
+def flight(short):
+    sound = vehicle_of(sound_world(TRAINER), aboard=False)
+    return flight_of(short.recording, -float(sound.state["body__position_m__z"][0]), 0.0)
+
+
+def test_rows_fall_on_the_ticks_that_they_were_logged_at(short, flight):
+    t = short.recording["time_s"]
+    assert flight.ends[0] == ticks(SETTLE_S) + 1
+    for row in (0, 50, len(t) - 1):
+        now = flight.forcing[flight.ends[row] - 1]
+        assert now[FORCED_AT["rate_y_rad_s"]] == pytest.approx(
+            short.recording["pitch_rate_rad_s"][row], abs=1e-6
+        )
+        assert now[FORCED_AT["stick_throttle"]] == pytest.approx(
+            short.recording["stick_throttle"][row], abs=1e-6
+        )
+
+
+def test_it_flies_when_it_is_off_the_floor(short, flight):
+    height = short.recording["height_m"]
+    floor = height[0]
+    assert flight.air[height > floor + 0.1].mean() > 0.9
+    assert not flight.air[height < floor + 0.01].any()
+    assert not (flight.rest & flight.armed).any()
+    assert flight.rest.sum() > 50
+
+
+def test_later_commands_come_later(flight):
+    late = flight.late(0.05)
+    i = FORCED_AT["output_0"]
+    assert late.forcing[3000:, i] == pytest.approx(flight.forcing[2950:-50, i])
+
+
+def test_a_turned_board_logs_along_its_own_axes(short):
+    aboard = made(Plan(seed=5, manoeuvre="takeoff", attitude="aboard")).recording
+    seen = flight_of(aboard, 0.1, 0.0)
+    quarter = np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])  # board from body axes
+    body = seen.turned(quarter)
+    x, y = (FORCED_AT[f"rate_{axis}_rad_s"] for axis in "xy")
+    assert body.forcing[:, x] == pytest.approx(-seen.forcing[:, y])
+    assert body.forcing[:, y] == pytest.approx(seen.forcing[:, x])
+
+
+def test_commands_are_what_the_mixer_makes_drives_of():
+    throttle, roll, pitch, yaw = unmixer(TRAINER) @ np.array([0.6, 0.4, 0.4, 0.6])
+    assert (throttle, roll) == pytest.approx((0.5, 0.1))
+    assert (pitch, yaw) == pytest.approx((0.0, 0.0), abs=1e-12)
+
+
+def test_a_sound_model_answers_what_was_recorded(short, flight):
+    features = Features(flight, TRAINER)
+    sound = vehicle_of(sound_world(TRAINER), aboard=False)
+    world = sound_world(TRAINER)
+    answer = passes(flight, [sound], tables_of(world), features.predicted)[0]
+    left = features.recorded - answer
+    for k, feature in enumerate(features.list):
+        here = features.which == k
+        size = features.recorded[here].std()
+        if feature.name in ("throttle", "amp") or (feature.name == "command" and feature.axis < 2):
+            assert left[here].std() < 0.3 * size, feature.name
+    assert len(answer) == len(features.recorded) == len(features.times_s)
+
+
+def test_the_voltage_at_rest_tells_the_charge():
+    world = sound_world(TRAINER)
+    full, half = (charge_at(world, tables_of(world), v) for v in (12.5, 11.5))
+    assert 0.55 < half < full <= 1.0
+
+
+def test_every_fault_is_weighed_or_said_to_leave_nothing():
+    world = sound_world(TRAINER)
+    weighed = {h.fault for h in hypotheses(world)}
+    assert weighed == set(seen_faults(world))
+    rest = {name for name, fault in CATALOGUE.items() if fault.family != "conduct"}
+    assert weighed | set(UNSEEN) == rest
+    assert not weighed & set(UNSEEN)
+
+
+def test_places_are_said_in_words():
+    assert place_of({"build.rotors.rear_left.motor.gain": (1.0, 1.1)}) == "rear left"
+    assert place_of({"build.frame.cg_offset_m": ((0.0, 0.0, 0.0), (0.01, 0.0, 0.0))}) == "nose"
+    assert place_of({"build.frame.cg_offset_m": ((0.0, 0.0, 0.0), (0.0, -0.01, 0.0))}) == "left"
+    assert place_of({"setup.level_trim_pitch_deg": (0.0, -3.0)}) == "nose down"
+    assert place_of({"setup.controller.idle": (0.1, 0.2)}) is None
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("fault", "severity"),
+    [("motor-spin-reversed", 0.5), ("tilt-limit-wild", 0.4), ("over-mass", 0.5)],
+)
+def test_what_was_put_in_is_found(fault, severity):
+    plan = Plan(seed=11, faults=((fault, severity),), manoeuvre="nudges")
+    one = made(plan)
+    found = causes(one.recording, TRAINER)
+    assert (fault,) in groups(found)[0]
+    cause = found.of((fault,))
+    assert cause is not None
+    if one.truth.places:
+        assert cause.place == one.truth.places[0].replace("_", " ")
