@@ -21,6 +21,7 @@ from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
 from sim.commands.options import Anew, Kept, Processes, Scheduler
+from sim.commands.pages import debrief
 from sim.commands.recordings import reproduce
 from sim.commands.sheet import sheet
 from sim.errors import InputError, Problem, Refusal
@@ -103,6 +104,7 @@ def demo(
     """Let the careful stand-in do a whole drill, print the scorecard, then show the run."""
     from sim.commands.report import print_scorecard
     from sim.commands.window import has_display, on_run
+    from sim.pages.debrief import write
     from sim.runs import new_folder
     from sim.runs import rehearse as run_it
 
@@ -111,7 +113,7 @@ def demo(
     compile_with_progress()
     out.print(attempt.scenario.title, style="bold", markup=False, highlight=False)
     out.print(f"{attempt.scenario.story.strip()}\n", markup=False, highlight=False)
-    card = run_it(attempt, name_of(scenario), folder)
+    card = run_it(attempt, name_of(scenario), folder, write)
     if window and has_display():
         on_run(folder, attempt.scenario.title)  # before the scorecard, which tells the faults
     print_scorecard(out, card)
@@ -136,6 +138,7 @@ def rehearse(
     """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
     from sim.bench.evidence import has_tables
     from sim.commands.report import print_scorecard
+    from sim.pages.debrief import write
     from sim.runs import rehearse as run_it
     from sim.scoring.scorecard import CLEARED
 
@@ -146,7 +149,7 @@ def rehearse(
         from sim.commands.measuring import measured_first
 
         measured_first(err, attempt.scenario.airframe)
-    card = run_it(attempt, name_of(scenario), folder)
+    card = run_it(attempt, name_of(scenario), folder, write)
     if not say(card, as_json):
         print_scorecard(out, card)
     raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
@@ -247,6 +250,7 @@ def describe(
 
 
 app.command()(reproduce)
+app.command()(debrief)
 app.add_typer(logbook, name="logbook")
 app.command()(sheet)
 

@@ -24,6 +24,13 @@ from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
 RUNS = Path("runs")  # below the folder a command is given in
 
+Finished = Callable[[Record, dict[str, Any], Path], object]
+"""What else is to be made of a finished run: (record, scorecard, run folder)."""
+
+
+def nothing_else(record: Record, card: dict[str, Any], folder: Path) -> None:
+    """Make nothing else of a finished run."""
+
 
 def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
     """Return the scorecard of a record, with the versions that made it."""
@@ -33,8 +40,12 @@ def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
     return card
 
 
-def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, Any]:
+def rehearse(
+    attempt: Attempt, scenario: str, folder: Path | None, also: Finished = nothing_else
+) -> dict[str, Any]:
     """Return the scorecard of a stand-in's attempt; with a folder, keep everything in it.
+
+    also : done with what is kept.
 
     The same attempt left unfinished in that folder is taken up; any other run there is an
     InputError.
@@ -42,7 +53,7 @@ def rehearse(attempt: Attempt, scenario: str, folder: Path | None) -> dict[str, 
     if folder is None:
         return card_of(rehearsed(attempt), attempt.stand_in, scenario)
     note = note_of(attempt, scenario)
-    return kept_card(rehearsed_into(attempt, folder, note), note, folder)
+    return kept_card(rehearsed_into(attempt, folder, note), note, folder, also)
 
 
 def note_of(attempt: Attempt, scenario: str) -> Note:
@@ -50,10 +61,13 @@ def note_of(attempt: Attempt, scenario: str) -> Note:
     return Note(trainee=attempt.stand_in, by="stand-in", scenario=scenario, seed=attempt.seed)
 
 
-def kept_card(record: Record, note: Note, folder: Path) -> dict[str, Any]:
-    """Return the scorecard of a finished run, kept in its folder."""
+def kept_card(
+    record: Record, note: Note, folder: Path, also: Finished = nothing_else
+) -> dict[str, Any]:
+    """Return the scorecard of a finished run, kept in its folder; then do what else is to be done."""
     card = card_of(record, note.trainee, note.scenario)
     write_text_atomic(folder / SCORECARD, json.dumps(card, indent=2) + "\n")
+    also(record, card, folder)
     return card
 
 
@@ -169,8 +183,8 @@ def require_run_folder(folder: Path) -> None:
             raise _not_so(folder, f"not a run folder: {path.name} is missing")
 
 
-def score(folder: Path) -> dict[str, Any]:
-    """Return the scorecard worked out anew from scenario and journal alone.
+def worked_out(folder: Path) -> tuple[Record, dict[str, Any]]:
+    """Return record and scorecard worked out anew from scenario and journal alone.
 
     An attempt left in the middle is scored as far as it went, and can't be cleared.
     """
@@ -178,7 +192,12 @@ def score(folder: Path) -> dict[str, Any]:
     note = noted(folder)
     trainee, scenario = (note.trainee, note.scenario) if note else ("unknown", folder.name)
     record = replayed(folder, verify=False, whole=False).record()
-    return card_of(record, trainee, scenario)
+    return record, card_of(record, trainee, scenario)
+
+
+def score(folder: Path) -> dict[str, Any]:
+    """Return the scorecard worked out anew; see `worked_out`."""
+    return worked_out(folder)[1]
 
 
 def replay(folder: Path) -> int:

@@ -9,6 +9,7 @@ import typer
 
 from sim import __version__
 from sim.cli import app
+from sim.pages.debrief import DEBRIEF
 from sim.procedure.rubric import shipped
 from sim.session.envelope import ENVELOPE
 
@@ -191,5 +192,5 @@ def test_the_run_folder_is_that_of_the_code():
     }
     pattern = r"^\| `(\w+\.(?:yaml|jsonl|csv|json|html))` \|"
     told = text("docs/commands.md")
-    assert set(re.findall(pattern, told, re.MULTILINE)) == constants - {ENVELOPE}
+    assert set(re.findall(pattern, told, re.MULTILINE)) == constants - {ENVELOPE} | {DEBRIEF}
     assert f"`{ENVELOPE}`" in told

@@ -20,11 +20,12 @@ def has_display() -> bool:
 def open_window(first: Callable[[Any], None]) -> None:
     """Open the window on a first screen and keep it until it is closed."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words
+    from sim.pages.debrief import write
     from sim.window.app import App
     from sim.window.pixels.loop import Window
     from sim.window.settings import settings_path
 
-    app = App(settings_path())
+    app = App(settings_path(), write)
     window = Window(app)
     if is_warm():
         first(app)

@@ -22,7 +22,8 @@ class Outcome:
 class Event:
     """One action, when, how it ended, and which faults and what conduct there were afterwards.
 
-    changed : aircraft, setup or site is another than before.
+    changed : aircraft, setup or site is another than before; minutes : by the clock of the evening,
+    when it was over.
     """
 
     tick: int
@@ -33,6 +34,7 @@ class Event:
     present: frozenset[FaultId]
     conduct: Conduct
     changed: bool = False
+    minutes: float = 0.0
 
 
 @dataclass(frozen=True)

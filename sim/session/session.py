@@ -95,7 +95,7 @@ class Session:
             if refused is None:
                 state.evening.log(*hazards.on_touching(reach, before.conduct, now.conduct))
             what = (self.rig.tick, self.phase, action, refused, reading, state.known.present)
-            self._events.append(Event(*what, now.conduct, changed))
+            self._events.append(Event(*what, now.conduct, changed, self.minutes))
         if self._evening_over():
             state.lock_up()
             return Outcome(f"{outcome.words} {LOCK_UP}", reading)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
+from sim.runs import Finished, nothing_else
 from sim.session import actions as act
 from sim.window import settings as kept
 from sim.window.canvas import Canvas, Rect
@@ -44,8 +45,8 @@ class Blank:
 class App:
     """Everything that outlives a screen. `path`: where the settings are kept."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+    def __init__(self, path: Path, also: Finished = nothing_else) -> None:
+        self.path, self.also = path, also
         self.settings, self.notice = kept.loaded(path)
         self.ui = Ui(KeyMap(self.settings.keys))
         self.screen: Screen = Blank()

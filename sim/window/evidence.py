@@ -8,7 +8,7 @@ from sim.bench.lines import OFF_FOUR, measures
 from sim.errors import InputError
 from sim.keys import CheckKey
 from sim.session import actions as act
-from sim.window.practice import Said
+from sim.window.said import Said
 from sim.window.values import Units, kind_of, reading_told
 
 NOTHING = "Rests on nothing: it will not count as noticing"

@@ -7,7 +7,6 @@ while it is busy; the window draws from the last view meanwhile.
 from collections import deque
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from shutil import rmtree
@@ -17,12 +16,20 @@ import numpy as np
 
 from sim.aircraft.fields import PLACES, plain
 from sim.bench.inputs import Inputs, Slider, Turning
-from sim.bench.reading import Reading
 from sim.bench.rig import COLUMN, History
-from sim.errors import DryhopError, InputError, Reason, Refusal, line_of
+from sim.errors import DryhopError, InputError, Refusal, line_of
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
-from sim.runs import RUNS, card_of, elsewhere, kept_card, new_folder, take_up
+from sim.runs import (
+    RUNS,
+    Finished,
+    card_of,
+    elsewhere,
+    kept_card,
+    new_folder,
+    nothing_else,
+    take_up,
+)
 from sim.session import actions as act
 from sim.session.attempt import NAME_LENGTH, Note
 from sim.session.folder import SOMEBODY, RunFolder
@@ -30,9 +37,10 @@ from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.session.view import View
-from sim.window.action_words import seen, setting_words
+from sim.window.action_words import seen
 from sim.window.firsttaken import first_taken
 from sim.window.handling import STIR_S, ShownTape, heard, moved
+from sim.window.said import Said, said_of
 from sim.window.sticks.positions import SAFE, Positions
 
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
@@ -48,37 +56,6 @@ TAPE_COLUMNS = (
     "shown_pack_v",
 )
 SPEED_COLUMNS = tuple(COLUMN[f"speed_{place}_rad_s"] for place in PLACES)
-
-
-@dataclass(frozen=True)
-class Said:
-    """What came back from something asked."""
-
-    action: act.Action
-    words: str
-    reasons: frozenset[Reason] = frozenset()
-    reading: Reading | None = None
-
-    @property
-    def refused(self) -> bool:
-        """Whether it was refused: then there are reasons."""
-        return bool(self.reasons)
-
-    @property
-    def told(self) -> str:
-        """Return what came of it; of a setting, in the words of its line on the sheet."""
-        if isinstance(self.action, act.Set) and not self.refused:
-            return f"Set: {setting_words(self.action)}."
-        return self.words
-
-
-def said_of(does: Callable[[act.Action], Outcome], action: act.Action) -> Said:
-    """Do something and return what came back, refused or not."""
-    try:
-        outcome = does(action)
-    except Refusal as refusal:
-        return Said(action, str(refusal), refusal.reasons)
-    return Said(action, outcome.words, reading=outcome.reading)
 
 
 def sticks_of(positions: Positions, stop: bool) -> Sticks:
@@ -196,6 +173,7 @@ class Drill:
 class Practice(Drill):
     """One person's attempt. `folder`: run folder to fill; `left`: it holds the attempt so far.
 
+    `also`: what else is made of it when it is over.
     Without a folder a new one is filled where runs usually lie. What the disk does not take goes to
     the next best place, and `news` says so once; if no place takes it, the attempt goes on in memory
     and `unsaved` says why.
@@ -209,8 +187,10 @@ class Practice(Drill):
         trainee: str,
         folder: Path | None = None,
         left: bool = False,
+        also: Finished = nothing_else,
     ) -> None:
         super().__init__()
+        self.also = also
         self.scenario, self.name, self.seed = scenario, name, seed
         self.trainee = plain(trainee, NAME_LENGTH) or SOMEBODY
         self.folder = folder or Path()
@@ -262,7 +242,7 @@ class Practice(Drill):
 
     def _write(self, run: RunFolder) -> None:
         if run.session.phase == "debrief":
-            self.card = kept_card(run.finish(), run.note, run.folder)
+            self.card = kept_card(run.finish(), run.note, run.folder, self.also)
             return
         run.sync()
         if run.trouble is not None:

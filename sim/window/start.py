@@ -48,7 +48,7 @@ def first_screen(app: App) -> None:
 def practise(app: App, name: str, seed: int) -> None:
     """Begin a drill."""
     drill = scenario.load(name)
-    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee)
+    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, also=app.also)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 
@@ -62,7 +62,7 @@ def seed_of(name: str) -> int:
 def practise_on(app: App, name: str, airframe: Path) -> None:
     """Begin a drill on an aircraft that somebody described, with a seed by chance."""
     drill = scenario.load(name).model_copy(update={"airframe": str(airframe)})
-    practice = Practice(drill, Path(name).stem, chance_seed(), app.settings.trainee)
+    practice = Practice(drill, Path(name).stem, chance_seed(), app.settings.trainee, also=app.also)
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 
@@ -78,7 +78,9 @@ def take_up(app: App, folder: Path) -> None:
     if note is None:
         raise InputError((Problem(str(folder), None, "", "", "holds no attempt"),))
     drill = drill_of(folder)
-    practice = Practice(drill, note.scenario, note.seed, note.trainee, folder, left=True)
+    practice = Practice(
+        drill, note.scenario, note.seed, note.trainee, folder, left=True, also=app.also
+    )
     app.take(practice)
     app.go(Desk(app, practice, debrief, pause))
 
@@ -122,7 +124,7 @@ def demo(app: App, name: str, seed: int) -> None:
     drill = scenario.load(name)
 
     def found(folder: Path) -> Path:
-        rehearse(Attempt(drill, "careful", seed), Path(name).stem, folder)
+        rehearse(Attempt(drill, "careful", seed), Path(name).stem, folder, app.also)
         return folder
 
     places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]

@@ -9,7 +9,7 @@ from sim.keys import CheckKey
 from sim.session import actions as act
 from sim.window import evidence
 from sim.window.evidence import NO_BAND, NOTHING, Picked
-from sim.window.practice import Said
+from sim.window.said import Said
 from tests.worlds import TRAINER
 
 MASS = Picked("weigh-and-balance", "mass_kg")

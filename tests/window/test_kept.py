@@ -16,7 +16,8 @@ from sim.session import actions as act
 from sim.session.folder import is_finished
 from sim.window import start
 from sim.window.app import App
-from sim.window.practice import Practice, Said
+from sim.window.practice import Practice
+from sim.window.said import Said
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home

@@ -23,7 +23,8 @@ from sim.window.pixels.events import Keyboard
 from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
 from sim.window.pixels.scene import ScenePainter
 from sim.window.pixels.speaker import Speaker
-from sim.window.practice import Practice, Said
+from sim.window.practice import Practice
+from sim.window.said import Said
 from sim.window.scene.view import MOUTH_M
 from sim.window.sound import Mixer, Rotors, SoundFrame
 from sim.window.sound.rotors import REFERENCE

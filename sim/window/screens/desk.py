@@ -18,7 +18,8 @@ from sim.window.evidence import Picked
 from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
 from sim.window.pictures.sticks import transmitter
-from sim.window.practice import Practice, Said
+from sim.window.practice import Practice
+from sim.window.said import Said
 from sim.window.screens.byhand import sticks_hint, strip, strip_height
 from sim.window.screens.flight import Flight
 from sim.window.screens.hand import Hand

@@ -8,7 +8,8 @@ from sim.session import actions as act
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.evidence import Picked
-from sim.window.practice import Practice, Said
+from sim.window.practice import Practice
+from sim.window.said import Said
 from sim.window.ui import Ui
 from sim.window.values import Units
 

@@ -13,7 +13,7 @@ from sim.window.answers import best, put, words_of
 from sim.window.canvas import Rect, fitted, wrapped
 from sim.window.layout import Cut
 from sim.window.pictures import paper
-from sim.window.practice import Said
+from sim.window.said import Said
 from sim.window.screens.byhand import may_show, next_step, show_me, step_words
 from sim.window.screens.paper import Column, Roll
 from sim.window.screens.workplace import Workplace

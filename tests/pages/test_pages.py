@@ -1,0 +1,130 @@
+"""Pages are whole, fetch nothing, and keep what they are told as text. Parsed by the standard library."""
+
+import json
+from datetime import timedelta
+from html.parser import HTMLParser
+
+import pytest
+
+from sim.logbook.ahead import shipped
+from sim.logbook.book import Book
+from sim.logbook.person import person
+from sim.pages.club import club_page
+from sim.pages.debrief import debrief_page, write
+from sim.runs import rehearse
+from sim.session import scenario
+from sim.session.attempt import SCORECARD
+from sim.trainees.standins import Attempt
+from tests.logbook.entering import BEGAN, card, entry, fault
+
+VOID = {"meta", "br", "img", "link", "input", "hr"}
+NASTY = "<script>alert(1)</script>"
+
+
+class Page(HTMLParser):
+    """Reads a page: text, tags with their attributes; fails where tags don't match."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.text = ""
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self._open: list[str] = []
+        self.feed(text)
+        assert not self._open, self._open
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self._open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag):
+        assert self._open.pop() == tag
+
+    def handle_data(self, data):
+        if self._open and self._open[-1] != "style":
+            self.text += data
+
+
+def fetched(page: Page) -> list[str]:
+    """Return what a browser would fetch."""
+    names = ("src", "data", "srcset")
+    found = [a[key] or "" for _, a in page.tags for key in names if a.get(key)]
+    return found + [a["href"] or "" for tag, a in page.tags if tag == "link"]
+
+
+@pytest.fixture(scope="module")
+def hasty(tmp_path_factory):
+    """Return what is kept of a hasty attempt: (record, scorecard, folder)."""
+    kept = []
+    folder = tmp_path_factory.mktemp("runs") / "hasty"
+    attempt = Attempt(scenario.load("first-evening"), "hasty", 7)
+    rehearse(attempt, "first-evening", folder, lambda *run: kept.append(run))
+    return kept[0]
+
+
+def test_a_debrief_tells_each_fault_the_acts_and_what_to_practise(hasty):
+    record, marks, folder = hasty
+    page = Page(write(record, marks, folder).read_text(encoding="utf-8"))
+    words = " ".join(page.text.split())
+    assert "Stay on the bench" in words
+    assert "Pitch channel reversed" in words
+    assert "Safety before speed" in words
+    assert "Local rules and your club's instructor come first." in words
+    assert words.index("What went well") < words.index("Stay on the bench")
+    assert json.loads((folder / SCORECARD).read_text())["points"] == marks["points"]
+
+
+def test_a_debrief_is_one_file(hasty):
+    record, marks, _ = hasty
+    text = debrief_page(record, marks)
+    page = Page(text)
+    assert fetched(page) == []
+    assert "script" not in {tag for tag, _ in page.tags}
+    assert "@import" not in text
+    assert "url(" not in text.replace("url(#", "")
+
+
+def test_every_field_has_a_label_and_the_page_a_language_and_one_first_heading(hasty):
+    record, marks, _ = hasty
+    page = Page(debrief_page(record, marks))
+    labelled = {a["for"] for tag, a in page.tags if tag == "label"}
+    assert {a["id"] for tag, a in page.tags if tag == "textarea"} == labelled
+    assert ("html", {"lang": "en"}) in page.tags
+    assert [tag for tag, _ in page.tags].count("h1") == 1
+
+
+def test_a_name_is_text_on_a_page(hasty):
+    record, marks, _ = hasty
+    page = Page(debrief_page(record, {**marks, "trainee": NASTY}))
+    assert NASTY in page.text
+    assert "script" not in {tag for tag, _ in page.tags}
+
+
+def test_the_clubs_page_lists_by_name_and_tells_no_names_with_acts(tmp_path):
+    now = BEGAN + timedelta(days=10)
+    weak = fault("pack-cell-weak", "power", True)
+    with Book(tmp_path / "logbook.sqlite") as book:
+        for name, points in (("bea", True), ("Ada", False), (NASTY, True)):
+            marks = card(weak, cleared=points, grave=() if points else ("arm-stop-untested",))
+            book.take_in([entry(name, "first-evening", 7, 1, marks)])
+        people = [person(book, name, shipped(), now) for name in book.trainees()]
+    page = Page(club_page(people, now))
+    assert page.text.index(NASTY) < page.text.index("Ada") < page.text.index("bea")
+    assert "script" not in {tag for tag, _ in page.tags}
+    assert "(once)" in page.text
+    after = page.text[page.text.index("To talk about") :]
+    assert "Ada" not in after
+    assert fetched(page) == []
+
+
+def test_an_act_of_long_ago_is_not_told(tmp_path):
+    weak = fault("pack-cell-weak", "power", True)
+    with Book(tmp_path / "logbook.sqlite") as book:
+        marks = card(weak, cleared=False, grave=("arm-stop-untested",))
+        book.take_in([entry("Ada", "first-evening", 7, 0, marks)])
+        later = BEGAN + timedelta(days=31)
+        page = Page(club_page([person(book, "Ada", shipped(), later)], later))
+    assert "Nothing grave was done" in page.text
