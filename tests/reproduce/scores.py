@@ -28,7 +28,6 @@ from tests.reproduce.brought import SETS
 ANSWERER = "sim.reproduce.recorded.finding:causes"
 HELD_OUT = 100_000  # the first number of recordings that nobody tunes on
 CERTAIN = 0.5  # 1; an answer whose likeliest cause has less says that it can't tell
-SHOWN = 8  # causes kept of an answer
 LEAST = 0.005  # 1; likelihoods below are not kept
 DECILES = np.linspace(0.0, 1.0, 11)
 Line = dict[str, Any]
@@ -59,7 +58,7 @@ def told(found: Causes) -> Line:
     behind = [(list(f), round(best - e, 1)) for f, e in sorted(evidence.items(), key=lambda x: -x[1])]  # fmt: skip
     return {
         "ranked": ranked,
-        "behind": behind[:SHOWN],
+        "behind": behind,
         "group": [list(faults) for faults in groups(found)[0]],
         "fits": found.fits,
         "fit": found.fit,
