@@ -8,7 +8,7 @@ from sim.runs import Finished, nothing_else
 from sim.session import actions as act
 from sim.window import settings as kept
 from sim.window.canvas import Canvas, Rect
-from sim.window.controls import Controls
+from sim.window.controls import STOPPED_ITSELF, Controls
 from sim.window.handling import Pull, let_go, turning_of
 from sim.window.inputs import Inputs
 from sim.window.keys import KeyMap
@@ -91,10 +91,13 @@ class App:
             view = drill.view
             if not drill.busy:
                 self._hands(drill, positions, "hands-on" in acts, dt_s)
+                self.controls.see(view.armed)
             for action in self.controls.asked(
                 self.pad, view.armed, view.conduct.self_level, view.doing == "switches"
             ):
                 self.ask(action)
+                if isinstance(action, act.Disarm) and not view.armed:
+                    self.notice = STOPPED_ITSELF
         if self.pad is not None and "pause" in self.pad.went_on:
             drill.paused = True
         drill.step(dt_s)
@@ -113,10 +116,11 @@ class App:
         """Ask the drill for something, unless the sticks forbid it; tell whether it was begun."""
         if not isinstance(self.drill, Practice):
             return False
-        why = self.controls.refusal(action)
-        if why:
-            self.notice = why
+        self.notice = self.controls.refusal(action)
+        if self.notice:
             return False
+        if isinstance(action, act.Disarm):
+            self.controls.put_off()
         return self.drill.ask(action)
 
     def lost_pad(self, name: str) -> None:

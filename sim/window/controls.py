@@ -9,6 +9,7 @@ from sim.window.sticks.keysticks import KeySticks
 from sim.window.sticks.positions import SAFE, Positions
 
 HELD = tuple(a.name for a in ACTS if a.held)
+STOPPED_ITSELF = "It had disarmed by itself. The arm button is off now; its next press arms."
 UNKNOWN_THROTTLE = (
     "Move the transmitter's throttle all the way down first: nobody has seen it low yet."
 )
@@ -38,7 +39,7 @@ class Controls:
         self._keys = KeySticks()
         self._by_pad = False
         self._seen_low = True
-        self._held: tuple[frozenset[str], float] = (frozenset(), 0.0)
+        self._thrown = False  # the sprung arm button has been pressed on, and not off since
 
     def step(self, acts: frozenset[str], pad: Pad | None, dt_s: float) -> Positions:
         """Return where the sticks are after a frame."""
@@ -70,10 +71,21 @@ class Controls:
             return UNKNOWN_THROTTLE
         return ""
 
+    def see(self, armed: bool) -> None:
+        """Notice that it is armed: the arm button stands on then, until somebody disarms."""
+        self._thrown = self._thrown or armed
+
+    def put_off(self) -> None:
+        """Take that somebody disarms, by whatever key or button."""
+        self._thrown = False
+
     def asked(
         self, pad: Pad | None, armed: bool, self_level: bool, tested: bool = False
     ) -> list[act.Action]:
         """Return what the pad's switches ask for in this frame; a sprung one changes over.
+
+        Where it has disarmed by itself, the next press of a sprung arm button only puts that off: it may
+        have been meant to disarm.
 
         tested : the switches are being checked, so that the stop switch is to do it by itself.
         """
@@ -81,12 +93,13 @@ class Controls:
             return []
         on, off = pad.went_on, pad.went_off
         if "stop" in on and not tested:
-            return [act.Disarm()] if armed else []
+            return [act.Disarm()] if armed or self._thrown else []
         wants: list[act.Action] = []
-        if "arm" in on | off:
-            up = "arm" in on if not sprung(pad, "arm") else not armed
-            if ("arm" in on or not sprung(pad, "arm")) and up != armed:
-                wants.append(act.Arm() if up else act.Disarm())
+        if sprung(pad, "arm"):
+            if "arm" in on:
+                wants.append(act.Disarm() if self._thrown else act.Arm())
+        elif "arm" in on | off and ("arm" in on) != armed:
+            wants.append(act.Arm() if "arm" in on else act.Disarm())
         if "mode" in on | off:
             level = "mode" in on if not sprung(pad, "mode") else not self_level
             if ("mode" in on or not sprung(pad, "mode")) and level != self_level:

@@ -12,6 +12,7 @@ from sim.session.scenario import load
 from sim.trainees.driver import Hands
 from sim.trainees.hop import hop
 from sim.window.app import App
+from sim.window.controls import STOPPED_ITSELF
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
@@ -119,6 +120,39 @@ def test_nothing_arms_before_the_throttle_has_been_seen_low(pilot):
     pilot.window.frame(0.0)
     assert not pilot.practice.view.armed
     assert "throttle" in pilot.window.app.notice
+
+
+def pressed(pilot: Pilot, button: int) -> None:
+    """Press a button, let it go, and wait for what comes of it."""
+    for down in (True, False):
+        pilot.pad.press(button, down)
+        pilot.let(FRAME_S)
+    for _ in range(PATIENCE):
+        if not pilot.practice.busy:
+            return
+        pilot.window.frame(0.0)
+        time.sleep(0.001)
+
+
+@pytest.mark.parametrize("button", [ARM, STOP])
+def test_a_press_meant_to_disarm_arms_nothing_where_it_has_disarmed_by_itself(pilot, button):
+    armed(pilot)
+    pilot.do(act.SwitchTransmitter(on=False))
+    for _ in range(100):
+        pilot.let(FRAME_S)
+    assert not pilot.practice.view.armed  # the link is lost
+    pilot.do(act.SwitchTransmitter(on=True))
+    pressed(pilot, button)
+    assert not pilot.practice.view.armed
+    assert pilot.window.app.notice == STOPPED_ITSELF
+    pressed(pilot, ARM)
+    assert pilot.practice.view.armed
+    assert pilot.window.app.notice == ""
+    pressed(pilot, ARM)
+    assert not pilot.practice.view.armed
+    assert pilot.window.app.notice == ""  # a person did it
+    pressed(pilot, ARM)
+    assert pilot.practice.view.armed
 
 
 def test_the_hop_is_flown_with_a_gamepad(pilot):

@@ -97,7 +97,6 @@ class Desk:
 
     def ask(self, action: act.Action) -> bool:
         """Ask for something to be done; tell whether it was begun."""
-        self.app.notice = ""
         return self.app.ask(action)
 
     def hear(self, said: Said) -> None:
