@@ -14,6 +14,7 @@ from sim.window.inputs import Inputs
 from sim.window.keys import KeyMap
 from sim.window.practice import Drill, Practice
 from sim.window.settings import Settings
+from sim.window.sticks.mapping import DeviceMapping
 from sim.window.sticks.positions import Positions
 from sim.window.theme import BENCH, SCALES
 from sim.window.toosmall import draw_too_small, too_small
@@ -60,6 +61,11 @@ class App:
         self.calm_s = 0.0  # the least time between frames: a screen on which little moves sets it
         self.silent = ""  # why nothing is heard, if that is so
         self.quits = False
+
+    @property
+    def device(self) -> DeviceMapping | None:
+        """Return what is known of the device that has the sticks; None: the keys have them."""
+        return self.pad.mapping if self.pad is not None else None
 
     # --- the drill under way ---------------------------------------------------------------------
 

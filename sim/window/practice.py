@@ -6,7 +6,7 @@ while it is busy; the window draws from the last view meanwhile.
 
 from collections import deque
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from functools import partial
 from pathlib import Path
 from shutil import rmtree
@@ -126,6 +126,11 @@ class Drill:
         if self._job is not None:
             raise RuntimeError(f"still busy: {self._doing}")
         self._doing, self._job = words, self._worker.submit(work)
+
+    def wait(self, most_s: float) -> None:
+        """Wait until what is being done has been done, but no longer than a time, s."""
+        if self._job is not None:
+            wait([self._job], most_s)
 
     def finished(self) -> Future[Any] | None:
         """Return the job if it has just been finished."""

@@ -57,8 +57,10 @@ X_NAMES = {
     "(": "parenleft",
     ")": "parenright",
 }
-PATIENCE = 4000  # frames; own: a stroke arrives within a few
-LOST_S = 20.0  # s; own: a held key arrives within milliseconds
+PATIENCE = 4000  # frames; own: the debrief is there within a few
+LOST_S = 20.0  # s; own: a key arrives within milliseconds
+GLANCE_S = 0.0005  # s; own: between two looks whether it has arrived, the machine is left to others
+DONE_S = 0.25  # s; own: most acts are done by then, and need no frame meanwhile
 DRAWN_EVERY = 10  # own: a drill is long, and its pictures are looked at elsewhere
 
 
@@ -88,18 +90,20 @@ class RealKeys:
         self._orders.write(line + "\n")
         self._orders.flush()
 
-    def _until(self, come):
-        for _ in range(PATIENCE):
-            if come():
-                return
-            self.window.frame(0.0)
-        raise AssertionError(self._lost(self.held))
+    def _wait(self, come, wanted):
+        """Wait until something has come of what was said to the display server."""
+        started = time.monotonic()
+        while not come():
+            assert time.monotonic() - started < LOST_S, self._lost(wanted)
+            time.sleep(GLANCE_S)
 
     def strike(self, key):
-        """Strike a key and wait until the window has it."""
+        """Strike a key and give the window a frame when it is there."""
         wanted = self.arrived + 1
         self._say(f"key --delay 0 {X_NAMES.get(key, key)}")
-        self._until(lambda: self.arrived >= wanted)
+        while self.arrived < wanted:
+            self._wait(lambda: pygame.event.peek(pygame.KEYDOWN, pump=True), self.held)
+            self.window.frame(0.0)
 
     def types(self, words):
         """Write words, a stroke for each letter."""
@@ -112,18 +116,23 @@ class RealKeys:
             self._say(f"keyup --delay 0 {X_NAMES.get(key, key)}")
         for key in held - self.held:
             self._say(f"keydown --delay 0 {X_NAMES.get(key, key)}")
-        started = time.monotonic()
-        while self.window.keyboard.down != held:
-            self.window.take(0.0)
-            assert time.monotonic() - started < LOST_S, self._lost(held)
+        if self.window.keyboard.down != held:
+            self._wait(lambda: self._down() == held, held)
         self.held = held
         self.drawn += 1
         drill = self.window.app.drill
+        assert drill is not None
+        drill.wait(DONE_S)
         unseen = dt_s > 0.0 and self.drawn % DRAWN_EVERY > 0  # without time it is there to be seen
         if unseen and isinstance(drill, Practice) and drill.flows:
             self.window.take(dt_s)
         else:
             self.window.frame(dt_s)
+
+    def _down(self):
+        """Return which keys the window sees down, after all that has come."""
+        self.window.take(0.0)
+        return self.window.keyboard.down
 
     def _lost(self, wanted):
         return f"lost: {self._last!r}; wanted {wanted}, down are {self.window.keyboard.down}"

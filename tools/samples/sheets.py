@@ -92,7 +92,7 @@ def state_of(
     found = device or MadeUpDevice()
     buttons = (False, True) + (False,) * (found.buttons_count - 2)
     still: frozenset[str] = frozenset()
-    return SimpleNamespace(device=found, axes=axes, buttons=buttons, went_on=still)
+    return SimpleNamespace(device=found, axes=axes, buttons=buttons, went_on=still, mapping=None)
 
 
 def drill_stood(unsaved: str = "") -> Practice:

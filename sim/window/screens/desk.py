@@ -16,6 +16,7 @@ from sim.window.canvas import Canvas, Rect
 from sim.window.controls import HELD
 from sim.window.evidence import Picked
 from sim.window.layout import Cut, cells
+from sim.window.padwords import told
 from sim.window.pictures import paper
 from sim.window.pictures.sticks import transmitter
 from sim.window.practice import Practice
@@ -242,12 +243,14 @@ class Desk:
         if app.notice:
             return app.notice, True
         if ui.focus == PANEL:
-            return sticks_hint(ui.keys), False
+            return (sticks_hint(ui.keys) if app.device is None else told(app.device)), False
         turns = self.hand.hint(ui.keys, self.practice.view) if ui.focus == "craft" else ""
         if turns:
             return turns, False
-        told = self.lines.sound(ui, self)
-        return (told, False) if told else (self.said, self.refused)
+        sound = self.lines.sound(ui, self)
+        if sound or self.refused or app.device is None or self.practice.view.doing is None:
+            return (sound, False) if sound else (self.said, self.refused)
+        return f"{self.said} {told(app.device)}", False
 
     def _handwork(self, ui: Ui, rect: Rect) -> None:
         view, u = self.practice.view, ui.unit
@@ -279,7 +282,10 @@ class Desk:
         places = cells(rect, len(HANDWORK), across(ui.canvas.text_scale), 6 * u, 5 * u)
         for name, cell in zip(HANDWORK, places, strict=True):
             long, short = words[name]
-            if ui.act(name, cell, long, self.slip is None, short=short):
+            if name == "arm" and view.armed:
+                if ui.act("cut", cell, "Disarm"):
+                    self.ask(act.Disarm())
+            elif ui.act(name, cell, long, self.slip is None, short=short):
                 self._do(ui, name)
 
     def _do(self, ui: Ui, name: str) -> None:

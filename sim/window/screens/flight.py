@@ -8,6 +8,7 @@ from sim.window.canvas import Canvas, Rect, paragraph
 from sim.window.hopsteps import HopSteps
 from sim.window.keys import BY_NAME
 from sim.window.layout import Cut, centred
+from sim.window.padwords import either, flying
 from sim.window.pictures import paper, pencil
 from sim.window.pictures.display import draw_slip
 from sim.window.practice import Practice
@@ -22,26 +23,13 @@ from sim.window.screens.panels import (
     picture_of,
 )
 from sim.window.screens.workplace import Workplace
+from sim.window.sticks.mapping import DeviceMapping
 from sim.window.theme import BODY, BODY_BOLD, HEAD, NUMBER, SMALL, TITLE
 from sim.window.ui import Ui
 from sim.window.values import M_PER_FT
 
 PAPER_UNITS = 345.0  # units; own: width of the hop's card
 LOWER_UNITS = 194.0  # units; own: height of sticks and recordings
-
-FLYING = (
-    ("Cut: disarm now", ("cut",)),
-    ("Throttle up, down", ("stick-up", "stick-down")),
-    ("Nose down, up", ("nose-down", "nose-up")),
-    ("Roll left, right", ("roll-left", "roll-right")),
-    ("Yaw left, right", ("yaw-left", "yaw-right")),
-    ("Throttle a hair up, down", ("fine-up", "fine-down")),
-    ("Whole stick travel", ("firm",)),
-    ("Throttle right down", ("throttle-cut",)),
-    ("Pause", ("pause",)),
-    ("Slower, faster clock", ("slower", "faster")),
-)  # what the pilot needs at a glance, the most pressing first
-
 
 KEPT = ("finish", "pack")  # acts of the bench that may be asked for before the rotors stand
 CRASHED = (
@@ -59,10 +47,11 @@ class Flight:
         self.strips = Recordings(desk.units)
         self.steps = HopSteps(self.practice.scenario.hop)
         self.kept = ""  # what was asked for while the rotors ran down
+        self._device: DeviceMapping | None = None
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw a frame; sticks and time are moved by the loop."""
-        practice = self.practice
+        practice, self._device = self.practice, app.device
         said = practice.poll()
         if said is not None:
             self.desk.hear(said)
@@ -128,11 +117,13 @@ class Flight:
     def _check(self, ui: Ui, rect: Rect, doing: CheckKey) -> None:
         """Say which check is open here, what to do for it, and how it is read afterwards."""
         canvas, u, check = ui.canvas, ui.unit, CHECKS[doing]
-        canvas.text((rect.x, rect.y), "By hand", TITLE)
+        spent = f"By hand, {self.practice.view.doing_s:.0f} s"
+        canvas.text((rect.x, rect.y), spent, TITLE)
         at = rect.below(canvas.measure("x", TITLE)[1] + 6 * u)
-        cut, done = ui.keys.cap("cut"), ui.keys.cap("done")
+        cut = either(ui.keys.cap("cut"), self._device, "arm")
+        done = either(ui.keys.cap("done"), self._device, "check")
         after = f"Throttle down, {cut} disarms; then, back at the desk, {done} says done."
-        told = (f"{check.title} {self.practice.view.doing_s:.0f} s.", check.caution, after)
+        told = (f"{check.title}.", check.caution, after)
         for words in told:
             if words:
                 at = at.below(paragraph(canvas, at, words, BODY_BOLD) + 8 * u)
@@ -193,10 +184,10 @@ class Flight:
         canvas.text((rect.x, rect.y), "Keys", HEAD)
         rect = rect.below(canvas.measure("x", HEAD)[1] + 4 * u)
         room = int(rect.h // step)  # with large text the less pressing ones are on the keys sheet
-        for i, (words, names) in enumerate(FLYING[:room]):
+        for i, (words, caps) in enumerate(flying(ui.keys, self._device)[:room]):
             y = rect.y + i * step
             style = BODY_BOLD if i == 0 else SMALL.on(theme.INK)
             canvas.text((rect.x, y), words, style)
             right = rect.right
-            for name in reversed(names):
-                right = ui.keycap(right, y + step / 2 - 3 * u, ui.keys.cap(name))
+            for cap in reversed(caps):
+                right = ui.keycap(right, y + step / 2 - 3 * u, cap)

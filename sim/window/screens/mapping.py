@@ -6,6 +6,7 @@ from typing import Protocol
 from sim.window import theme
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
+from sim.window.padwords import told
 from sim.window.screens.feel import Feel
 from sim.window.screens.padparts import axis_bars, drawn_sticks
 from sim.window.screens.paper import (
@@ -183,6 +184,8 @@ class PadSheet:
         free, pressed = foot(ui, rect, [*ways, BACK])
         if state is not None:
             column = Column(ui.canvas, free)
+            if found is not None:
+                column.write(told(found), SMALL.on(theme.INK), 8)
             column.write(f"{state.device.name}, as it says itself:", SMALL, 4)
             wide = min(column.rest.w, BARS_UNITS * ui.unit * ui.canvas.text_scale)
             axis_bars(ui.canvas, column.rest._replace(w=wide), state.axes, state.buttons)

@@ -13,7 +13,7 @@ from sim.window.sticks.positions import Positions
 from sim.window.theme import SMALL
 
 BAR_UNITS = 20.0  # units; own: height of an axis's line at 100 % text
-BOX_UNITS = 12.0  # units; own: size of a button's box
+BOX_UNITS = 20.0  # units; own: size of a button's box at 100 % text, with its number
 CENTRED = Positions(roll=0.0, pitch=0.0, throttle=0.5, yaw=0.0)
 
 
@@ -29,7 +29,7 @@ def axis_bars(canvas: Canvas, rect: Rect, axes: Sequence[float], buttons: Sequen
         cell = rect.column(i // room, across, 14 * u)
         _bar(canvas, Rect(cell.x, cell.y + (i % room) * step, cell.w, step), i, value)
     y = rect.y + min(room, len(axes)) * step + 6 * u
-    size = BOX_UNITS * u
+    size = box_size(canvas)
     per_line = max(1, int(rect.w // (1.5 * size)))
     for i, down in enumerate(buttons):
         x = rect.x + (i % per_line) * 1.5 * size
@@ -37,11 +37,18 @@ def axis_bars(canvas: Canvas, rect: Rect, axes: Sequence[float], buttons: Sequen
         if down:
             canvas.fill(box, theme.PENCIL, 2 * u)
         canvas.frame(box, theme.INK_SOFT, 1.2 * u, 2 * u)
+        style = SMALL.on(theme.PAPER if down else theme.INK)
+        canvas.text((box.centre[0], box.centre[1] - line / 2), f"{i + 1}", style, "middle")
+
+
+def box_size(canvas: Canvas) -> float:
+    """Return the size of a button's box, px."""
+    return max(BOX_UNITS * canvas.scale, canvas.measure("00", SMALL)[0] + 4 * canvas.scale)
 
 
 def boxes_height(canvas: Canvas, width: float, buttons: int) -> float:
     """Return the height the boxes of this many buttons need, px."""
-    size = BOX_UNITS * canvas.scale
+    size = box_size(canvas)
     per_line = max(1, int(width // (1.5 * size)))
     return (-(-buttons // per_line)) * 1.5 * size + 8 * canvas.scale
 

@@ -1,0 +1,63 @@
+"""What the buttons of the gamepad or transmitter in use do, in words beside those of the keys."""
+
+from sim.window.keys import BY_NAME, KeyMap
+from sim.window.sticks.mapping import Button, DeviceMapping, Lever, SwitchName
+
+DOES: dict[SwitchName, str] = {
+    "arm": "arms and disarms",
+    "stop": "stops the motors",
+    "mode": "changes the mode",
+    "pause": "pauses",
+    "hands": "held puts the hands on the aircraft",
+    "check": "begins a check and is done with it",
+}
+
+FLYING: tuple[tuple[str, tuple[str, ...], SwitchName | None], ...] = (
+    ("Cut: disarm now", ("cut",), "stop"),
+    ("Arm, disarm", (), "arm"),
+    ("Throttle up, down", ("stick-up", "stick-down"), None),
+    ("Nose down, up", ("nose-down", "nose-up"), None),
+    ("Roll left, right", ("roll-left", "roll-right"), None),
+    ("Yaw left, right", ("yaw-left", "yaw-right"), None),
+    ("Throttle a hair up, down", ("fine-up", "fine-down"), None),
+    ("Whole stick travel", ("firm",), None),
+    ("Throttle right down", ("throttle-cut",), None),
+    ("Self-level, rate", (), "mode"),
+    ("Pause", ("pause",), "pause"),
+    ("Slower, faster clock", ("slower", "faster"), None),
+)  # what the pilot needs at a glance, the most pressing first
+
+
+def cap_of(switch: Button | Lever) -> str:
+    """Return what a switch is called, counted from one as the axes are."""
+    return f"{switch.kind} {switch.index + 1}"
+
+
+def flying(keys: KeyMap, device: DeviceMapping | None) -> list[tuple[str, list[str]]]:
+    """Return what the pilot can do and the caps of it; a device that has the sticks takes their keys."""
+    found = []
+    for words, names, switch in FLYING:
+        caps = [keys.cap(n) for n in names if device is None or not BY_NAME[n].held]
+        caps += buttons(device, switch)
+        if caps:
+            found.append((words, caps))
+    return found
+
+
+def buttons(device: DeviceMapping | None, switch: SwitchName | None) -> list[str]:
+    """Return the cap of a switch of the device in use, if it has that."""
+    found = device.switches() if device is not None else {}
+    return [cap_of(found[switch])] if switch in found else []
+
+
+def either(cap: str, device: DeviceMapping | None, switch: SwitchName) -> str:
+    """Return a key or the device's switch for the same: `X or button 2`."""
+    return " or ".join((cap, *buttons(device, switch)))
+
+
+def told(device: DeviceMapping) -> str:
+    """Return what each switch of a device does, in a sentence."""
+    does = [f"{cap_of(at)} {DOES[name]}" for name, at in device.switches().items()]
+    if not does:
+        return f"{device.name} has the sticks; the keys do the rest."
+    return f"{device.name} has the sticks; {', '.join(does)}."
