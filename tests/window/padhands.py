@@ -7,7 +7,7 @@ from sim.bench.check import sticks as at_rest
 from sim.kernel.radio import Sticks
 from sim.session import actions as act
 from sim.window.app import App
-from sim.window.pixels.pads import Pads
+from sim.window.pixels.pads import Device, Pads
 from sim.window.sticks.mapping import Axis, Button, DeviceMapping
 from tests.window.keyhands import KeyHands
 from tests.window.thumbs import FRAME_S
@@ -22,27 +22,30 @@ def straight(index: int) -> Axis:
     return Axis(index=index, dead_band=0.0, expo=0.0)
 
 
-def learned(pads: Pads) -> None:
-    """Teach the window the one pad that is plugged in: axes in our order, buttons as above."""
-    (device,) = pads.devices
+def mapped(device: Device) -> DeviceMapping:
+    """Return what the window is taught of a device: axes in our order, buttons as above."""
     roll, pitch, throttle, yaw = (straight(i) for i in range(len(CHANNELS)))
-    pads.learn(
-        DeviceMapping(
-            guid=device.guid,
-            name=device.name,
-            axes_count=device.axes_count,
-            buttons_count=device.buttons_count,
-            roll=roll,
-            pitch=pitch,
-            throttle=throttle,
-            yaw=yaw,
-            arm=Button(index=ARM, momentary=True),
-            stop=Button(index=STOP, momentary=True),
-            mode=Button(index=MODE, momentary=True),
-            hands=Button(index=HANDS),
-            check=Button(index=CHECK, momentary=True),
-        )
+    return DeviceMapping(
+        guid=device.guid,
+        name=device.name,
+        axes_count=device.axes_count,
+        buttons_count=device.buttons_count,
+        roll=roll,
+        pitch=pitch,
+        throttle=throttle,
+        yaw=yaw,
+        arm=Button(index=ARM, momentary=True),
+        stop=Button(index=STOP, momentary=True),
+        mode=Button(index=MODE, momentary=True),
+        hands=Button(index=HANDS),
+        check=Button(index=CHECK, momentary=True),
     )
+
+
+def learned(pads: Pads) -> None:
+    """Teach the window the one pad that is plugged in."""
+    (device,) = pads.devices
+    pads.learn(mapped(device))
 
 
 class PadHands(KeyHands):
@@ -100,7 +103,7 @@ class PadHands(KeyHands):
     def perform(self, action: act.Action) -> None:
         """Do it by a button of the pad if there is one, else by keys."""
         if action.do == "disarm" and self.practice.view.doing == "switches":
-            self._press(ARM)  # the stop button tries the switch there; the other one disarms
+            self._press(ARM)  # there the stop button is only the switch that is being tried
         elif action.do in BUTTON_OF:
             self._press(BUTTON_OF[action.do])
         elif action.do == "done":

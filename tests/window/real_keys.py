@@ -80,7 +80,7 @@ class RealKeys:
 
     def _counting(self, events):
         found = self._take(events)
-        self.arrived += len(found.strokes)
+        self.arrived += sum(not stroke.again for stroke in found.strokes)  # a key kept down is none
         return found
 
     def _say(self, line):

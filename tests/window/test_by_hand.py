@@ -4,8 +4,12 @@ import pytest
 
 from sim.session import actions as act
 from sim.trainees.byhand import OwnHands
+from sim.window.pixels.pads import Device, PadState
 from sim.window.screens.desk import Desk
+from sim.window.sticks.mapping import Switches
+from sim.window.sticks.positions import SAFE
 from tests.window.keyhands import ON_THE_PAD
+from tests.window.padhands import mapped
 from tests.window.test_drill import TextWindow
 
 
@@ -111,3 +115,48 @@ def test_armed_on_the_pad_the_sheet_tells_the_open_check_and_how_it_is_read(wind
     assert "Light on the legs for two seconds" in said
     assert "X disarms" in said
     assert "The hop" not in said
+
+
+def lying_there():
+    """Return a gamepad the window knows, with nobody's hands on it."""
+    device = Device(1, "made-up", "Test sticks", 8, 8)
+    nothing = frozenset()
+    still = ((0.0,) * 8, (0.0,) * 8, (False,) * 8)
+    return PadState(device, *still, mapped(device), SAFE, Switches(), nothing, nothing, True)
+
+
+def said(window):
+    """Return all that is written, two frames later."""
+    window.frame()
+    window.frame()
+    return " ".join(window.canvas.lines())
+
+
+def test_with_a_gamepad_its_buttons_are_told_and_not_the_keys_of_the_sticks(window):
+    keys = window.hands()
+    keys.settle()
+    for action in (*ON_THE_PAD, act.Begin(check="light-on-legs")):
+        keys.do(action)
+    assert "button" not in said(window)
+    window.app.pad = lying_there()
+    assert "button 1 arms and disarms, button 2 stops the motors" in said(window)
+    keys.do(act.Arm())
+    told = said(window)
+    assert "X or button 1 disarms" in told
+    assert "K or button 5 says done" in told
+    assert "Throttle up" not in told  # its keys move nothing now
+    window.app.pad = None
+    told = said(window)
+    assert "X disarms" in told
+    assert "Throttle up" in told
+
+
+def test_armed_at_the_bench_the_button_that_arms_disarms(window):
+    keys = taken_up(window)
+    assert "Disarm" not in said(window)
+    keys.do(act.Arm())
+    assert "Disarm" in said(window)
+    keys.press("cut")
+    keys.settle()
+    assert not window.practice.view.armed
+    assert "Disarm " not in said(window)

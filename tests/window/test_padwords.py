@@ -1,0 +1,42 @@
+"""What the buttons of a device do, in words beside the keys."""
+
+from sim.window.keys import KeyMap
+from sim.window.padwords import either, flying, told
+from sim.window.pixels.pads import Device
+from sim.window.sticks.mapping import SWITCHES, Lever
+from tests.window.padhands import mapped
+
+DEVICE = mapped(Device(1, "made-up", "Test sticks", 8, 8))
+BARE = DEVICE.model_copy(update=dict.fromkeys(SWITCHES))
+
+
+def test_without_a_device_the_pilot_has_keys_alone():
+    rows = dict(flying(KeyMap(), None))
+    assert rows["Cut: disarm now"] == ["X"]
+    assert rows["Throttle up, down"] == ["W", "S"]
+    assert "Arm, disarm" not in rows
+
+
+def test_a_device_takes_the_keys_of_the_sticks_and_adds_its_buttons():
+    rows = dict(flying(KeyMap({"cut": "l"}), DEVICE))
+    assert rows["Cut: disarm now"] == ["L", "button 2"]
+    assert rows["Arm, disarm"] == ["button 1"]
+    assert rows["Pause"] == ["Esc"]  # it has no button for that
+    assert "Throttle up, down" not in rows
+    assert "Whole stick travel" not in rows
+
+
+def test_a_switch_is_counted_from_one_whatever_it_is():
+    levered = DEVICE.model_copy(update={"arm": Lever(index=5)})
+    assert either("X", levered, "arm") == "X or axis 6"
+    assert either("X", DEVICE, "pause") == "X"
+    assert either("X", None, "arm") == "X"
+
+
+def test_each_switch_of_a_device_is_told_once():
+    assert told(DEVICE) == (
+        "Test sticks has the sticks; button 1 arms and disarms, button 2 stops the motors, "
+        "button 3 changes the mode, button 4 held puts the hands on the aircraft, "
+        "button 5 begins a check and is done with it."
+    )
+    assert told(BARE) == "Test sticks has the sticks; the keys do the rest."
