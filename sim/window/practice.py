@@ -45,6 +45,7 @@ from sim.window.sticks.positions import SAFE, Positions
 
 LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
 KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
+AS_HELD_S = 0.1  # s; own: the sticks have stood so for a moment before it arms
 STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
 TAPE_COLUMNS = (
     "time_s",
@@ -129,8 +130,7 @@ class Drill:
 
     def wait(self, most_s: float) -> None:
         """Wait until what is being done has been done, but no longer than a time, s."""
-        if self._job is not None:
-            wait([self._job], most_s)
+        wait([] if self._job is None else [self._job], most_s)
 
     def finished(self) -> Future[Any] | None:
         """Return the job if it has just been finished."""
@@ -326,9 +326,7 @@ class Practice(Drill):
     def _do(self, action: act.Action) -> Said:
         assert self._run is not None
         if isinstance(action, act.Arm) and self.view.conduct.pack_plugged:
-            self._run.recorder.advance(
-                sticks_of(self.sticks, self.stop), 0.1
-            )  # s; own: the sticks as held
+            self._run.recorder.advance(sticks_of(self.sticks, self.stop), AS_HELD_S)
         said = said_of(self._run.recorder.do, action)
         self.seen = self._run.session.view()
         self._keep(self._run)
@@ -360,8 +358,7 @@ class Practice(Drill):
         if self.busy or self.paused or self.card is not None or not self.flows:
             self.silence()
             return
-        ticks = self.whole_ticks(dt_s)
-        if ticks == 0:
+        if not (ticks := self.whole_ticks(dt_s)):
             return
         assert self._run is not None
         inputs = Inputs(sticks_of(self.sticks, self.stop), self.turning, self.motor)

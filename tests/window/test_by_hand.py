@@ -6,7 +6,7 @@ from sim.session import actions as act
 from sim.trainees.byhand import OwnHands
 from sim.window.pixels.pads import Device, PadState
 from sim.window.screens.desk import Desk
-from sim.window.sticks.mapping import Switches
+from sim.window.sticks.mapping import Switches, SwitchName
 from sim.window.sticks.positions import SAFE
 from tests.window.keyhands import ON_THE_PAD
 from tests.window.padhands import mapped
@@ -120,7 +120,7 @@ def test_armed_on_the_pad_the_sheet_tells_the_open_check_and_how_it_is_read(wind
 def lying_there():
     """Return a gamepad the window knows, with nobody's hands on it."""
     device = Device(1, "made-up", "Test sticks", 8, 8)
-    nothing = frozenset()
+    nothing: frozenset[SwitchName] = frozenset()
     still = ((0.0,) * 8, (0.0,) * 8, (False,) * 8)
     return PadState(device, *still, mapped(device), SAFE, Switches(), nothing, nothing, True)
 
