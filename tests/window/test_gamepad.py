@@ -78,7 +78,7 @@ def pilot(tmp_path):
     pygame.event.clear()
     pad = VirtualPad()
     app = App(tmp_path / "window.json")
-    window = Window(app, size=(640, 360))
+    window = Window(app, size=(960, 540))
     learned(window.pads)
     practice = Practice(load("quiet-morning"), "quiet-morning", 3, "a test", tmp_path / "run")
     app.take(practice)
