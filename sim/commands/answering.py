@@ -16,8 +16,10 @@ from sim.diagnosis.handback import handed_back
 from sim.diagnosis.reported import Answer, Brought, answered, document
 from sim.errors import InputError, Problem, Refusal, nearest
 from sim.faults.catalogue import CATALOGUE
+from sim.reproduce.answer.compared import rival_of
 from sim.reproduce.answer.curves import moments
 from sim.reproduce.answer.drill import Made, require_quiet, text, told
+from sim.reproduce.answer.overlay import drawing
 from sim.reproduce.answer.ranking import CAUTION, alike_told, name, ranked, severity_told, verdict
 from sim.reproduce.causes import Cause, sorted_faults
 from sim.reproduce.words.report import Report, load_report
@@ -28,6 +30,7 @@ OTHER_AIRFRAME = (
     "What faults do in a hop and at each check was measured on the trainer; this aircraft may do it "
     "more or less."
 )
+NOTHING_DECIDED = "No channel spoke plainly for one cause against the other."
 NO_CHECK = "No check is expected to tell any more of it."
 
 
@@ -80,6 +83,8 @@ def show(say: Paper, found: Answer) -> None:
 
 def _decided(say: Paper, found: Answer) -> None:
     telling = found.deciding
+    if found.curves and not telling:
+        say.plain(NOTHING_DECIDED)
     if telling:
         channels = ", ".join(f"{c.words} ({c.decided_nats:.0f} nats)" for c in telling[:6])
         say.plain(f"Decided by: {channels}.")
@@ -99,6 +104,17 @@ def _checks(say: Paper, found: Answer) -> None:
         say.plain(f"  {nextcheck.meaning(best.check, outcome, found.airframe)}")
     for one in found.checks[1:MOST_CHECKS]:
         say.plain(f"Or: {nextcheck.told(one)}")
+
+
+def draw(found: Answer, title: str, file: Path) -> None:
+    """Write the curves as an SVG drawing; Refusal where there are none."""
+    shown = found.deciding or list(found.curves)
+    if not shown:
+        raise Refusal("There are no curves to draw: a report has none.", "value")
+    rival = name(rival_of(found.causes).faults)
+    rival = "a sound one" if rival == "none" else rival
+    best = name(found.causes.posterior()[0][0].faults)
+    write_text_atomic(file, drawing(shown, moments(shown), f"{title}: {best}", rival))
 
 
 def cause_of(found: Answer, asked: str | None) -> Cause:

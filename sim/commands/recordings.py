@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -29,7 +29,13 @@ WriteColumns = Annotated[
 ]
 Save = Annotated[
     Path | None,
-    typer.Option("--save", help="CSV file to write, in our own columns."),
+    typer.Option("--save", help="CSV file to write, in our own columns; no causes are sought."),
+]
+Said = Annotated[
+    Path | None, typer.Option("--report", help="What was said of the flight recorded (YAML).")
+]
+Overlay = Annotated[
+    Path | None, typer.Option("--overlay", help="SVG file to draw: recorded and simulated.")
 ]
 Write = Annotated[
     Path | None, typer.Option("--write", help="Drill to make of it, flown before it is kept.")
@@ -60,32 +66,39 @@ def reproduce(
     accept: Accept = False,
     write_columns: WriteColumns = None,
     save: Save = None,
+    report: Said = None,
+    overlay: Overlay = None,
     write: Write = None,
     cause: Cause = None,
     open_: Open = False,
     as_json: Json = False,
 ) -> None:
-    """Say which faults explain a report, and what to check next; make a drill of it. Read a recording.
+    """Say which faults explain a recording or a report, and what to check next; make a drill of it.
 
-    Of a recording, each column is guessed, and what can't be guessed is asked. A simulation says what
-    would explain a flight, not what an aircraft has: local rules and your club's come first.
+    Of a recording, each column is guessed first, and what can't be guessed is asked. A simulation says
+    what would explain a flight, not what an aircraft has: local rules and your club's come first.
     Exit 1 while something needed is open or nobody has confirmed, or if no drill shows the failure.
     """
     from sim.commands import answering
     from sim.diagnosis.reported import Brought
 
+    document: dict[str, Any] = {}
     if file.suffix.lower() in YAML:
         heard = answering.heard(file)
         brought = Brought(airframe or heard.airframe, report=heard)
     else:
         asked = _Asked(columns, airframe, accept, write_columns, save, as_json)
-        _recorded(file, asked)
-        return
-    if write is not None:
+        kept, document = _recorded(file, asked)
+        if save is not None:
+            return
+        brought = Brought(kept.airframe, kept, answering.heard(report) if report else None)
+    if brought.recording is not None or write is not None:
         compile_with_progress()
     found, about = answering.answer_to(err, brought)
-    if not say(about, as_json):
+    if not say(document | about, as_json):
         answering.show(out, found)
+    if overlay is not None:
+        answering.draw(found, file.name, overlay)
     if write is not None:
         told = err if as_json else out
         answering.hand_back(told, err, found, answering.cause_of(found, cause), write)
@@ -93,8 +106,8 @@ def reproduce(
             _begin(write)
 
 
-def _recorded(file: Path, asked: _Asked) -> None:
-    """Read a recording in our columns and tell what is known of them."""
+def _recorded(file: Path, asked: _Asked) -> tuple[Any, dict[str, Any]]:
+    """Return a recording in our columns, and what is told of its columns as JSON has it."""
     from sim.commands import reproduce as commands
     from sim.reproduce.importer.converting import recording
     from sim.reproduce.recording import save as save_as
@@ -113,9 +126,11 @@ def _recorded(file: Path, asked: _Asked) -> None:
     found = commands.document(guesses, kept)
     if asked.save is not None:
         save_as(asked.save, kept)
-    if not say(found, asked.as_json):
+        say(found, asked.as_json)
+    if not asked.as_json:
         for line in commands.summary(kept):
             out.plain(line)
+    return kept, found
 
 
 def _begin(drill: Path) -> None:

@@ -4,27 +4,36 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from sim.aircraft import library
 from sim.diagnosis.nextcheck import NextCheck, next_checks
 from sim.diagnosis.table import Table
 from sim.diagnosis.table import shipped as detection
 from sim.errors import Refusal
+from sim.reproduce.answer.blind import blind
+from sim.reproduce.answer.compared import curves
 from sim.reproduce.answer.curves import Curve, deciding, moments
 from sim.reproduce.answer.ranking import as_document, ranked
+from sim.reproduce.answer.seen import symptoms_of
+from sim.reproduce.answer.symptoms import sentence
 from sim.reproduce.causes import Causes, together
+from sim.reproduce.recorded.finding import causes_of, weighed
+from sim.reproduce.recording import Recording
 from sim.reproduce.words import table as symptoms
 from sim.reproduce.words.observed import CUT
 from sim.reproduce.words.report import LET_GO, Report
 from sim.reproduce.words.weighing import causes
 
 LISTENING = "Weighing the words against simulated hops"
+FORCING = "Taking aircraft with every fault through the recording"
 Tell = Callable[[str, float], None]
 """Is told what is being done and how far it is, 0..1."""
 
 
 class Brought(NamedTuple):
-    """What somebody brings: a report, and which airframe flew."""
+    """What somebody brings: a recording, a report, or both, and which airframe flew."""
 
     airframe: str
+    recording: Recording | None = None
     report: Report | None = None
 
 
@@ -77,8 +86,15 @@ def answered(brought: Brought, tell: Tell = lambda words, share: None) -> Answer
         tell(LISTENING, 0.0)
         sources.append(causes(brought.report, symptoms.shipped(), detection().called))
         story, shown = brought.report.story, said(brought.report)
+    if brought.recording is not None:
+        airframe = library.airframe(brought.airframe)
+        flown = weighed(brought.recording, airframe, lambda share: tell(FORCING, share))
+        sources.append(causes_of(flown))
+        found, unseen = curves(flown, sources[-1]), blind(flown.flight)
+        read = symptoms_of(flown.flight, airframe)
+        story, shown = story or sentence(read), shown or read
     if not sources:
-        raise Refusal("Bring a report.", "value")
+        raise Refusal("Bring a recording or a report.", "value")
     both = sources[0] if len(sources) == 1 else together(*sources)
     checks = checks_for(both, detection())
     return Answer(both, brought.airframe, found, checks, unseen, story, shown)

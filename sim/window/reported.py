@@ -15,7 +15,6 @@ from sim.reproduce.importer.confirming import Sheet
 from sim.reproduce.importer.converting import recording
 from sim.reproduce.importer.mapping import Settled
 from sim.reproduce.importer.reading import Table, read_table
-from sim.reproduce.recording import save
 from sim.reproduce.words.report import Report, load_report
 from sim.window.app import App, Screen
 from sim.window.screens.reported.answer import AnswerSheet
@@ -48,9 +47,8 @@ def opened(app: App, back: Screen, path: Path, practise: Practise) -> None:
         look(app, back, of_report(load_report(path)), practise)
         return
     sheet = Sheet(read_table(path))
-    app.go(
-        ColumnsSheet(back, path, sheet, lambda settled: _confirmed(app, back, sheet.table, settled))
-    )
+    confirm = lambda settled: _confirmed(app, sheet.table, settled, practise)  # noqa: E731
+    app.go(ColumnsSheet(back, path, sheet, confirm))
 
 
 def listened(app: App, practise: Practise, report: Report) -> None:
@@ -63,12 +61,9 @@ def of_report(report: Report) -> Brought:
     return Brought(report.airframe, report=report)
 
 
-def _confirmed(app: App, back: Screen, table: Table, settled: Settled) -> None:
-    """Keep the recording in our own columns, beside itself."""
-    file = table.path.with_name(f"{table.path.stem}-ours.csv")
-    save(file, recording(table, settled))
-    app.notice = f"Kept in our own columns: {file}"
-    app.go(back)
+def _confirmed(app: App, table: Table, settled: Settled, practise: Practise) -> None:
+    kept = recording(table, settled)
+    look(app, app.screen, Brought(settled.airframe, recording=kept), practise)
 
 
 def look(app: App, back: Screen, what: Brought, practise: Practise) -> None:

@@ -89,3 +89,9 @@ def test_a_name_that_tells_the_cause_is_refused(dryhop, report, tmp_path):
     said = dryhop("reproduce", report, "--write", drill, "--cause", "motor-order-swapped")
     assert said.code == 1
     assert "gives the fault away" in said.err
+
+
+def test_a_report_has_no_curves_to_draw(dryhop, report, tmp_path):
+    said = dryhop("reproduce", report, "--overlay", tmp_path / "x.svg")
+    assert said.code == 1
+    assert "There are no curves to draw" in said.err

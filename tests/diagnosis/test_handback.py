@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from sim.aircraft.fields import PLACES
-from sim.diagnosis.handback import handed_back, shown, story_of
+from sim.diagnosis.handback import handed_back, placed, shown, story_of
 from sim.diagnosis.reported import Answer
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
@@ -125,3 +125,20 @@ def test_no_story_names_its_cause(fault):
     found = story_of(Answer(causes, TRAINER, (), (), (), words, ("flipped",)), cause(fault))
     assert not gives_away(found.story, (fault,))
     assert found.left_out
+
+
+def test_a_cause_that_names_a_place_alone_is_put_there():
+    for place in ("front left", "rear right"):
+        named = Cause(("phase-joint-bad",), 9.0, place, (0.1, 0.5, 0.9))
+        variation = placed(named, TRAINER).variation
+        assert variation is not None
+        drill = scenario_of(named._replace(variation=variation), 0.5, Wanted(TRAINER, Told("", ())))
+        rotors = Session(drill, 5).rig.world.build.rotors
+        gaps = {p: getattr(rotors, p).motor.gap_rate_per_s for p in PLACES}
+        assert [p for p, rate in gaps.items() if rate > 0.0] == [place.replace(" ", "_")]
+
+
+def test_a_variation_that_is_named_stays():
+    assert placed(cause("cg-offset"), TRAINER).variation == VARIATION
+    nowhere = Cause(("cg-offset",), 9.0, "on the moon", (0.5, 0.5, 0.5))
+    assert placed(nowhere, TRAINER) == nowhere

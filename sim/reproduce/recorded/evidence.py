@@ -14,6 +14,7 @@ from scipy.linalg import cho_factor, cho_solve
 
 from sim.reproduce.recording import Values
 
+QUIETEST = 0.05  # of the usual scale; own: no log is quieter; less of a few numbers leaves no rank
 FREEDOM = 4.0  # 1; recipe: Student's t, four degrees of freedom
 ROUNDS = 7  # 1; recipe: four to eight reweightings
 
@@ -54,7 +55,8 @@ def _scales(square: Values, noise: Noise) -> Values:
     told = 0.5 * np.log(np.maximum(total, 1e-300) / np.maximum(count, 1))
     worth = 2.0 * count / noise.together
     usual = 1.0 / noise.spread**2
-    return np.asarray(np.exp((worth * told + usual * np.log(noise.scale)) / (worth + usual)))
+    found = np.asarray(np.exp((worth * told + usual * np.log(noise.scale)) / (worth + usual)))
+    return np.asarray(np.maximum(found, QUIETEST * noise.scale))
 
 
 def _weights(e: Values, noise: Noise, scale: Values) -> Values:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.reproduce.recorded.evidence import Look, Noise, fit
+from sim.reproduce.recorded.evidence import QUIETEST, Look, Noise, fit
 
 SCALE = 0.5
 
@@ -85,3 +85,14 @@ def test_a_first_look_agrees_with_the_fit_where_little_differs(made):
     more = np.random.default_rng(4).standard_normal(400)
     beside = look.fit(seen + 2.0 * more, np.append(sigmas, 3.0), more)
     assert beside.delta[-1] == pytest.approx(2.0, abs=0.2)
+
+
+def test_numbers_that_fit_to_the_last_digit_are_still_solved():
+    """A few numbers, more that is not known, nothing left over: the scale does not run to nothing."""
+    rng = np.random.default_rng(4)
+    columns = rng.standard_normal((6, 40))
+    found = fit(
+        columns @ rng.standard_normal(40), columns, np.ones(40), noise_for(6, spread=2.0), rounds=40
+    )
+    assert found.scale[0] == pytest.approx(QUIETEST * SCALE)
+    assert np.isfinite(found.log_evidence)
