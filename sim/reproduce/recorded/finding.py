@@ -13,15 +13,17 @@ from sim.aircraft.design import world_of
 from sim.aircraft.fields import Place
 from sim.aircraft.world import World
 from sim.keys import FaultId
-from sim.reproduce.causes import NONE, Cause, Causes
-from sim.reproduce.recorded.evidence import Fit, Look, Noise, fit
+from sim.reproduce.causes import NONE, Cause, Causes, Faults, sorted_faults
+from sim.reproduce.recorded.evidence import Fit, Noise
 from sim.reproduce.recorded.features import Features
 from sim.reproduce.recorded.flight import Flight, flight_of
-from sim.reproduce.recorded.hypotheses import HALF_CELL, STRAY, Hypothesis, hypotheses
+from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import noise_of
 from sim.reproduce.recorded.nuisance import NUISANCES, moved
+from sim.reproduce.recorded.pairs import Pair, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, passes, tables_of, vehicle_of
+from sim.reproduce.recorded.weigher import Weigher
 from sim.reproduce.recording import Recording, Values
 from sim.units import S_PER_MS
 
@@ -32,7 +34,12 @@ NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a faul
 USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an ordinary one
 MOST_CHAINS, MOST_AGAIN = 24, 40  # own: so many ways at other severities, so many fitted again
 ROUNDS = 4  # 1; recipe: four to eight reweightings
-ALONE = 0.6  # of what a middling severity does; own: from mild to bad it is less or more by so much
+TEMPER = 0.5  # 1; measured: how much of the evidence holds, as models are never quite right
+CHANCE_NATS = 4.0  # nats; measured: what a fault that is not there explains of a sound recording
+PAIR_NATS = 25.0  # nats; measured: what a second fault that is not there explains beside a first
+FAR_OFF = 6.0  # spreads; measured: own recordings leave at most 3.4, those of other aircraft 9
+LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
+ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
 Progress = Callable[[float], None]
 
 
@@ -50,6 +57,7 @@ class Weighed:
     predicted: dict[int, Values]
     fits: dict[int, Fit]
     going: dict[FaultId, tuple[float, Place]]
+    pairs: list[Pair]
 
 
 def sound_world(airframe: Airframe) -> World:
@@ -57,72 +65,6 @@ def sound_world(airframe: Airframe) -> World:
     return with_value(
         world_of(airframe, library.roomy_site(airframe.name)), "build.pack.charge", CHARGE
     )
-
-
-class Weigher:
-    """Fits each hypothesis to what a recording leaves of its prediction."""
-
-    def __init__(
-        self, features: Features, noise: Noise, sound: Values, columns: Values,
-        every: tuple[Hypothesis, ...],
-    ) -> None:  # fmt: skip
-        self.recorded, self.noise, self.sound, self.columns = (
-            features.recorded,
-            noise,
-            sound,
-            columns,
-        )
-        self.every = every
-        self.predicted: dict[int, Values] = {}
-        self.ones = np.ones(columns.shape[1])
-        self.none = fit(self.recorded - sound, columns, self.ones, noise)
-        self.look = Look(columns, noise, self.none)
-
-    def _worse(self, i: int) -> Values | None:
-        """Return how a prediction changes with severity, over the part of it a hypothesis stands for."""
-        ours = self.every[i].chain
-        chain = [
-            k
-            for k in range(max(0, i - 2), i + 3)
-            if k < len(self.every) and self.every[k].chain == ours
-        ]
-        if len(chain) < 2:
-            return None
-        beside = [k for k in chain if abs(k - i) <= 1 and k in self.predicted]
-        if len(beside) < 2:
-            return (self.predicted[i] - self.sound) * ALONE
-        low, high = beside[0], beside[-1]
-        away = self.every[high].severity - self.every[low].severity
-        return (self.predicted[high] - self.predicted[low]) * (HALF_CELL / away)
-
-    def parts(self, i: int) -> tuple[Values, Values, Values | None]:
-        """Return (residual, sigmas, column of severity) of a hypothesis before anything is fitted."""
-        hypothesis = self.every[i]
-        if hypothesis.world is None:
-            amounts = np.zeros(len(self.ones))
-            for k, sigmas in hypothesis.shift:
-                amounts[k] = sigmas
-            size = float(np.linalg.norm(amounts))
-            wide = np.where(amounts != 0.0, np.hypot(1.0, STRAY * size), self.ones)
-            return self.recorded - self.sound - self.columns @ amounts, wide, None
-        residual, worse = self.recorded - self.predicted[i], self._worse(i)
-        return residual, self.ones if worse is None else np.append(self.ones, 1.0), worse
-
-    def looked(self, i: int) -> Fit:
-        """Return a first fit of a hypothesis."""
-        residual, sigmas, worse = self.parts(i)
-        return self.look.fit(residual, sigmas, worse)
-
-    def fitted(self, i: int, start: Fit | None, rounds: int) -> Fit:
-        """Return the fit of a hypothesis."""
-        residual, sigmas, worse = self.parts(i)
-        columns = self.columns if worse is None else np.column_stack([self.columns, worse])
-        if start is not None and len(start.delta) != columns.shape[1]:
-            delta = np.zeros(columns.shape[1])
-            kept = min(len(delta), len(start.delta), len(self.ones))
-            delta[:kept] = start.delta[:kept]
-            start = start._replace(delta=delta)
-        return fit(residual, columns, sigmas, self.noise, start, rounds)
 
 
 def charged(vehicle: Vehicle, charge: float) -> Vehicle:
@@ -247,6 +189,7 @@ def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _:
     return Weighed(
         flight, features, noise, columns, weigher.none, answers[0], every, weigher.predicted, fits,
         coming_and_going(features, columns, noise, weigher.none),
+        paired(weigher, fits),
     )  # fmt: skip
 
 
@@ -263,18 +206,39 @@ def _quantiles(severities: Values, weights: Values) -> tuple[float, float, float
     return low, mid, high
 
 
-def _cause(fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], temper: float) -> Cause:
+def _cause(fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], none: float) -> Cause:
     """Return what the hypotheses of one fault add up to: evidence averaged over all of them."""
-    evidence = np.array([f.log_evidence for _, f in some]) * temper
+    evidence = np.array([f.log_evidence - none for _, f in some])
     top = float(evidence.max())
-    weights = np.exp(evidence - top)
-    total = top + log(float(weights.mean()))
+    weights = np.exp(TEMPER * (evidence - top))
+    total = top + log(float(np.exp(evidence - top).mean()))
     best = some[int(np.argmax(evidence))][0]
     severities = np.array([h.severity for h, _ in some])
-    return Cause((fault,), total, best.place, _quantiles(severities, weights), best.variation)
+    told = none + TEMPER * (total - CHANCE_NATS)
+    return Cause((fault,), told, best.place, _quantiles(severities, weights), best.variation)
 
 
-TEMPER = 1.0  # 1; how much of the evidence holds
+def _pair(found: Weighed, pair: Pair, none: float) -> Cause:
+    """Return the cause that a pair of ways is; its place and severity are the likelier one's."""
+    first, second = found.hypotheses[pair.first], found.hypotheses[pair.second]
+    low, high = (max(0.0, min(1.0, first.severity + way * HALF_CELL)) for way in (-1.5, 1.5))
+    nats = TEMPER * (pair.log_evidence - none - PAIR_NATS)
+    places = " and ".join(h.place for h in (first, second) if h.place) or None
+    return Cause(
+        sorted_faults((first.fault, second.fault)), none + nats, places,
+        (low, first.severity, high), first.variation,
+    )  # fmt: skip
+
+
+def goodness(fits: Iterable[Fit], noise: Noise) -> float:
+    """Return how well the best of some fits explains a recording, 0..1; `LEAST_FIT` is the limit.
+
+    What counts is the feature that it leaves worst: by how many spreads of sound recordings its scale
+    lies above theirs.
+    """
+    best = max(fits, key=lambda fitted: fitted.log_evidence)
+    worst = float(np.max(np.log(best.scale / noise.scale) / noise.spread, initial=0.0))
+    return float(0.5 ** ((worst / FAR_OFF) ** 2))
 
 
 def causes_of(found: Weighed) -> Causes:
@@ -285,13 +249,18 @@ def causes_of(found: Weighed) -> Causes:
         by_fault.setdefault(hypothesis.fault, []).append((hypothesis, fitted))
     for fault in found.going:
         by_fault.pop(fault, None)
-    none = found.sound.log_evidence * TEMPER
-    going = [
-        Cause((fault,), none + nats * TEMPER, place.replace("_", " "), (0.1, 0.5, 0.95))
+    none = found.sound.log_evidence
+    some = [_cause(fault, ways, none) for fault, ways in by_fault.items()]
+    some += [
+        Cause((fault,), none + TEMPER * (nats - CHANCE_NATS), place.replace("_", " "), ANY_SEVERITY)
         for fault, (nats, place) in found.going.items()
     ]
-    single = [_cause(fault, some, TEMPER) for fault, some in by_fault.items()]
-    return Causes((Cause(NONE, none), *single, *going))
+    pairs: dict[Faults, Cause] = {}
+    for cause in (_pair(found, pair, none) for pair in found.pairs):
+        if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
+            pairs[cause.faults] = cause
+    fit = goodness([found.sound, *found.fits.values()], found.noise)
+    return Causes((Cause(NONE, none), *some, *pairs.values()), fit, fit >= LEAST_FIT)
 
 
 def causes(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Causes:

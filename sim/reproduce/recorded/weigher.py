@@ -1,0 +1,76 @@
+"""Each hypothesis against what a recording leaves of its prediction: a first look, and a fit."""
+
+import numpy as np
+
+from sim.reproduce.recorded.evidence import Fit, Look, Noise, fit
+from sim.reproduce.recorded.features import Features
+from sim.reproduce.recorded.hypotheses import HALF_CELL, STRAY, Hypothesis
+from sim.reproduce.recording import Values
+
+ALONE = 0.6  # of what a middling severity does; own: from mild to bad it is less or more by so much
+
+
+class Weigher:
+    """Fits each hypothesis to what a recording leaves of its prediction."""
+
+    def __init__(
+        self, features: Features, noise: Noise, sound: Values, columns: Values,
+        every: tuple[Hypothesis, ...],
+    ) -> None:  # fmt: skip
+        self.recorded, self.noise, self.sound, self.columns = (
+            features.recorded,
+            noise,
+            sound,
+            columns,
+        )
+        self.every = every
+        self.predicted: dict[int, Values] = {}
+        self.ones = np.ones(columns.shape[1])
+        self.none = fit(self.recorded - sound, columns, self.ones, noise)
+        self.look = Look(columns, noise, self.none)
+
+    def _worse(self, i: int) -> Values | None:
+        """Return how a prediction changes with severity, over the part of it a hypothesis stands for."""
+        ours = self.every[i].chain
+        chain = [
+            k
+            for k in range(max(0, i - 2), i + 3)
+            if k < len(self.every) and self.every[k].chain == ours
+        ]
+        if len(chain) < 2:
+            return None
+        beside = [k for k in chain if abs(k - i) <= 1 and k in self.predicted]
+        if len(beside) < 2:
+            return (self.predicted[i] - self.sound) * ALONE
+        low, high = beside[0], beside[-1]
+        away = self.every[high].severity - self.every[low].severity
+        return (self.predicted[high] - self.predicted[low]) * (HALF_CELL / away)
+
+    def parts(self, i: int) -> tuple[Values, Values, Values | None]:
+        """Return (residual, sigmas, column of severity) of a hypothesis before anything is fitted."""
+        hypothesis = self.every[i]
+        if hypothesis.world is None:
+            amounts = np.zeros(len(self.ones))
+            for k, sigmas in hypothesis.shift:
+                amounts[k] = sigmas
+            size = float(np.linalg.norm(amounts))
+            wide = np.where(amounts != 0.0, np.hypot(1.0, STRAY * size), self.ones)
+            return self.recorded - self.sound - self.columns @ amounts, wide, None
+        residual, worse = self.recorded - self.predicted[i], self._worse(i)
+        return residual, self.ones if worse is None else np.append(self.ones, 1.0), worse
+
+    def looked(self, i: int) -> Fit:
+        """Return a first fit of a hypothesis."""
+        residual, sigmas, worse = self.parts(i)
+        return self.look.fit(residual, sigmas, worse)
+
+    def fitted(self, i: int, start: Fit | None, rounds: int) -> Fit:
+        """Return the fit of a hypothesis."""
+        residual, sigmas, worse = self.parts(i)
+        columns = self.columns if worse is None else np.column_stack([self.columns, worse])
+        if start is not None and len(start.delta) != columns.shape[1]:
+            delta = np.zeros(columns.shape[1])
+            kept = min(len(delta), len(start.delta), len(self.ones))
+            delta[:kept] = start.delta[:kept]
+            start = start._replace(delta=delta)
+        return fit(residual, columns, sigmas, self.noise, start, rounds)

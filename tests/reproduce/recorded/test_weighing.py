@@ -1,0 +1,102 @@
+"""From fits to causes: what counts of the evidence, where nothing fits, faults that come and go."""
+
+import numpy as np
+import pytest
+
+from sim.reproduce.recorded.evidence import Fit, Noise
+from sim.reproduce.recorded.features import Feature
+from sim.reproduce.recorded.finding import (
+    CHANCE_NATS,
+    LEAST_FIT,
+    TEMPER,
+    _cause,
+    _quantiles,
+    goodness,
+)
+from sim.reproduce.recorded.hypotheses import Hypothesis
+from sim.reproduce.recorded.moments import coming_and_going
+from sim.reproduce.recorded.nuisance import NUISANCES
+
+
+def fitted(log_evidence: float, scale: float = 1.0) -> Fit:
+    nothing = np.zeros(0)
+    return Fit(log_evidence, nothing, nothing, nothing, nothing, np.array([scale]))
+
+
+def noise(spread: float = 0.5) -> Noise:
+    one = np.ones(1)
+    return Noise(np.zeros(1, dtype=np.int64), one, one, spread * one, one)
+
+
+def test_evidence_is_averaged_over_ways_and_tempered():
+    ways = [
+        (Hypothesis("over-mass", s, 2, "nose", None), fitted(log_evidence))
+        for s, log_evidence in ((0.3, 10.0), (0.55, 30.0), (0.85, 10.0))
+    ]
+    cause = _cause("over-mass", ways, none=5.0)
+    assert cause.log_evidence == pytest.approx(5.0 + TEMPER * (25.0 - np.log(3.0) - CHANCE_NATS))
+    assert (cause.place, cause.variation) == ("nose", 2)
+    low, mid, high = cause.severity
+    assert low < 0.45 < mid < 0.65 < high
+
+
+def test_severity_lies_where_the_weight_is():
+    severities = np.array([0.3, 0.55, 0.85])
+    low, mid, high = _quantiles(severities, np.array([1e-9, 1e-9, 1.0]))
+    assert 0.6 < low < mid < high <= 1.0
+    assert mid == pytest.approx(0.85, abs=0.08)
+
+
+def test_a_feature_left_far_above_what_sound_ones_leave_fits_nothing():
+    good = goodness([fitted(0.0, np.exp(0.5 * 3.4)), fitted(-9.0, 1e9)], noise())
+    bad = goodness([fitted(0.0, np.exp(0.5 * 8.9))], noise())
+    assert bad < LEAST_FIT < good
+    assert goodness([fitted(0.0, 0.1)], noise()) == 1.0
+
+
+class _Turning:
+    """Two axes of changes of rate, and a column for each corner's blades."""
+
+    def __init__(self, n: int) -> None:
+        times = np.arange(n, dtype=np.float64) * 0.05
+        self.list = [Feature("turning", axis, times) for axis in range(2)]
+        self.which = np.repeat([0, 1], n)
+
+
+@pytest.mark.parametrize(
+    ("often", "fault"), [(0.05, "phase-joint-bad"), (1.0, "signal-ground-missing")]
+)
+def test_kicks_along_one_lever_are_its_corner(often, fault):
+    n, rng = 400, np.random.default_rng(1)
+    features = _Turning(n)
+    columns = np.zeros((2 * n, len(NUISANCES)))
+    ways = {
+        "front_left": (1, 1),
+        "front_right": (-1, 1),
+        "rear_right": (-1, -1),
+        "rear_left": (1, -1),
+    }
+    for i, nuisance in enumerate(NUISANCES):
+        if nuisance.name.startswith("blades "):
+            x, y = ways[nuisance.name.removeprefix("blades ")]
+            columns[:n, i], columns[n:, i] = x, y
+    left = rng.standard_t(4.0, (2, n))
+    quiet = coming_and_going(features, columns, _plain(n), _left(left))  # type: ignore[arg-type]
+    assert max(nats for nats, _ in quiet.values()) < 3.0
+    kick = np.where(rng.random(n) < often, 15.0 if often < 1.0 else 2.5, 0.0) * rng.standard_normal(
+        n
+    )
+    kicked = left + np.array([[-1.0], [1.0]]) * kick  # along the front right to rear left lever
+    found = coming_and_going(features, columns, _plain(n), _left(kicked))  # type: ignore[arg-type]
+    nats, place = found[fault]
+    assert nats > 15.0
+    assert place in ("front_right", "rear_left")
+
+
+def _plain(n: int) -> Noise:
+    return Noise(np.repeat([0, 1], n), np.ones(2 * n), np.ones(2), np.ones(2), np.ones(2))
+
+
+def _left(rows: np.ndarray) -> Fit:
+    scale = np.median(np.abs(rows), axis=1) / 0.741  # of Student's t of four degrees of freedom
+    return fitted(0.0)._replace(residual=rows.ravel(), scale=scale)
