@@ -258,8 +258,9 @@ class Features:
     def _field(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed | self.flight.rest, SLOW_S)
         field = self._three([f"field_{axis}_ut" for axis in BODY])
-        if field is None or not len(blocks.names):
-            return
+        steered = np.isfinite(self.flight.recording["heading_rad"]).any()
+        if field is None or not steered or not len(blocks.names):
+            return  # a heading summed up from rates strays further than a compass does
 
         def make(answers: Values, _: Vehicle) -> list[Values]:
             return [blocks.mean(answers[:, AT["field_x_ut"] + i]) for i in range(3)]
