@@ -23,9 +23,9 @@ from sim.session.scenario import load
 from sim.window.app import App
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
-from sim.window.screens.compiling import CALM_S
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
+from sim.window.screens.waiting import CALM_S
 from sim.window.sticks.positions import Positions
 from tests.window.test_gamepad import READY
 

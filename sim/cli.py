@@ -20,8 +20,9 @@ from sim.commands.asked import (
 from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
-from sim.commands.options import Anew, Kept, Processes, Scheduler
+from sim.commands.options import Anew, Kept, OtherAirframe, OtherSite, Processes, Scheduler
 from sim.commands.pages import debrief
+from sim.commands.ready import get_ready
 from sim.commands.recordings import reproduce
 from sim.commands.sheet import sheet
 from sim.errors import InputError, Problem, Refusal
@@ -62,32 +63,35 @@ def practise(
     ] = None,
     trainee: Annotated[str, typer.Option(help="Who practises, for the scorecard.")] = "",
     new: Annotated[bool, typer.Option("--new", help="Begin anew, whatever was left.")] = False,
+    airframe: OtherAirframe = None,
+    site: OtherSite = None,
 ) -> None:
     """Open the window on an attempt left in the middle, or on a new one.
 
-    The last attempt of this drill, seed and trainee that was left is taken up, if there is one; a
-    run folder names one itself.
+    The last attempt of this drill, seed and trainee that was left is taken up, if there is one and no
+    other airframe or site is asked for; a run folder names one itself.
     """
+    from sim.commands.asked import drill_of
     from sim.commands.window import has_display, on_attempt, on_drill
     from sim.runs import require_left
-    from sim.session.scenario import load
 
     if seed is not None:
         require_seed(seed)
     require_name(trainee)
-    folder = None
+    folder = drill = None
     if scenario is not None and Path(scenario).is_dir():
         folder = require_left(Path(scenario))
     else:
-        load(scenario or DEMO)
-        folder = None if new else left_attempt(scenario and name_of(scenario), seed, trainee)
+        drill = drill_of(scenario or DEMO, airframe, site)
+        anew = new or airframe is not None or site is not None
+        folder = None if anew else left_attempt(scenario and name_of(scenario), seed, trainee)
     if not has_display():
         raise Refusal("No display here: a drill is practised in a window.", "no_display")
     if folder is not None:
         err.plain(f"Taking up the attempt left in {folder}; --new begins another.")
         on_attempt(folder)
     else:
-        on_drill(scenario or DEMO, seed, trainee)
+        on_drill(drill, name_of(scenario or DEMO), seed, trainee)
 
 
 @app.command()
@@ -100,6 +104,8 @@ def demo(
     window: Annotated[
         bool, typer.Option(help="Show the run in a window, if there is a display.")
     ] = True,
+    airframe: OtherAirframe = None,
+    site: OtherSite = None,
 ) -> None:
     """Let the careful stand-in do a whole drill, print the scorecard, then show the run."""
     from sim.commands.report import print_scorecard
@@ -108,9 +114,9 @@ def demo(
     from sim.runs import new_folder
     from sim.runs import rehearse as run_it
 
-    attempt = attempt_of(scenario, "careful", seed)
+    attempt = attempt_of(scenario, "careful", seed, airframe, site)
     folder = usable(folder, attempt, name_of(scenario)) or new_folder(scenario)
-    compile_with_progress()
+    get_ready(attempt.scenario.airframe)
     out.print(attempt.scenario.title, style="bold", markup=False, highlight=False)
     out.print(f"{attempt.scenario.story.strip()}\n", markup=False, highlight=False)
     card = run_it(attempt, name_of(scenario), folder, write)
@@ -129,26 +135,20 @@ def rehearse(
     seed: Annotated[
         int | None, typer.Option(help="Fixes all chance in the run; the drill's own, else 7.")
     ] = None,
-    airframe: Annotated[
-        str | None, typer.Option(help="Another airframe than the drill's, by name or file.")
-    ] = None,
+    airframe: OtherAirframe = None,
+    site: OtherSite = None,
     folder: Annotated[Path | None, typer.Option("--out", help="Run folder to fill.")] = None,
     as_json: Json = False,
 ) -> None:
     """Let a stand-in do a drill without a window; exit 1 unless it is cleared to hop."""
-    from sim.bench.evidence import has_tables
     from sim.commands.report import print_scorecard
     from sim.pages.debrief import write
     from sim.runs import rehearse as run_it
     from sim.scoring.scorecard import CLEARED
 
-    attempt = attempt_of(scenario, stand_in, seed, airframe)
+    attempt = attempt_of(scenario, stand_in, seed, airframe, site)
     folder = usable(folder, attempt, name_of(scenario))
-    compile_with_progress()
-    if not has_tables(attempt.scenario.airframe):
-        from sim.commands.measuring import measured_first
-
-        measured_first(err, attempt.scenario.airframe)
+    get_ready(attempt.scenario.airframe)
     card = run_it(attempt, name_of(scenario), folder, write)
     if not say(card, as_json):
         print_scorecard(out, card)
@@ -162,9 +162,10 @@ def replay(
 ) -> None:
     """Do a recorded run again; exit 1 at the first bit that differs."""
     from sim.commands.window import has_display, on_run
+    from sim.runs import flown
     from sim.runs import replay as run_again
 
-    compile_with_progress()
+    get_ready(*flown(folder))
     tick = run_again(folder)
     out.print(f"Same to the last bit: {tick} ticks.")
     if window and not has_display():
@@ -179,10 +180,11 @@ def score(
 ) -> None:
     """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
     from sim.commands.report import print_scorecard
+    from sim.runs import flown
     from sim.runs import score as score_again
     from sim.scoring.scorecard import CLEARED
 
-    compile_with_progress()
+    get_ready(*flown(folder))
     card = score_again(folder)
     if not say(card, as_json):
         print_scorecard(out, card)
@@ -343,7 +345,10 @@ def study(
         list[str] | None,
         typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
     ] = None,
-    airframe: Annotated[str | None, typer.Option(help="The airframe that is measured.")] = None,
+    airframe: Annotated[
+        str | None, typer.Option(help="The airframe that is measured, or flown in the drills.")
+    ] = None,
+    site: OtherSite = None,
     folder: Annotated[
         Path | None,
         typer.Option("--out", help="Folder of the tables; the shipped ones if not given."),
@@ -355,19 +360,22 @@ def study(
     from sim.commands import study as commands
     from sim.commands.working import Work
 
-    asked = measuring.Asked(bands, detection, symptoms, runs, evenings, only, airframe, folder)
+    asked = measuring.Asked(
+        bands, detection, symptoms, runs, evenings, only, airframe, site, folder
+    )
     commands.require_one(bool(scenarios), bands, detection, symptoms)
     asked.require_fitting()
     work = Work(workers, cluster, keep, fresh)
     work.require_fitting()
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
-    compile_with_progress()
+    drills = commands.drills_of(scenarios or [], airframe, site)
+    get_ready(*(drill.airframe for drill in drills.values()))
     if asked.measures:
         document = asked.study(err, work)
         if not say(document, as_json):
             asked.show(out, document)
         raise typer.Exit(NO if measuring.lacking(document) else FINE)
-    document = commands.drills_study(err, work, scenarios or [], who, runs or commands.RUNS)
+    document = commands.drills_study(err, work, drills, who, runs or commands.RUNS)
     if not say(document, as_json):
         commands.print_drills_study(out, document)
 

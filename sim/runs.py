@@ -8,9 +8,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from sim.aircraft.library import Design
 from sim.aircraft.textfile import write_text_atomic
-from sim.bench.evidence import measured
-from sim.errors import InputError, Problem
+from sim.errors import DryhopError, InputError, Problem
 from sim.origin import versions
 from sim.paths import user_data
 from sim.procedure.rubric import shipped
@@ -18,7 +18,7 @@ from sim.scoring.scorecard import CLEARED, scorecard
 from sim.session.attempt import SCORECARD, Note, noted
 from sim.session.envelope import kept_in
 from sim.session.folder import RunFolder, holds_run, is_finished, under_way
-from sim.session.journal import JOURNAL, Drives, replayed
+from sim.session.journal import JOURNAL, Drives, drill_of, replayed
 from sim.session.record import Record
 from sim.trainees.standins import Attempt, rehearsed, rehearsed_into
 
@@ -34,8 +34,7 @@ def nothing_else(record: Record, card: dict[str, Any], folder: Path) -> None:
 
 def card_of(record: Record, trainee: str, scenario: str) -> dict[str, Any]:
     """Return the scorecard of a record, with the versions that made it."""
-    tables = measured(record.scenario.airframe)
-    card = scorecard(record, trainee, scenario, shipped(), tables)
+    card = scorecard(record, trainee, scenario, shipped(), record.scenario.tables)
     card["versions"] |= versions()
     return card
 
@@ -181,6 +180,18 @@ def require_run_folder(folder: Path) -> None:
     for path in (kept_in(folder), folder / JOURNAL):
         if not path.is_file():
             raise _not_so(folder, f"not a run folder: {path.name} is missing")
+
+
+def flown(folder: Path) -> tuple[Design, ...]:
+    """Return the airframe of a run; nothing if its drill can't be read, which says why when done again.
+
+    Raises InputError unless the folder holds a run.
+    """
+    require_run_folder(folder)
+    try:
+        return (drill_of(folder).airframe,)
+    except DryhopError:
+        return ()
 
 
 def worked_out(folder: Path) -> tuple[Record, dict[str, Any]]:

@@ -23,9 +23,9 @@ CHARGED = PackState(0.97, 0.97, 0.0, 0.0, 0.0)  # a pack off the charger, as dri
 
 
 def world_of(
-    airframe: Airframe, site: str = SITE, build: Build = AS_DESIGNED, **conduct: Any
+    airframe: Airframe, site: library.Place = SITE, build: Build = AS_DESIGNED, **conduct: Any
 ) -> World:
-    """Return the aircraft as designed, in the shipped garage or at another site by name or file."""
+    """Return the aircraft as designed, in the shipped garage or at another site."""
     return World(
         airframe=airframe,
         pack_spec=library.pack(airframe.pack),

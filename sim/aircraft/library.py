@@ -19,8 +19,11 @@ from sim.paths import assets_dir
 from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
+Design = str | Airframe  # an airframe by name or file, or itself
+Place = str | Site  # a site likewise
 
 TRAINER = "trainer-254mm"  # the airframe of what names no other
+STILL_M_S = 0.05  # m/s; own: the air of a shut room, a quarter of what counts as a draught
 ROOM_DIAMETERS = 9.0  # propellers; own: half the room's side; its own wash lifts it in less
 PAST_THE_TABLE = 1.0  # 1; own: one more step of the last slope, so that thrust passes zero
 
@@ -85,14 +88,21 @@ def is_file(name: str) -> bool:
     return name.endswith((".yaml", ".yml"))
 
 
+def called(design: Design | Place) -> str:
+    """Return what an airframe or a site is called."""
+    return design if isinstance(design, str) else design.name
+
+
 def _own_or_named(kind: str, name: str, model: type[M]) -> M:
     return load_model(Path(name), model) if is_file(name) else _named(kind, name, model)
 
 
 @cache
-def airframe(name: str) -> Airframe:
-    """Return a shipped airframe, or that of a file; InputError names the nearest if there is none."""
-    return _own_or_named("airframes", name, Airframe)
+def airframe(design: Design) -> Airframe:
+    """Return an airframe, by name or file if not itself; InputError names the nearest if there is none."""
+    if isinstance(design, Airframe):
+        return design
+    return _own_or_named("airframes", design, Airframe)
 
 
 @cache
@@ -102,16 +112,17 @@ def pack(kind: str | PackSpec) -> PackSpec:
 
 
 @cache
-def site(name: str) -> Site:
-    """Return a shipped site, or that of a file; InputError names the nearest if there is none."""
-    return _own_or_named("sites", name, Site)
+def site(place: Place) -> Site:
+    """Return a site, by name or file if not itself; InputError names the nearest if there is none."""
+    return place if isinstance(place, Site) else _own_or_named("sites", place, Site)
 
 
 @cache
-def roomy_site(name: str) -> str:
-    """Return the smallest shipped room with space round a hovering airframe, by name."""
-    wanted_m = ROOM_DIAMETERS * airframe(name).propeller.diameter_m
-    rooms = sorted(names("sites"), key=lambda one: site(one).room.half_side_m)
+def roomy_site(design: Design) -> str:
+    """Return the smallest shipped room of still air with space round a hovering airframe, by name."""
+    wanted_m = ROOM_DIAMETERS * airframe(design).propeller.diameter_m
+    still = (one for one in names("sites") if site(one).gust_m_s <= STILL_M_S)
+    rooms = sorted(still, key=lambda one: site(one).room.half_side_m)
     return next(one for one in rooms if site(one).room.half_side_m >= wanted_m or one == rooms[-1])
 
 

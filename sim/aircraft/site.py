@@ -41,6 +41,11 @@ class EarthField(Strict):
     down_ut: float
     model: Line
 
+    @property
+    def strength_ut(self) -> float:
+        """The size of the field."""
+        return sqrt(self.north_ut**2 + self.east_ut**2 + self.down_ut**2)
+
 
 class Steel(Strict):
     """A piece of steel as a point dipole: where it stands and its moment."""

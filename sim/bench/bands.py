@@ -11,6 +11,7 @@ from math import inf
 from pathlib import Path
 from typing import Literal
 
+from sim.aircraft.library import Design
 from sim.bench.lines import number
 from sim.bench.measured import file_of as table_file
 from sim.bench.measured import read_rows, save_rows
@@ -43,6 +44,11 @@ class Band:
         if list(edges) != sorted(edges):
             raise ValueError("low_outer, low_inner, middle, high_inner, high_outer must rise")
 
+    def scaled(self, factor: float) -> "Band":
+        """Return the band of what is measured times a factor; a negative one turns it round."""
+        a, b, c, d, e = sorted(factor * edge for edge in astuple(self)[2:7])
+        return Band(self.check, self.measure, a, b, c, d, e, self.builds, self.evenings)
+
     def side(self, value: float, edge: Edge) -> Side | None:
         """Return on which side a value lies outside an edge; None inside."""
         inner = edge == "inner"
@@ -64,8 +70,8 @@ class Band:
 Bands = dict[tuple[CheckKey, str], Band]
 
 
-def file_of(airframe: str, folder: Path | None = None) -> Path:
-    """Return the file of the bands of an airframe, by name or file; see `sim/bench/measured.py`."""
+def file_of(airframe: Design, folder: Path | None = None) -> Path:
+    """Return the file of the bands of an airframe; see `sim/bench/measured.py`."""
     return table_file("bands", airframe, folder)
 
 
@@ -80,6 +86,6 @@ def save(rows: list[Band], path: Path) -> None:
 
 
 @cache
-def bands(airframe: str) -> Bands:
+def bands(airframe: Design) -> Bands:
     """Return the shipped bands of an airframe; raises InputError if there are none."""
     return read(file_of(airframe))

@@ -4,6 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
 
+from sim.aircraft import library
+from sim.aircraft.design import world_of
+from sim.aircraft.library import Design, Place, called
+from sim.aircraft.site import Site
 from sim.bench.bands import Bands, Edge, Side, bands
 from sim.bench.bands import file_of as bands_file
 from sim.bench.lines import measures
@@ -12,6 +16,8 @@ from sim.bench.moves import file_of as moves_file
 from sim.errors import InputError, Problem
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
+
+FIELD_SIZES = ("field_ut", "standing_ut", "lifted_ut", "smallest_ut", "largest_ut", "site_ut")
 
 
 @dataclass(frozen=True)
@@ -106,15 +112,42 @@ class Measured:
         )
 
 
-def has_tables(airframe: str) -> bool:
-    """Tell whether sound aircraft of this kind have been measured, by name or file of the airframe."""
+def has_tables(airframe: Design) -> bool:
+    """Tell whether sound aircraft of this kind have been measured."""
     return bands_file(airframe).is_file() and moves_file(airframe).is_file()
 
 
 @cache
-def measured(airframe: str) -> Measured:
-    """Return the tables of an airframe, by name or file; raises InputError if there are none."""
+def measured(airframe: Design, place: Place = "") -> Measured:
+    """Return the tables of an airframe at a site; raises InputError if there are none.
+
+    They are measured in the smallest room for it, and meant there if no site is named.
+    """
     if not has_tables(airframe):
-        rule = f"nothing is measured of it yet: dryhop study --bands --airframe {airframe}"
-        raise InputError((Problem("airframe", None, "", airframe, rule),))
-    return Measured(bands(airframe), moves(airframe))
+        rule = "nothing is measured of sound aircraft like it yet"
+        raise InputError((Problem("airframe", None, "", called(airframe), rule),))
+    there, here = bands(airframe), moves(airframe)
+    home = library.roomy_site(airframe)
+    if place in ("", home):
+        return Measured(there, here)
+    return at_site(Measured(there, here), airframe, library.site(home), library.site(place))
+
+
+def at_site(tables: Measured, airframe: Design, home: Site, site: Site) -> Measured:
+    """Return tables measured at one site as they hold at another.
+
+    The size of the Earth's field is another there, and what can't be there is no cause of anything.
+    """
+    larger = site.earth_field.strength_ut / home.earth_field.strength_ut
+    world = world_of(library.airframe(airframe), site)
+    impossible = {name for name, fault in CATALOGUE.items() if fault.cannot(world)}
+
+    def scale(measure: str) -> float:
+        return larger if measure.endswith(FIELD_SIZES) else 1.0
+
+    bands_there = {where: band.scaled(scale(where[1])) for where, band in tables.bands.items()}
+    moves_there = {
+        where: tuple(move.scaled(scale(where[1])) for move in found if move.fault not in impossible)
+        for where, found in tables.moves.items()
+    }
+    return Measured(bands_there, moves_there)

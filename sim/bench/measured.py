@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from sim.aircraft import library
+from sim.aircraft.library import Design
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem
 from sim.paths import assets_dir, own_tables
@@ -20,16 +21,16 @@ R = TypeVar("R")
 DIGEST = 12  # hexadecimal digits; own: no two files of one user agree in as many
 
 
-def file_of(kind: str, airframe: str, folder: Path | None = None) -> Path:
-    """Return the file of a table of an airframe, by name or file.
+def file_of(kind: str, airframe: Design, folder: Path | None = None) -> Path:
+    """Return the file of a table of an airframe.
 
     kind : bands or moves. The shipped one, or that below a folder; of an airframe of somebody's own,
-    one in the user's cache folder that goes with what the file says now.
+    one in the user's cache folder that goes with all that is said of it.
     """
-    if not library.is_file(airframe):
+    if isinstance(airframe, str) and not library.is_file(airframe):
         return (folder or assets_dir()) / kind / f"{airframe}.csv"
     said = f"{library.airframe(airframe).model_dump_json()} {version('dryhop')}"
-    name = f"{Path(airframe).stem}-{sha256(said.encode()).hexdigest()[:DIGEST]}.csv"
+    name = f"own-{sha256(said.encode()).hexdigest()[:DIGEST]}.csv"
     return (folder or own_tables()) / kind / name
 
 

@@ -4,11 +4,12 @@ The tables are measured by `dryhop study --detection`, one for each airframe. Th
 practitioner knows of this kind of aircraft, not to the truth of the one on the bench.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from sim.aircraft.library import Design
 from sim.bench.bands import Side
 from sim.bench.lines import number
 from sim.bench.measured import file_of as table_file
@@ -16,6 +17,7 @@ from sim.bench.measured import read_rows, save_rows
 from sim.keys import CheckKey, FaultId
 
 Way = Literal["below", "above", "either"]
+OTHER_WAY: dict[Way, Way] = {"below": "above", "above": "below", "either": "either"}
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,12 @@ class Move:
         if self.low > self.high:
             raise ValueError("low must not lie above high")
 
+    def scaled(self, factor: float) -> "Move":
+        """Return the move of what is measured times a factor; a negative one turns it round."""
+        low, high = sorted((factor * self.low, factor * self.high))
+        side = self.side if factor > 0.0 else OTHER_WAY[self.side]
+        return replace(self, side=side, low=low, high=high)
+
     def goes(self, side: Side) -> bool:
         """Tell whether the fault moves the measure to this side."""
         return self.side in (side, "either")
@@ -54,8 +62,8 @@ class Move:
 Moves = dict[tuple[CheckKey, str], tuple[Move, ...]]
 
 
-def file_of(airframe: str, folder: Path | None = None) -> Path:
-    """Return the file of the moves of an airframe, by name or file; see `sim/bench/measured.py`."""
+def file_of(airframe: Design, folder: Path | None = None) -> Path:
+    """Return the file of the moves of an airframe; see `sim/bench/measured.py`."""
     return table_file("moves", airframe, folder)
 
 
@@ -79,6 +87,6 @@ def save(rows: list[Move], path: Path) -> None:
 
 
 @cache
-def moves(airframe: str) -> Moves:
+def moves(airframe: Design) -> Moves:
     """Return the shipped moves of an airframe; raises InputError if there are none."""
     return by_measure(read(file_of(airframe)))

@@ -9,12 +9,21 @@ from sim.errors import InputError, Problem, nearest, shown
 USUAL_SEED = 7  # own: any will do, always the same
 
 
-def attempt_of(scenario: str, stand_in: str, seed: int | None, airframe: str | None = None) -> Any:
-    """Return the attempt asked for; InputError for an unknown drill, stand-in or airframe.
+def drill_of(scenario: str, airframe: str | None, site: str | None) -> Any:
+    """Return a drill by name or file, on another airframe or site if asked; InputError for an unknown one."""
+    from sim.session.scenario import load
+
+    drill = load(scenario)
+    return drill if airframe is None and site is None else drill.on(airframe, Path(), site)
+
+
+def attempt_of(
+    scenario: str, stand_in: str, seed: int | None, airframe: str | None, site: str | None
+) -> Any:
+    """Return the attempt asked for; InputError for an unknown drill, stand-in, airframe or site.
 
     Without a seed it has the drill's own, or the usual one.
     """
-    from sim.session.scenario import load
     from sim.trainees.standins import STAND_INS, Attempt
 
     if seed is not None:
@@ -22,10 +31,10 @@ def attempt_of(scenario: str, stand_in: str, seed: int | None, airframe: str | N
     if stand_in not in STAND_INS:
         known, near = f"not one of {', '.join(STAND_INS)}", nearest(stand_in, STAND_INS)
         raise InputError((Problem("--stand-in", None, "", stand_in, known, near),))
-    drill = load(scenario)
+    drill = drill_of(scenario, airframe, site)
     if seed is None:
         seed = USUAL_SEED if drill.seed is None else drill.seed
-    return Attempt(drill if airframe is None else drill.on(airframe, Path()), stand_in, seed)
+    return Attempt(drill, stand_in, seed)
 
 
 def require_seed(seed: int) -> None:

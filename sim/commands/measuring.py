@@ -9,15 +9,16 @@ from typing import Any
 from rich.console import Console
 
 from sim.aircraft import library
+from sim.aircraft.library import Design, called
 from sim.aircraft.textfile import write_text_atomic
 from sim.bench import bands as kept_bands
 from sim.bench import moves as kept_moves
 from sim.bench.checklist import CHECKS
+from sim.bench.evidence import has_tables
 from sim.commands.study import chosen
 from sim.commands.symptoms import print_symptoms_study, symptoms_study
 from sim.commands.working import Work, require_place
-from sim.diagnosis import bandstudy, summary, symptomstudy, table
-from sim.diagnosis.carried import carried
+from sim.diagnosis import own, summary, symptomstudy, table
 from sim.diagnosis.readings import AIRFRAME
 from sim.diagnosis.study import SEVERITIES, Study, everything
 from sim.errors import InputError, Problem, nearest
@@ -28,7 +29,6 @@ from sim.origin import digest
 SUMMARIES = (Path("README.md"), Path("docs/detection.md"))
 PICTURES = Path("docs")
 READINGS = 16  # own: builds a reading is taken on: all axes and places come, in 25 minutes
-FEW_BUILDS, FEW_EVENINGS = 60, 24  # own: five minutes on one core
 BUILDS, EVENINGS = 300, 120  # own: 2.5 in 100 of the builds are 7; forty evenings of each kind
 
 
@@ -43,6 +43,7 @@ class Asked:
     evenings: int | None
     only: list[str] | None
     airframe: str | None
+    site: str | None
     folder: Path | None
 
     @property
@@ -53,15 +54,16 @@ class Asked:
     def require_fitting(self) -> None:
         """Raise InputError for an option of another kind of study, or an unknown airframe."""
         known = library.names("airframes")
-        if self.airframe is not None and library.is_file(self.airframe):
-            library.airframe(self.airframe)
-        elif self.airframe is not None and self.airframe not in known:
-            near, rule = nearest(self.airframe, known), "not a known airframe"
-            raise InputError((Problem("--airframe", None, "", self.airframe, rule, near),))
+        asked = self.airframe if self.measures else None  # a drill's is looked for with the drill
+        if asked is not None and library.is_file(asked):
+            library.airframe(asked)
+        elif asked is not None and asked not in known:
+            near, rule = nearest(asked, known), "not a known airframe"
+            raise InputError((Problem("--airframe", None, "", asked, rule, near),))
         for option, given, goes_with, there in (
             ("--only", self.only, "--detection or --symptoms", self.detection or self.symptoms),
             ("--evenings", self.evenings, "--bands", self.bands),
-            ("--airframe", self.airframe, "a measurement", self.measures),
+            ("--site", self.site, "drills", not self.measures),
         ):
             if given is not None and not there:
                 raise InputError((Problem(option, None, "", str(given), f"goes with {goes_with}"),))
@@ -94,7 +96,7 @@ def lacking(document: dict[str, Any]) -> bool:
 def bands_study(
     err: Console,
     work: Work,
-    airframe: str,
+    airframe: Design,
     builds: int,
     evenings: int,
     folder: Path | None,
@@ -104,15 +106,13 @@ def bands_study(
     require_place(path, kept_moves.file_of(airframe, folder))
     asked = {
         "study": "bands",
-        "airframe": Path(airframe).stem,
+        "airframe": called(airframe),
         "builds": builds,
         "evenings": evenings,
         "inputs": digest(library.airframe(airframe).model_dump_json()),
     }
     with work.begun(err, asked) as (spread, begins, done):
-        rows = bandstudy.bands(spread, airframe, builds, evenings, begins, done)
-        kept_bands.save(rows, path)
-        carry_moves(airframe, folder)
+        rows = own.measure(spread, airframe, builds, evenings, folder, begins, done)
     return {
         "file": str(path),
         "airframe": airframe,
@@ -124,26 +124,17 @@ def bands_study(
     }
 
 
-def carry_moves(airframe: str, folder: Path | None) -> None:
-    """Write what faults do to the lines of an airframe where that was not measured: from another's."""
-    path = kept_moves.file_of(airframe, folder)
-    if path.is_file() and not library.is_file(airframe):
-        return
-    here = kept_bands.read(kept_bands.file_of(airframe, folder))
-    marks = kept_moves.read(kept_moves.file_of(AIRFRAME))
-    there = kept_bands.bands(AIRFRAME)
-    kept_moves.save(carried(marks, there, here, library.airframe(airframe)), path)
-
-
-def measured_first(err: Console, airframe: str) -> None:
-    """Measure sound aircraft of a kind in short, and say so on stderr."""
-    err.print(
-        f"Nothing is measured yet of sound aircraft like {Path(airframe).stem}. That takes some "
-        "minutes, once: what was measured is kept.",
-        markup=False,
-        soft_wrap=True,
-    )
-    bands_study(err, Work(), airframe, FEW_BUILDS, FEW_EVENINGS, None)
+def measured_first(err: Console, *airframes: Design) -> None:
+    """Measure sound aircraft of those kinds that have no tables yet, and say so on stderr."""
+    for airframe in airframes:
+        if not has_tables(airframe):
+            err.print(
+                f"Nothing is measured yet of sound aircraft like {called(airframe)}. That takes some "
+                "minutes, once: what was measured is kept.",
+                markup=False,
+                soft_wrap=True,
+            )
+            bands_study(err, Work(), airframe, own.FEW_BUILDS, own.FEW_EVENINGS, None)
 
 
 def print_bands_study(console: Console, document: dict[str, Any]) -> None:

@@ -1,4 +1,4 @@
-"""Options of a study that say how it is done."""
+"""Options that several commands have, and those of a study that say how it is done."""
 
 from pathlib import Path
 from typing import Annotated
@@ -24,4 +24,11 @@ Kept = Annotated[
 ]
 Anew = Annotated[
     bool, typer.Option("--fresh", help="Throw away what was kept of this study before.")
+]
+OtherAirframe = Annotated[
+    str | None,
+    typer.Option("--airframe", help="Another airframe than the drill's, by name or file."),
+]
+OtherSite = Annotated[
+    str | None, typer.Option("--site", help="Another site than the drill's, by name or file.")
 ]

@@ -136,7 +136,8 @@ def _recorded(file: Path, asked: _Asked) -> tuple[Any, dict[str, Any]]:
 def _begin(drill: Path) -> None:
     """Open the window on a drill."""
     from sim.commands.window import has_display, on_drill
+    from sim.session.scenario import load
 
     if not has_display():
         raise Refusal("No display here: the drill is written, but can't be opened.", "no_display")
-    on_drill(str(drill), None, "")
+    on_drill(load(str(drill)), drill.stem, None, "")

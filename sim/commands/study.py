@@ -9,14 +9,14 @@ from rich import box
 from rich.console import Console
 from rich.table import Table as Grid
 
-from sim.bench.evidence import measured
+from sim.commands.asked import drill_of
 from sim.commands.working import Work
 from sim.diagnosis.attempts import attempts
 from sim.diagnosis.tally import studied
 from sim.errors import InputError, Problem, nearest
 from sim.origin import digest
 from sim.scoring.scorecard import CLEARED
-from sim.session.scenario import Scenario, load
+from sim.session.scenario import Scenario
 from sim.trainees.standins import STAND_INS
 
 RUNS = 20  # own: seeds for each drill, unless told otherwise
@@ -49,10 +49,15 @@ def chosen_stand_ins(asked: list[str]) -> list[str]:
     return names
 
 
+def drills_of(names: list[str], airframe: str | None, site: str | None) -> dict[str, Scenario]:
+    """Return the drills asked for, on another airframe or site if one is given."""
+    return {Path(name).stem: drill_of(name, airframe, site) for name in names}
+
+
 def asked_of(drills: dict[str, Scenario], who: list[str], runs: int) -> dict[str, Any]:
     """Return what a study of drills depends on beside the program."""
     inputs = [
-        (one.model_dump_json(), one.designed().model_dump_json(), measured(one.airframe))
+        (one.model_dump_json(), one.designed().model_dump_json(), one.tables)
         for one in drills.values()
     ]
     return {
@@ -65,10 +70,9 @@ def asked_of(drills: dict[str, Scenario], who: list[str], runs: int) -> dict[str
 
 
 def drills_study(
-    err: Console, work: Work, names: list[str], who: list[str], runs: int
+    err: Console, work: Work, drills: dict[str, Scenario], who: list[str], runs: int
 ) -> dict[str, Any]:
     """Return the study of drills by stand-ins."""
-    drills = {Path(name).stem: load(name) for name in names}
     started = perf_counter()
     with work.begun(err, asked_of(drills, who, runs)) as (spread, begins, done):
         begins("Attempts", len(drills) * len(who) * runs)

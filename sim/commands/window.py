@@ -9,6 +9,9 @@ from typing import Any
 from sim.commands import compiling
 from sim.kernel.cache import is_warm
 
+MADE_READY = "The flight model is made ready: {}. Next time it is there at once."
+USUAL_S = 10.0  # s; own: about what compiling takes
+
 
 def has_display() -> bool:
     """Tell whether a window can be opened here."""
@@ -30,9 +33,10 @@ def open_window(first: Callable[[Any], None]) -> None:
     if is_warm():
         first(app)
     else:
-        from sim.window.screens.compiling import Compiling
+        from sim.window.screens.waiting import Long, Waiting
 
-        app.go(Compiling(first, [sys.executable, "-m", compiling.__name__]))
+        command = [sys.executable, "-m", compiling.__name__]
+        app.go(Waiting(first, Long(command, "Once for this version", MADE_READY, USUAL_S)))
     window.run()
 
 
@@ -43,14 +47,14 @@ def at_home() -> None:
     open_window(first_screen)
 
 
-def on_drill(name: str, seed: int | None, trainee: str) -> None:
-    """Open the window on a drill; without a seed it has its own, or chance picks one."""
-    from sim.window.start import practise, seed_of
+def on_drill(drill: Any, name: str, seed: int | None, trainee: str) -> None:
+    """Open the window on a drill called so; without a seed it has its own, or chance picks one."""
+    from sim.window.start import begin, seed_of
 
     def first(app: Any) -> None:
         if trainee:
             app.change(trainee=trainee)
-        practise(app, name, seed_of(name) if seed is None else seed)
+        begin(app, drill, name, seed_of(drill) if seed is None else seed)
 
     open_window(first)
 

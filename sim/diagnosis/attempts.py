@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from sim.bench.evidence import measured
 from sim.diagnosis.pool import Mapper, no_matter
 from sim.errors import Refusal
 from sim.keys import FaultId
@@ -69,8 +68,7 @@ def made(attempt: Attempt) -> tuple[Record, bool]:
 def attempt(job: Job) -> Result:
     """Make one attempt and score it."""
     record, stuck = made(Attempt(job.scenario, job.stand_in, job.seed))
-    tables = measured(job.scenario.airframe)
-    card = scorecard(record, job.stand_in, job.drill, shipped(), tables)
+    card = scorecard(record, job.stand_in, job.drill, shipped(), job.scenario.tables)
     rungs = [r for r in card["faults"] if r["present_at_start"]]
     return Result(
         drill=job.drill,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from sim.aircraft.library import Design
 from sim.bench.bands import Band
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.columns import Columns
@@ -33,7 +34,7 @@ class Pool(dict[str, Columns[Where]]):
 
 def bands(
     spread: Mapper,
-    airframe: str,
+    airframe: Design,
     builds: int,
     evenings: int,
     begins: Callable[[str, int], None] = lambda name, total: None,

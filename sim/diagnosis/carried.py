@@ -17,6 +17,7 @@ from sim.diagnosis.distance import Scale, above, below
 from sim.diagnosis.sound import rounded_out
 from sim.faults.catalogue import CATALOGUE
 
+WAY_ROUND = "_sign"  # ends lines of which way round a thing is: by design another on some aircraft
 FURTHEST = 6.0  # sigma; own: what lies further out is called as surely
 
 
@@ -38,7 +39,10 @@ def carried(moves: Iterable[Move], there: Bands, here: Bands, airframe: Airframe
         where = (move.check, move.measure)
         if move.fault in impossible or where not in there or where not in here:
             continue
-        ups, downs = (above(there[where]), above(here[where])), (below(there[where]), below(here[where]))  # fmt: skip
+        from_band, to_band = there[where], here[where]
+        if move.measure.endswith(WAY_ROUND) and from_band.middle * to_band.middle < 0.0:
+            move, from_band = move.scaled(-1.0), from_band.scaled(-1.0)
+        ups, downs = (above(from_band), above(to_band)), (below(from_band), below(to_band))
         low, high = -_limit(*downs, -move.low), _limit(*ups, move.high)
         low, high = rounded_out(low, up=False), rounded_out(high, up=True)
         found.append(replace(move, low=low, high=high))

@@ -17,6 +17,7 @@ import numpy as np
 
 from sim.aircraft import library
 from sim.aircraft.changes import with_value
+from sim.aircraft.library import Design
 from sim.bench.checklist import CHECKS
 from sim.bench.lines import every_measure
 from sim.bench.rig import HANDS_OFF
@@ -55,7 +56,7 @@ class Batch:
     severity: float
     seed: int
     checks: tuple[CheckKey, ...]
-    airframe: str = AIRFRAME
+    airframe: Design = AIRFRAME
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ class Done:
     broken: tuple[str, ...] = ()
 
 
-def drill(fault: FaultId | None, severity: float, airframe: str = AIRFRAME) -> Scenario:
+def drill(fault: FaultId | None, severity: float, airframe: Design = AIRFRAME) -> Scenario:
     """Return a drill with one fault, or none."""
     hidden = () if fault is None else (Exactly(id=fault, severity=severity),)
     return Scenario(
@@ -193,7 +194,7 @@ class SoundEvening:
 
     nth: int
     seed: int
-    airframe: str = AIRFRAME
+    airframe: Design = AIRFRAME
 
 
 def evening_shown(asked: SoundEvening) -> dict[str, Shown]:

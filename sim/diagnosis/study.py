@@ -13,6 +13,7 @@ from itertools import groupby
 
 import numpy as np
 
+from sim.aircraft.library import Design
 from sim.bench.bands import Bands
 from sim.bench.checklist import CHECKS
 from sim.bench.moves import Move
@@ -60,13 +61,13 @@ class Measured:
     broken: list[str] = field(default_factory=list)
 
 
-def graded(fault: FaultId, airframe: str) -> bool:
+def graded(fault: FaultId, airframe: Design) -> bool:
     """Tell whether a fault has degrees: whether its mildest and its worst differ on one build."""
     mild, worst = (drill(fault, s, airframe).world(np.random.default_rng(0)) for s in (0.0, 1.0))
     return mild != worst
 
 
-def harmless(fault: FaultId, airframe: str) -> bool:
+def harmless(fault: FaultId, airframe: Design) -> bool:
     """Tell whether severity 0 of a fault is a deviation that needs no cure."""
     mild = drill(fault, HARMLESS, airframe).world(np.random.default_rng(0))
     return not CATALOGUE[fault].present(truth_of(mild))
@@ -90,7 +91,7 @@ class Study:
         self,
         spread: Mapper,
         bands: Bands,
-        airframe: str,
+        airframe: Design,
         runs: int,
         *,
         sound: int = SOUND,

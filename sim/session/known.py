@@ -2,6 +2,7 @@
 
 from typing import cast
 
+from sim.aircraft.library import Design, Place
 from sim.bench.check import Check
 from sim.bench.evidence import measured
 from sim.bench.reading import Reading
@@ -18,14 +19,14 @@ from sim.session.fixes import fix_of
 class Known:
     """Keeps readings and squawks, and which checks are done, due again or ticked by nobody's doing.
 
-    present : the faults that are there, by which cures are noticed. airframe : by name.
+    present : the faults that are there, by which cures are noticed.
     """
 
-    def __init__(self, airframe: str) -> None:
+    def __init__(self, airframe: Design, place: Place) -> None:
         self.readings: dict[CheckKey, Reading] = {}
         self.squawks: dict[str, Squawk] = {}
         self.present: frozenset[FaultId] = frozenset()
-        self._airframe = airframe
+        self._airframe, self._place = airframe, place
         self._done: set[CheckKey] = set()
         self._ticked: set[CheckKey] = set()  # on the card, but nobody did them
         self._current: set[CheckKey] = set()  # read, in part or whole, since it became due
@@ -92,4 +93,4 @@ class Known:
         """Tell whether a check as read last proves a fault gone: it can, and came out inside."""
         values = self.readings[check].values
         able = check in CATALOGUE[fault].proved_by
-        return able and measured(self._airframe).proves_gone(fault, check, values)
+        return able and measured(self._airframe, self._place).proves_gone(fault, check, values)

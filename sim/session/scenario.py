@@ -2,27 +2,34 @@
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated, Literal, get_args
+from typing import Annotated, Literal, TypeVar, get_args
 from zlib import crc32
 
 import numpy as np
-from pydantic import AfterValidator, Field, field_validator, model_validator
+from pydantic import AfterValidator, BaseModel, Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
 from sim.aircraft import library
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.blank import Blank, blanked
 from sim.aircraft.build import Build, Pack
 from sim.aircraft.design import world_of
 from sim.aircraft.fields import Line, Positive, Share, Strict, Text
+from sim.aircraft.library import Design, Place
 from sim.aircraft.scatter import scattered
+from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model
 from sim.aircraft.world import World
+from sim.bench.evidence import Measured, measured
 from sim.errors import InputError, Problem, nearest
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
 from sim.paths import own_airframes, scenarios_dir
+
+T = TypeVar("T")
+M = TypeVar("M", bound=BaseModel)
 
 RUNGS = (
     "shown",
@@ -46,9 +53,11 @@ def _known(kind: str, name: str, known: Iterable[str]) -> str:
     return name
 
 
-def file_or_known(kind: str, name: str) -> str:
-    """Return the name of a shipped file of a kind, or of a file; pydantic's error for neither."""
-    return name if library.is_file(name) else _known(kind, name, library.names(f"{kind}s"))
+def file_or_known(kind: str, name: T) -> T:
+    """Return what is no name, a file's or a shipped one's name; pydantic's error for an unknown one."""
+    if isinstance(name, str) and not library.is_file(name):
+        _known(kind, name, library.names(f"{kind}s"))
+    return name
 
 
 def _fix(name: str) -> str:
@@ -60,13 +69,13 @@ Fix = Annotated[str, AfterValidator(_fix)]
 """A fix by its key in the catalogue: swap:PART or prepare:WHAT."""
 
 
-def _file(name: str, folders: Iterable[Path]) -> str:
-    """Return the path of a file named in a drill, found in one of the folders; other names as they are."""
-    if not library.is_file(name):
+def _in_full(name: M | str, model: type[M], folders: Iterable[Path]) -> M | str:
+    """Return what a file named in a drill says, found in one of the folders; names as they are."""
+    if not isinstance(name, str) or not library.is_file(name):
         return name
     for folder in folders:
         if (folder / name).is_file():
-            return str((folder / name).resolve())
+            return load_model(folder / name, model)
     raise InputError((Problem(name, None, "", "", "not a file beside the drill or here"),))
 
 
@@ -136,8 +145,8 @@ class Scenario(Strict):
     purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented", "reported"]
     rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
-    airframe: Line = library.TRAINER
-    site: Line = ""  # where there is room for the airframe, unless it is said
+    airframe: Line | Airframe = library.TRAINER  # of somebody's own: by file, or in full
+    site: Line | Site = ""  # where there is room for the airframe, unless it is said
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
@@ -158,13 +167,13 @@ class Scenario(Strict):
 
     @field_validator("airframe")
     @classmethod
-    def _airframe(cls, name: str) -> str:
-        return file_or_known("airframe", name)
+    def _airframe(cls, design: Design) -> Design:
+        return file_or_known("airframe", design)
 
     @field_validator("site")
     @classmethod
-    def _site(cls, name: str) -> str:
-        return name and file_or_known("site", name)
+    def _site(cls, place: Place) -> Place:
+        return place and file_or_known("site", place)
 
     @property
     def shows_checks(self) -> bool:
@@ -172,29 +181,39 @@ class Scenario(Strict):
         return self.rung == SHOWN if self.show_me is None else self.show_me
 
     @property
-    def place(self) -> str:
-        """The site by name or file: the smallest room for the airframe where none is named."""
+    def place(self) -> Place:
+        """The site: the smallest room for the airframe where none is named."""
         return self.site or library.roomy_site(self.airframe)
 
-    def on(self, airframe: str | None, beside: Path | None = None) -> "Scenario":
-        """Return the drill with its files found, and with another airframe if one is given.
+    @property
+    def tables(self) -> Measured:
+        """What is measured of such aircraft, as it holds at this site; InputError if nothing is."""
+        return measured(self.airframe, self.place)
+
+    def on(
+        self, airframe: str | None, beside: Path | None = None, site: str | None = None
+    ) -> "Scenario":
+        """Return the drill with what its files say in it, on another airframe or site if one is given.
 
         A file is looked for beside the drill, then in the folder of airframes described, then where
-        one is. InputError if it is nowhere, wrong, or if a fault of the drill can't be on it.
+        one is. InputError if it is nowhere, wrong, or if a fault of the drill can't be there.
         """
         folders = [] if beside is None else [beside]
-        asked = self.airframe if airframe is None else airframe
-        shipped = library.names("airframes")
-        kept = own_airframes() / f"{asked}.yaml"
-        if asked not in shipped and not library.is_file(asked) and kept.is_file():
-            asked = str(kept)
-        if not library.is_file(asked) and asked not in shipped:
-            near, rule = nearest(asked, shipped), "not a known airframe"
-            raise InputError((Problem("airframe", None, "", asked, rule, near),))
+        asked: Design = self.airframe if airframe is None else airframe
+        where: Place = self.site if site is None else site
+        if isinstance(asked, str):
+            kept = own_airframes() / f"{asked}.yaml"
+            if asked not in library.names("airframes") and kept.is_file():
+                asked = str(kept)
+        for kind, name in (("airframe", asked), ("site", where)):
+            known = library.names(f"{kind}s")
+            if isinstance(name, str) and name and not library.is_file(name) and name not in known:
+                near, rule = nearest(name, known), f"not a known {kind}"
+                raise InputError((Problem(kind, None, "", name, rule, near),))
         found = self.model_copy(
             update={
-                "airframe": _file(asked, [*folders, own_airframes(), Path()]),
-                "site": _file(self.site, [*folders, Path()]),
+                "airframe": _in_full(asked, Airframe, [*folders, own_airframes(), Path()]),
+                "site": _in_full(where, Site, [*folders, Path()]),
             }
         )
         found.require_possible()
@@ -214,7 +233,7 @@ class Scenario(Strict):
         world = self.designed()
         reasons = {f.id: CATALOGUE[f.id].cannot(world) for f in self.faults}
         problems = [
-            Problem(self.title, None, "faults", fault, f"can't be on {self.airframe}: {why}")
+            Problem(self.title, None, "faults", fault, f"can't be there: {why}")
             for fault, why in reasons.items()
             if why
         ]

@@ -36,7 +36,7 @@ class State:
         rig.listener = self._heard
         self.board = Board(bool(scenario.blank), seed)
         self.evening = Evening(rig)
-        self.known = Known(scenario.airframe)
+        self.known = Known(scenario.airframe, scenario.place)
         planned_s = scenario.hop.planned_s
         self.flying = follows(rig, self.evening, self.known, planned_s, self.chance)
         self.by_hand = ByHand(rig)

@@ -3,7 +3,7 @@
 from typing import TypeVar
 
 from sim.aircraft.airframe import Airframe, BuildSheet
-from sim.bench.evidence import Measured, measured
+from sim.bench.evidence import Measured
 from sim.bench.inputs import Inputs
 from sim.bench.reading import Reading
 from sim.errors import Refusal
@@ -70,7 +70,7 @@ class Hands:
     @property
     def measured(self) -> Measured:
         """What is measured of sound and faulty aircraft of this kind, which a practitioner knows."""
-        return measured(self._session.scenario.airframe)
+        return self._session.scenario.tables
 
     def suspects(self, reading: Reading) -> list[Finding]:
         """Return what a careful eye makes of a reading."""

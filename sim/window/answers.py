@@ -7,6 +7,7 @@ was read; it is shown in words.
 from math import isfinite
 
 from sim.aircraft.fields import LINE_LENGTH
+from sim.aircraft.library import Design
 from sim.bench.evidence import measured
 from sim.errors import InputError
 from sim.keys import CheckKey
@@ -40,7 +41,7 @@ def _is_line(piece: str) -> bool:
     return key.removesuffix(" now").removesuffix(" sheet").replace(".", "_").isidentifier()
 
 
-def best(check: CheckKey, values: dict[str, float], airframe: str) -> list[str]:
+def best(check: CheckKey, values: dict[str, float], airframe: Design) -> list[str]:
     """Return the lines one would write of a reading: the first in which sound aircraft differ."""
     try:
         telling = measured(airframe).telling(check, values)

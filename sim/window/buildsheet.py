@@ -125,13 +125,12 @@ def designed(airframe: Airframe, units: Units = "metric") -> Section:
     return Section(DESIGN, None, tuple(lines))
 
 
-def judged(name: str) -> list[tuple[CheckKey, dict[str, Band]]]:
-    """Return the checks with lines that are judged, as they are listed, and the bands of those lines.
-
-    name : the airframe's file, by which its bands are found.
-    """
+def judged(
+    design: library.Design, place: library.Place = ""
+) -> list[tuple[CheckKey, dict[str, Band]]]:
+    """Return the checks with lines that are judged, as they are listed, and the bands of those lines."""
     found: dict[CheckKey, dict[str, Band]] = {}
-    for (check, measure), band in shipped_bands(name).items():
+    for (check, measure), band in shipped_bands(design, place).items():
         in_words = measure.endswith(OFF_FOUR) and kind_of(key_of(measure)) in IN_WORDS
         if not measure.endswith(SHEET_COLUMN) and not in_words:
             found.setdefault(check, {})[measure] = band

@@ -3,7 +3,9 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from sim.aircraft.library import Design, Place
 from sim.bench.bands import Band, Bands, bands
+from sim.bench.evidence import measured
 from sim.bench.lines import OFF_FOUR, measures
 from sim.errors import InputError
 from sim.keys import CheckKey
@@ -60,10 +62,10 @@ def as_read(log: Iterable[tuple[float, Said]], claim: act.Squawk) -> float | Non
 # --- what sound aircraft show ---------------------------------------------------------------------
 
 
-def shipped_bands(airframe: str) -> Bands:
+def shipped_bands(airframe: Design, place: Place = "") -> Bands:
     """Return what sound aircraft of this kind show; nothing if nobody has measured it."""
     try:
-        return bands(airframe)
+        return measured(airframe, place).bands if place else bands(airframe)
     except InputError:
         return {}
 

@@ -1,13 +1,21 @@
 """How the screens hang together: home, a drill, its pause and debrief, a run being watched."""
 
+import sys
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from sim.aircraft import library
+from sim.aircraft.library import Design
+from sim.aircraft.textfile import dump_yaml
+from sim.bench.evidence import has_tables
+from sim.diagnosis import own
 from sim.errors import DryhopError, InputError, Problem, line_of
-from sim.runs import RUNS, done_before, elsewhere, left_in_the_middle, new_folder, rehearse
+from sim.runs import RUNS, done_before, elsewhere, flown, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import drill_of
+from sim.session.scenario import Scenario
 from sim.trainees.standins import Attempt
 from sim.window import reported
 from sim.window.app import App, Screen
@@ -18,8 +26,15 @@ from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
 from sim.window.screens.pause import Pause
+from sim.window.screens.waiting import Long, Waiting
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
+
+MEASURED = (
+    "What sound aircraft like this one show is measured before its first drill: {}. That takes some "
+    "minutes; what was measured is kept."
+)
+MEASURING_S = 300.0  # s; own: about what it takes
 
 
 def home(app: App) -> None:
@@ -45,31 +60,52 @@ def first_screen(app: App) -> None:
         app.go(Walk(app.screen))
 
 
+def measured_first(app: App, airframe: Design, then: Callable[[App], None]) -> None:
+    """Go on once sound aircraft of this kind are measured: at once, or with a bar meanwhile."""
+    if has_tables(airframe):
+        then(app)
+        return
+    text, command = dump_yaml(library.airframe(airframe)), [sys.executable, "-m", own.__name__]
+    work = Long(command, "Once for this aircraft", MEASURED, MEASURING_S, text)
+    app.leave()
+    app.go(Waiting(then, work, home))
+
+
+def begin(app: App, drill: Scenario, name: str, seed: int) -> None:
+    """Begin a drill called so."""
+
+    def at_the_bench(app: App) -> None:
+        practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, also=app.also)
+        app.take(practice)
+        app.go(Desk(app, practice, debrief, pause))
+
+    measured_first(app, drill.airframe, at_the_bench)
+
+
 def practise(app: App, name: str, seed: int) -> None:
-    """Begin a drill."""
-    drill = scenario.load(name)
-    practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, also=app.also)
-    app.take(practice)
-    app.go(Desk(app, practice, debrief, pause))
+    """Begin a shipped drill."""
+    begin(app, scenario.load(name), name, seed)
 
 
-def seed_of(name: str) -> int:
+def seed_of(drill: Scenario) -> int:
     """Return the seed of a drill where none is asked for: its own, or one by chance."""
-    own = scenario.load(name).seed
-    return chance_seed() if own is None else own
+    return chance_seed() if drill.seed is None else drill.seed
 
 
 def practise_on(app: App, name: str, airframe: Path) -> None:
-    """Begin a drill on an aircraft that somebody described, with a seed by chance."""
-    drill = scenario.load(name).model_copy(update={"airframe": str(airframe)})
-    practice = Practice(drill, Path(name).stem, chance_seed(), app.settings.trainee, also=app.also)
-    app.take(practice)
-    app.go(Desk(app, practice, debrief, pause))
+    """Begin a drill on an aircraft that somebody described, with a seed by chance, or say why not."""
+    try:
+        drill = scenario.load(name).on(str(airframe))
+    except InputError as error:
+        app.notice = line_of(error)
+        return
+    begin(app, drill, name, chance_seed())
 
 
 def practise_report(app: App, drill: Path) -> None:
     """Begin a drill made of a report, with its own seed."""
-    practise(app, str(drill), seed_of(str(drill)))
+    found = scenario.load(str(drill))
+    begin(app, found, str(drill), seed_of(found))
 
 
 def take_up(app: App, folder: Path) -> None:
@@ -78,11 +114,15 @@ def take_up(app: App, folder: Path) -> None:
     if note is None:
         raise InputError((Problem(str(folder), None, "", "", "holds no attempt"),))
     drill = drill_of(folder)
-    practice = Practice(
-        drill, note.scenario, note.seed, note.trainee, folder, left=True, also=app.also
-    )
-    app.take(practice)
-    app.go(Desk(app, practice, debrief, pause))
+
+    def where_it_was(app: App) -> None:
+        practice = Practice(
+            drill, note.scenario, note.seed, note.trainee, folder, left=True, also=app.also
+        )
+        app.take(practice)
+        app.go(Desk(app, practice, debrief, pause))
+
+    measured_first(app, drill.airframe, where_it_was)
 
 
 def go_on(app: App, folder: Path) -> None:
@@ -97,7 +137,7 @@ def pause(app: App, back: Screen) -> None:
     """Show the pause of the drill under way."""
     drill = app.drill
     assert isinstance(drill, Practice)
-    again = lambda: practise(app, drill.name, drill.seed)  # noqa: E731
+    again = lambda: begin(app, drill.scenario, drill.name, drill.seed)  # noqa: E731
     app.go(Pause(back, drill, again, lambda: home(app)))
 
 
@@ -108,15 +148,19 @@ def debrief(app: App, practice: Practice) -> None:
         home(app)
         return
     assert practice.card is not None
-    again = lambda: practise(app, practice.name, practice.seed)  # noqa: E731
+    again = lambda: begin(app, practice.scenario, practice.name, practice.seed)  # noqa: E731
     app.go(Debrief(practice.card, practice, again, lambda: home(app)))
 
 
 def watch(app: App, folder: Path, title: str) -> None:
     """Show a run that lies in a folder."""
-    showing = Showing(folder, title)
-    app.take(showing)
-    app.go(Watch(showing, home))
+
+    def shown(app: App) -> None:
+        showing = Showing(folder, title)
+        app.take(showing)
+        app.go(Watch(showing, home))
+
+    measured_first(app, next(iter(flown(folder)), library.TRAINER), shown)
 
 
 def demo(app: App, name: str, seed: int) -> None:
@@ -127,7 +171,10 @@ def demo(app: App, name: str, seed: int) -> None:
         rehearse(Attempt(drill, "careful", seed), Path(name).stem, folder, app.also)
         return folder
 
-    places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]
-    showing = Showing(Path(), drill.title, lambda: first_taken(places, found)[0])
-    app.take(showing)
-    app.go(Watch(showing, home))
+    def shown(app: App) -> None:
+        places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]
+        showing = Showing(Path(), drill.title, lambda: first_taken(places, found)[0])
+        app.take(showing)
+        app.go(Watch(showing, home))
+
+    measured_first(app, drill.airframe, shown)

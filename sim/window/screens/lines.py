@@ -78,7 +78,8 @@ class Lines:
         picked = held or next(iter(pointed), None)
         if picked is None:
             return ""
-        known = shipped_bands(desk.practice.scenario.airframe)
+        scenario = desk.practice.scenario
+        known = shipped_bands(scenario.airframe, scenario.place)
         return " ".join(sound_told(known, picked, self.reading.values, desk.units))
 
     def ways(self, ui: Ui, rect: Rect, notable: bool) -> bool:

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from sim.aircraft import library
 from sim.describe.account import CAUTION, Account, sheet_told, write
 from sim.errors import DryhopError, line_of
 from sim.paths import own_airframes
@@ -105,7 +104,6 @@ class Made:
         path = own_airframes() / f"{self.account.airframe.name}.yaml"
         try:
             write(self.account, path)
-            library.airframe.cache_clear()  # an older file of that name may have been flown
         except (DryhopError, OSError) as error:
             self.said, self.trouble = f"It could not be kept: {line_of(error)}", True
             return

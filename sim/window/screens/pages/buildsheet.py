@@ -31,7 +31,7 @@ class BuildSheetPage:
         """Draw the lines of the check in hand, and the way to the next."""
         scenario, view = desk.practice.scenario, desk.practice.view
         airframe = library.airframe(scenario.airframe)
-        of = judged(scenario.airframe)
+        of = judged(scenario.airframe, scenario.place)
         self._turn(ui, rect.top(ui.row_height), 1 + len(of))
         shown = section(airframe, of, self.at, view.readings, desk.units)
         at = headed(ui, rect.below(ui.row_height + 4 * ui.unit), shown.title, WORDS)
