@@ -18,16 +18,18 @@ from sim.session.scenario import HiddenFault, Scenario
 from sim.trainees.standins import Attempt
 
 NAMES = library.names("airframes")
+SITES = library.names("sites")
 DRILLS = 20  # drills a sample, one of them with nothing hidden
 ENOUGH = 0.95  # 1; share of a sample that is to be cleared
 
 
-def drill(airframe: str, fault: FaultId | None) -> Scenario:
+def drill(airframe: str, fault: FaultId | None, site: str = "") -> Scenario:
     return Scenario(
         title="Made for a sample",
         purpose="Testing",
         origin="invented",
         airframe=airframe,
+        site=site,
         faults=() if fault is None else (HiddenFault(id=fault),),
     )
 
@@ -70,3 +72,15 @@ def test_careful_clears_a_sample_on_each(airframe):
     }
     print(f"\n{airframe}: careful cleared {len(cleared)} of {DRILLS}; not: {left or 'none'}")
     assert len(cleared) >= ENOUGH * DRILLS
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("site", SITES)
+def test_careful_clears_drills_at_each_site(site):
+    """Without a false call: neither field, walls nor air of the place are taken for a fault."""
+    hidden: tuple[FaultId | None, ...] = (None, "pitch-channel-reversed", "mag-hard-iron-offset")
+    for seed, fault in enumerate(hidden):
+        scenario = drill(library.TRAINER, fault, site)
+        card = rehearse(Attempt(scenario, "careful", seed), "drill", None)
+        assert card["verdict"] == CLEARED
+        assert not card["false_squawks"]
