@@ -345,9 +345,7 @@ def study(
         list[str] | None,
         typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
     ] = None,
-    airframe: Annotated[
-        str | None, typer.Option(help="The airframe that is measured, or flown in the drills.")
-    ] = None,
+    airframe: OtherAirframe = None,
     site: OtherSite = None,
     folder: Annotated[
         Path | None,

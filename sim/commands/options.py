@@ -27,7 +27,7 @@ Anew = Annotated[
 ]
 OtherAirframe = Annotated[
     str | None,
-    typer.Option("--airframe", help="Another airframe than the drill's, by name or file."),
+    typer.Option("--airframe", help="Another airframe than the usual, by name or file."),
 ]
 OtherSite = Annotated[
     str | None, typer.Option("--site", help="Another site than the drill's, by name or file.")
