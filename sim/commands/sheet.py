@@ -4,19 +4,22 @@ from typing import Annotated, Any
 
 import typer
 
-from sim.aircraft.library import TRAINER
 from sim.commands.ends import Json, err, out, say
 
 AirframeName = Annotated[
-    str, typer.Argument(metavar="AIRFRAME", help="An airframe, by name or file.")
+    str | None,
+    typer.Argument(metavar="AIRFRAME", help="An airframe, by name or file; else the trainer."),
 ]
 
 
-def sheet(airframe: AirframeName = TRAINER, as_json: Json = False) -> None:
+def sheet(name: AirframeName = None, as_json: Json = False) -> None:
     """Print the build sheet: every line that is judged, what is normal, its limits, and who says so.
 
     Normal is what 95 of 100 sound aircraft show; beyond its limits an aircraft is not sound.
     """
+    from sim.aircraft.library import TRAINER
+
+    airframe = name or TRAINER
     rows = sheet_data(airframe)
     if not say(rows, as_json):
         from sim.commands.report import listing

@@ -114,16 +114,20 @@ def _vectors() -> Iterator[Nuisance]:
             f"gyro start {way}", ("build.sensors.gyro_moved_deg_s",), "offset", 0.12, (i,)
         )  # deg/s; recipe
         yield Nuisance(
-            f"accel {way}", ("build.sensors.accel_bias_m_s2",), "offset", 0.05, (i,)
+            f"accelerometer {way}", ("build.sensors.accel_bias_m_s2",), "offset", 0.05, (i,)
         )  # m/s2; recipe .08
         yield Nuisance(
-            f"accel scale {way}", ("build.sensors.accel_matrix",), "offset", 0.004, (i, i)
+            f"accelerometer scale {way}", ("build.sensors.accel_matrix",), "offset", 0.004, (i, i)
         )  # 1; scatter
         yield Nuisance(
-            f"accel offset {way}", ("setup.accelerometer.offset_m_s2",), "offset", 0.03, (i,)
+            f"accelerometer offset {way}",
+            ("setup.accelerometer.offset_m_s2",),
+            "offset",
+            0.03,
+            (i,),
         )  # m/s2; scatter
         yield Nuisance(
-            f"accel matrix {way}", ("setup.accelerometer.matrix",), "offset", 0.003, (i, i)
+            f"accelerometer matrix {way}", ("setup.accelerometer.matrix",), "offset", 0.003, (i, i)
         )  # 1; scatter
         yield Nuisance(
             f"iron {way}", ("build.sensors.mag_hard_iron_ut",), "offset", 0.5, (i,)
