@@ -39,6 +39,10 @@ CHANCE_NATS = 4.0  # nats; measured: what a fault that is not there explains of 
 PAIR_NATS = 25.0  # nats; measured: what a second fault that is not there explains beside a first
 FAR_OFF = 6.0  # spreads; measured: own recordings leave at most 3.4, those of other aircraft 9
 LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
+TOO_SLOW_S = (
+    0.03  # s; measured: from rows further apart filters can't be told from what is missed between
+)
+QUICK: frozenset[FaultId] = frozenset({"filter-cutoff-wrong", "sensor-mount-stiff", "sensor-mount-loose", "arm-joint-loose"})  # fmt: skip
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
 Progress = Callable[[float], None]
 
@@ -255,8 +259,12 @@ def causes_of(found: Weighed) -> Causes:
         Cause((fault,), none + TEMPER * (nats - CHANCE_NATS), place.replace("_", " "), ANY_SEVERITY)
         for fault, (nats, place) in found.going.items()
     ]
+    if found.flight.step_s > TOO_SLOW_S:
+        some = [c._replace(log_evidence=min(c.log_evidence, none)) if c.faults[0] in QUICK else c for c in some]  # fmt: skip
     pairs: dict[Faults, Cause] = {}
     for cause in (_pair(found, pair, none) for pair in found.pairs):
+        if found.flight.step_s > TOO_SLOW_S and QUICK & set(cause.faults):
+            continue
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
             pairs[cause.faults] = cause
     fit = goodness([found.sound, *found.fits.values()], found.noise)
