@@ -39,7 +39,7 @@ CHANNELS: Mapping[str, Channel] = {
     "still": Channel("{} gyro at rest", "rad/s", AXES),
 }
 """Kinds of numbers that are compared, by name."""
-FEWEST = 3  # numbers; own: fewer make no curve
+FEWEST = 2  # numbers; own: fewer make no line
 
 
 def fit_of(found: Weighed, cause: Cause) -> Fit:
@@ -58,27 +58,38 @@ def rival_of(causes: Causes) -> Cause:
     return order[1]
 
 
-def speaking(noise: Noise, likeliest: Fit, rival: Fit) -> Values:
+def left_by_rival(found: Weighed, likeliest: Fit, rival: Cause) -> Values:
+    """Return what is held against the likeliest cause leaves of each number.
+
+    That is the same aircraft without the fault: all else that was fitted stays, or it would be bent
+    until it did as the fault does. Another fault, held against none, has its own fit.
+    """
+    if rival.faults:
+        return fit_of(found, rival).residual
+    own = found.columns @ likeliest.delta[: found.columns.shape[1]]
+    return np.asarray(found.features.recorded - found.sound_predicted - own)
+
+
+def speaking(noise: Noise, likeliest: Fit, left: Values) -> Values:
     """Return by how much each number speaks for the likeliest cause, nats: (n,).
 
-    Both are judged by the precision with which the likeliest fits, as evidence is; what both pay for
-    alike, such as how unusual that precision is, is no matter of a row.
+    left : what is held against it leaves of each. Both are judged by the precision of the likeliest.
     """
     spread = noise.shape * likeliest.scale[noise.which]
 
-    def density(fitted: Fit) -> Values:
-        z = fitted.residual / spread
+    def density(residual: Values) -> Values:
+        z = residual / spread
         return np.asarray(-0.5 * (FREEDOM + 1.0) * np.log1p(z * z / FREEDOM))
 
-    told = (density(likeliest) - density(rival)) / noise.together[noise.which]
+    told = (density(likeliest.residual) - density(left)) / noise.together[noise.which]
     return np.asarray(told)
 
 
 def curves(found: Weighed, causes: Causes) -> tuple[Curve, ...]:
     """Return a curve for each channel compared; only those numbers that are there."""
     likeliest = fit_of(found, causes.posterior()[0][0])
-    rival = fit_of(found, rival_of(causes))
-    features, speaks = found.features, speaking(found.noise, likeliest, rival)
+    left = left_by_rival(found, likeliest, rival_of(causes))
+    features, speaks = found.features, speaking(found.noise, likeliest, left)
     made: list[Curve] = []
     for n, feature in enumerate(features.list):
         rows = features.which == n
@@ -92,14 +103,9 @@ def curves(found: Weighed, causes: Causes) -> tuple[Curve, ...]:
                 channel.unit,
                 features.times_s[rows],
                 recorded,
-                _explained(recorded, likeliest, rows),
-                _explained(recorded, rival, rows),
+                recorded - likeliest.residual[rows],
+                recorded - left[rows],
                 speaks[rows],
             )
         )
     return tuple(made)
-
-
-def _explained(recorded: Values, fitted: Fit, rows: Values) -> Values:
-    """Return what a fit makes of a channel: what was recorded less what it leaves."""
-    return np.asarray(recorded - fitted.residual[rows])

@@ -23,7 +23,10 @@ NOISE = Noise(WHICH, np.ones(9), np.ones(3), np.ones(3), np.array([2.0, 1.0, 1.0
 def fit(evidence: float, residual: float) -> Any:
     n = len(RECORDED)
     return SimpleNamespace(
-        log_evidence=evidence, residual=np.full(n, residual), scale=np.full(3, 0.2)
+        log_evidence=evidence,
+        residual=np.full(n, residual),
+        scale=np.full(3, 0.2),
+        delta=np.array([0.5, 7.0]),  # of what every aircraft has, and of the severity
     )
 
 
@@ -38,7 +41,13 @@ def weighed() -> Any:
     hypotheses = [SimpleNamespace(fault=f) for f in ("cg-offset", "cg-offset", "over-mass")]
     fits = {0: fit(1.0, 0.3), 1: fit(5.0, 0.1), 2: fit(3.0, 0.2)}
     return SimpleNamespace(
-        features=features, hypotheses=hypotheses, fits=fits, sound=fit(0.0, 0.5), noise=NOISE
+        features=features,
+        hypotheses=hypotheses,
+        fits=fits,
+        sound=fit(0.0, 0.2),
+        noise=NOISE,
+        columns=np.full((9, 1), 1.0),
+        sound_predicted=RECORDED - 1.0,
     )
 
 
@@ -52,7 +61,7 @@ def test_a_curve_for_each_channel_with_enough_numbers():
     rate, volts = found
     assert volts.recorded == pytest.approx(RECORDED[4:8])
     assert rate.likeliest == pytest.approx(RECORDED[:4] - 0.1)  # the better of two ways
-    assert rate.against == pytest.approx(RECORDED[:4] - 0.5)
+    assert rate.against == pytest.approx(RECORDED[:4] - 1.0 + 0.5)  # the same one without the fault
     apart = 2.5 * (np.log1p(2.5**2 / 4.0) - np.log1p(0.5**2 / 4.0))  # Student's t, four degrees
     assert volts.nats == pytest.approx(np.full(4, apart))
     assert rate.nats == pytest.approx(np.full(4, apart / 2.0))  # two numbers count as one
@@ -64,7 +73,7 @@ def test_a_cause_is_held_against_none_and_none_against_the_next():
     sound = Causes((Cause((), 9.0), Cause(("cg-offset",), 1.0), Cause(("over-mass",), 2.0)))
     assert rival_of(sound).faults == ("over-mass",)
     rate = curves(cast(Any, weighed()), sound)[0]
-    assert rate.likeliest == pytest.approx(RECORDED[:4] - 0.5)
+    assert rate.likeliest == pytest.approx(RECORDED[:4] - 0.2)
     assert rate.against == pytest.approx(RECORDED[:4] - 0.2)
 
 
