@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import out
+from sim.commands.ready import get_ready
 
 
 def debrief(
@@ -19,9 +19,9 @@ def debrief(
     """Write the debrief of a run as a page to read or print: what could be known when, and what came of it."""
     from sim.aircraft.textfile import write_text_atomic
     from sim.pages.debrief import DEBRIEF, debrief_page
-    from sim.runs import worked_out
+    from sim.runs import flown, worked_out
 
-    compile_with_progress()
+    get_ready(*flown(folder))
     page = to or folder / DEBRIEF
     write_text_atomic(page, debrief_page(*worked_out(folder)))
     out.plain(f"Page: {page}")

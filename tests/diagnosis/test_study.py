@@ -44,7 +44,6 @@ from sim.scoring.detection import wilson
 from sim.session.actions import Read
 from sim.session.scenario import load
 from sim.session.session import Session
-from tests.worlds import TRAINER
 
 FAULTS: tuple[FaultId, ...] = ("pitch-channel-reversed", "level-trim-off")
 FEW: tuple[CheckKey, ...] = ("propellers", "stick-display", "level-and-still")
@@ -401,7 +400,7 @@ def test_study_of_a_drill_in_words(monkeypatch, capsys):
         ("study", "--detection", "--only", "railz"),
         ("study", "--bands", "--detection"),
         ("study", "--detection", "--evenings", "3"),
-        ("study", "first-evening", "--airframe", TRAINER),
+        ("study", "--bands", "--site", "club-hall"),
         ("study", "--bands", "--airframe", "trainer-254m"),
     ],
 )
