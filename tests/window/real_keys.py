@@ -104,6 +104,9 @@ class RealKeys:
         while self.arrived < wanted:
             self._wait(lambda: pygame.event.peek(pygame.KEYDOWN, pump=True), self.held)
             self.window.frame(0.0)
+        # struck again before it is seen let go, it would count as one kept down
+        if self.window.keyboard.down != self.held:
+            self._wait(lambda: self._down() == self.held, self.held)
 
     def types(self, words):
         """Write words, a stroke for each letter."""
