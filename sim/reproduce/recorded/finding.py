@@ -35,16 +35,12 @@ USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an or
 MOST_CHAINS, MOST_AGAIN = 24, 40  # own: so many ways at other severities, so many fitted again
 ROUNDS = 4  # 1; recipe: four to eight reweightings
 TEMPER = 0.5  # 1; own, from a handful of recordings: how much of the evidence holds, as models are never quite right
-CHANCE_NATS = (
-    4.0  # nats; own, from a handful: what a fault that is not there explains of a sound recording
-)
-PAIR_NATS = (
-    25.0  # nats; own, from a handful: what a second fault that is not there explains beside a first
-)
+CHANCE_NATS = 25.0  # nats; own: the few sound recordings tried leave faults up to 27 by chance
+PAIR_NATS = 2.0 * CHANCE_NATS  # nats; own: as much again for the second of two
 FAR_OFF = 6.0  # spreads; own: the few tried leave at most 3.4, those of other aircraft 9
 LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
 TOO_SLOW_S = (
-    0.03  # s; own: from rows further apart filters can't be told from what is missed between
+    0.022  # s; own: from rows further apart filters can't be told from what is missed between
 )
 QUICK: frozenset[FaultId] = frozenset({"filter-cutoff-wrong", "sensor-mount-stiff", "sensor-mount-loose", "arm-joint-loose"})  # fmt: skip
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told

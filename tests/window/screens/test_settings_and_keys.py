@@ -115,8 +115,8 @@ def test_acts_of_the_other_sheets_are_shown_and_changed_too(typist, app):
     typist.strike("s")
     typist.frame()
     assert "S is taken: settings." in typist.said
-    typist.strike("v")  # a bench act's, which is never there at the same time
-    assert app.settings.keys == {"gamepads": "v"}
+    typist.strike("j")  # a bench act's, which is never there at the same time
+    assert app.settings.keys == {"gamepads": "j"}
     typist.strike("z", "z")
     assert app.settings.keys == {}
     app.go(SettingsSheet(Back()))
