@@ -230,7 +230,7 @@ def test_the_answer_tells_causes_what_decided_and_the_next_check(app):
         "a reversed yaw channel would look as sound",
         "Each propeller in hand",
         "never touch a propeller under power",
-        "everything within its bands: prop-wrong-hand",
+        "out of its band at a corner: prop-wrong-hand",
         "Before any bench check the propellers come off",
         "change of roll rate, rad/s",
         "as a sound one",
