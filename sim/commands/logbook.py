@@ -7,7 +7,6 @@ from typing import Annotated, Any
 
 import typer
 
-from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import Json, err, out, say
 from sim.errors import InputError, Problem, Refusal, nearest
 
@@ -100,16 +99,18 @@ def take_in(
     """Take in attempts from another machine; their marks are worked out anew from what was done."""
     from rich.progress import Progress
 
-    from sim.runs import run_folders
+    from sim.commands.ready import get_ready
+    from sim.runs import flown, run_folders
     from sim.session.folder import holds_run
 
     for folder in folders:
         if not folder.is_dir():
             raise InputError((Problem(str(folder), None, "", "", "no such folder"),))
-    compile_with_progress()
     places = {folder.parent if holds_run(folder) else folder for folder in folders}
+    found = run_folders(*places)
+    get_ready(*(airframe for folder in found for airframe in flown(folder)))
     with _book(file) as book, Progress(console=err) as progress:
-        task = progress.add_task("Attempts", total=len(run_folders(*places)))
+        task = progress.add_task("Attempts", total=len(found))
         new = book.sync(*places, anew=True, done=lambda: progress.advance(task))
     if not say({"new": new}, as_json):
         out.plain(f"New in the logbook: {new}")
@@ -133,7 +134,7 @@ def export(
         raise InputError((Problem("--format", None, "", form, rule, near),))
     with _book(file) as book:
         if name is not None:
-            book.standings(name)
+            book.require(name)
         text = FORMATS[form](book.attempts(name))
     if to is None:
         sys.stdout.write(text)
@@ -151,7 +152,8 @@ def forget(
     import sys
 
     with _book(file) as book:
-        attempts = len(book.attempts(name)) if book.standings(name) is not None else 0
+        book.require(name)
+        attempts = len(book.attempts(name))
         if not sure:
             if not sys.stdin.isatty():
                 raise Refusal("Nobody has confirmed it: --yes deletes for good.", "value")

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from sim.aircraft.library import called
 from sim.errors import InputError, Problem, nearest
 from sim.logbook.entries import CAN_FAIL, Entry, entry_of
 from sim.logbook.schema import opened
@@ -178,9 +179,8 @@ class Book:
         known = {folder for (folder,) in self._all("SELECT folder FROM attempt")}
         entries = []
         for folder in run_folders(*places):
-            note = noted(folder)
-            if note is not None and note.by == "person" and str(folder.resolve()) not in known:
-                with suppress(*CAN_FAIL):  # left in the middle, or no run of ours
+            if str(folder.resolve()) not in known:
+                with suppress(*CAN_FAIL):  # left in the middle, or no person's run
                     entries.append(entry_of(folder, anew))
             done()
         return self.take_in(entries)
@@ -197,6 +197,10 @@ class Book:
             trainee,
         )
         return [_attempt(row) for row in rows]
+
+    def require(self, trainee: str) -> None:
+        """Raise InputError for somebody who is not in it."""
+        self._id(trainee)
 
     def standings(self, trainee: str) -> dict[Topic, Standing]:
         """Return where a person stands."""
@@ -267,7 +271,7 @@ def _enter(book: sqlite3.Cursor, who: int, entry: Entry) -> None:
         f"INSERT INTO attempt (trainee, {COLUMNS}) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
         (
             who, entry.digest, str(entry.folder), note.scenario, entry.drill.title,
-            entry.drill.rung, note.seed, entry.drill.airframe, entry.ended.isoformat(),
+            entry.drill.rung, note.seed, called(entry.drill.airframe), entry.ended.isoformat(),
             card.verdict, entry.cleared, card.points, card.minutes, card.versions.dryhop,
         ),
     )  # fmt: skip

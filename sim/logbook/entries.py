@@ -127,8 +127,8 @@ def entry_of(folder: Path, anew: bool = False) -> Entry:
     anew : do not trust the scorecard that lies there; work it out from drill and journal.
     """
     note = noted(folder)
-    if note is None or not is_finished(folder):
-        rule = "not a finished attempt: only those are entered"
+    if note is None or note.by != "person" or not is_finished(folder):
+        rule = "not a person's finished attempt: only those are entered"
         raise InputError((Problem(str(folder), None, "", "", rule),))
     drill = drill_of(folder)
     names = (JOURNAL, kept_in(folder).name, SCORECARD)

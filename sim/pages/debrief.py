@@ -7,11 +7,10 @@ from markupsafe import Markup
 
 from sim.aircraft.textfile import write_text_atomic
 from sim.bench.checklist import CHECKS
-from sim.bench.evidence import measured
 from sim.faults.catalogue import CATALOGUE
 from sim.pages.hopfigure import hop_figure
 from sim.pages.render import page
-from sim.procedure.hazards import HAZARDS
+from sim.procedure.hazards import hazard_words
 from sim.procedure.rubric import shipped
 from sim.scoring.case import Case
 from sim.scoring.claims import not_so, speaks
@@ -110,19 +109,17 @@ def squawk_data(case: Case) -> list[Data]:
 
 
 def _of_note(event: Event) -> bool:
-    told = isinstance(event.action, Answer | Prepare)
-    return event.refused is None and not told
+    return not isinstance(event.action, Answer | Prepare)
 
 
-def timeline(record: Record, stories: list[Known]) -> list[Data]:
+def timeline(case: Case, stories: list[Known]) -> list[Data]:
     """Return what was done, in order, with what could be known from then on."""
     shown: dict[int, list[str]] = {}
-    case_events = [event for event in record.events if event.refused is None]
     for one in stories:
         if one.first is not None:
             shown.setdefault(one.first.at, []).append(cause_words(one.fault))
     rows: list[Data] = []
-    for at, event in enumerate(case_events):
+    for at, event in enumerate(case.done):
         if not (_of_note(event) or at in shown):
             continue
         words, key = logged(event.action), isinstance(event.action, Read | Done | Squawk | Declare)
@@ -136,9 +133,8 @@ def timeline(record: Record, stories: list[Known]) -> list[Data]:
 
 def hazard_data(card: Data) -> list[Data]:
     """Return the unsafe acts in words."""
-    words: dict[str, str] = {hazard.id: hazard.words for hazard in HAZARDS.values()}
     return [
-        {"words": words.get(h["id"], h["id"]), "when": minute(h["minutes"]), "grave": h["critical"]}
+        {"words": hazard_words(h["id"]), "when": minute(h["minutes"]), "grave": h["critical"]}
         for h in card["hazards"]
     ]
 
@@ -166,7 +162,7 @@ def practise_next(card: Data, stories: list[Known]) -> str:
 
 def debrief_page(record: Record, card: Data) -> str:
     """Return the page of a run."""
-    case = Case(record, shipped(), measured(record.scenario.airframe))
+    case = Case(record, shipped(), record.scenario.tables)
     rungs = {rung["id"]: rung for rung in card["faults"]}
     stories = [known(fault, case) for fault in rungs]
     made, paid = best_made(stories), would_have_paid(stories)
@@ -178,7 +174,7 @@ def debrief_page(record: Record, card: Data) -> str:
         story=record.scenario.story,
         faults=[fault_data(rungs[one.fault], one) for one in stories],
         squawks=squawk_data(case),
-        timeline=timeline(record, stories),
+        timeline=timeline(case, stories),
         hazards=hazard_data(card),
         best=None if made is None else CHECKS[made].title,
         paid=None if paid is None else CHECKS[paid.check].title,

@@ -101,6 +101,11 @@ HAZARDS: dict[HazardKey, Hazard] = {
 }
 
 
+def hazard_words(key: str) -> str:
+    """Return what a hazard can do, in words; of one no longer known, its name."""
+    return next((h.words for h in HAZARDS.values() if h.id == key), key.replace("-", " "))
+
+
 def on_power(conduct: Conduct) -> list[HazardKey]:
     """Return the hazards of having power with things as they stand."""
     return ["power-with-props-on"] if loose(conduct) else []

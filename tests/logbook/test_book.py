@@ -5,6 +5,7 @@ import threading
 
 import pytest
 
+from sim.aircraft import library
 from sim.errors import DryhopError, InputError
 from sim.logbook.book import Book
 from sim.logbook.standing import standing
@@ -107,6 +108,15 @@ def test_two_at_once_lose_nothing(tmp_path):
     with Book(path) as book:
         assert [len(book.attempts(name)) for name in ("Ada", "Bo")] == [25, 25]
         assert book.whole() == "ok"
+
+
+def test_an_aircraft_of_ones_own_stands_by_its_name(book):
+    """A drill holds such an aircraft whole."""
+    one = entry("Ada", "first-evening", 7, 0, card(WEAK))
+    own = library.airframe("small-127mm").model_copy(update={"name": "my-own"})
+    drill = one.drill.model_copy(update={"airframe": own})
+    book.take_in([one.model_copy(update={"drill": drill})])
+    assert book.attempts("Ada")[0].airframe == "my-own"
 
 
 def test_a_name_is_text_whatever_it_says(book):

@@ -537,3 +537,9 @@ def test_a_guard_set_back_to_the_sheets_own_is_no_weaker():
     )
     assert hazards.on_setting(higher, sheet, sheet) == []
     assert hazards.on_setting(sheet, lower, sheet) == ["interlock-defeated"]
+
+
+def test_a_hazard_is_told_in_its_words_and_one_no_longer_known_by_its_name():
+    told = {key: hazards.hazard_words(key) for key in hazards.HAZARDS}
+    assert told == {key: hazard.words for key, hazard in hazards.HAZARDS.items()}
+    assert hazards.hazard_words("stood-too-near") == "stood too near"
