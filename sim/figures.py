@@ -25,12 +25,14 @@ STYLE: dict[Any, Any] = {
 }
 
 
-def svg(wide_in: float, tall_in: float, draw: Callable[[Any], None]) -> str:
+def svg(
+    wide_in: float, tall_in: float, draw: Callable[[Any], None], style: dict[Any, Any] = STYLE
+) -> str:
     """Return a figure as an SVG document; draw : what draws on the empty figure it is given."""
     import matplotlib as mpl
     from matplotlib.figure import Figure
 
-    with mpl.rc_context(STYLE):
+    with mpl.rc_context(style):
         figure = Figure(figsize=(wide_in, tall_in))
         draw(figure)
         file = StringIO()

@@ -117,6 +117,19 @@ def dump_yaml(value: BaseModel | Mapping[str, object]) -> str:
     return str(yaml.dump(plain, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=100))
 
 
+def write_numbered(folder: Path, stem: str, text: str) -> Path:
+    """Write a YAML file into a folder, made if need be, under the first number that is free; return it.
+
+    Raises OSError if the disk does not take it.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    number = 1
+    while (path := folder / f"{stem}-{number}.yaml").exists():
+        number += 1
+    write_text_atomic(path, text)
+    return path
+
+
 def write_text_atomic(path: Path, text: str) -> None:
     """Write a UTF-8 text file whole or not at all.
 

@@ -67,19 +67,20 @@ class Measured:
         """Return the lines of a reading that nobody could state without having read it."""
         return [key for key in values if any(self.tells(check, m) for m in measures(values, key))]
 
-    def _spoken(
-        self, check: CheckKey, values: dict[str, float], key: str, edge: Edge
-    ) -> Iterator[Move]:
+    def spoken(
+        self, check: CheckKey, values: dict[str, float], key: str, edge: Edge = "inner"
+    ) -> Iterator[tuple[str, Side, Move]]:
+        """Give (measure, side, move) of each fault that moves a line to the side it lies outside its band."""
         for measure, side in self.outside(check, values, key, edge).items():
             for move in self.moves.get((check, measure), ()):
                 if move.goes(side):
-                    yield move
+                    yield measure, side, move
 
     def spoken_for(
         self, check: CheckKey, values: dict[str, float], key: str, edge: Edge = "inner"
     ) -> frozenset[FaultId]:
         """Return the faults that move a line to the side it lies outside its band."""
-        return frozenset(move.fault for move in self._spoken(check, values, key, edge))
+        return frozenset(move.fault for _, _, move in self.spoken(check, values, key, edge))
 
     def speaks_for(
         self,
@@ -90,7 +91,7 @@ class Measured:
         edge: Edge = "inner",
     ) -> bool:
         """Tell whether a line lies outside its band on a side to which a fault moves it."""
-        return any(move.fault == fault for move in self._spoken(check, values, key, edge))
+        return any(move.fault == fault for _, _, move in self.spoken(check, values, key, edge))
 
     def proves_gone(self, fault: FaultId, check: CheckKey, values: dict[str, float]) -> bool:
         """Tell whether a reading comes out inside: no line outside its outer edge speaks for a fault.

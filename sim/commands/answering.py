@@ -4,20 +4,19 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
-from rich import box
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-from rich.table import Table as Sheet
 from rich.text import Text
 
 from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.commands.ends import Paper
+from sim.commands.report import folded_table
 from sim.diagnosis.handback import handed_back
 from sim.diagnosis.reported import Answer, Brought, answered, document
 from sim.errors import InputError, Problem, Refusal, nearest
 from sim.faults.catalogue import CATALOGUE
-from sim.reproduce.answer.compared import rival_of
-from sim.reproduce.answer.curves import moments
+from sim.reproduce.answer.compared import rival_told
+from sim.reproduce.answer.curves import NOTHING_DECIDED, moments
 from sim.reproduce.answer.drill import Made, require_quiet, text, told
 from sim.reproduce.answer.overlay import drawing
 from sim.reproduce.answer.ranking import CAUTION, alike_told, name, ranked, severity_told, verdict
@@ -25,13 +24,10 @@ from sim.reproduce.causes import Cause, sorted_faults
 from sim.reproduce.words.report import Report, load_report
 from sim.window import nextcheck
 
-MOST_CHECKS = 3  # own: more is not read
 OTHER_AIRFRAME = (
     "What faults do in a hop and at each check was measured on the trainer; this aircraft may do it "
     "more or less."
 )
-NOTHING_DECIDED = "No channel spoke plainly for one cause against the other."
-NO_CHECK = "No check is expected to tell any more of it."
 
 
 def bar(err: Paper) -> Progress:
@@ -65,9 +61,7 @@ def show(say: Paper, found: Answer) -> None:
     say.plain(verdict(found.causes))
     for line in (*alike_told(order[0]), *found.blind):
         say.plain(line)
-    sheet = Sheet(box=box.SIMPLE, padding=(0, 1, 0, 0))
-    for head in ("cause", "in 100", "severity", "where"):
-        sheet.add_column(head, overflow="fold")
+    sheet = folded_table("cause", "in 100", "severity", "where")
     for one in order:
         cells = ("", "")
         if one.cause is not None:
@@ -94,7 +88,7 @@ def _decided(say: Paper, found: Answer) -> None:
 def _checks(say: Paper, found: Answer) -> None:
     """Print the check to do next with what its outcomes would mean, and the ones after it."""
     if not found.checks:
-        say.plain(NO_CHECK)
+        say.plain(nextcheck.NO_CHECK)
         return
     best = found.checks[0]
     say.plain(f"Next check: {nextcheck.told(best)}")
@@ -102,7 +96,7 @@ def _checks(say: Paper, found: Answer) -> None:
         say.plain(f"  First: {line}")
     for outcome in best.outcomes:
         say.plain(f"  {nextcheck.meaning(best.check, outcome, found.airframe)}")
-    for one in found.checks[1:MOST_CHECKS]:
+    for one in found.checks[1 : nextcheck.MOST_CHECKS]:
         say.plain(f"Or: {nextcheck.told(one)}")
 
 
@@ -111,10 +105,10 @@ def draw(found: Answer, title: str, file: Path) -> None:
     shown = found.deciding or list(found.curves)
     if not shown:
         raise Refusal("There are no curves to draw: a report has none.", "value")
-    rival = name(rival_of(found.causes).faults)
-    rival = "a sound one" if rival == "none" else rival
     best = name(found.causes.posterior()[0][0].faults)
-    write_text_atomic(file, drawing(shown, moments(shown), f"{title}: {best}", rival))
+    write_text_atomic(
+        file, drawing(shown, moments(shown), f"{title}: {best}", rival_told(found.causes))
+    )
 
 
 def cause_of(found: Answer, asked: str | None) -> Cause:

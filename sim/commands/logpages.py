@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from typing import Any
 
-from rich import box
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from sim.commands.report import folded_table
 from sim.errors import legible
 from sim.logbook.export import row
 from sim.logbook.person import Person, topics_data
@@ -16,19 +16,8 @@ from sim.session.scenario import RUNGS
 LATEST = 12  # attempts; own: what a screen holds
 
 
-def _table(*heads: str) -> Table:
-    sheet = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
-    for head in heads:
-        sheet.add_column(head, overflow="fold")
-    return sheet
-
-
 def _add(sheet: Table, *cells: object) -> None:
     sheet.add_row(*(Text(legible(str(cell))) for cell in cells))
-
-
-def _last(one: Person) -> str:
-    return f"{one.attempts[-1].ended.astimezone():%Y-%m-%d}" if one.attempts else "never"
 
 
 def next_data(one: Person) -> dict[str, Any]:
@@ -66,16 +55,18 @@ def whole(one: Person) -> dict[str, Any]:
 
 def everybody_table(people: Sequence[Person]) -> Table:
     """Return everybody, a line each, by name."""
-    sheet = _table("name", "attempts", "drills cleared", "last", "next")
+    sheet = folded_table("name", "attempts", "drills cleared", "last", "next")
     for one in people:
-        _add(sheet, one.name, len(one.attempts), len(one.cleared), _last(one), one.next.drill.title)
+        _add(
+            sheet, one.name, len(one.attempts), len(one.cleared), one.last_day, one.next.drill.title
+        )
     return sheet
 
 
 def print_person(to: Console, one: Person) -> None:
     """Print where somebody stands, their latest attempts, grave acts and what comes next."""
     to.print(Text(legible(one.name), style="bold"))
-    topics = _table("topic", "ready for", "proved", "chance, and at least", "due")
+    topics = folded_table("topic", "ready for", "proved", "chance, and at least", "due")
     for data in topics_data(one):
         if "tried" not in data:
             _add(topics, data["words"], data["ready"], "", "", "")
@@ -87,7 +78,7 @@ def print_person(to: Console, one: Person) -> None:
     to.print(
         f"Chance: to prove such a fault at the rung “{RUNGS[2]}”; at least: in nine cases of ten."
     )
-    latest = _table("ended", "drill", "rung", "verdict", "points", "minutes")
+    latest = folded_table("ended", "drill", "rung", "verdict", "points", "minutes")
     for done in one.attempts[-LATEST:]:
         when = f"{done.ended.astimezone():%Y-%m-%d %H:%M}"
         _add(

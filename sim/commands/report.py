@@ -16,6 +16,14 @@ from sim.errors import legible
 YES, NO = "yes", "no"
 
 
+def folded_table(*heads: str) -> Table:
+    """Return an empty table with these columns, in which long words are folded."""
+    table = Table(box=box.SIMPLE, padding=(0, 1, 0, 0))
+    for head in heads:
+        table.add_column(head, overflow="fold")
+    return table
+
+
 def yes(value: object) -> str:
     """Return yes or no."""
     return YES if value else NO

@@ -5,13 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import typer
-from rich import box
-from rich.table import Table as Sheet
 from rich.text import Text
 
 from sim.aircraft import library
 from sim.aircraft.textfile import write_text_atomic
 from sim.commands.ends import Paper
+from sim.commands.report import folded_table
 from sim.errors import Refusal, legible
 from sim.reproduce.importer.confirming import usable
 from sim.reproduce.importer.guessing import Guesses, guess, nothing_known
@@ -33,9 +32,7 @@ def read(file: Path, columns: Path | None, airframe: str | None) -> tuple[Table,
 
 def show(say: Paper, guesses: Guesses) -> None:
     """Print the table of guesses with what each rests on."""
-    sheet = Sheet(box=box.SIMPLE, padding=(0, 1, 0, 0))
-    for head in ("ours", "column", "unit", "sign", "rests on"):
-        sheet.add_column(head, overflow="fold")
+    sheet = folded_table("ours", "column", "unit", "sign", "rests on")
     bases = guesses.bases()
     for name, draft in guesses.drafts.items():
         if draft.column is not None:

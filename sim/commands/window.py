@@ -20,15 +20,21 @@ def has_display() -> bool:
     return True
 
 
+def _page(record: Any, card: dict[str, Any], folder: Path) -> None:
+    """Write the page of a finished run; what that takes is not loaded before."""
+    from sim.pages.debrief import write
+
+    write(record, card, folder)
+
+
 def open_window(first: Callable[[Any], None]) -> None:
     """Open the window on a first screen and keep it until it is closed."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words
-    from sim.pages.debrief import write
     from sim.window.app import App
     from sim.window.pixels.loop import Window
     from sim.window.settings import settings_path
 
-    app = App(settings_path(), write)
+    app = App(settings_path(), _page)
     window = Window(app)
     if is_warm():
         first(app)

@@ -3,31 +3,16 @@
 from pathlib import Path
 from typing import Any
 
+from sim.aircraft.textfile import write_text_atomic
 from sim.diagnosis.summary import DOUBTFUL_POWER, by_degrees, curve
 from sim.diagnosis.table import Table
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT
+from sim.figures import AMBER, INK, QUIET_INK, STYLE, TEAL, svg
 
-INK, QUIET_INK, PAPER = "#22303c", "#8c979f", "#fbfaf6"
-CALLED, PLAIN, FALSE = "#0b6e69", "#b4641c", "#8c979f"
-STYLE: dict[Any, Any] = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "dryhop",  # the same table gives the same file
-    "font.family": "sans-serif",
-    "font.size": 8.0,
-    "axes.edgecolor": QUIET_INK,
-    "axes.labelcolor": INK,
-    "axes.linewidth": 0.6,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "text.color": INK,
-    "xtick.color": QUIET_INK,
-    "ytick.color": QUIET_INK,
-    "figure.facecolor": PAPER,
-    "axes.facecolor": PAPER,
-    "savefig.facecolor": PAPER,
-}
+CALLED, PLAIN, FALSE = TEAL, AMBER, QUIET_INK
+QUIET = STYLE | {"xtick.color": QUIET_INK, "ytick.color": QUIET_INK}  # many pictures on a page
 SMALL_IN = 1.45  # inch; own: five pictures beside each other on a page
 ACROSS = 5  # pictures; own: as wide as a page
 
@@ -48,12 +33,9 @@ def _draw(axes: Any, table: Table, fault: str) -> None:
 
 
 def _sheet(table: Table, faults: tuple[str, ...], title: str, file: Path) -> None:
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     down = -(-len(faults) // ACROSS)
-    with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(SMALL_IN * ACROSS + 0.3, SMALL_IN * down + 0.8))
+
+    def draw_all(figure: Any) -> None:
         grid = figure.subplots(down, ACROSS, squeeze=False, sharex=True, sharey=True)
         for place in grid.flat[len(faults) :]:
             place.set_visible(False)
@@ -67,17 +49,15 @@ def _sheet(table: Table, faults: tuple[str, ...], title: str, file: Path) -> Non
         )
         figure.supylabel("share of readings", fontsize=7)
         figure.tight_layout(rect=(0.0, 0.0, 1.0, 0.99))
-        figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
+
+    write_text_atomic(file, svg(SMALL_IN * ACROSS + 0.3, SMALL_IN * down + 0.8, draw_all, QUIET))
 
 
 def _overview(table: Table, faults: tuple[str, ...], file: Path) -> None:
     """Draw one small picture for each family, all its curves in it."""
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     families = tuple(dict.fromkeys(CATALOGUE[f].family for f in faults))  # type: ignore[index]
-    with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(7.2, 3.6))
+
+    def draw_all(figure: Any) -> None:
         grid = figure.subplots(2, -(-len(families) // 2), squeeze=False, sharex=True, sharey=True)
         for place in grid.flat[len(families) :]:
             place.set_visible(False)
@@ -86,7 +66,8 @@ def _overview(table: Table, faults: tuple[str, ...], file: Path) -> None:
         figure.supxlabel("severity", fontsize=7)
         figure.supylabel("share of readings called", fontsize=7)
         figure.tight_layout()
-        figure.savefig(file, format="svg", metadata={"Date": None, "Creator": None})
+
+    write_text_atomic(file, svg(7.2, 3.6, draw_all, QUIET))
 
 
 def _family(axes: Any, table: Table, family: Family, faults: tuple[str, ...]) -> None:

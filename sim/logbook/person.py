@@ -23,6 +23,11 @@ class Person(NamedTuple):
     now: datetime
 
     @property
+    def last_day(self) -> str:
+        """The day of the last attempt, here."""
+        return f"{self.attempts[-1].ended.astimezone():%Y-%m-%d}" if self.attempts else "never"
+
+    @property
     def cleared(self) -> frozenset[str]:
         """Names of the drills cleared so far."""
         return frozenset(one.drill for one in self.attempts if one.cleared)

@@ -10,7 +10,7 @@ from sim.logbook.ahead import WORDS
 from sim.logbook.person import Person, ready_words
 from sim.logbook.standing import TOPICS, Topic
 from sim.pages.render import page
-from sim.procedure.hazards import HAZARDS
+from sim.procedure.hazards import hazard_words
 from sim.session.scenario import RUNGS
 
 LOOK_BACK = timedelta(days=30)  # own: what a club still remembers
@@ -24,12 +24,11 @@ def _topic(one: Person, topic: Topic) -> dict[str, Any]:
 
 def row(one: Person) -> dict[str, Any]:
     """Return a person's line of the grid."""
-    last = one.attempts[-1].ended.astimezone() if one.attempts else None
     coming = one.next
     return {
         "name": one.name,
         "topics": [_topic(one, topic) for topic in TOPICS],
-        "last": f"{last:%Y-%m-%d}" if last else "never",
+        "last": one.last_day,
         "next": {
             "title": coming.drill.title,
             "rung": f"{coming.drill.rung} {RUNGS[coming.drill.rung - 1]}",
@@ -41,10 +40,9 @@ def row(one: Person) -> dict[str, Any]:
 def to_talk_about(people: Sequence[Person], now: datetime) -> list[dict[str, Any]]:
     """Return the grave acts of late with how often each was done, the most frequent first."""
     acts = Counter(g.hazard for one in people for g in one.graves if now - g.ended <= LOOK_BACK)
-    by_key: dict[str, str] = {hazard.id: hazard.words for hazard in HAZARDS.values()}
     times = {1: "once", 2: "twice"}
     return [
-        {"words": by_key.get(key, key), "times": times.get(n, f"{n} times")}
+        {"words": hazard_words(key), "times": times.get(n, f"{n} times")}
         for key, n in sorted(acts.items(), key=lambda one: (-one[1], one[0]))
     ]
 

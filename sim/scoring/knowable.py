@@ -78,11 +78,8 @@ def _cues(fault: FaultId, at: int, case: Case) -> list[Cue]:
     found = []
     for line in values:
         outer = case.measured.outside(check, values, line, "outer")
-        for measure, side in case.measured.outside(check, values, line).items():
-            if any(
-                move.fault == fault and move.goes(side)
-                for move in case.measured.moves.get((check, measure), ())
-            ):
+        for measure, side, move in case.measured.spoken(check, values, line):
+            if move.fault == fault:
                 value = measures(values, line)[measure]
                 off_four = measure.endswith("_off_four")
                 band = case.measured.bands[check, measure]

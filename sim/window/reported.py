@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from sim.aircraft.textfile import write_text_atomic
+from sim.aircraft.textfile import write_numbered
 from sim.diagnosis.handback import handed_back
 from sim.diagnosis.reported import Answer, Brought, answered
 from sim.errors import Refusal
@@ -105,10 +105,4 @@ def kept(made: Made, one: Ranked) -> Path:
     """Write a drill into the user's folder, under a name that is free and says nothing; return it."""
     assert made.drill is not None
     assert one.cause is not None
-    folder = own_drills()
-    folder.mkdir(parents=True, exist_ok=True)
-    number = 1
-    while (path := folder / f"reported-{number}.yaml").exists():
-        number += 1
-    write_text_atomic(path, text(made.drill, told(made, one.cause)))
-    return path
+    return write_numbered(own_drills(), "reported", text(made.drill, told(made, one.cause)))

@@ -7,6 +7,7 @@ import numpy as np
 
 from sim.aircraft.fields import PLACES
 from sim.reproduce.answer.curves import Curve
+from sim.reproduce.answer.ranking import name
 from sim.reproduce.causes import NONE, Cause, Causes
 from sim.reproduce.recorded.evidence import FREEDOM, Fit, Noise
 from sim.reproduce.recorded.finding import Weighed
@@ -56,6 +57,12 @@ def rival_of(causes: Causes) -> Cause:
     if order[0].faults or len(order) == 1:
         return next(cause for cause in order if cause.faults == NONE)
     return order[1]
+
+
+def rival_told(causes: Causes) -> str:
+    """Return what the likeliest cause is held against, in words."""
+    faults = rival_of(causes).faults
+    return name(faults) if faults else "a sound one"
 
 
 def left_by_rival(found: Weighed, likeliest: Fit, rival: Cause) -> Values:

@@ -9,10 +9,12 @@ from numpy.typing import NDArray
 
 Values = NDArray[np.float64]
 
+NOTHING_DECIDED = "No channel spoke plainly for one cause against the other."
 MOMENT_S = 0.5  # s; own: what decides within half a second is one moment to the eye
 MOST_MOMENTS = 4  # own: a picture with more of them marks none
 GAP = 3.0  # of the usual step; own: rows further apart are not joined
 AROUND_S = 1.0  # s; own: seen before and after the half second that decided
+EDGE = 0.003  # share; own: what lies further out, a start or a crash, may leave the picture
 PLAIN_NATS = 1.0  # nats; own: what speaks less for one than for the other decided nothing
 
 
@@ -37,6 +39,16 @@ class Curve:
     def decided_nats(self) -> float:
         """By how much the whole channel speaks for the likeliest cause."""
         return float(np.nansum(self.nats))
+
+    @property
+    def reach(self) -> tuple[float, float] | None:
+        """From where to where nearly all of what was recorded lies, and of the likeliest; None of nothing."""
+        seen = np.concatenate([self.recorded, self.likeliest])
+        seen = seen[np.isfinite(seen)]
+        if not seen.size:
+            return None
+        low, high = np.percentile(seen, [100.0 * EDGE, 100.0 * (1.0 - EDGE)])
+        return float(low), float(high)
 
     def between(self, start_s: float, end_s: float) -> "Curve":
         """Return the part of it within a stretch of time."""

@@ -171,20 +171,20 @@ class Features:
             make,
         )
 
+    def _means(self, name: str, blocks: Blocks, recorded: list[Values], first: int) -> Made:
+        """Give a feature of columns compared by their means. first : where they begin in the answers."""
+
+        def make(answers: Values, _: Vehicle) -> list[Values]:
+            return [blocks.mean(answers[:, first + i]) for i in range(len(recorded))]
+
+        features = [Feature(name, i, blocks.times) for i in range(len(recorded))]
+        yield features, [blocks.mean(x) for x in recorded], make
+
     def _speed(self) -> Made:
         speeds = self._three([f"speed_{place}_rad_s" for place in PLACES])
         blocks = Blocks(self.flight, self.flight.armed, FORCE_S)
-        if speeds is None or not len(blocks.names):
-            return
-
-        def make(answers: Values, _: Vehicle) -> list[Values]:
-            return [blocks.mean(answers[:, AT["speed_0_rad_s"] + i]) for i in range(4)]
-
-        yield (
-            [Feature("speed", i, blocks.times) for i in range(4)],
-            [blocks.mean(x) for x in speeds],
-            make,
-        )
+        if speeds is not None and len(blocks.names):
+            yield from self._means("speed", blocks, speeds, AT["speed_0_rad_s"])
 
     def _commands(self, outputs: Values) -> Values:
         """Return throttle, roll, pitch and yaw of four outputs, (rows, 4)."""
@@ -261,15 +261,7 @@ class Features:
         steered = np.isfinite(self.flight.recording["heading_rad"]).any()
         if field is None or not steered or not len(blocks.names):
             return  # a heading summed up from rates strays further than a compass does
-
-        def make(answers: Values, _: Vehicle) -> list[Values]:
-            return [blocks.mean(answers[:, AT["field_x_ut"] + i]) for i in range(3)]
-
-        yield (
-            [Feature("field", i, blocks.times) for i in range(3)],
-            [blocks.mean(x) for x in field],
-            make,
-        )
+        yield from self._means("field", blocks, field, AT["field_x_ut"])
 
     def _shake(self) -> Made:
         accel = self._three([f"accel_{axis}_m_s2" for axis in BODY])

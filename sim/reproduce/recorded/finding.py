@@ -33,7 +33,6 @@ WORTH_NATS = 30.0  # nats; own: what lies further behind stays there
 NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a fault
 USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an ordinary one
 MOST_CHAINS, MOST_AGAIN = 24, 40  # own: so many ways at other severities, so many fitted again
-ROUNDS = 4  # 1; recipe: four to eight reweightings
 TEMPER = 0.5  # 1; own, from a handful of recordings: how much of the evidence holds, as models are never quite right
 CHANCE_NATS = 25.0  # nats; own: the few sound recordings tried leave faults up to 27 by chance
 PAIR_NATS = 2.0 * CHANCE_NATS  # nats; own: as much again for the second of two
@@ -133,7 +132,7 @@ def _again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int,
     def refit(some: Iterable[int], share: float, width: float) -> None:
         todo = [i for i in some if i not in tried]
         for n, i in enumerate(todo):
-            better = weigher.fitted(i, looks[i], ROUNDS)
+            better = weigher.fitted(i, looks[i])
             if better.log_evidence > fits[i].log_evidence:
                 fits[i] = better
             tried.add(i)

@@ -12,10 +12,9 @@ import numpy as np
 
 from sim.keys import FaultId
 from sim.reproduce.recorded.evidence import Fit, Look, fit
-from sim.reproduce.recorded.weigher import Weigher
+from sim.reproduce.recorded.weigher import ROUNDS, Weigher
 
 PARTNERS, BASES = 4, 2  # own: second faults fitted with each of the two likeliest ones
-ROUNDS = 4  # 1; recipe: four to eight reweightings
 
 
 class Pair(NamedTuple):

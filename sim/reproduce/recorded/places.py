@@ -3,7 +3,7 @@
 from math import atan2, hypot, pi
 from typing import Any
 
-from sim.aircraft.fields import PLACES
+from sim.aircraft.fields import CHANNELS, PLACES
 
 EIGHTHS = ("nose", "front right", "right", "rear right", "tail", "rear left", "left", "front left")
 FLAT = 0.5  # of the level part; own: steeper than that it goes up or down
@@ -49,6 +49,6 @@ def place_of(changed: dict[str, tuple[Any, Any]]) -> str | None:
     if any(winds.values()):
         north, east = ((0.0 if w is None else w[1] - w[0]) for w in winds.values())
         return f"towards {('north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west')[round(4.0 * atan2(east, north) / pi) % 8]}"
-    axes = [a for a in ("roll", "pitch", "throttle", "yaw")
+    axes = [a for a in CHANNELS
             if any(f".{a}." in key or key.endswith((f".{a}", f".{a}_sense")) for key in changed)]  # fmt: skip
     return " and ".join(axes) if axes else None

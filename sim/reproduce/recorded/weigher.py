@@ -7,6 +7,7 @@ from sim.reproduce.recorded.features import Features
 from sim.reproduce.recorded.hypotheses import HALF_CELL, STRAY, Hypothesis
 from sim.reproduce.recording import Values
 
+ROUNDS = 4  # 1; recipe: four to eight reweightings
 ALONE = 0.6  # of what a middling severity does; own: from mild to bad it is less or more by so much
 
 
@@ -64,7 +65,7 @@ class Weigher:
         residual, sigmas, worse = self.parts(i)
         return self.look.fit(residual, sigmas, worse)
 
-    def fitted(self, i: int, start: Fit | None, rounds: int) -> Fit:
+    def fitted(self, i: int, start: Fit | None) -> Fit:
         """Return the fit of a hypothesis."""
         residual, sigmas, worse = self.parts(i)
         columns = self.columns if worse is None else np.column_stack([self.columns, worse])
@@ -73,4 +74,4 @@ class Weigher:
             kept = min(len(delta), len(start.delta), len(self.ones))
             delta[:kept] = start.delta[:kept]
             start = start._replace(delta=delta)
-        return fit(residual, columns, sigmas, self.noise, start, rounds)
+        return fit(residual, columns, sigmas, self.noise, start, ROUNDS)

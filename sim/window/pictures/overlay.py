@@ -14,7 +14,6 @@ from sim.window.values import number
 TALL_UNITS = 132.0  # units; own: four to a sheet
 SAMPLE_UNITS = 28.0  # units; own: of a line in the key
 LINES = 3  # own: ruled lines across, so that two numbers are enough
-EDGE = 0.003  # share; own: what lies further out, a start or a crash, may leave the paper
 NEAR_SHARE = 0.36  # of the breadth; own: the closer look, beside the whole
 AIR = 0.06  # of the span; own: curves don't touch the rules
 RECORDED, LIKELIEST, AGAINST = "recorded", "the likeliest", "as"
@@ -28,11 +27,10 @@ INKS: dict[str, Ink] = {
 
 def span_of(curve: Curve) -> tuple[float, float]:
     """Return the ends of the scale: round numbers about what was recorded and the likeliest."""
-    seen = np.concatenate([curve.recorded, curve.likeliest])
-    seen = seen[np.isfinite(seen)]
-    if not seen.size:
+    reach = curve.reach
+    if reach is None:
         return -1.0, 1.0
-    low, high = (float(end) for end in np.percentile(seen, [100.0 * EDGE, 100.0 * (1.0 - EDGE)]))
+    low, high = reach
     air = AIR * (high - low) or 1.0
     step = nice_step(high - low + 2.0 * air, LINES)
     return ends(low - air, high + air, step)

@@ -6,7 +6,7 @@ from typing import Any
 from sim.faults.catalogue import CATALOGUE
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.bowties import BowTie, Threat, about, opened
-from sim.procedure.hazards import HAZARDS
+from sim.procedure.hazards import hazard_words
 from sim.window import theme
 from sim.window.action_words import cause_words
 from sim.window.canvas import Canvas, Rect
@@ -114,12 +114,10 @@ def _hazards(column: Column, card: Card) -> None:
     if not card["hazards"]:
         column.write(NO_HAZARDS, BODY, 8)
     for logged in card["hazards"]:
-        known = HAZARDS.get(logged["id"])
-        words = known.words if known is not None else logged["id"].replace("-", " ")
         grave = "Grave" if logged["critical"] else "Unsafe"
         style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
         column.write(f"{grave}, {_when(logged, card['takeoff_s'])}", style)
-        column.write(words, BODY, 6)
+        column.write(hazard_words(logged["id"]), BODY, 6)
 
 
 def _when(logged: Card, takeoff_s: float | None) -> str:

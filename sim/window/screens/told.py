@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sim.aircraft.fields import plain
-from sim.aircraft.textfile import dump_yaml, write_text_atomic
+from sim.aircraft.textfile import dump_yaml, write_numbered
 from sim.diagnosis import table as detection
 from sim.errors import line_of
 from sim.paths import own_reports
@@ -226,9 +226,6 @@ def _explained(column: Column, found: Causes) -> None:
 
 def kept(report: Report, folder: Path) -> Path:
     """Write a report into a folder, under a name that is free; return its file."""
-    folder.mkdir(parents=True, exist_ok=True)
-    number = 1
-    while (path := folder / f"report-{number}.yaml").exists():
-        number += 1
-    write_text_atomic(path, dump_yaml(report.model_dump(mode="json", exclude_none=True)))
-    return path
+    return write_numbered(
+        folder, "report", dump_yaml(report.model_dump(mode="json", exclude_none=True))
+    )

@@ -1,11 +1,12 @@
 """The answer: which faults explain it, what can't be told apart, what decided, and the check to do next."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 
 from sim.diagnosis.reported import Answer
 from sim.errors import DryhopError, line_of
-from sim.reproduce.answer.curves import moments
+from sim.reproduce.answer.compared import rival_told
+from sim.reproduce.answer.curves import NOTHING_DECIDED, moments
 from sim.reproduce.answer.ranking import (
     CAUTION,
     Ranked,
@@ -18,7 +19,7 @@ from sim.reproduce.answer.ranking import (
 from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
 from sim.window.layout import Cut
-from sim.window.nextcheck import first, meaning, told
+from sim.window.nextcheck import MOST_CHECKS, NO_CHECK, first, meaning, told
 from sim.window.pictures import overlay
 from sim.window.screens.own.notes import flagged
 from sim.window.screens.paper import (
@@ -41,10 +42,8 @@ CAUSES = "Causes: probability, severity from 0 to 1"
 NEXT = "The next check on the bench"
 ROWS = 5  # own: causes seen at once, so that the words keep room
 LARGE_TEXT = 1.5  # 1; own: from here on two
-MOST_CHECKS, MOST_OUTCOMES = 3, 4  # own: more is not read
-NO_CHECK = "No check is expected to tell any more of it."
+MOST_OUTCOMES = 4  # own: more is not read
 NO_CURVES = "A report has no curves. Bring the recording of the flight, if there is one."
-NOTHING_DECIDED = "No channel spoke plainly for one cause against the other."
 
 Practise = Callable[[Ranked], None]
 Keep = Callable[[Ranked, Path], None]
@@ -152,7 +151,7 @@ class AnswerSheet:
         if not curves:
             column.write(NOTHING_DECIDED, gap=6)
         marks = moments(curves)
-        overlay.key(canvas, column, self.rival)
+        overlay.key(canvas, column, rival_told(self.answer.causes))
         for curve in curves or self.answer.curves:
             place = column.top(
                 overlay.TALL_UNITS * column.unit * max(1.0, canvas.text_scale * 0.8), 6
@@ -161,19 +160,6 @@ class AnswerSheet:
         for moment in marks:
             column.small(f"{moment.told[:1].upper()}{moment.told[1:]}.")
         return column.used
-
-    @property
-    def rival(self) -> str:
-        """What the likeliest is held against, in a word."""
-        return rival_of(self.ranking)
-
-
-def rival_of(ranking: Sequence[Ranked]) -> str:
-    """Return what curves are held against: a sound aircraft, or the next where that is the likeliest."""
-    best = next(one for one in ranking if one.cause is not None)
-    if best.faults:
-        return "a sound one"
-    return name(next(one for one in ranking if one.cause is not None and one.faults).faults)
 
 
 def share(one: Ranked) -> str:
