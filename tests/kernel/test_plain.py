@@ -16,21 +16,12 @@ from sim.kernel.frames import Quat, Vec3, apply
 from sim.kernel.jit import entry
 from sim.kernel.step import step
 from sim.kernel.vehicle import Craft, State
+from tests.kernel.plain import tree_of
 
 # a power is multiplied out by the compiler, a last digit may differ from Python's; the loop is
 # stable, so within 60 ticks it stays far below this share
 SAME = 1e-10
 TICKS = 60
-
-
-def tree_of(kind, numbers):
-    """Return the tree of a kind whose numbers come one after the other."""
-    parts = records.parts(kind)
-    if parts is None:
-        number = next(numbers)
-        return np.uint64(number) if kind is np.uint64 else number
-    values = [tree_of(part, numbers) for _, part in parts]
-    return kind(*values) if hasattr(kind, "_fields") else tuple(values)
 
 
 def in_python(flight, craft, sticks, ticks):
