@@ -23,6 +23,7 @@ from sim.commands.logbook import logbook
 from sim.commands.options import Anew, Kept, OtherAirframe, OtherSite, Processes, Scheduler
 from sim.commands.pages import debrief
 from sim.commands.ready import get_ready
+from sim.commands.recorded import replay, score
 from sim.commands.recordings import reproduce
 from sim.commands.sheet import sheet
 from sim.errors import InputError, Problem, Refusal
@@ -155,40 +156,8 @@ def rehearse(
     raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
 
 
-@app.command()
-def replay(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")],
-    window: Annotated[bool, typer.Option("--window", help="Show it as well.")] = False,
-) -> None:
-    """Do a recorded run again; exit 1 at the first bit that differs."""
-    from sim.commands.window import has_display, on_run
-    from sim.runs import flown
-    from sim.runs import replay as run_again
-
-    get_ready(*flown(folder))
-    tick = run_again(folder)
-    out.print(f"Same to the last bit: {tick} ticks.")
-    if window and not has_display():
-        raise Refusal("No display here: the run can't be shown.", "no_display")
-    if window:
-        on_run(folder, folder.name)
-
-
-@app.command()
-def score(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")], as_json: Json = False
-) -> None:
-    """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
-    from sim.commands.report import print_scorecard
-    from sim.runs import flown
-    from sim.runs import score as score_again
-    from sim.scoring.scorecard import CLEARED
-
-    get_ready(*flown(folder))
-    card = score_again(folder)
-    if not say(card, as_json):
-        print_scorecard(out, card)
-    raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
+app.command()(replay)
+app.command()(score)
 
 
 @app.command()

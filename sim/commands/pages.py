@@ -18,10 +18,12 @@ def debrief(
 ) -> None:
     """Write the debrief of a run as a page to read or print: what could be known when, and what came of it."""
     from sim.aircraft.textfile import write_text_atomic
+    from sim.commands.ownwords import ask_first
     from sim.pages.debrief import DEBRIEF, debrief_page
     from sim.runs import flown, worked_out
 
     get_ready(*flown(folder))
+    ask_first(folder)
     page = to or folder / DEBRIEF
     write_text_atomic(page, debrief_page(*worked_out(folder)))
     out.plain(f"Page: {page}")

@@ -1,0 +1,47 @@
+"""The commands that do a recorded run again: to see whether it is the same, or to score it anew."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sim.commands.ends import FINE, NO, Json, out, say
+from sim.commands.ready import get_ready
+from sim.errors import Refusal
+
+
+def replay(
+    folder: Annotated[Path, typer.Argument(help="A run folder.")],
+    window: Annotated[bool, typer.Option("--window", help="Show it as well.")] = False,
+) -> None:
+    """Do a recorded run again; exit 1 at the first bit that differs."""
+    from sim.commands.window import has_display, on_run
+    from sim.runs import flown
+    from sim.runs import replay as run_again
+
+    get_ready(*flown(folder))
+    tick = run_again(folder)
+    out.print(f"Same to the last bit: {tick} ticks.")
+    if window and not has_display():
+        raise Refusal("No display here: the run can't be shown.", "no_display")
+    if window:
+        on_run(folder, folder.name)
+
+
+def score(
+    folder: Annotated[Path, typer.Argument(help="A run folder.")], as_json: Json = False
+) -> None:
+    """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
+    from sim.commands.ownwords import ask_first
+    from sim.commands.report import print_scorecard
+    from sim.runs import flown
+    from sim.runs import score as score_again
+    from sim.scoring.scorecard import CLEARED
+
+    get_ready(*flown(folder))
+    if not as_json:
+        ask_first(folder)
+    card = score_again(folder)
+    if not say(card, as_json):
+        print_scorecard(out, card)
+    raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
