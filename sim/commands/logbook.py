@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from sim.commands.ends import Json, err, out, say
+from sim.commands.ends import FINE, NO, Json, err, out, say
 from sim.errors import InputError, Problem, Refusal, nearest
 
 logbook = typer.Typer(
@@ -55,11 +55,11 @@ def everybody(context: typer.Context, file: File = None, as_json: Json = False) 
     """List everybody: attempts, drills cleared, last time, what comes next."""
     if context.invoked_subcommand is not None:
         return
-    from sim.commands.logpages import everybody_table, summary
+    from sim.commands.logpages import among_others, everybody_table
 
     with _book(file) as book:
         people = _people(book)
-    if say([summary(one) for one in people], as_json):
+    if say([among_others(one) for one in people], as_json):
         return
     if not people:
         out.print("Nobody has finished a drill yet: dryhop practise.")
@@ -148,18 +148,50 @@ def forget(
     sure: Annotated[bool, typer.Option("--yes", help="Don't ask again.")] = False,
     file: File = None,
 ) -> None:
-    """Delete all of a person: entries and run folders. It can't be undone."""
+    """Delete all of a person: entries, run folders, name in the window. It can't be undone."""
     import sys
 
+    from sim.logbook.leaving import folders_of
+    from sim.logbook.leaving import forget as let_go
+    from sim.runs import RUNS, elsewhere, run_folders
+    from sim.window.settings import forget as unname
+    from sim.window.settings import settings_path
+
     with _book(file) as book:
-        book.require(name)
+        folders = run_folders(RUNS, *elsewhere())
+        if not folders_of(name, folders):
+            book.require(name)
         attempts = len(book.attempts(name))
         if not sure:
             if not sys.stdin.isatty():
                 raise Refusal("Nobody has confirmed it: --yes deletes for good.", "value")
             typer.confirm(f"Delete {name!r} and {attempts} attempts for good?", abort=True)
-        gone = book.forget(name)
+        gone = let_go(book, name, folders)
+        unname(settings_path(), name)
     out.plain(f"Deleted: {attempts} entries, {len(gone)} run folders.")
+
+
+@logbook.command()
+def check(file: File = None, as_json: Json = False) -> None:
+    """Check that the logbook's file is whole and run folders are as entered; exit 1 if not."""
+    from sim.logbook.leaving import strayed
+
+    with _book(file) as book:
+        whole, (gone, other) = book.whole(), strayed(book)
+        attempts = len(book.attempts())
+    found = {
+        "file": whole,
+        "attempts": attempts,
+        "gone": [str(folder) for folder in gone],
+        "changed": [str(path) for path in other],
+    }
+    if not say(found, as_json):
+        out.plain(f"The logbook's file: {whole}. Attempts: {attempts}.")
+        for folder in gone:
+            out.plain(f"{folder}: the run folder is gone; its marks stay.")
+        for path in other:
+            out.plain(f"{path}: not as it was when it was entered.")
+    raise typer.Exit(FINE if whole == "ok" and not other else NO)
 
 
 @logbook.command()

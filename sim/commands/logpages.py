@@ -10,7 +10,7 @@ from rich.text import Text
 from sim.commands.report import folded_table
 from sim.errors import legible
 from sim.logbook.export import row
-from sim.logbook.person import Person, topics_data
+from sim.logbook.person import MOSTLY, Person, topics_data
 from sim.session.scenario import RUNGS
 
 LATEST = 12  # attempts; own: what a screen holds
@@ -32,6 +32,12 @@ def next_data(one: Person) -> dict[str, Any]:
     }
 
 
+def among_others(one: Person) -> dict[str, Any]:
+    """Return a person in short, as plain data for all to read: not why a drill comes next."""
+    short = summary(one)
+    return {**short, "next": {k: v for k, v in short["next"].items() if k != "reason"}}
+
+
 def summary(one: Person) -> dict[str, Any]:
     """Return a person in short, as plain data."""
     return {
@@ -48,6 +54,7 @@ def whole(one: Person) -> dict[str, Any]:
     return {
         **summary(one),
         "topics": topics_data(one),
+        "faults": [met._asdict() for met in one.faults],
         "grave": [{**g._asdict(), "ended": g.ended.isoformat()} for g in one.graves],
         "history": [row(attempt) for attempt in one.attempts],
     }
@@ -63,21 +70,32 @@ def everybody_table(people: Sequence[Person]) -> Table:
     return sheet
 
 
+def _faults(one: Person) -> Table:
+    sheet = folded_table("fault met", "times", "proved")
+    for met in one.faults:
+        _add(sheet, met.fault, met.met_n, met.proved_n)
+    return sheet
+
+
 def print_person(to: Console, one: Person) -> None:
     """Print where somebody stands, their latest attempts, grave acts and what comes next."""
     to.print(Text(legible(one.name), style="bold"))
-    topics = folded_table("topic", "ready for", "proved", "chance, and at least", "due")
+    topics = folded_table("topic", "ready for", "proved", "belief", "chance, and at least", "due")
     for data in topics_data(one):
         if "tried" not in data:
-            _add(topics, data["words"], data["ready"], "", "", "")
+            _add(topics, data["words"], data["ready"], "", "", "", "")
             continue
         sure = f"{100 * data['chance']:.0f} %, {100 * data['at_least']:.0f} %"
         proved = f"{data['proved']} of {data['tried']}"
-        _add(topics, data["words"], data["ready"], proved, sure, data["due"][:10])
+        belief = f"{100 * data['belief']:.0f} %"
+        _add(topics, data["words"], data["ready"], proved, belief, sure, data["due"][:10])
     to.print(topics)
     to.print(
         f"Chance: to prove such a fault at the rung “{RUNGS[2]}”; at least: in nine cases of ten."
     )
+    to.print(f"Belief: what the count alone says for {MOSTLY:.0%} proved and more, at any rung.")
+    if one.faults:
+        to.print(_faults(one))
     latest = folded_table("ended", "drill", "rung", "verdict", "points", "minutes")
     for done in one.attempts[-LATEST:]:
         when = f"{done.ended.astimezone():%Y-%m-%d %H:%M}"

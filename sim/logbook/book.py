@@ -1,6 +1,5 @@
 """The logbook: takes in finished attempts, knows where everybody stands, forgets on request."""
 
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -16,7 +15,6 @@ from sim.logbook.skill import Skill
 from sim.logbook.standing import Standing, Topic, Trial, standing
 from sim.paths import user_data
 from sim.runs import run_folders
-from sim.session.attempt import noted
 
 COLUMNS = "digest, folder, drill, title, rung, seed, airframe, ended, verdict, cleared, points, minutes, dryhop"
 
@@ -52,6 +50,22 @@ class Grave(NamedTuple):
     drill: str
     hazard: str
     minutes: float
+
+
+class Met(NamedTuple):
+    """A fault somebody has met: in how many attempts, in how many of them proved gone."""
+
+    fault: str
+    met_n: int
+    proved_n: int
+
+
+class Sum(NamedTuple):
+    """A file of a run folder, and its SHA-256 in hex."""
+
+    folder: Path
+    name: str
+    sha256: str
 
 
 def _time(text: str) -> datetime:
@@ -215,33 +229,30 @@ class Book:
         )
         return [Grave(_time(ended), *rest) for ended, *rest in rows]
 
-    def faults(self, digest: str) -> list[dict[str, Any]]:
-        """Return what became of each fault of an attempt."""
-        names = ("id", "family", "noticed", "named", "cleared", "proved")
+    def faults(self, trainee: str) -> list[Met]:
+        """Return the faults a person has met, those least often proved first."""
         rows = self._all(
-            "SELECT fault.id, family, noticed, named, fault.cleared, proved FROM fault "
-            "JOIN attempt ON attempt.id = attempt WHERE digest = ? ORDER BY fault.id",
-            digest,
+            "SELECT fault.id, count(*), sum(proved) FROM fault JOIN attempt ON attempt.id = attempt "
+            "WHERE trainee = ? GROUP BY fault.id ORDER BY sum(proved) * 1.0 / count(*), fault.id",
+            self._id(trainee),
         )
-        return [dict(zip(names, row, strict=True)) for row in rows]
+        return [Met(*row) for row in rows]
 
-    def forget(self, trainee: str) -> list[Path]:
-        """Delete a person and all their attempts, run folders as well; return the folders deleted.
+    def sums(self) -> list[Sum]:
+        """Return the checksum of each file of each run folder as it was when it was entered."""
+        rows = self._all("SELECT folder, file.name, sha256 FROM file JOIN attempt ON id = attempt")
+        return [Sum(Path(folder), name, sha256) for folder, name, sha256 in rows]
 
-        Raises InputError for somebody who is not in it.
+    def forget(self, trainee: str) -> None:
+        """Delete a person and all their attempts from the file; InputError for nobody in it.
+
+        What is deleted is overwritten.
         """
         who = self._id(trainee)
-        gone = []
-        for one in self.attempts(trainee):
-            note = noted(one.folder)
-            if note is not None and note.trainee == trainee:
-                shutil.rmtree(one.folder)
-                gone.append(one.folder)
         with self._writing() as book:
             book.execute("DELETE FROM trainee WHERE id = ?", (who,))
         self._book.execute("VACUUM")
         self._book.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        return gone
 
     def _id(self, trainee: str) -> int:
         rows = self._all("SELECT id FROM trainee WHERE name = ?", trainee)

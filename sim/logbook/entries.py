@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from sim.aircraft.fields import Line
 from sim.errors import InputError, Problem
 from sim.faults.fault import Family
 from sim.keys import FaultId, HazardKey
@@ -49,13 +50,13 @@ class Hazard(_Part):
 class Versions(_Part):
     """What wrote the scorecard."""
 
-    dryhop: str
+    dryhop: Line
 
 
 class Card(_Part):
     """What the logbook takes of a scorecard."""
 
-    verdict: str
+    verdict: Line
     points: float
     minutes: float
     faults: tuple[Fault, ...]

@@ -5,8 +5,10 @@ import io
 import json
 from collections.abc import Iterable
 from typing import Any
+from unicodedata import normalize
 from uuid import NAMESPACE_URL, uuid5
 
+from sim.errors import legible
 from sim.logbook.book import Attempt
 
 XAPI = "2.0.0"  # version of the statements; IEEE 9274.1.1-2023
@@ -16,14 +18,15 @@ VERBS = {
 }  # identifiers of the common vocabulary of the Experience API, from memory
 ACTIVITY = "http://adlnet.gov/expapi/activities/simulation"  # likewise, from memory
 HOME = "urn:dryhop"  # whose names the trainees' are
+FORMULA = "=+-@|%"  # what a spreadsheet may take for a formula's beginning, wide or after blanks; from memory
 POINTS = 100.0  # points; a whole scorecard
 
 
 def row(attempt: Attempt) -> dict[str, Any]:
-    """Return an attempt as plain data."""
+    """Return an attempt as plain data; names are plain lines already, a folder's may not be."""
     return {
         **attempt._asdict(),
-        "folder": str(attempt.folder),
+        "folder": legible(str(attempt.folder)),
         "ended": attempt.ended.isoformat(),
     }
 
@@ -47,8 +50,8 @@ def as_csv(attempts: Iterable[Attempt]) -> str:
 
 
 def _no_formula(value: Any) -> Any:
-    is_one = isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r"))
-    return f"'{value}" if is_one else value
+    begins = normalize("NFKC", value).lstrip()[:1] if isinstance(value, str) else ""
+    return f"'{value}" if begins in FORMULA and begins else value
 
 
 def statement(attempt: Attempt) -> dict[str, Any]:

@@ -6,19 +6,22 @@ from typing import Any, NamedTuple
 
 from sim.logbook import memory
 from sim.logbook.ahead import WORDS, Drill, Next, ahead
-from sim.logbook.book import Attempt, Book, Grave
-from sim.logbook.skill import MIDDLE_RUNG, chance, difficulty, surely
+from sim.logbook.book import Attempt, Book, Grave, Met
+from sim.logbook.skill import MIDDLE_RUNG, believed, chance, difficulty, surely
 from sim.logbook.standing import TOPICS, Standing, Topic
 from sim.session.scenario import RUNGS
 
+MOSTLY = 0.8  # 1; own: four faults in five proved
+
 
 class Person(NamedTuple):
-    """A person's attempts, where they stand, their grave acts, and what comes next."""
+    """A person's attempts, where they stand, their grave acts, faults met, and what comes next."""
 
     name: str
     attempts: tuple[Attempt, ...]
     standings: dict[Topic, Standing]
     graves: tuple[Grave, ...]
+    faults: tuple[Met, ...]
     next: Next
     now: datetime
 
@@ -42,7 +45,8 @@ def person(book: Book, name: str, drills: Sequence[Drill], now: datetime) -> Per
     last = attempts[-1] if attempts else None
     grave = last is not None and any(one.ended == last.ended for one in graves)
     coming = ahead(drills, standings, cleared, now, last.drill if last and grave else None)
-    return Person(name, attempts, standings, graves, coming, now)
+    faults = tuple(book.faults(name))
+    return Person(name, attempts, standings, graves, faults, coming, now)
 
 
 def ready_words(standing: Standing | None) -> str:
@@ -54,7 +58,10 @@ def ready_words(standing: Standing | None) -> str:
 
 
 def topic_data(topic: Topic, standing: Standing | None, now: datetime) -> dict[str, Any]:
-    """Return where a person stands in a topic, as plain data; shares of the middle rung."""
+    """Return where a person stands in a topic, as plain data; shares of the middle rung.
+
+    belief : how much the count alone speaks for at least `MOSTLY` proved, whatever the rungs.
+    """
     data: dict[str, Any] = {"topic": topic, "words": WORDS[topic], "ready": ready_words(standing)}
     if standing is None:
         return data
@@ -66,6 +73,7 @@ def topic_data(topic: Topic, standing: Standing | None, now: datetime) -> dict[s
         "ready_for": standing.ready_for,
         "chance": round(chance(standing.skill, middle), 3),
         "at_least": round(surely(standing.skill, middle), 3),
+        "belief": round(believed(standing.right_n, standing.tried_n, MOSTLY), 3),
         "due": memory.due(standing.card).isoformat(),
         "kept": round(memory.kept(standing.card, now), 3),
     }

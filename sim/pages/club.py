@@ -1,8 +1,12 @@
-"""The page for a club evening: who is ready for what, what is due, what comes next."""
+"""The page for a club evening: who is ready for what, what is due, what comes next.
 
-from collections import Counter
+It lies on a table for all to read. So it tells no marks and no grave acts, not even without names,
+which a small club would guess; nor why a drill comes next, which may be one of them. Each person
+finds those in their own view.
+"""
+
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from sim.logbook import memory
@@ -10,10 +14,7 @@ from sim.logbook.ahead import WORDS
 from sim.logbook.person import Person, ready_words
 from sim.logbook.standing import TOPICS, Topic
 from sim.pages.render import page
-from sim.procedure.hazards import hazard_words
 from sim.session.scenario import RUNGS
-
-LOOK_BACK = timedelta(days=30)  # own: what a club still remembers
 
 
 def _topic(one: Person, topic: Topic) -> dict[str, Any]:
@@ -32,19 +33,8 @@ def row(one: Person) -> dict[str, Any]:
         "next": {
             "title": coming.drill.title,
             "rung": f"{coming.drill.rung} {RUNGS[coming.drill.rung - 1]}",
-            "reason": coming.reason,
         },
     }
-
-
-def to_talk_about(people: Sequence[Person], now: datetime) -> list[dict[str, Any]]:
-    """Return the grave acts of late with how often each was done, the most frequent first."""
-    acts = Counter(g.hazard for one in people for g in one.graves if now - g.ended <= LOOK_BACK)
-    times = {1: "once", 2: "twice"}
-    return [
-        {"words": hazard_words(key), "times": times.get(n, f"{n} times")}
-        for key, n in sorted(acts.items(), key=lambda one: (-one[1], one[0]))
-    ]
 
 
 def club_page(people: Sequence[Person], now: datetime) -> str:
@@ -54,5 +44,4 @@ def club_page(people: Sequence[Person], now: datetime) -> str:
         day=f"{now.astimezone():%Y-%m-%d}",
         topics=[WORDS[topic] for topic in TOPICS],
         people=[row(one) for one in sorted(people, key=lambda one: one.name.casefold())],
-        talk=to_talk_about(people, now),
     )

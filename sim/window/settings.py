@@ -66,9 +66,23 @@ def loaded(path: Path) -> tuple[Settings, str]:
     return settings, aside(path, "; ".join(bad)) if bad else ""
 
 
+def forget(path: Path, trainee: str) -> None:
+    """Take a person's name out of the settings kept, and out of the copy laid aside."""
+    settings = loaded(path)[0]
+    if settings.trainee == trainee:
+        keep(path, settings.model_copy(update={"trainee": ""}))
+    copy = _aside(path)
+    if copy.exists() and trainee in copy.read_text(encoding="utf-8", errors="replace"):
+        copy.unlink()
+
+
+def _aside(path: Path) -> Path:
+    return path.with_suffix(".unreadable.json")
+
+
 def aside(path: Path, why: str) -> str:
     """Lay a copy of a settings file aside; return what to say about it."""
-    copy = path.with_suffix(".unreadable.json")
+    copy = _aside(path)
     said = f"Not all settings hold ({why}); the usual ones stand in."
     try:
         shutil.copyfile(path, copy)

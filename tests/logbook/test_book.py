@@ -1,15 +1,20 @@
 """The logbook's file: what goes in, stays whole, is shared, and can be made to go."""
 
+import shutil
 import sqlite3
 import threading
 
 import pytest
 
 from sim.aircraft import library
-from sim.errors import DryhopError, InputError
+from sim.errors import DryhopError, InputError, Refusal
 from sim.logbook.book import Book
+from sim.logbook.leaving import forget, strayed
 from sim.logbook.standing import standing
+from sim.runs import run_folders
 from sim.session.attempt import SCORECARD
+from sim.session.journal import JOURNAL
+from sim.session.lock import hold
 from tests.logbook.entering import card, entry, fault, finished
 
 WEAK = fault("pack-cell-weak", "power", True)
@@ -30,10 +35,13 @@ def test_an_attempt_is_entered_once(book):
     (kept,) = book.attempts("Ada")
     assert (kept.drill, kept.seed, kept.rung, kept.ended) == ("first-evening", 7, 1, one.ended)
     assert (kept.cleared, kept.points, kept.minutes) == (False, 30.0, 71.5)
-    assert [(f["id"], f["proved"]) for f in book.faults(one.digest)] == [
-        ("over-mass", 0),
-        ("pack-cell-weak", 1),
-    ]
+
+
+def test_faults_met_are_counted_those_least_proved_first(book):
+    book.take_in([entry("Ada", "first-evening", 7, 0, card(WEAK, MISSED))])
+    book.take_in([entry("Ada", "first-evening", 8, 1, card(fault("over-mass", "airframe", True)))])
+    book.take_in([entry("Bo", "first-evening", 8, 1, card(MISSED))])
+    assert book.faults("Ada") == [("over-mass", 2, 1), ("pack-cell-weak", 1, 1)]
 
 
 def test_each_family_is_a_trial_and_a_sound_aircraft_is_one_too(book):
@@ -131,17 +139,57 @@ def test_all_of_a_person_goes_on_request(tmp_path):
     theirs = finished(
         runs, "a", "Zebediah", "first-evening", card(WEAK, grave=("arm-stop-untested",))
     )
+    left = finished(runs, "in-the-middle", "Zebediah", "twins", card(WEAK))
+    (left / SCORECARD).unlink()
     others = finished(runs, "b", "Bo", "first-evening", card(WEAK))
     with Book(path) as book:
         assert book.sync(runs) == 2
-        assert book.forget("Zebediah") == [theirs.resolve()]
+        (theirs / "own-words.json").write_text('{"plus": ["I waited"], "delta": []}')
+        (theirs / "shots").mkdir()
+        assert set(forget(book, "Zebediah", run_folders(runs))) == {
+            theirs.resolve(),
+            left.resolve(),
+        }
         assert book.sync(runs) == 0
         assert book.trainees() == ["Bo"]
     assert others.exists()
     assert not theirs.exists()
-    left = b"".join(file.read_bytes() for file in tmp_path.glob("logbook.sqlite*"))
-    assert b"Zebediah" not in left
-    assert b"Bo" in left
+    assert not left.exists()
+    bytes_left = b"".join(file.read_bytes() for file in tmp_path.glob("logbook.sqlite*"))
+    assert b"Zebediah" not in bytes_left
+    assert b"Bo" in bytes_left
+
+
+def test_who_only_left_something_in_the_middle_can_have_it_deleted(tmp_path, book):
+    left = finished(tmp_path / "runs", "a", "Ada", "twins", card(WEAK))
+    (left / SCORECARD).unlink()
+    assert forget(book, "Ada", run_folders(tmp_path / "runs")) == [left.resolve()]
+
+
+def test_nothing_goes_while_an_attempt_is_under_way(tmp_path, book):
+    runs = tmp_path / "runs"
+    there = finished(runs, "a", "Ada", "first-evening", card(WEAK))
+    book.sync(runs)
+    with (there / JOURNAL).open("rb") as file:
+        hold(file.fileno())
+        with pytest.raises(Refusal, match="under way"):
+            forget(book, "Ada", ())
+    assert (there / JOURNAL).exists()
+    assert book.trainees() == ["Ada"]
+
+
+def test_a_run_folder_that_is_gone_or_changed_is_told(tmp_path, book):
+    runs = tmp_path / "runs"
+    for name in ("changed", "gone", "same"):
+        finished(runs, name, "Ada", "first-evening", card(WEAK))
+    book.sync(runs)
+    assert strayed(book) == ([], [])
+    shutil.rmtree(runs / "gone")
+    (runs / "changed" / SCORECARD).write_text("{}")
+    assert strayed(book) == (
+        [(runs / "gone").resolve()],
+        [(runs / "changed" / SCORECARD).resolve()],
+    )
 
 
 def test_nobody_of_a_name_is_said_with_the_nearest(book):
@@ -149,7 +197,7 @@ def test_nobody_of_a_name_is_said_with_the_nearest(book):
     with pytest.raises(
         InputError, match=r"trainee = Barbra: nobody of this name; nearest: Barbara"
     ):
-        book.forget("Barbra")
+        forget(book, "Barbra", ())
 
 
 def test_only_finished_attempts_of_people_are_taken_from_folders(tmp_path, book):

@@ -3,9 +3,12 @@
 import csv
 import io
 import json
+from pathlib import Path
+
+import pytest
 
 from sim.logbook.book import Book
-from sim.logbook.export import as_csv, as_json, as_xapi
+from sim.logbook.export import FORMATS, as_csv, as_json, as_xapi
 from tests.logbook.entering import BEGAN, card, entry, fault
 
 FORMULA = "=HYPERLINK(1)"
@@ -24,6 +27,23 @@ def test_csv_is_read_again_and_holds_no_formula(tmp_path):
     assert first["trainee"] == "Ada, the first"
     assert second["trainee"] == f"'{FORMULA}"
     assert float(first["points"]) == 90.0
+
+
+@pytest.mark.parametrize(
+    "text", ["=1", "+1", "-1", "@a", "\t=1", " =1", "|a", "＝1", "％1", "\u00a0-1"]
+)
+def test_no_field_begins_as_a_formula(tmp_path, text):
+    """Also in wide letters and after blanks, which some spreadsheets pass over. From memory."""
+    (one, *_) = attempts(tmp_path)
+    (line,) = csv.DictReader(io.StringIO(as_csv([one._replace(trainee=text)])))
+    assert line["trainee"] == f"'{text}"
+
+
+@pytest.mark.parametrize("form", FORMATS.values())
+def test_a_folders_name_steers_no_terminal(tmp_path, form):
+    (one, *_) = attempts(tmp_path)
+    text = form([one._replace(folder=Path("/runs/\x1b[2J\u202egnp.exe\x9b"))])
+    assert text.replace("\r\n", "\n").replace("\n", "").isprintable()
 
 
 def test_json_is_read_again(tmp_path):
