@@ -29,7 +29,7 @@ from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.flying import Flying
-from sim.session.scenario import HiddenFault, Scenario
+from sim.session.scenario import HiddenFault, Scenario, stated
 from sim.session.session import Session
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
@@ -45,7 +45,7 @@ class Exactly(HiddenFault):
 
     def drawn(self, rng: np.random.Generator) -> float:
         """Return the severity stated."""
-        return self.severity
+        return stated(self.severity)
 
 
 @dataclass(frozen=True)

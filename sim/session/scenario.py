@@ -1,6 +1,7 @@
 """Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
 
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 from typing import Annotated, Literal, TypeVar, get_args
 from zlib import crc32
@@ -37,10 +38,19 @@ RUNGS = (
     "alone",
     "pairs and look-alikes",
     "drawn at random",
+    "club check-out",
 )  # the ladder of drills, from its foot
-SHOWN = 1  # 1; the rung of drills in which a check may be had shown
-DRAWN = len(RUNGS)  # 1; the rung of drills whose faults are drawn
+SHOWN, HELPED, ALONE, PAIRS, DRAWN, CHECK_OUT = range(1, len(RUNGS) + 1)  # 1; rungs by name
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
+AT_EDGE_USUAL = 0.5  # severity; own: the middling one, for whom no logbook knows
+HINT_STEPS = 3  # 1; where to look, which line, what it means
+
+Help = Literal["shown", "hints", "none"]
+"""What the helper does: tells the fault and points at its cue; gives hints if asked; nothing."""
+
+AT_EDGE = "at-edge"
+AtEdge = Literal["at-edge"]
+"""A severity at which the cue is as doubtful as the person can do with; see `sim/logbook/edge.py`."""
 
 
 def _known(kind: str, name: str, known: Iterable[str]) -> str:
@@ -58,6 +68,18 @@ def file_or_known(kind: str, name: T) -> T:
     if isinstance(name, str) and not library.is_file(name):
         _known(kind, name, library.names(f"{kind}s"))
     return name
+
+
+def _needed(name: str) -> str:
+    return _known("drill or family", name, (*get_args(Family), *names()))
+
+
+Needed = Annotated[Line, AfterValidator(_needed)]
+"""What should be done before: a shipped drill by name, or a family of faults, one of which was proved."""
+
+
+Steps = dict[Family, Annotated[int, Field(ge=0, le=HINT_STEPS)]]
+"""The most hints on a fault of each family."""
 
 
 def _fix(name: str) -> str:
@@ -79,16 +101,23 @@ def _in_full(name: M | str, model: type[M], folders: Iterable[Path]) -> M | str:
     raise InputError((Problem(name, None, "", "", "not a file beside the drill or here"),))
 
 
+def stated(severity: float | AtEdge) -> float:
+    """Return a severity as a number: the middling one where it has not been fitted to anybody."""
+    return AT_EDGE_USUAL if isinstance(severity, str) else severity
+
+
 class HiddenFault(Strict):
     """One fault to put in, and how bad it is.
 
+    severity : a share, or "at-edge": fitted to the person when an attempt begins; for scripted
+    trainees, who are in no logbook, it is the middling one.
     variation : where a fault may be in several places or ways, the number that decides which;
     every seed of the drill then has it in the same, exactly as bad as stated. Without one the seed
     decides, and it is not quite as bad with one as with another.
     """
 
     id: FaultId
-    severity: Share = 0.5
+    severity: Share | AtEdge = AT_EDGE_USUAL
     variation: Annotated[int, Field(ge=0, lt=2**32)] | None = None
 
     @field_validator("id", mode="before")
@@ -100,14 +129,15 @@ class HiddenFault(Strict):
         """Return a world with the fault, for a hop of `hop_s` seconds; rng : the chance of the drill."""
         if self.variation is not None:
             own = np.random.default_rng(self.variation)
-            return put_in(CATALOGUE[self.id], world, self.severity, own, hop_s)
+            return put_in(CATALOGUE[self.id], world, stated(self.severity), own, hop_s)
         return put_in(CATALOGUE[self.id], world, self.drawn(rng), rng, hop_s)
 
     def drawn(self, rng: np.random.Generator) -> float:
         """Return a severity near the one stated, on the same side of the limit of a fault."""
-        least, most = (LIMIT_AT, 1.0) if self.severity >= LIMIT_AT else (0.0, self.severity)
+        severity = stated(self.severity)
+        least, most = (LIMIT_AT, 1.0) if severity >= LIMIT_AT else (0.0, severity)
         spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
-        return float(np.clip(self.severity + spread, least, most))
+        return float(np.clip(severity + spread, least, most))
 
 
 class Draw(Strict):
@@ -115,7 +145,7 @@ class Draw(Strict):
 
     families: Annotated[tuple[Family, ...], Field(min_length=1, max_length=8)]
     count: Annotated[int, Field(ge=1, le=4)] = 1
-    severity: Share = 0.5
+    severity: Share | AtEdge = AT_EDGE_USUAL
 
     def drawn(self, rng: np.random.Generator, world: World) -> tuple[HiddenFault, ...]:
         """Return different faults that can be in a world, each of another family while there is one."""
@@ -144,14 +174,16 @@ class Scenario(Strict):
     story: Annotated[Text, Field(max_length=600)] = ""
     purpose: Annotated[Text, Field(max_length=300)]
     origin: Literal["invented", "reported"]
-    rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = 3  # alone, if it is not said
+    rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = ALONE
+    needs: Annotated[tuple[Needed, ...], Field(max_length=8)] = ()  # drills, families to do before
+    help: Help | None = None  # what the helper does; None: as the rung says
+    hint_steps: Steps = Field(default_factory=dict)  # most by family; all where it is not said
     airframe: Line | Airframe = library.TRAINER  # of somebody's own: by file, or in full
     site: Line | Site = ""  # where there is room for the airframe, unless it is said
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()
     draw: Draw | None = None
     pack_charge: Annotated[float, Field(gt=0.2, le=1)] = 0.97
     visitor_in_ring: bool = False
-    show_me: bool | None = None  # whether a check may be had shown once; None: at the first rung
     blank: Annotated[tuple[Blank, ...], Field(max_length=7)] = ()  # what a new board lacks
     bad_spares: Share = 0.0  # how often a spare or a repair is bad itself; own, as the drill wants
     lacking: Annotated[tuple[Fix, ...], Field(max_length=16)] = ()  # not to be had tonight
@@ -161,8 +193,14 @@ class Scenario(Strict):
 
     @model_validator(mode="after")
     def _on_its_rung(self) -> "Scenario":
-        if (self.draw is not None) != (self.rung == DRAWN):
-            raise ValueError(f"rung must be {DRAWN} where faults are drawn, and only there")
+        if self.draw is not None and self.rung != DRAWN:
+            raise ValueError(f"rung must be {DRAWN} where faults are drawn")
+        if self.rung == DRAWN and self.draw is None and not self.faults:
+            raise ValueError(f"rung {DRAWN} must have a draw, or faults that have been drawn")
+        if self.rung == CHECK_OUT and any(f.severity == AT_EDGE for f in self.faults):
+            raise ValueError(f"rung {CHECK_OUT} is the same for everybody: no severity at-edge")
+        if self.rung >= DRAWN and self.helping != "none":
+            raise ValueError(f"from rung {DRAWN} on there is no help")
         return self
 
     @field_validator("airframe")
@@ -176,9 +214,19 @@ class Scenario(Strict):
         return place and file_or_known("site", place)
 
     @property
+    def helping(self) -> Help:
+        """What the helper does, stated or by the rung."""
+        by_rung: dict[int, Help] = {SHOWN: "shown", HELPED: "hints"}
+        return by_rung.get(self.rung, "none") if self.help is None else self.help
+
+    @property
     def shows_checks(self) -> bool:
         """Whether a check with a form by hand may be had shown once; scripted trainees always may."""
-        return self.rung == SHOWN if self.show_me is None else self.show_me
+        return self.helping == "shown"
+
+    def hints_on(self, fault: FaultId) -> int:
+        """Return the most hints there are on a fault, 0..3."""
+        return self.hint_steps.get(CATALOGUE[fault].family, HINT_STEPS)
 
     @property
     def place(self) -> Place:
@@ -288,4 +336,28 @@ def find(name: str) -> Path:
 def load(name: str) -> Scenario:
     """Return a drill by path or shipped name; raises InputError with file and line."""
     path = find(name)
-    return load_model(path, Scenario).on(None, path.parent)
+    found = load_model(path, Scenario)
+    if (ring := circle(path.stem, found.needs)) is not None:
+        rule = f"a drill can't need itself: {' needs '.join(ring)}"
+        raise InputError((Problem(str(path), None, "needs", ring[1], rule),))
+    return found.on(None, path.parent)
+
+
+def circle(name: str, needs: Iterable[str], way: tuple[str, ...] = ()) -> tuple[str, ...] | None:
+    """Return a way by which a drill needs itself in the end, or None.
+
+    name, needs : of the drill; way : the drills that lead to what is asked for now.
+    """
+    for needed in needs:
+        if needed == name:
+            return (name, *way, name)
+        further = () if needed in way or needed in get_args(Family) else _needs_of(needed)
+        if (found := circle(name, further, (*way, needed))) is not None:
+            return found
+    return None
+
+
+@cache
+def _needs_of(name: str) -> tuple[str, ...]:
+    """Return what a shipped drill needs."""
+    return load_model(find(name), Scenario).needs

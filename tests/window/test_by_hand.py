@@ -51,8 +51,8 @@ def test_the_stick_display_is_done_by_held_keys_and_shows_the_reversed_channel(w
     [
         ("first-evening", None, True),  # the first rung
         ("harvest-evening", None, False),  # the second
-        ("harvest-evening", True, True),
-        ("first-evening", False, False),
+        ("harvest-evening", "shown", True),
+        ("first-evening", "none", False),
     ],
 )
 def test_a_check_is_shown_at_the_first_rung_or_where_the_drill_says_so(
@@ -60,7 +60,7 @@ def test_a_check_is_shown_at_the_first_rung_or_where_the_drill_says_so(
 ):
     window = TextWindow(tmp_path, drill)
     practice = window.practice
-    practice.scenario = practice.scenario.model_copy(update={"show_me": said})
+    practice.scenario = practice.scenario.model_copy(update={"help": said})
     window.hands().settle()
     desk = window.app.screen
     assert isinstance(desk, Desk)

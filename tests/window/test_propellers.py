@@ -59,7 +59,7 @@ def test_all_at_once_is_there_only_where_it_is_shown(window):
     window.strike("o")
     assert offered()
     practice = window.practice
-    practice.scenario = practice.scenario.model_copy(update={"show_me": False})
+    practice.scenario = practice.scenario.model_copy(update={"help": "none"})
     assert not offered()
 
 
