@@ -21,7 +21,7 @@ from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
 from sim.commands.options import Anew, Kept, OtherAirframe, OtherSite, Processes, Scheduler
-from sim.commands.pages import debrief
+from sim.commands.pages import cards, debrief
 from sim.commands.ready import get_ready
 from sim.commands.recorded import replay, score
 from sim.commands.recordings import reproduce
@@ -222,6 +222,7 @@ def describe(
 
 app.command()(reproduce)
 app.command()(debrief)
+app.command()(cards)
 app.add_typer(logbook, name="logbook")
 app.command()(sheet)
 
