@@ -1,8 +1,9 @@
 """Attempts as folders: run a stand-in, score, replay. What the commands do, without the printing."""
 
 import json
+import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -131,14 +132,19 @@ def done_before(*places: Path, trainee: str | None = None) -> dict[str, bool]:
     return found
 
 
-def run_folders(*places: Path) -> list[Path]:
-    """Return the run folders right below some folders; below `RUNS` if none is given."""
-    return [folder for below in places or (RUNS,) for folder in _folders(below)]
+def run_folders(*places: Path, known: Container[str] = ()) -> list[Path]:
+    """Return the run folders right below some folders; below `RUNS` if none is given.
+
+    known : full paths of folders that are left out, and not even looked at.
+    """
+    return [folder for below in places or (RUNS,) for folder in _folders(below, known)]
 
 
-def _folders(below: Path) -> list[Path]:
+def _folders(below: Path, known: Container[str]) -> list[Path]:
     try:
-        return [folder for folder in below.iterdir() if holds_run(folder)]
+        home = f"{below.resolve()}{os.sep}"
+        names = [name for name in os.listdir(below) if home + name not in known]
+        return [folder for folder in map(below.joinpath, names) if holds_run(folder)]
     except OSError:
         return []
 

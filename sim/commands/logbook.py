@@ -47,7 +47,7 @@ def _people(book: Any) -> list[Any]:
     from sim.logbook.person import person
 
     drills, when = shipped(), now()
-    return [person(book, name, drills, when) for name in book.trainees()]
+    return [person(book, name, drills, when, whole=False) for name in book.trainees()]
 
 
 @logbook.callback()
@@ -112,6 +112,7 @@ def take_in(
     with _book(file) as book, Progress(console=err) as progress:
         task = progress.add_task("Attempts", total=len(found))
         new = book.sync(*places, anew=True, done=lambda: progress.advance(task))
+        progress.update(task, completed=len(found))  # with those known already
     if not say({"new": new}, as_json):
         out.plain(f"New in the logbook: {new}")
 

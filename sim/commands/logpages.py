@@ -42,9 +42,9 @@ def summary(one: Person) -> dict[str, Any]:
     """Return a person in short, as plain data."""
     return {
         "trainee": one.name,
-        "attempts": len(one.attempts),
-        "cleared": sorted(one.cleared),
-        "last": one.attempts[-1].ended.isoformat() if one.attempts else None,
+        "attempts": one.brief.attempts_n,
+        "cleared": sorted(one.brief.cleared),
+        "last": one.brief.last.ended.isoformat() if one.brief.last else None,
         "next": next_data(one),
     }
 
@@ -65,7 +65,12 @@ def everybody_table(people: Sequence[Person]) -> Table:
     sheet = folded_table("name", "attempts", "drills cleared", "last", "next")
     for one in people:
         _add(
-            sheet, one.name, len(one.attempts), len(one.cleared), one.last_day, one.next.drill.title
+            sheet,
+            one.name,
+            one.brief.attempts_n,
+            len(one.brief.cleared),
+            one.last_day,
+            one.next.drill.title,
         )
     return sheet
 

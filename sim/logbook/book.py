@@ -43,6 +43,14 @@ class Attempt(NamedTuple):
     dryhop: str
 
 
+class Brief(NamedTuple):
+    """A person's attempts in short."""
+
+    attempts_n: int
+    cleared: frozenset[str]
+    last: Attempt | None
+
+
 class Grave(NamedTuple):
     """A grave act: when, in which drill, which hazard."""
 
@@ -192,7 +200,7 @@ class Book:
         """
         known = {folder for (folder,) in self._all("SELECT folder FROM attempt")}
         entries = []
-        for folder in run_folders(*places):
+        for folder in run_folders(*places, known=known):
             if str(folder.resolve()) not in known:
                 with suppress(*CAN_FAIL):  # left in the middle, or no person's run
                     entries.append(entry_of(folder, anew))
@@ -211,6 +219,19 @@ class Book:
             trainee,
         )
         return [_attempt(row) for row in rows]
+
+    def brief(self, trainee: str) -> Brief:
+        """Return how many attempts a person has, the drills cleared, and the last attempt."""
+        who = self._id(trainee)
+        count = self._all("SELECT count(*) FROM attempt WHERE trainee = ?", who)[0][0]
+        cleared = self._all("SELECT DISTINCT drill FROM attempt WHERE trainee = ? AND cleared", who)
+        last = self._all(
+            f"SELECT name, {COLUMNS} FROM attempt JOIN trainee ON trainee.id = trainee "
+            "WHERE trainee = ? ORDER BY ended DESC, attempt.id DESC LIMIT 1",
+            who,
+        )
+        drills = frozenset(drill for (drill,) in cleared)
+        return Brief(count, drills, _attempt(last[0]) if last else None)
 
     def require(self, trainee: str) -> None:
         """Raise InputError for somebody who is not in it."""

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from sim.logbook import memory
 from sim.logbook.ahead import WORDS, Drill, Next, ahead
-from sim.logbook.book import Attempt, Book, Grave, Met
+from sim.logbook.book import Attempt, Book, Brief, Grave, Met
 from sim.logbook.skill import MIDDLE_RUNG, believed, chance, difficulty, surely
 from sim.logbook.standing import TOPICS, Standing, Topic
 from sim.session.scenario import RUNGS
@@ -18,6 +18,7 @@ class Person(NamedTuple):
     """A person's attempts, where they stand, their grave acts, faults met, and what comes next."""
 
     name: str
+    brief: Brief
     attempts: tuple[Attempt, ...]
     standings: dict[Topic, Standing]
     graves: tuple[Grave, ...]
@@ -28,25 +29,26 @@ class Person(NamedTuple):
     @property
     def last_day(self) -> str:
         """The day of the last attempt, here."""
-        return f"{self.attempts[-1].ended.astimezone():%Y-%m-%d}" if self.attempts else "never"
-
-    @property
-    def cleared(self) -> frozenset[str]:
-        """Names of the drills cleared so far."""
-        return frozenset(one.drill for one in self.attempts if one.cleared)
+        last = self.brief.last
+        return f"{last.ended.astimezone():%Y-%m-%d}" if last else "never"
 
 
-def person(book: Book, name: str, drills: Sequence[Drill], now: datetime) -> Person:
-    """Return all there is of a person; InputError for somebody who is not in it."""
+def person(
+    book: Book, name: str, drills: Sequence[Drill], now: datetime, whole: bool = True
+) -> Person:
+    """Return all there is of a person; InputError for somebody who is not in it.
+
+    whole : with every attempt; else in brief alone.
+    """
     standings = book.standings(name)
-    attempts = tuple(book.attempts(name))
+    brief = book.brief(name)
+    attempts = tuple(book.attempts(name)) if whole else ()
     graves = tuple(book.graves(name))
-    cleared = {one.drill for one in attempts if one.cleared}
-    last = attempts[-1] if attempts else None
+    last = brief.last
     grave = last is not None and any(one.ended == last.ended for one in graves)
-    coming = ahead(drills, standings, cleared, now, last.drill if last and grave else None)
+    coming = ahead(drills, standings, brief.cleared, now, last.drill if last and grave else None)
     faults = tuple(book.faults(name))
-    return Person(name, attempts, standings, graves, faults, coming, now)
+    return Person(name, brief, attempts, standings, graves, faults, coming, now)
 
 
 def ready_words(standing: Standing | None) -> str:

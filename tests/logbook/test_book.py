@@ -3,6 +3,7 @@
 import shutil
 import sqlite3
 import threading
+from pathlib import Path
 
 import pytest
 
@@ -211,6 +212,19 @@ def test_only_finished_attempts_of_people_are_taken_from_folders(tmp_path, book)
     assert book.sync(runs, done=lambda: looked.append(1)) == 1
     assert len(looked) == 3
     assert [one.folder.name for one in book.attempts()] == ["whole"]
+
+
+def test_what_is_known_is_not_read_again(tmp_path, book, monkeypatch):
+    runs = tmp_path / "runs"
+    finished(runs, "a", "Ada", "first-evening", card(WEAK))
+    book.sync(runs)
+    monkeypatch.chdir(tmp_path)
+    looked = []
+    assert book.sync(Path("runs"), done=lambda: looked.append(1)) == 0
+    assert not looked
+    (tmp_path / "linked").mkdir()
+    (tmp_path / "linked" / "a").symlink_to(runs / "a")
+    assert book.sync(tmp_path / "linked") == 0
 
 
 def test_a_logbook_of_a_later_version_is_left_as_it_is(tmp_path):
