@@ -303,7 +303,7 @@ def _enter(book: sqlite3.Cursor, who: int, entry: Entry) -> None:
         f"INSERT INTO attempt (trainee, {COLUMNS}) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
         (
             who, entry.digest, str(entry.folder), note.scenario, entry.drill.title,
-            entry.drill.rung, note.seed, called(entry.drill.airframe), entry.ended.isoformat(),
+            entry.rung, note.seed, called(entry.drill.airframe), entry.ended.isoformat(),
             card.verdict, entry.cleared, card.points, card.minutes, card.versions.dryhop,
         ),
     )  # fmt: skip

@@ -18,7 +18,7 @@ from sim.session.attempt import SCORECARD, Note, noted
 from sim.session.envelope import kept_in
 from sim.session.folder import is_finished
 from sim.session.journal import JOURNAL, Differs, drill_of
-from sim.session.scenario import Scenario
+from sim.session.scenario import HELPED, HINT_STEPS, SHOWN, Scenario
 
 MAX_BYTES = 1_000_000  # bytes; own: many times the longest scorecard
 
@@ -47,6 +47,13 @@ class Hazard(_Part):
     critical: bool
 
 
+class Hint(_Part):
+    """One hint given: on which fault, which step; none where nothing was left to tell."""
+
+    fault: FaultId | None
+    step: int = Field(ge=0, le=HINT_STEPS)
+
+
 class Versions(_Part):
     """What wrote the scorecard."""
 
@@ -62,6 +69,7 @@ class Card(_Part):
     faults: tuple[Fault, ...]
     false_squawks: tuple[dict[str, Any], ...]
     hazards: tuple[Hazard, ...]
+    hints: tuple[Hint, ...] = ()
     versions: Versions
 
     def topics(self) -> dict[Topic, bool]:
@@ -94,10 +102,20 @@ class Entry(BaseModel):
         return self.card.verdict == CLEARED
 
     @property
+    def rung(self) -> int:
+        """The rung reached: that of the drill, or a lower one where the helper told more than it does.
+
+        Whoever asked for a hint was helped, and whoever was told what it means had it shown.
+        """
+        told = self.drill.helping == "shown" or any(h.step == HINT_STEPS for h in self.card.hints)
+        most = SHOWN if told else HELPED if self.card.hints else self.drill.rung
+        return min(self.drill.rung, most)
+
+    @property
     def trials(self) -> tuple[Trial, ...]:
         """What the attempt tells of each topic."""
         topics = self.card.topics().items()
-        return tuple(Trial(topic, self.drill.rung, right, self.ended) for topic, right in topics)
+        return tuple(Trial(topic, self.rung, right, self.ended) for topic, right in topics)
 
 
 def digest_of(path: Path) -> str:

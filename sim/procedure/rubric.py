@@ -39,6 +39,25 @@ class Wrong(Strict):
     well_founded: Share
 
 
+Steps = Annotated[tuple[Share, ...], Field(min_length=3, max_length=3)]
+"""What is still earned after one, two and three steps of hints."""
+
+
+class HintedRubric(Strict):
+    """What hints leave of noticing and naming a fault, and what it costs to ask where nothing is."""
+
+    noticed: Steps
+    named: Steps
+    nothing: Share
+
+    @field_validator("noticed", "named")
+    @classmethod
+    def _falls(cls, steps: tuple[float, ...]) -> tuple[float, ...]:
+        if list(steps) != sorted(steps, reverse=True):
+            raise ValueError("more hints can't leave more to be earned")
+        return steps
+
+
 class Seen(Strict):
     """Shares of what was to be seen, or to be answered, from which all marks count in full."""
 
@@ -105,6 +124,7 @@ class Rubric(Strict):
     sureness: Annotated[tuple[Share, ...], Field(min_length=4, max_length=4)]
     wrong: Wrong
     needless: NotNegative
+    hinted: HintedRubric
     seen: Seen
     handed_over: Share
     shares: Shares

@@ -12,6 +12,7 @@ from sim.keys import CheckKey, FaultId
 from sim.procedure.rubric import Rubric
 from sim.session.actions import Done, Read, Squawk, Withdraw
 from sim.session.fixes import fix_of
+from sim.session.hints import Hinted
 from sim.session.record import Event, Record
 
 
@@ -78,6 +79,22 @@ class Case:
     def present_before(self) -> tuple[frozenset[FaultId], ...]:
         """Which faults there were before each event, and after the last."""
         return (self.record.present_at_start, *(e.present for e in self.events))
+
+    @cached_property
+    def hints(self) -> tuple[Hinted, ...]:
+        """The hints given before the aircraft left the floor."""
+        limit = float("inf") if self.record.takeoff_s is None else self.record.takeoff_s
+        return tuple(h for h in self.record.hints if h.time_s <= limit)
+
+    @property
+    def steps_told(self) -> dict[FaultId, int]:
+        """How many steps of hints were given on each fault."""
+        return {h.fault: h.step for h in self.hints if h.fault is not None}
+
+    @property
+    def asked_for_nothing(self) -> int:
+        """How many hints were asked for where nothing was left to be told."""
+        return sum(h.fault is None for h in self.hints)
 
     @property
     def deviations(self) -> frozenset[FaultId]:

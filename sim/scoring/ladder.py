@@ -135,16 +135,28 @@ def stories(case: Case) -> list[Rung]:
 def _marks(
     story: Rung, case: Case, refused: frozenset[FaultId], handed_over: frozenset[FaultId]
 ) -> float:
-    """Return the marks of one fault, 0..1; what was not noticed was not cleared on purpose."""
+    """Return the marks of one fault, 0..1; what was not noticed was not cleared on purpose.
+
+    What a hint has told was neither noticed nor named by who asked for it.
+    """
     w = case.rubric.rungs
+    noticing, naming = left_by_hints(story.id, case)
     if story.id in refused:
-        return 1.0
+        return 1.0 - w.noticed * (1.0 - noticing) - w.named * (1.0 - naming)
     if not (story.noticed or story.id in handed_over):
         return 0.0
     done = w.cleared * story.cleared + w.proved * story.proved
     if story.id in handed_over:
         done = case.rubric.handed_over * (w.cleared + w.proved)
-    return w.noticed + w.named * story.naming + done
+    return w.noticed * noticing + w.named * story.naming * naming + done
+
+
+def left_by_hints(fault: FaultId, case: Case) -> tuple[float, float]:
+    """Return what hints have left to be earned by noticing and by naming a fault, 0..1 each."""
+    steps = case.steps_told.get(fault, 0)
+    if steps == 0:
+        return 1.0, 1.0
+    return case.rubric.hinted.noticed[steps - 1], case.rubric.hinted.named[steps - 1]
 
 
 def ladder_share(
@@ -164,4 +176,5 @@ def ladder_share(
     mean = sum(marks) / total if total else 1.0
     idle = len(needless(case, frozenset(r.id for r in rungs if r.noticed)))
     less = price(wrong_claims(case), len(hidden), case.rubric) + case.rubric.needless * idle
+    less += case.rubric.hinted.nothing * case.asked_for_nothing
     return max(0.0, mean - less)

@@ -87,6 +87,18 @@ def scorecard(
         "false_squawks": [vars(claim) for claim in wrong_claims(case)],
         "on_nothing": on_nothing(case),
         "needless": idle,
+        "help": record.scenario.helping,
+        "hints": [
+            {
+                "fault": h.fault,
+                "step": h.step,
+                "check": h.cue and h.cue.check,
+                "line": h.cue and h.cue.measure,
+                "side": h.cue and h.cue.side,
+                "minutes": round(h.minutes, 2),
+            }
+            for h in record.hints
+        ],
         "parts_used": parts_used(case),
         **told(case, rungs),
         "hazards": [

@@ -245,6 +245,13 @@ class Answer(Deed):
     value: Word
 
 
+class Hint(Deed):
+    """Ask the helper for the next hint, on what is hidden still and not named."""
+
+    do: Literal["hint"] = "hint"
+    takes_min: ClassVar[float] = 0.2
+
+
 class Declare(Deed):
     """Give the last word before or instead of the hop, with the reason."""
 
@@ -287,6 +294,7 @@ Action = Annotated[
     | Arm
     | Disarm
     | Answer
+    | Hint
     | Declare
     | Finish,
     Field(discriminator="do"),

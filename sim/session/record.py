@@ -7,6 +7,7 @@ from sim.bench.reading import Reading
 from sim.bench.rig import History
 from sim.keys import FaultId, HazardKey
 from sim.session.actions import Action
+from sim.session.hints import Hinted
 from sim.session.scenario import Scenario
 
 
@@ -91,3 +92,4 @@ class Record:
     pad_east_m: float
     standing_m: float
     hops: tuple[Hop, ...] = ()
+    hints: tuple[Hinted, ...] = ()

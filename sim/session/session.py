@@ -42,6 +42,7 @@ class Session:
             self.rig.run(HANDS_OFF, START_UP_S)  # somebody has plugged it in already
         self.state.flying.notice_change()
         self._at_start = self.state.known.present
+        self.state.helper.begin(self._at_start)
 
     @property
     def rig(self) -> Rig:
@@ -154,6 +155,8 @@ class Session:
             cabled=self.board.cable,
             felt=perceived.felt(rig),
             faces=state.calibrations.faces_taken(),
+            helping=self.scenario.helping,
+            pointers=state.helper.pointers,
         )
 
     def truth(self) -> Truth:
@@ -188,6 +191,7 @@ class Session:
             pad_east_m=pad.east_m,
             standing_m=self.rig.world.airframe.frame.foot_down_m,
             hops=hops,
+            hints=tuple(state.helper.given),
         )
 
     def _evening_over(self) -> bool:

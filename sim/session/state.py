@@ -16,6 +16,7 @@ from sim.session.calibrating import Calibrations
 from sim.session.display import Instruments
 from sim.session.evening import Evening
 from sim.session.flying import Flying
+from sim.session.hints import Helper
 from sim.session.known import Known
 from sim.session.record import Outcome
 from sim.session.scenario import Scenario
@@ -42,6 +43,7 @@ class State:
         self.by_hand = ByHand(rig)
         self.calibrations = Calibrations()
         self.instruments = Instruments()
+        self.helper = Helper(scenario)
         self.declared: tuple[str, str] | None = None
         self.locked_up = False
 

@@ -15,6 +15,7 @@ from sim.keys import CheckKey
 from sim.procedure.cards import Card
 from sim.session.actions import Squawk
 from sim.session.display import Display
+from sim.session.hints import Pointer
 from sim.session.perceived import (
     SEEN_TURNING_RAD_S,
     Felt,
@@ -22,6 +23,7 @@ from sim.session.perceived import (
     PropellerSeen,
     TransmitterMeter,
 )
+from sim.session.scenario import Help
 
 CRASH_WORDS = {
     STRUCK: "A propeller hit something.",
@@ -156,3 +158,5 @@ class View:
     cabled: bool  # the set-up cable is in
     felt: Felt | None
     faces: tuple[str, ...]  # faces taken of a calibration under way
+    helping: Help
+    pointers: tuple[Pointer, ...]  # what the helper has told, fault by fault

@@ -17,6 +17,7 @@ SEEN_AND_LOGGED: dict[str, tuple[str, str]] = {
     "arm": ("Arming", "Arms"),
     "disarm": ("Disarming", "Disarms"),
     "finish": ("Packing up", "Finishes"),
+    "hint": ("Asking the helper", "Asks the helper for a hint"),
     "done": ("Reading what was seen", "Done: reads what was seen"),
 }  # actions that are always the same
 SEEN: dict[str, str] = {name: seen for name, (seen, _) in SEEN_AND_LOGGED.items()} | {

@@ -249,3 +249,32 @@ def test_another_file_is_no_logbook(tmp_path):
     made.close()
     with pytest.raises(DryhopError, match="something else"):
         Book(other)
+
+
+def hinted(*steps: int) -> dict:
+    marks = card(fault("stick-ends-short", "radio", True))
+    return marks | {"hints": [{"fault": "stick-ends-short", "step": step} for step in steps]}
+
+
+@pytest.mark.parametrize(
+    ("drill", "help", "steps", "rung"),
+    [
+        ("borrowed-gear", None, (), 2),
+        ("borrowed-gear", None, (1, 2), 2),
+        ("borrowed-gear", None, (1, 2, 3), 1),  # told what it means: shown
+        ("box-of-bits", None, (), 3),
+        ("box-of-bits", "hints", (), 3),  # offered, and not asked for
+        ("box-of-bits", "hints", (1,), 2),
+        ("box-of-bits", "hints", (1, 2, 3), 1),
+        ("box-of-bits", "shown", (), 1),
+        ("first-evening", "none", (), 1),
+    ],
+)
+def test_help_caps_the_rung_an_attempt_counts_for(tmp_path, drill, help, steps, rung):
+    made = entry("Ana", drill, 1, 0, hinted(*steps))
+    made = made.model_copy(update={"drill": made.drill.model_copy(update={"help": help})})
+    assert made.rung == rung
+    assert [trial.rung for trial in made.trials] == [rung]
+    with Book(tmp_path / "book.sqlite") as book:
+        book.take_in([made])
+        assert [one.rung for one in book.attempts("Ana")] == [rung]

@@ -52,6 +52,7 @@ STEPS: dict[str, dict[str, object]] = {
     "clear": {"do": "declare", "verdict": "clear"},
     "stay": {"do": "declare", "verdict": "stay on the bench", "reason": "a fault here"},
     "finish": {"do": "finish"},
+    "hint": {"do": "hint"},
 }
 
 

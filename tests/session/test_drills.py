@@ -56,6 +56,13 @@ def test_every_family_at_two_levels():
     assert not missing
 
 
+def test_every_fault_stands_by_name_in_a_drill_of_the_lower_rungs():
+    named = {
+        f.id for name in NAMES if drill(name).rung <= scenario.ALONE for f in drill(name).faults
+    }
+    assert named == set(CATALOGUE)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_it_starts_with_its_faults_and_no_others(name):
     for seed in SEEDS[: 1 if drill(name).draw is None else 3]:
@@ -79,6 +86,19 @@ def test_its_words_give_nothing_away(name):
         secret = words(f"{fault.id} {fault.item} {fault.family}") - SHORT
         stems = {word.rstrip("s") for word in secret}
         assert not stems & {word.rstrip("s") for word in told}, i
+
+
+def test_a_drill_holds_no_more_than_can_be_kept_in_mind():
+    for name in NAMES:
+        assert len(drill(name).faults) <= (4 if drill(name).rung == scenario.CHECK_OUT else 3), name
+
+
+def test_drills_above_the_foot_need_some_of_the_rung_below():
+    for name in NAMES:
+        below = {drill(n).rung for n in drill(name).needs if n in NAMES}
+        rung = drill(name).rung
+        assert bool(below) is (rung > 1 or name == "fresh-board"), name
+        assert all(r in (rung - 1, rung) for r in below), name
 
 
 def test_titles_are_all_different():

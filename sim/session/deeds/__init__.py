@@ -3,7 +3,7 @@
 A deed returns what is said of it, or raises Refusal and has changed nothing.
 """
 
-from sim.session.deeds import arming, changes, checks, places, power, propellers
+from sim.session.deeds import arming, changes, checks, helping, places, power, propellers
 from sim.session.state import Deed
 
 DEEDS: dict[str, Deed] = {
@@ -13,4 +13,5 @@ DEEDS: dict[str, Deed] = {
     **checks.DEEDS,
     **changes.DEEDS,
     **arming.DEEDS,
+    **helping.DEEDS,
 }
