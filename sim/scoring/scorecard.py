@@ -22,6 +22,7 @@ from sim.scoring.refusal import (
     wise_refusal,
 )
 from sim.scoring.seen import seen_share
+from sim.session.hints import Hinted
 from sim.session.record import Record
 
 CLEARED = "cleared to hop"
@@ -56,6 +57,19 @@ def total(ladder: float, conduct: float, hop: float | None, worth: float, rubric
     return round(100.0 * worth * (got + s.hop * hop), 2)
 
 
+def hint_told(hint: Hinted) -> dict[str, Any]:
+    """Return a hint as plain data."""
+    cue = hint.cue
+    return {
+        "fault": hint.fault,
+        "step": hint.step,
+        "check": cue and cue.check,
+        "line": cue and cue.measure,
+        "side": cue and cue.side,
+        "minutes": round(hint.minutes, 2),
+    }
+
+
 def scorecard(
     record: Record, trainee: str, scenario_name: str, rubric: Rubric, measured: Measured
 ) -> dict[str, Any]:
@@ -88,17 +102,7 @@ def scorecard(
         "on_nothing": on_nothing(case),
         "needless": idle,
         "help": record.scenario.helping,
-        "hints": [
-            {
-                "fault": h.fault,
-                "step": h.step,
-                "check": h.cue and h.cue.check,
-                "line": h.cue and h.cue.measure,
-                "side": h.cue and h.cue.side,
-                "minutes": round(h.minutes, 2),
-            }
-            for h in record.hints
-        ],
+        "hints": [hint_told(hint) for hint in record.hints],
         "parts_used": parts_used(case),
         **told(case, rungs),
         "hazards": [
