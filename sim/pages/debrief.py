@@ -5,31 +5,50 @@ from pathlib import Path
 from markupsafe import Markup
 
 from sim.aircraft.textfile import write_text_atomic
+from sim.pages.cuefigure import cue_figure
 from sim.pages.hopfigure import hop_figure
+from sim.pages.inline import inline
 from sim.pages.render import page
 from sim.procedure.rubric import shipped
+from sim.scoring.case import Case
 from sim.scoring.scorecard import CLEARED
+from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
-from sim.window.debriefing import Card, debriefed
+from sim.window.debriefing import Card, FaultTold, debriefed
 
 DEBRIEF = "debrief.html"
+HOP_WORDS = "The hop from above, and its height and heading over time, within the bands that count"
 
 
-def debrief_page(record: Record, card: Card) -> str:
-    """Return the page of a run."""
-    figure = hop_figure(record, shipped())
+def figures(faults: tuple[FaultTold, ...], case: Case) -> dict[str, Markup]:
+    """Return the drawing of what first showed each fault, by fault; those with nothing to draw left out."""
+    found = {}
+    for one in faults:
+        drawn = None if one.first is None else cue_figure(one.first, one.id, case)
+        if drawn is not None:
+            words = f"{one.name}: what was read, beside what a sound aircraft gives"
+            found[one.id] = inline(drawn, one.id, words)
+    return found
+
+
+def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str:
+    """Return the page of a run. own : the trainee's own words on it, if there are any."""
+    case = Case(record, shipped(), record.scenario.tables)
+    told, hop = debriefed(record, card), hop_figure(record, shipped())
     return page(
         "debrief.html",
         card=card,
+        own=own,
         cleared=card["verdict"] == CLEARED,
         story=record.scenario.story,
-        figure=None if figure is None else Markup(figure[figure.index("<svg") :]),
-        **vars(debriefed(record, card)),
+        figures=figures(told.faults, case),
+        hop=None if hop is None else inline(hop, "hop", HOP_WORDS),
+        **vars(told),
     )
 
 
 def write(record: Record, card: Card, folder: Path) -> Path:
-    """Write the page of a run into its folder; return where it is."""
+    """Write the page of a run into its folder, with the trainee's own words if they lie there."""
     path = folder / DEBRIEF
-    write_text_atomic(path, debrief_page(record, card))
+    write_text_atomic(path, debrief_page(record, card, words_of(folder)))
     return path

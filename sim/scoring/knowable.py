@@ -57,14 +57,27 @@ class Known:
     """The story of one fault: when it could be seen, when it was named, changed, and what was not read.
 
     first : the first line that spoke for it; None if none did; named_min, changed_min : None if it
-    never was; unread : checks that show it and were not read while it was there, the best first.
+    never was; chances : the checks that show it, the best first; read : those read while it was
+    there; in_sight : it moves no line, and is seen by who stands there.
     """
 
     fault: FaultId
     first: Cue | None
     named_min: float | None
     changed_min: float | None
-    unread: tuple[Chance, ...]
+    chances: tuple[Chance, ...]
+    read: frozenset[CheckKey]
+    in_sight: bool
+
+    @property
+    def unread(self) -> tuple[Chance, ...]:
+        """The checks that show it and were not read while it was there, the best first."""
+        return tuple(one for one in self.chances if one.check not in self.read)
+
+    @property
+    def looked(self) -> bool:
+        """Whether a check that shows it was read while it was there."""
+        return any(one.check in self.read for one in self.chances)
 
     @property
     def passed_over(self) -> bool:
@@ -125,7 +138,9 @@ def known(fault: FaultId, case: Case) -> Known:
         first_cue(fault, case),
         min(named, default=None),
         min(changed, default=None),
-        tuple(one for one in chances(fault, case) if one.check not in read),
+        chances(fault, case),
+        frozenset(read),
+        fault not in case.measured.moving,
     )
 
 

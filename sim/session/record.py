@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sim.aircraft.conduct import Conduct
 from sim.bench.reading import Reading
 from sim.bench.rig import History
-from sim.keys import FaultId, HazardKey
+from sim.keys import CheckKey, FaultId, HazardKey
 from sim.session.actions import Action
 from sim.session.hints import Hinted
 from sim.session.scenario import Scenario
@@ -24,7 +24,7 @@ class Event:
     """One action, when, how it ended, and which faults and what conduct there were afterwards.
 
     changed : aircraft, setup or site is another than before; minutes : by the clock of the evening,
-    when it was over.
+    when it was over; facts : the checks that were done and still held then.
     """
 
     tick: int
@@ -36,6 +36,7 @@ class Event:
     conduct: Conduct
     changed: bool = False
     minutes: float = 0.0
+    facts: frozenset[CheckKey] = frozenset()
 
 
 @dataclass(frozen=True)

@@ -303,13 +303,17 @@ class Scenario(Strict):
         """Return the world this drill starts in, faults put in."""
         return self.set_out(rng)[0]
 
+    def sound(self, rng: np.random.Generator) -> World:
+        """Return the world as this drill starts in it but for the faults put in."""
+        return scattered(self.designed(), rng.spawn(1)[0])
+
     def set_out(self, rng: np.random.Generator) -> tuple[World, frozenset[FaultId]]:
         """Return the world this drill starts in and the faults put in, by identifier.
 
         The aircraft is no textbook one: its values scatter as those of sound builds do, by a
         generator of their own.
         """
-        world = scattered(self.designed(), rng.spawn(1)[0])
+        world = self.sound(rng)
         hidden = self.hidden(rng)
         for fault in hidden:
             world = fault.put_into(world, rng, self.hop.planned_s)

@@ -96,7 +96,8 @@ class Session:
             if refused is None:
                 state.evening.log(*hazards.on_touching(reach, before.conduct, now.conduct))
             what = (self.rig.tick, self.phase, action, refused, reading, state.known.present)
-            self._events.append(Event(*what, now.conduct, changed, self.minutes))
+            after = (now.conduct, changed, self.minutes, state.known.facts)
+            self._events.append(Event(*what, *after))
         if self._evening_over():
             state.lock_up()
             return Outcome(f"{outcome.words} {LOCK_UP}", reading)

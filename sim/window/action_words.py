@@ -86,7 +86,7 @@ def logged(action: act.Action) -> str:
             return f"Begins by hand: {CHECKS[action.check].title}"
         case act.Squawk():
             sure = SURE[action.confidence - 1]
-            on = f", on {_line_words(action.line)}" if action.check else ""
+            on = f", on {line_words(action.line)}" if action.check else ""
             return f"Squawk, {action.item}: {cause_words(action.cause)} ({sure}){on}"
         case act.Withdraw():
             return f"Strikes out the squawk about {action.item}"
@@ -146,7 +146,8 @@ def fix_words(fix: str) -> str:
     return f"{channel} {name} (setting)".strip()
 
 
-def _line_words(key: str) -> str:
+def line_words(key: str) -> str:
+    """Return a line of a reading in words; the key itself where it is none."""
     try:
         return reading_told(key, 0.0).words
     except KeyError:

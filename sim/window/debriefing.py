@@ -5,28 +5,30 @@ from typing import Any
 
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
-from sim.procedure.bowties import about
-from sim.procedure.hazards import hazard_words
+from sim.keys import FaultId
+from sim.procedure.hazards import hazard_harm, hazard_words
 from sim.procedure.rubric import shipped
+from sim.scoring.calls import BY_KEY, called_open
 from sim.scoring.case import Case
-from sim.scoring.claims import not_so, speaks
+from sim.scoring.claims import not_so
 from sim.scoring.knowable import Cue, Known, best_made, known, would_have_paid
 from sim.session.actions import Answer, Declare, Done, Prepare, Read, Squawk
 from sim.session.record import Event, Record
-from sim.window.action_words import cause_words, fix_words, logged
-from sim.window.values import reading_told
+from sim.window.action_words import cause_words, fix_words, line_words, logged
+from sim.window.debriefwords import came_of_it, cue_words, minute, why_not_so, why_so
 
 MORE = 3  # checks; own: as many as a person remembers
 Card = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Unread:
-    """A check that would have shown a fault, how often, and what it takes."""
+class Showing:
+    """A check that shows a fault, how often, what it takes, and whether it was read while it was there."""
 
     check: str
     power: str
     minutes: str
+    read: bool
 
 
 @dataclass(frozen=True)
@@ -34,11 +36,13 @@ class FaultTold:
     """A fault's section: symptom, cause, check, fix, proof.
 
     made : by the trainee; steps : of the ladder, by name; named : 1, or 0.5 for the family only;
-    act : number of the act that first showed it, among all that were done; when, check, cue : of that
-    reading, None if nothing showed it; came : what was made of it; lucky : why it did not show in the
-    air; left : it was there at takeoff.
+    act : number of the act that first showed it, among all that were done; when, check, line, cue : of
+    that reading, as is `first`, None if nothing showed it; came : what was made of it; shows : the
+    checks that show it, the best first; lucky : why it did not show in the air; left : it was there
+    at takeoff.
     """
 
+    id: FaultId
     name: str
     made: bool
     hazard: int
@@ -47,9 +51,11 @@ class FaultTold:
     act: int | None
     when: str | None
     check: str | None
+    line: str | None
     cue: str | None
+    first: Cue | None
     came: str
-    unread: tuple[Unread, ...]
+    shows: tuple[Showing, ...]
     cause: str
     air: str
     fixes: tuple[str, ...]
@@ -60,14 +66,37 @@ class FaultTold:
 
 
 @dataclass(frozen=True)
-class NotSo:
-    """A squawk that was not so. act : its number among all acts."""
+class Squawked:
+    """A squawk, whether it was so, and why. act : its number among all acts."""
 
     cause: str
     sure: str
     act: int
     when: str
+    so: bool
     why: str
+
+
+@dataclass(frozen=True)
+class CalledOpen:
+    """A card called complete over open lines. killers : how many of them can hurt; act : as above."""
+
+    card: str
+    act: int
+    when: str
+    lines: tuple[str, ...]
+    killers: int
+
+
+@dataclass(frozen=True)
+class OnTheRealOne:
+    """What to do about a fault on the real aircraft: where to look, what cures it first, what proves it."""
+
+    name: str
+    check: str | None
+    fix: str | None
+    proof: str | None
+    caution: str
 
 
 @dataclass(frozen=True)
@@ -83,7 +112,7 @@ class Moment:
 
 @dataclass(frozen=True)
 class UnsafeAct:
-    """An unsafe act in words, and what it can come to."""
+    """An unsafe act in words, and how it hurts."""
 
     words: str
     when: str
@@ -96,48 +125,16 @@ class Debriefed:
     """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing, in words."""
 
     faults: tuple[FaultTold, ...]
-    squawks: tuple[NotSo, ...]
+    squawks: tuple[Squawked, ...]
+    calls: tuple[CalledOpen, ...]
     timeline: tuple[Moment, ...]
     hazards: tuple[UnsafeAct, ...]
     best: str | None
     paid: str | None
     needless: tuple[str, ...]
+    parts_for_nothing: int
+    real: tuple[OnTheRealOne, ...]
     practise: str
-
-
-def minute(minutes: float) -> str:
-    """Return a time by the evening's clock."""
-    return f"minute {minutes:.0f}"
-
-
-def said(line: str, value: float) -> str:
-    """Return a value of a line with its unit."""
-    told = reading_told(line, value)
-    return f"{told.value} {told.unit}".strip()
-
-
-def cue_words(cue: Cue) -> str:
-    """Return what a line showed, and what sound aircraft show, in a sentence."""
-    band, line = cue.band, cue.line
-    words = reading_told(line, 0.0).words
-    against = ", against the middle of the four," if cue.off_four else ""
-    where = "plainly outside" if cue.plain else "outside"
-    low, high = said(line, band.low_inner), said(line, band.high_inner)
-    usual = f"nineteen in twenty show {low} to {high}" if low != high else f"it is {low}"
-    read = said(line, cue.value)
-    return f"{words}{against}: {read}; of sound aircraft, {usual}. That is {where}."
-
-
-def came_of_it(one: Known) -> str:
-    """Return what was made of a fault that could be seen, or why it could not."""
-    if one.first is None:
-        return "No line that was read showed it while it was there."
-    if one.named_min is None:
-        return "You had that line in hand, and went on without naming it."
-    wait = one.named_min - one.first.minutes
-    if wait < 1.0:
-        return "You named it there and then."
-    return f"You named it at {minute(one.named_min)}, {wait:.0f} minutes later."
 
 
 def numbers(case: Case) -> tuple[int, ...]:
@@ -150,6 +147,7 @@ def fault_told(rung: Card, one: Known, acts: tuple[int, ...]) -> FaultTold:
     fault = CATALOGUE[one.fault]
     first = one.first
     return FaultTold(
+        id=fault.id,
         name=cause_words(fault.id),
         made=rung["made_by_trainee"],
         hazard=fault.hazard,
@@ -158,11 +156,18 @@ def fault_told(rung: Card, one: Known, acts: tuple[int, ...]) -> FaultTold:
         act=None if first is None else acts[first.at],
         when=None if first is None else minute(first.minutes),
         check=None if first is None else CHECKS[first.check].title,
+        line=None if first is None else line_words(first.line),
         cue=None if first is None else cue_words(first),
+        first=first,
         came=came_of_it(one),
-        unread=tuple(
-            Unread(CHECKS[c.check].title, f"{100 * c.power:.0f} %", f"{c.minutes:g}")
-            for c in one.unread[:MORE]
+        shows=tuple(
+            Showing(
+                CHECKS[c.check].title,
+                f"{100 * c.power:.0f} %",
+                f"{c.minutes:g} min",
+                c.check in one.read,
+            )
+            for c in one.chances[:MORE]
         ),
         cause=fault.explanation,
         air=fault.in_the_air,
@@ -174,17 +179,46 @@ def fault_told(rung: Card, one: Known, acts: tuple[int, ...]) -> FaultTold:
     )
 
 
-def squawks_not_so(case: Case, acts: tuple[int, ...]) -> tuple[NotSo, ...]:
-    """Return what was squawked that was not so, and why it was thought so."""
-    found = []
-    for claim in not_so(case):
-        why = "the line it points at lies outside what sound aircraft show: a fair suspicion"
-        if not speaks(claim, claim.cause, case):
-            why = "the line it points at does not speak for it" if claim.check else "on no line"
-        when = minute(case.events[claim.at].minutes)
-        sure = f"{100 * claim.sure:.0f} %"
-        found.append(NotSo(cause_words(claim.cause), sure, acts[claim.at], when, why))
-    return tuple(found)
+def squawks(case: Case, acts: tuple[int, ...]) -> tuple[Squawked, ...]:
+    """Return what was squawked, whether it was so, and why."""
+    wrong = {claim.at for claim in not_so(case)}
+    return tuple(
+        Squawked(
+            cause_words(claim.cause),
+            f"{100 * claim.sure:.0f} %",
+            acts[claim.at],
+            minute(case.events[claim.at].minutes),
+            claim.at not in wrong,
+            why_not_so(claim, case) if claim.at in wrong else why_so(claim, case),
+        )
+        for claim in case.claims
+    )
+
+
+def calls(case: Case, acts: tuple[int, ...]) -> tuple[CalledOpen, ...]:
+    """Return the cards called complete over open lines, and which lines those were."""
+    return tuple(
+        CalledOpen(
+            BY_KEY[call.card].title,
+            acts[call.at],
+            minute(call.minutes),
+            tuple(item.asks for item in call.items),
+            sum(item.killer for item in call.items),
+        )
+        for call in called_open(case)
+    )
+
+
+def on_the_real_one(one: Known) -> OnTheRealOne:
+    """Return what to do about a fault on the real aircraft."""
+    fault = CATALOGUE[one.fault]
+    return OnTheRealOne(
+        cause_words(fault.id),
+        CHECKS[one.chances[0].check].title if one.chances else None,
+        fix_words(fault.fixes[0]) if fault.fixes else None,
+        CHECKS[fault.proved_by[0]].title if fault.proved_by else None,
+        fault.caution,
+    )
 
 
 def _of_note(event: Event) -> bool:
@@ -213,14 +247,15 @@ def timeline(case: Case, stories: list[Known], acts: tuple[int, ...]) -> tuple[M
 
 def unsafe_acts(card: Card) -> tuple[UnsafeAct, ...]:
     """Return the unsafe acts in words."""
-    found = []
-    for one in card["hazards"]:
-        tie = about(one["id"])
-        harm = ", ".join(tie.consequences).lower() if tie is not None else ""
-        found.append(
-            UnsafeAct(hazard_words(one["id"]), minute(one["minutes"]), one["critical"], harm)
+    return tuple(
+        UnsafeAct(
+            hazard_words(one["id"]),
+            minute(one["minutes"]),
+            one["critical"],
+            hazard_harm(one["id"]),
         )
-    return tuple(found)
+        for one in card["hazards"]
+    )
 
 
 def practise_next(card: Card, stories: list[Known]) -> str:
@@ -252,11 +287,14 @@ def debriefed(record: Record, card: Card) -> Debriefed:
     made, paid = best_made(stories), would_have_paid(stories)
     return Debriefed(
         faults=tuple(fault_told(rungs[one.fault], one, acts) for one in stories),
-        squawks=squawks_not_so(case, acts),
+        squawks=squawks(case, acts),
+        calls=calls(case, acts),
         timeline=timeline(case, stories, acts),
         hazards=unsafe_acts(card),
         best=None if made is None else CHECKS[made].title,
         paid=None if paid is None else CHECKS[paid.check].title,
         needless=tuple(fix_words(name) for name in card["needless"]),
+        parts_for_nothing=sum(name.startswith("swap:") for name in card["needless"]),
+        real=tuple(on_the_real_one(one) for one in stories),
         practise=practise_next(card, stories),
     )

@@ -15,6 +15,7 @@ from sim.procedure.hazards import hazard_words
 from sim.runs import rehearse
 from sim.session import scenario
 from sim.session.attempt import SCORECARD
+from sim.session.ownwords import own_words
 from sim.trainees.standins import Attempt
 from tests.logbook.entering import BEGAN, card, entry, fault
 
@@ -79,6 +80,39 @@ def test_a_debrief_tells_each_fault_the_acts_and_what_to_practise(hasty):
     assert json.loads((folder / SCORECARD).read_text())["points"] == marks["points"]
 
 
+def test_a_debrief_begins_with_the_trainees_own_words_if_there_are_any(hasty):
+    record, marks, _ = hasty
+    assert "textarea" in {tag for tag, _ in Page(debrief_page(record, marks)).tags}
+    said = own_words([NASTY, "took my time"], ["look at the sticks"], BEGAN)
+    page = Page(debrief_page(record, marks, said))
+    tags = {tag for tag, _ in page.tags}
+    assert not {"textarea", "script"} & tags
+    order = ("First, your own view", NASTY, "took my time", "look at the sticks", "Verdict")
+    assert sorted(order, key=page.text.index) == list(order)
+
+
+def test_a_debrief_has_its_parts_in_their_order_and_tells_how_acts_hurt(hasty):
+    record, marks, _ = hasty
+    page = Page(debrief_page(record, marks))
+    order = (
+        "First, your own view", "Verdict", "Unsafe acts", "How it hurts", "The evening, and what could be known",
+        "The faults", "Symptom", "Cause", "Fix", "Proof", "The hop", "What to take along",
+        "On the real aircraft", "One thing to practise next",
+    )  # fmt: skip
+    assert sorted(order, key=page.text.index) == list(order)
+    assert "What was squawked" not in page.text  # nothing was
+
+
+def test_every_figure_is_told_in_words_and_no_two_share_a_name(hasty):
+    record, marks, _ = hasty
+    page = Page(debrief_page(record, marks))
+    figures = [a for tag, a in page.tags if tag == "svg"]
+    assert figures
+    assert all(a["role"] == "img" and a["aria-label"] for a in figures)
+    names = [a["id"] for _, a in page.tags if "id" in a]
+    assert len(names) == len(set(names))
+
+
 def test_a_debrief_is_one_file(hasty):
     record, marks, _ = hasty
     text = debrief_page(record, marks)
@@ -87,6 +121,7 @@ def test_a_debrief_is_one_file(hasty):
     assert "script" not in {tag for tag, _ in page.tags}
     assert "@import" not in text
     assert "url(" not in text.replace("url(#", "")
+    assert "http" not in text.replace("http-equiv", "").replace("http://www.w3.org", "")
 
 
 def test_every_field_has_a_label_and_the_page_a_language_and_one_first_heading(hasty):

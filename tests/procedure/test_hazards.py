@@ -543,3 +543,10 @@ def test_a_hazard_is_told_in_its_words_and_one_no_longer_known_by_its_name():
     told = {key: hazards.hazard_words(key) for key in hazards.HAZARDS}
     assert told == {key: hazard.words for key, hazard in hazards.HAZARDS.items()}
     assert hazards.hazard_words("stood-too-near") == "stood too near"
+
+
+def test_every_hazard_says_how_it_hurts():
+    told = {key: hazards.hazard_harm(key) for key in hazards.HAZARDS}
+    assert told == {key: hazard.harm for key, hazard in hazards.HAZARDS.items()}
+    assert len(set(told.values())) == len(told)
+    assert hazards.hazard_harm("stood-too-near") == ""

@@ -93,6 +93,15 @@ def test_what_was_not_read_is_told_by_power_a_minute_and_what_is_seldom_is_not(c
     assert every[0].a_minute > every[1].a_minute
 
 
+def test_whether_a_check_that_shows_it_was_looked_at_while_it_was_there(case):
+    assert known("over-mass", case((3.0, 1.2, THERE))).looked
+    assert not known("over-mass", case((3.0, 1.2, frozenset()))).looked
+    assert not known("over-mass", case()).looked
+    assert known("over-mass", case()).in_sight == ("over-mass" not in tables().moving)
+    assert not known("over-mass", case()).in_sight
+    assert known("cg-offset", case()).in_sight  # these tables say nothing of it
+
+
 def test_the_check_that_would_have_paid_is_of_what_nothing_showed(case):
     unseen = known("over-mass", case((3.0, 1.2, THERE)))
     seen = known("over-mass", case((3.0, 1.5, THERE)))
