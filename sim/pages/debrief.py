@@ -22,7 +22,7 @@ HOP_WORDS = "The hop from above, and its height and heading over time, within th
 
 def figures(faults: tuple[FaultTold, ...], case: Case) -> dict[str, Markup]:
     """Return the drawing of what first showed each fault, by fault; those with nothing to draw left out."""
-    found = {}
+    found: dict[str, Markup] = {}
     for one in faults:
         drawn = None if one.first is None else cue_figure(one.first, one.id, case)
         if drawn is not None:

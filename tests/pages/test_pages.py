@@ -74,7 +74,7 @@ def test_a_debrief_tells_each_fault_the_acts_and_what_to_practise(hasty):
     assert "Stay on the bench" in words
     assert "Pitch channel reversed" in words
     assert "Safety before speed" in words
-    assert "It can come to: cuts to hands and arms, injured eyes" in words
+    assert "How it hurts: A blade that breaks throws splinters" in words
     assert "Local rules and your club's instructor come first." in words
     assert words.index("What went well") < words.index("Stay on the bench")
     assert json.loads((folder / SCORECARD).read_text())["points"] == marks["points"]
