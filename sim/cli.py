@@ -25,6 +25,7 @@ from sim.commands.pages import cards, debrief
 from sim.commands.ready import get_ready
 from sim.commands.recorded import replay, score
 from sim.commands.recordings import reproduce
+from sim.commands.sharing import open_, share
 from sim.commands.sheet import sheet
 from sim.errors import InputError, Problem, Refusal
 
@@ -225,6 +226,8 @@ app.command()(debrief)
 app.command()(cards)
 app.add_typer(logbook, name="logbook")
 app.command()(sheet)
+app.command()(share)
+app.command("open")(open_)
 
 
 @app.command()

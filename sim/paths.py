@@ -55,8 +55,13 @@ def own_tables() -> Path:
 
 
 def own_drills() -> Path:
-    """Return the folder of the drills made of reports."""
+    """Return the folder of the drills that a user made or was given."""
     return user_data() / "drills"
+
+
+def opened_runs() -> Path:
+    """Return the folder of runs that a user was given; they are in no logbook until imported."""
+    return user_data() / "opened"
 
 
 def own_reports() -> Path:

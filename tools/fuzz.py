@@ -43,6 +43,8 @@ from sim.session.envelope import SCENARIO
 from sim.session.folder import RunFolder
 from sim.session.journal import JOURNAL, TRACE
 from sim.session.scenario import load
+from sim.sharing.container import packed
+from sim.sharing.shared import drill_content, run_content
 from sim.window.settings import Settings, keep, loaded
 from sim.window.sticks.mapping import guess
 from tools.samples.told import BENCH, FLIPPED
@@ -68,6 +70,27 @@ def either(structured: Spoil) -> Spoil:
     return lambda good, chance: chance.choice((bytes_spoiled, structured))(good, chance)
 
 
+def small_run(folder: Path, whole: bool) -> None:
+    """Do a few acts of an evening into a run folder, and finish them if it is to be whole."""
+    note = Note(trainee="a person", by="person", scenario="first-evening", seed=4)
+    with RunFolder.begin(folder, load("first-evening"), note) as run:
+        for action in (
+            act.Prepare(what="goggles"), act.FitProps(), act.Carry(to="pad", hold="standing"),
+            act.SwitchTransmitter(on=True), act.PlugPack(), act.Set(key="setup.controller.idle", value=0.1),
+            act.Arm(), act.Squawk(item="pack", cause="pack-cold"), act.Wait(minutes=0.05),
+        ):  # fmt: skip
+            try:
+                run.recorder.do(action)
+            except DryhopError:
+                continue
+        for i in range(4):
+            run.recorder.advance(Sticks(0.1 * i, 0.0, 0.3, 0.0, 1.0, 1.0, 0.0), 0.05)
+        if whole:
+            run.recorder.do(act.Disarm())
+            run.recorder.do(act.Finish())
+            kept_card(run.finish(), run.note, folder)
+
+
 class Cases:
     """Good files of every kind, and what is done with a spoiled one of each."""
 
@@ -75,7 +98,7 @@ class Cases:
         self.below = below
         self.whole, self.half = below / "whole", below / "half"
         for folder in (self.whole, self.half):
-            self._run(folder, folder == self.whole)
+            small_run(folder, folder == self.whole)
         pad = guess("0300", "a pad", [0.0] * 4, 12)
         settings = Settings(trainee="Anna", devices=(pad,) if pad else ())
         keep(below / "window.json", settings)
@@ -94,28 +117,11 @@ class Cases:
         }
         reports = [dump_yaml(Form(data).data).encode() for data in (FLIPPED, BENCH)]
         self.kinds["report"] = (reports, bytes_spoiled, self.report)
+        given = [packed(run_content(self.whole)), packed(drill_content("first-evening"))]
+        self.kinds["shared"] = (given, bytes_spoiled, self.shared)
         for name, model in (("airframes", Airframe), ("sites", Site), ("packs", PackSpec)):
             files = [path.read_bytes() for path in sorted((assets_dir() / name).glob("*.yaml"))]
             self.kinds[name] = (files, bytes_spoiled, self.asset(name, model))
-
-    def _run(self, folder: Path, whole: bool) -> None:
-        note = Note(trainee="a person", by="person", scenario="first-evening", seed=4)
-        with RunFolder.begin(folder, load("first-evening"), note) as run:
-            for action in (
-                act.Prepare(what="goggles"), act.FitProps(), act.Carry(to="pad", hold="standing"),
-                act.SwitchTransmitter(on=True), act.PlugPack(), act.Set(key="setup.controller.idle", value=0.1),
-                act.Arm(), act.Squawk(item="pack", cause="pack-cold"), act.Wait(minutes=0.05),
-            ):  # fmt: skip
-                try:
-                    run.recorder.do(action)
-                except DryhopError:
-                    continue
-            for i in range(4):
-                run.recorder.advance(Sticks(0.1 * i, 0.0, 0.3, 0.0, 1.0, 1.0, 0.0), 0.05)
-            if whole:
-                run.recorder.do(act.Disarm())
-                run.recorder.do(act.Finish())
-                kept_card(run.finish(), run.note, folder)
 
     def said(self, words: list[str], n: int) -> None:
         """Run a command here, and now and then in a process of its own."""
@@ -148,6 +154,13 @@ class Cases:
         path = self.below / "report.yaml"
         path.write_bytes(data)
         self.said(["reproduce", str(path), *(["--json"] if n % 2 else [])], n)
+
+    def shared(self, data: bytes, n: int) -> None:
+        """Open a shared file."""
+        path = self.below / "given.dryhop"
+        path.write_bytes(data)
+        self.said(["open", str(path), "--no-window", "--out", str(self.below / "into")], n)
+        shutil.rmtree(self.below / "into", ignore_errors=True)
 
     def in_run(self, name: str) -> Callable[[bytes, int], None]:
         """Return what is done with a run folder in which this file is spoiled."""

@@ -81,6 +81,18 @@ def json_spoiled(good: bytes, chance: random.Random) -> bytes:
     return json.dumps(value_spoiled(json.loads(good), chance)).encode()
 
 
+def journal_of(contents: list[Any]) -> str:
+    """Return the journal of these entries, its chain right."""
+    chain, lines = START, []
+    for content in contents:
+        if not isinstance(content, dict):
+            lines.append(json.dumps(content))
+            continue
+        line, chain = chained(chain, content)
+        lines.append(line)
+    return "\n".join(lines) + "\n"
+
+
 def journal_spoiled(good: bytes, chance: random.Random) -> bytes:
     """Return a journal with wrong contents and a right chain."""
     contents: list[Any] = [json.loads(line) for line in good.splitlines()]
@@ -96,12 +108,5 @@ def journal_spoiled(good: bytes, chance: random.Random) -> bytes:
         contents.insert(at, chance.choice(contents))
     else:
         chance.shuffle(contents)
-    chain, lines = START, []
-    for content in contents:
-        if not isinstance(content, dict):
-            lines.append(json.dumps(content))
-            continue
-        line, chain = chained(chain, content)
-        lines.append(line)
-    text = "\n".join(lines) + "\n"
+    text = journal_of(contents)
     return text[: -1 if chance.random() < 0.1 else None].encode()

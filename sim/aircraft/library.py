@@ -150,3 +150,19 @@ def tables(propeller: str, cell: str = "pouch-cell") -> Tables:
         charge[:, 1],
     )
     return Tables(*(np.ascontiguousarray(column) for column in columns))
+
+
+def airframe_problems(where: str, airframe: Airframe) -> list[Problem]:
+    """Return what is wrong with an airframe beyond its own values: parts it names. where : for messages."""
+    problems: list[Problem] = []
+    try:
+        if pack(airframe.pack).cells != airframe.cells:
+            rule = "must be those of the pack"
+            problems.append(Problem(where, None, "cells", str(airframe.cells), rule))
+    except InputError as error:
+        problems += error.problems
+    known = [p.table for p in propellers()]
+    if airframe.propeller.table not in known:
+        rule = f"must be one of: {', '.join(known)}"
+        problems.append(Problem(where, None, "propeller.table", airframe.propeller.table, rule))
+    return problems

@@ -131,21 +131,25 @@ def write_numbered(folder: Path, stem: str, text: str) -> Path:
 
 
 def write_text_atomic(path: Path, text: str) -> None:
-    """Write a UTF-8 text file whole or not at all.
+    """Write a UTF-8 text file whole or not at all, its line ends as they are; see `write_atomic`."""
+    write_atomic(path, text.encode())
+
+
+def write_atomic(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all.
 
     Parameters
     ----------
     path : Path
         Replaced if it exists; its folder must exist.
-    text : str
-        Written with its line ends as they are.
+    content : bytes
+        All that is in it.
 
     Raises
     ------
     OSError
         With the name of the file, if the disk does not take it; then nothing has changed.
     """
-    content = text.encode()
     part = path.with_name(f".{secrets.token_hex(8)}.part")
     try:
         with part.open("xb") as file:

@@ -20,6 +20,7 @@ from sim.errors import DryhopError, InputError, legible, line_of
 
 FINE, NO, BAD_INPUT = 0, 1, 2  # exit codes; design
 STOPPED, UNREAD = 130, 141  # exit codes; POSIX shells: 128 + signal
+SHARED = ".dryhop"  # what a shared file ends in, as in sim/sharing/container.py, slow to load
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 ASKED_WRONGLY: Any = typer.BadParameter.__mro__[2]  # root of what a command line can have wrong
 
@@ -41,6 +42,12 @@ class Commands(TyperGroup):
             if error.errno == errno.EPIPE:
                 raise Unread from None
             raise
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """Find the command asked for; the name of a shared file alone, as a double click gives, opens it."""
+        if len(args) == 1 and args[0].lower().endswith(SHARED):
+            args = ["open", *args]
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
         """List the commands, each with the whole first paragraph of its help."""

@@ -4,13 +4,13 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
-from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.build import PackSpec
+from sim.aircraft.library import airframe_problems
 from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model, load_yaml
 from sim.describe.answers import Answers
-from sim.errors import InputError, Problem
+from sim.errors import InputError
 from sim.reproduce.importer.mapping import MapFile
 from sim.reproduce.words.report import Report
 from sim.session.scenario import Scenario
@@ -24,25 +24,9 @@ def kind_of(path: Path) -> type[BaseModel]:
     return max(KINDS, key=lambda kind: len(keys & set(kind.model_fields)))
 
 
-def airframe_problems(path: Path, airframe: Airframe) -> list[Problem]:
-    """Return what is wrong with an airframe file beyond its own values: parts it names."""
-    problems: list[Problem] = []
-    try:
-        if library.pack(airframe.pack).cells != airframe.cells:
-            rule = "must be those of the pack"
-            problems.append(Problem(str(path), None, "cells", str(airframe.cells), rule))
-    except InputError as error:
-        problems += error.problems
-    known = [p.table for p in library.propellers()]
-    if airframe.propeller.table not in known:
-        rule = f"must be one of: {', '.join(known)}"
-        problems.append(Problem(str(path), None, "propeller.table", airframe.propeller.table, rule))
-    return problems
-
-
 def checked(path: Path) -> BaseModel:
     """Return the file's model; raises InputError with everything that is wrong."""
     found = load_model(path, kind_of(path))
-    if isinstance(found, Airframe) and (problems := airframe_problems(path, found)):
+    if isinstance(found, Airframe) and (problems := airframe_problems(str(path), found)):
         raise InputError(problems)
     return found

@@ -46,11 +46,22 @@ def open_window(first: Callable[[Any], None]) -> None:
     window.run()
 
 
-def at_home() -> None:
-    """Open the window on the list of drills."""
+def at_home(notice: str = "") -> None:
+    """Open the window on the list of drills, with something to be told."""
     from sim.window.start import first_screen
 
-    open_window(first_screen)
+    def first(app: Any) -> None:
+        first_screen(app)
+        app.notice = notice or app.notice
+
+    open_window(first)
+
+
+def on_shared(one: Any) -> None:
+    """Open the window on a run or a drill that was shared."""
+    from sim.window.shared import lay_down
+
+    open_window(lambda app: lay_down(app, one))
 
 
 def on_drill(drill: Any, name: str, seed: int | None, trainee: str) -> None:

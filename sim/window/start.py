@@ -47,7 +47,7 @@ def home(app: App) -> None:
             left=left_in_the_middle(RUNS, *elsewhere()),
             go_on=lambda folder: go_on(app, folder),
             own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
-            reported=lambda back: reported.brought(app, back, practise_report),
+            reported=lambda back: reported.brought(app, back, practise_file),
             done=done_before(RUNS, *elsewhere(), trainee=app.settings.trainee or None),
         )
     )
@@ -102,8 +102,8 @@ def practise_on(app: App, name: str, airframe: Path) -> None:
     begin(app, drill, name, chance_seed())
 
 
-def practise_report(app: App, drill: Path) -> None:
-    """Begin a drill made of a report, with its own seed."""
+def practise_file(app: App, drill: Path) -> None:
+    """Begin a drill of one's own, with its own seed if it has one."""
     found = scenario.load(str(drill))
     begin(app, found, str(drill), seed_of(found))
 

@@ -22,5 +22,5 @@ def test_spoiled_files_are_refused_or_taken(files):
     counts, wrong, _ = fuzzed(files, seed=files)
     assert wrong == []
     assert sum(counts.values()) == files
-    assert len(counts) == 10
+    assert len(counts) == 11
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss < MOST_KB
