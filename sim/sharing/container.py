@@ -21,7 +21,7 @@ from typing import Annotated, Literal, NamedTuple, NoReturn
 
 from pydantic import Field, ValidationError
 
-from sim.aircraft.fields import Line, Strict
+from sim.aircraft.fields import FILE_NAME, Line, Strict
 from sim.errors import InputError, Problem, shown
 
 EXTENSION = ".dryhop"
@@ -50,7 +50,7 @@ READ_FAILS = (
 
 Kind = Literal["run", "drill"]
 Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
+Name = Annotated[str, Field(pattern=FILE_NAME)]
 """What a file may be called: small letters, digits and dashes, so that it is one on every system."""
 
 
@@ -240,10 +240,3 @@ def contents_of(path: Path) -> bytes:
     except (OSError, ValueError) as error:
         refuse(path, f"cannot be read: {getattr(error, 'strerror', None) or error}")
     return data
-
-
-def slug(text: str) -> str:
-    """Return text as a name may be: what fits of it in small letters, digits and dashes."""
-    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in text.lower())
-    words = [word for word in plain.split("-") if word]
-    return "-".join(words)[:60].strip("-") or "shared"

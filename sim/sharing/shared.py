@@ -20,6 +20,7 @@ from pydantic import ValidationError
 
 from sim import __version__
 from sim.aircraft.airframe import Airframe
+from sim.aircraft.fields import slug
 from sim.aircraft.library import Design, airframe_problems, is_file
 from sim.aircraft.textfile import MAX_BYTES, dump_yaml, load_model, write_atomic, write_text_atomic
 from sim.errors import InputError, Problem
@@ -52,7 +53,6 @@ from sim.sharing.container import (
     listed,
     packed,
     refuse,
-    slug,
     unpacked,
 )
 

@@ -14,9 +14,10 @@ from sim.aircraft.fields import PLACES
 from sim.diagnosis.handback import handed_back, placed, shown, story_of
 from sim.diagnosis.reported import Answer
 from sim.faults.catalogue import CATALOGUE
+from sim.faults.secrecy import gives_away
 from sim.keys import FaultId
 from sim.reproduce.answer.drill import Made, Wanted, agrees, scenario_of, text
-from sim.reproduce.answer.story import Told, gives_away
+from sim.reproduce.answer.story import Told
 from sim.reproduce.answer.symptoms import plainest_first, sentence
 from sim.reproduce.causes import Cause, Causes
 from sim.session.scenario import Scenario

@@ -7,6 +7,7 @@ import zipfile
 
 import pytest
 
+from sim.aircraft.fields import slug
 from sim.errors import InputError
 from sim.sharing.container import (
     END,
@@ -19,7 +20,6 @@ from sim.sharing.container import (
     listed,
     packed,
     sha256,
-    slug,
     unpacked,
 )
 

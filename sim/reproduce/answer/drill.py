@@ -16,7 +16,8 @@ from sim.aircraft import library
 from sim.aircraft.textfile import dump_yaml
 from sim.errors import Refusal
 from sim.faults.catalogue import CATALOGUE
-from sim.reproduce.answer.story import Told, gives_away
+from sim.faults.secrecy import gives_away
+from sim.reproduce.answer.story import Told
 from sim.reproduce.answer.symptoms import WORDS, plainest_first
 from sim.reproduce.causes import Cause
 from sim.session.scenario import HiddenFault, Scenario

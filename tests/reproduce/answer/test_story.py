@@ -3,7 +3,8 @@
 import pytest
 
 from sim.faults.catalogue import CATALOGUE
-from sim.reproduce.answer.story import LONGEST, PLAIN, SMALL, gives_away, sentences, told
+from sim.faults.secrecy import SMALL, gives_away
+from sim.reproduce.answer.story import LONGEST, PLAIN, sentences, told
 
 
 @pytest.mark.parametrize(
