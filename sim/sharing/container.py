@@ -40,9 +40,9 @@ EPOCH = (
     0,
 )  # the earliest time an archive knows: the same content, the same bytes
 PLAIN_FILE = (S_IFREG | 0o644) << 16  # as archives keep the mode of a file
-END = struct.Struct("<4s4H2LH")  # the last record of an archive
+END = struct.Struct("<4s4H2LH")  # the last record of an archive (the ZIP application note, 4.3.16)
 FAR_END = b"PK\x06\x07"  # begins the locator of an archive larger than 4 GB, just before the last
-FAR_END_BYTES = 20
+FAR_END_BYTES = 20  # bytes; as above, its length
 READ_FAILS = (
     zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError,
     KeyError, OverflowError, struct.error, UnicodeDecodeError,

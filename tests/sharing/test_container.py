@@ -17,13 +17,17 @@ from sim.sharing.container import (
     MOST_MEMBERS,
     MOST_RATIO,
     Content,
+    Kind,
     listed,
     packed,
     sha256,
     unpacked,
 )
 
-ALLOWED = {"run": {"a.txt": 1000, "b.txt": 200_000}, "drill": {"drill.yaml": 1000}}
+ALLOWED: dict[Kind, dict[str, int]] = {
+    "run": {"a.txt": 1000, "b.txt": 200_000},
+    "drill": {"drill.yaml": 1000},
+}
 MEMBERS = {"a.txt": b"first\n", "b.txt": b"second\n" * 3}
 SYMLINK = 0o120777 << 16
 

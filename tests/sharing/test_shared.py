@@ -67,14 +67,25 @@ def left_over(folder):
     return sorted(path.name for path in folder.rglob("*") if path.name.startswith("."))
 
 
+def run_in(path: Path) -> SharedRun:
+    one = opened(path)
+    assert isinstance(one, SharedRun)
+    return one
+
+
+def drill_in(path: Path) -> SharedDrill:
+    one = opened(path)
+    assert isinstance(one, SharedDrill)
+    return one
+
+
 # --- there and back --------------------------------------------------------------------------------
 
 
 def test_a_run_comes_out_as_it_went_in(tmp_path, run_folder):
     file = tmp_path / "evening.dryhop"
     write(run_content(run_folder), file)
-    one = opened(file)
-    assert isinstance(one, SharedRun)
+    one = run_in(file)
     assert (one.name, one.note.trainee, one.note.seed) == ("first-evening", "a person", 4)
     folder, there = place_of(one, tmp_path / "opened")
     assert not there
@@ -91,7 +102,7 @@ def test_a_run_comes_out_as_it_went_in(tmp_path, run_folder):
 
 
 def test_the_logbook_takes_it_when_told_to(tmp_path, run_data):
-    one = opened(given(tmp_path, run_data))
+    one = run_in(given(tmp_path, run_data))
     put_run(one, tmp_path / "opened" / "evening-1")
     with Book(tmp_path / "book.sqlite") as book:
         assert book.sync(tmp_path / "opened", anew=True) == 1
@@ -104,14 +115,14 @@ def test_marks_are_worked_out_and_not_taken_on_trust(tmp_path, run_folder):
     (run_folder / SCORECARD).write_text(json.dumps(card | {"points": 100.0}))
     file = tmp_path / "evening.dryhop"
     write(run_content(run_folder), file)
-    folder = put_run(opened(file), tmp_path / "into")
+    folder = put_run(run_in(file), tmp_path / "into")
     assert json.loads((folder / SCORECARD).read_text())["points"] == card["points"] < 100.0
 
 
 def test_another_run_of_the_same_name_gets_another_folder(tmp_path, run_data, a_run):
-    first = opened(given(tmp_path, run_data))
+    first = run_in(given(tmp_path, run_data))
     put_run(first, place_of(first, tmp_path)[0])
-    other = opened(given(tmp_path, packed(run_content(a_run, nameless=True)), "nameless"))
+    other = run_in(given(tmp_path, packed(run_content(a_run, nameless=True)), "nameless"))
     assert other.note.trainee == "somebody"
     folder, there = place_of(other, tmp_path)
     assert (folder.name, there) == ("first-evening-2", False)
@@ -121,7 +132,7 @@ def test_own_words_go_with_the_name_and_not_without(tmp_path, run_folder, member
     said = own_words(["slow hands"], [], datetime(2026, 11, 1, tzinfo=UTC))
     keep_words(run_folder, said)
     assert OWN_WORDS not in run_content(run_folder, nameless=True).members
-    folder = put_run(opened(given(tmp_path, packed(run_content(run_folder)))), tmp_path / "into")
+    folder = put_run(run_in(given(tmp_path, packed(run_content(run_folder)))), tmp_path / "into")
     assert words_of(folder) == said
     for bad in (b"{}", b"[", b'{"plus": ["\\u202e"], "at_utc": "2026-11-01T00:00:00Z"}'):
         with pytest.raises(InputError, match="own words"):
@@ -147,8 +158,7 @@ def test_a_drill_takes_its_aircraft_with_it(tmp_path, monkeypatch):
     file = tmp_path / "a.dryhop"
     write(shared(str(tmp_path / "drill.yaml")), file)
     (tmp_path / "my-own.yaml").unlink()
-    one = opened(file)
-    assert isinstance(one, SharedDrill)
+    one = drill_in(file)
     path = put_drill(one, tmp_path / "drills")
     assert path.name == "drill-1.yaml"
     assert load(str(path)).airframe == mine
@@ -167,14 +177,14 @@ def test_nothing_is_written_over(tmp_path):
     write(content, file, replace=True)
     with pytest.raises(InputError, match="ends in"):
         write(content, tmp_path / "a.zip")
-    one = opened(file)
+    one = drill_in(file)
     assert load(str(put_drill(one, tmp_path / "d"))) == load("first-evening")
 
 
 def test_a_run_folder_is_not_written_over(tmp_path, run_data):
     (tmp_path / "into").mkdir()
     with pytest.raises(InputError, match="lies there already"):
-        put_run(opened(given(tmp_path, run_data)), tmp_path / "into")
+        put_run(run_in(given(tmp_path, run_data)), tmp_path / "into")
 
 
 # --- what does not belong together -----------------------------------------------------------------
@@ -233,7 +243,7 @@ def test_a_run_that_the_simulation_does_not_give_again_is_left_out_whole(tmp_pat
     for line in lines:
         line.pop("~")
     changed = members | {JOURNAL: journal_of(lines).encode()}
-    one = opened(given(tmp_path, remade("run", changed)))
+    one = run_in(given(tmp_path, remade("run", changed)))
     with pytest.raises(Differs, match="goes on at tick"):
         put_run(one, tmp_path / "into" / "run")
     assert list((tmp_path / "into").iterdir()) == []
@@ -244,7 +254,7 @@ def test_a_disk_that_takes_no_more_leaves_nothing_behind(tmp_path, run_data):
         raise OSError(28, "No space left on device")
 
     with pytest.raises(OSError, match="No space"):
-        put_run(opened(given(tmp_path, run_data)), tmp_path / "into" / "run", full)
+        put_run(run_in(given(tmp_path, run_data)), tmp_path / "into" / "run", full)
     assert list((tmp_path / "into").iterdir()) == []
 
 
