@@ -53,9 +53,9 @@ def commands():
 
 
 def options(name: str) -> set[str]:
-    """Return the long options a command takes; of a pair, the one that changes something."""
+    """Return the long options a command shows; of a pair, the one that changes something."""
     found = set()
-    for p in commands()[name].params:
+    for p in (p for p in commands()[name].params if not getattr(p, "hidden", False)):
         found.update(p.secondary_opts if p.default is True and p.secondary_opts else p.opts)
     return {o for o in found if o.startswith("--")} - {"--help"}
 
