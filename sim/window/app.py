@@ -9,10 +9,11 @@ from sim.session import actions as act
 from sim.window import settings as kept
 from sim.window.canvas import Canvas, Rect
 from sim.window.controls import STOPPED_ITSELF, Controls
+from sim.window.drill import Drill
 from sim.window.handling import Pull, let_go, turning_of
 from sim.window.inputs import Inputs
 from sim.window.keys import KeyMap
-from sim.window.practice import Drill, Practice
+from sim.window.practice import Practice
 from sim.window.settings import Settings
 from sim.window.sticks.mapping import DeviceMapping
 from sim.window.sticks.positions import Positions

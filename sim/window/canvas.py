@@ -218,6 +218,14 @@ def paragraph(canvas: Canvas, rect: Rect, words: str, style: Type, most: int = 9
     return step * len(cut)
 
 
+def tail(canvas: Canvas, words: str, style: Type, width: float) -> str:
+    """Return the end of what is written, as much as fits a width, px: what one sees while writing."""
+    start = 0
+    while start < len(words) and canvas.measure(words[start:], style)[0] > width:
+        start += 1
+    return words[start:]
+
+
 def fitted(canvas: Canvas, words: str, style: Type, width: float) -> str:
     """Return words cut with an ellipsis so that they fit a width, px."""
     if canvas.measure(words, style)[0] <= width:

@@ -5,19 +5,15 @@ while it is busy; the window draws from the last view meanwhile.
 """
 
 from collections import deque
-from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor, wait
 from functools import partial
 from pathlib import Path
 from shutil import rmtree
 from typing import Any
 
-import numpy as np
-
-from sim.aircraft.fields import PLACES, plain
-from sim.bench.inputs import Inputs, Slider, Turning
-from sim.bench.rig import COLUMN, History
-from sim.errors import DryhopError, InputError, Refusal, line_of
+from sim.aircraft.fields import plain
+from sim.bench.inputs import Inputs
+from sim.bench.rig import History
+from sim.errors import InputError, Refusal, line_of
 from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 from sim.runs import (
@@ -33,30 +29,19 @@ from sim.runs import (
 from sim.session import actions as act
 from sim.session.attempt import NAME_LENGTH, Note
 from sim.session.folder import SOMEBODY, RunFolder
+from sim.session.ownwords import OwnWords, asked_already, keep_words
 from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.session import Session
-from sim.session.view import View
 from sim.window.action_words import seen
+from sim.window.drill import Drill
 from sim.window.firsttaken import first_taken
-from sim.window.handling import STIR_S, ShownTape, heard, moved
+from sim.window.handling import STIR_S, heard, moved
 from sim.window.said import Said, said_of
-from sim.window.sticks.positions import SAFE, Positions
+from sim.window.sticks.positions import Positions
 
-LONGEST_FRAME_S = 0.05  # s; own: a longer frame does not make the drill run faster afterwards
-KEPT_ROWS = 1200  # rows; 12 s at 100 Hz, what the strips show and a little more
 AS_HELD_S = 0.1  # s; own: the sticks have stood so for a moment before it arms
 STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
-TAPE_COLUMNS = (
-    "time_s",
-    "shown_roll_rad",
-    "shown_pitch_rad",
-    "shown_heading_rad",
-    "height_m",
-    "stick_throttle",
-    "shown_pack_v",
-)
-SPEED_COLUMNS = tuple(COLUMN[f"speed_{place}_rad_s"] for place in PLACES)
 
 
 def sticks_of(positions: Positions, stop: bool) -> Sticks:
@@ -80,99 +65,6 @@ class _Again:
     def advance(self, inputs: Sticks | Inputs, seconds: float) -> History:
         """Let the same time pass."""
         return self._run.recorder.advance(inputs, seconds)
-
-
-class Drill:
-    """What practice and watching have in common: a session, its view, recordings, a clock.
-
-    `failed`: why it could not be opened; `unsaved`: why it is kept in memory only.
-    """
-
-    def __init__(self) -> None:
-        self.seen: View | None = None
-        self.unsaved = self.failed = ""
-        self.rate = 1.0  # 1; own: share of real time
-        self.paused = False
-        self.sticks = SAFE
-        self.stop = False  # the transmitter's stop switch
-        self.turning: Turning | None = None  # how the hands turn the aircraft
-        self.motor: Slider | None = None  # the motor test
-        self.shown = ShownTape()
-        self.tape = np.empty((0, len(TAPE_COLUMNS)))
-        self.speeds_rad_s = np.zeros((1, 4))
-        self.angles_rad = np.zeros(4)
-        self._left_s = 0.0
-        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drill")
-        self._job: Future[Any] | None = None
-        self._doing = ""
-
-    @property
-    def view(self) -> View:
-        """Return what can be perceived, as of the last thing done."""
-        assert self.seen is not None
-        return self.seen
-
-    @property
-    def ready(self) -> bool:
-        """Tell whether the aircraft is there."""
-        return self.seen is not None
-
-    @property
-    def busy(self) -> str:
-        """Return what is being done, or nothing."""
-        return self._doing if self._job is not None else ""
-
-    def begin(self, words: str, work: Callable[[], Any]) -> None:
-        """Let the worker do something; only one thing at a time."""
-        if self._job is not None:
-            raise RuntimeError(f"still busy: {self._doing}")
-        self._doing, self._job = words, self._worker.submit(work)
-
-    def wait(self, most_s: float) -> None:
-        """Wait until what is being done has been done, but no longer than a time, s."""
-        wait([] if self._job is None else [self._job], most_s)
-
-    def finished(self) -> Future[Any] | None:
-        """Return the job if it has just been finished."""
-        if self._job is None or not self._job.done():
-            return None
-        job, self._job = self._job, None
-        return job
-
-    def outcome(self, job: Future[Any]) -> Any:
-        """Return what a finished job came to; None if the drill could not be opened: see `failed`."""
-        try:
-            return job.result()
-        except (OSError, DryhopError) as error:
-            if self.ready:
-                raise
-            self.failed = line_of(error)
-            return None
-
-    def whole_ticks(self, dt_s: float) -> int:
-        """Return how many ticks go by in a frame; the rest is kept for the next."""
-        self._left_s += min(dt_s, LONGEST_FRAME_S) * self.rate
-        ticks = int(self._left_s / TICK_S + 1e-9)
-        self._left_s -= ticks * TICK_S
-        return ticks
-
-    def hear(self, history: History, dt_s: float) -> None:
-        """Keep what the strips draw and the rotors' speeds, which are heard and seen."""
-        if len(history) == 0:
-            return
-        rows = history.rows[:, [COLUMN[name] for name in TAPE_COLUMNS]]
-        self.tape = np.vstack([self.tape, rows])[-KEPT_ROWS:]
-        self.speeds_rad_s = history.rows[:, SPEED_COLUMNS]
-        self.angles_rad = (self.angles_rad + self.speeds_rad_s[-1] * dt_s) % (2.0 * np.pi)
-
-    def silence(self) -> None:
-        """Let the rotors stand: nothing turns while no time passes."""
-        if self.speeds_rad_s.any():
-            self.speeds_rad_s = np.zeros((1, 4))
-
-    def close(self) -> None:
-        """Let the worker go."""
-        self._worker.shutdown(wait=True)
 
 
 class Practice(Drill):
@@ -201,6 +93,7 @@ class Practice(Drill):
         self.folder = folder or Path()
         self.news = ""
         self.card: dict[str, Any] | None = None
+        self.words: OwnWords | None = None  # the trainee's own
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
@@ -247,7 +140,10 @@ class Practice(Drill):
 
     def _write(self, run: RunFolder) -> None:
         if run.session.phase == "debrief":
-            self.card = kept_card(run.finish(), run.note, run.folder, self.also)
+            record = run.finish()
+            if self.words is not None:
+                keep_words(run.folder, self.words)
+            self.card = kept_card(record, run.note, run.folder, self.also)
             return
         run.sync()
         if run.trouble is not None:
@@ -277,6 +173,30 @@ class Practice(Drill):
             rmtree(folder, ignore_errors=True)  # else it would lie there as an attempt of its own
             raise
         self.folder, self.unsaved = folder, ""
+
+    @property
+    def asks_words(self) -> bool:
+        """Tell whether the trainee's own words are still to be asked."""
+        return self.words is None and (bool(self.unsaved) or not asked_already(self.folder))
+
+    def say(self, words: OwnWords) -> None:
+        """Keep the trainee's own words with the run, and make anew what is made of it."""
+        self.words = words
+        if self.unsaved:
+            return  # they go where the drill is saved
+        try:
+            keep_words(self.folder, words)
+        except (OSError, Refusal) as error:
+            self.news = line_of(error)
+            return
+        self.begin("The debrief is written", self._made_anew)
+
+    def _made_anew(self) -> None:
+        assert self.card is not None
+        try:
+            self.also(self.session.record(), self.card, self.folder)
+        except OSError as error:
+            self.news = line_of(error)
 
     @property
     def session(self) -> Session:

@@ -15,6 +15,7 @@ from sim.runs import RUNS, done_before, elsewhere, flown, left_in_the_middle, ne
 from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import drill_of
+from sim.session.ownwords import OwnWords
 from sim.session.scenario import Scenario
 from sim.trainees.standins import Attempt
 from sim.window import reported
@@ -25,6 +26,7 @@ from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
+from sim.window.screens.ownwords import OwnWordsSheets
 from sim.window.screens.pause import Pause
 from sim.window.screens.waiting import Long, Waiting
 from sim.window.screens.walk import Walk
@@ -142,11 +144,23 @@ def pause(app: App, back: Screen) -> None:
 
 
 def debrief(app: App, practice: Practice) -> None:
-    """Show what the drill came to; the drills, if it could not be begun."""
+    """Show what the drill came to, own words first; the drills, if it could not be begun."""
     if practice.failed:
         app.notice = practice.failed
         home(app)
         return
+    if practice.asks_words:
+        app.go(OwnWordsSheets(partial(_said, app, practice), lambda: home(app)))
+    else:
+        _came_to(app, practice)
+
+
+def _said(app: App, practice: Practice, words: OwnWords) -> None:
+    practice.say(words)
+    _came_to(app, practice)
+
+
+def _came_to(app: App, practice: Practice) -> None:
     assert practice.card is not None
     again = lambda: begin(app, practice.scenario, practice.name, practice.seed)  # noqa: E731
     app.go(Debrief(practice.card, practice, again, lambda: home(app)))

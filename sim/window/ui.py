@@ -6,7 +6,7 @@ Where the focus is and what was pressed is kept by `sim/window/focus.py`.
 from collections.abc import Sequence
 
 from sim.window import theme
-from sim.window.canvas import Rect, fitted
+from sim.window.canvas import Rect, fitted, tail
 from sim.window.focus import Focus
 from sim.window.keys import BY_NAME
 from sim.window.layout import WAYS, beside
@@ -128,10 +128,12 @@ class Ui(Focus):
         canvas.line(((rect.x, base), (rect.right, base)), theme.INK_SOFT, 1)
         style = theme.NOTE if draft else theme.SMALL
         h = canvas.measure("x", style)[1]
-        shown = fitted(canvas, draft or hint, style, rect.w - 12 * u)
+        room = rect.w - 12 * u
+        fit = tail if focused and draft else fitted
+        shown = fit(canvas, draft or hint, style, room)
         canvas.text((rect.x + 5 * u, rect.centre[1] - h / 2), shown, style)
         if focused:
-            x = rect.x + 6 * u + (canvas.measure(draft, style)[0] if draft else 0.0)
+            x = rect.x + 6 * u + (canvas.measure(shown, style)[0] if draft else 0.0)
             x = min(x, rect.right - 4 * u)
             canvas.line(((x, rect.y + 4 * u), (x, rect.bottom - 5 * u)), theme.PENCIL, 2 * u)
         self.ring(id_, rect)

@@ -24,6 +24,7 @@ from sim.window.app import App
 from sim.window.pixels.loop import Window
 from sim.window.practice import Practice
 from sim.window.screens.debrief import Debrief
+from sim.window.screens.ownwords import OwnWordsSheets
 from tests.window.keyhands import KeyHands, WindowHands
 from tests.window.padhands import PadHands, learned
 from tests.window.thumbs import FRAME_S
@@ -156,6 +157,18 @@ def hands_of(kind: str, window: Window, real: RealKeys) -> KeyHands:
     return PadHands(window.app, real.strike, real.types, real.frame, pad)
 
 
+def own_words(window: Window, real: RealKeys, folder: Path) -> None:
+    """Write a line to keep and one to change, and go on, with real keys; a picture is kept."""
+    window.frame(FRAME_S)
+    real.types("read twice")
+    for _ in range(3):
+        real.strike("return")
+    real.types("spotter first")
+    pygame.image.save(window.surface, str(folder / "own-words.png"))
+    for _ in range(4):
+        real.strike("return")
+
+
 def main(folder: Path, drill: str, seed: int, kind: str) -> None:
     """Do a drill by hand, with real keys and perhaps a pad, from its beginning to the debrief."""
     app = App(folder / "window.json")
@@ -172,6 +185,8 @@ def main(folder: Path, drill: str, seed: int, kind: str) -> None:
     for _ in range(PATIENCE):
         if isinstance(app.screen, Debrief):
             break
+        if isinstance(app.screen, OwnWordsSheets):
+            own_words(window, real, folder)
         window.frame(FRAME_S)
     window.frame(FRAME_S)
     pygame.image.save(window.surface, str(folder / "debrief.png"))
@@ -190,6 +205,7 @@ def main(folder: Path, drill: str, seed: int, kind: str) -> None:
         "took_s": round(time.monotonic() - began_s, 1),
         "driver": pygame.display.get_driver(),
         "screen": type(app.screen).__name__,
+        "words": None if practice.words is None else [*practice.words.plus, *practice.words.delta],
     }
     sys.stdout.write(json.dumps(told) + "\n")
     real.close()

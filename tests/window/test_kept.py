@@ -14,6 +14,7 @@ import pytest
 from sim.runs import left_in_the_middle, replay, score
 from sim.session import actions as act
 from sim.session.folder import is_finished
+from sim.session.ownwords import words_of
 from sim.window import start
 from sim.window.app import App
 from sim.window.practice import Practice
@@ -21,6 +22,7 @@ from sim.window.said import Said
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home
+from sim.window.screens.ownwords import OwnWordsSheets
 from sim.window.screens.pause import Pause
 from sim.window.screens.saving import UNSAVED
 from tests.window.screens.person import FRAME_S, KeyPerson
@@ -104,6 +106,11 @@ def finish(somebody):
     somebody.does("e")
     somebody.press("finish:0")
     somebody.wait()
+    somebody.frame()
+    assert isinstance(somebody.app.screen, OwnWordsSheets)
+    somebody.types("kept calm")
+    somebody.press("work-out")
+    somebody.wait()
 
 
 def test_a_deleted_folder_is_told_and_the_drill_kept_elsewhere(somebody, second):
@@ -119,6 +126,7 @@ def test_a_deleted_folder_is_told_and_the_drill_kept_elsewhere(somebody, second)
     assert isinstance(somebody.app.screen, Debrief)
     assert somebody.app.screen.folder == drill.folder
     assert is_finished(drill.folder)
+    assert words_of(drill.folder) == drill.words
     assert replay(drill.folder) > 0
 
 
@@ -169,8 +177,11 @@ def test_a_finished_drill_no_disk_takes_has_its_debrief_and_can_still_be_saved(
     assert isinstance(somebody.app.screen, Debrief)
     assert UNSAVED in somebody.said
     (tmp_path / "data").unlink()
+    assert drill.words is not None
+    assert drill.words.plus == ("kept calm",)
     somebody.strike("e")
     assert not drill.unsaved
+    assert words_of(drill.folder) == drill.words
     somebody.frame()
     assert UNSAVED not in somebody.said
     assert str(drill.folder) in somebody.app.notice

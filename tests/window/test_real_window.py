@@ -72,6 +72,7 @@ def whole_drill(display, folder, drill, kind):
     told = json.loads(done.stdout.splitlines()[-1])
     assert told["driver"] == "x11"
     assert told["screen"] == "Debrief"
+    assert told["words"] == ["read twice", "spotter first"]
     assert told["verdict"] == CLEARED, told
     assert (folder / "debrief.png").stat().st_size > 0
     return told

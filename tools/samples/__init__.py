@@ -17,6 +17,7 @@ SAMPLES: dict[str, Sample] = {
     "keys": sheets.keys,
     "pads": sheets.pads,
     "pause": sheets.pause,
+    "own-words": sheets.own_words,
     "debrief": sheets.debrief,
     "bench": drill.bench,
     "hop": drill.hop,

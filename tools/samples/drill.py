@@ -12,8 +12,9 @@ from sim.session import actions as act
 from sim.session.scenario import load
 from sim.trainees.standins import Attempt
 from sim.window.app import App, Screen
+from sim.window.drill import Drill
 from sim.window.evidence import Picked
-from sim.window.practice import Drill, Practice
+from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.instruments import MotorSlip

@@ -64,6 +64,8 @@ class Debrief:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw both sheets and do what was asked."""
+        if isinstance(self.run, Practice):
+            self.run.poll()
         canvas, u = ui.canvas, ui.unit
         place, low = wood(ui, area, app.notice)
         wide = min(

@@ -13,13 +13,13 @@ from sim.units import RAD_PER_DEG
 from sim.window import theme
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, wrapped
+from sim.window.drill import TAPE_COLUMNS, Drill
 from sim.window.layout import Cut, cells
 from sim.window.names import HOLDS, PLACES_TOLD
 from sim.window.pictures.balloon import balloon
 from sim.window.pictures.charts import Anchor, Strip
 from sim.window.pictures.graphs import nice_step
 from sim.window.pictures.sticks import Hand, Panel, stick
-from sim.window.practice import TAPE_COLUMNS, Drill
 from sim.window.scene.model import CraftPicture, Offered, RoomPicture
 from sim.window.scene.view import glance_rect, in_sight, mouth_px
 from sim.window.sticks.modes import MODES, on_sticks

@@ -17,10 +17,10 @@ from sim.window import theme
 from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, fitted, wrapped
+from sim.window.drill import Drill
 from sim.window.layout import Cut, cells
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
-from sim.window.practice import Drill
 from sim.window.said import Said, said_of
 from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import wait
