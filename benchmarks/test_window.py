@@ -4,6 +4,7 @@ Times are wall times of this process on one core, the audio and video drivers th
 targets are the design's. On a machine with other work they measure that work too.
 """
 
+import gc
 import itertools
 import json
 import os
@@ -50,8 +51,10 @@ def window(tmp_path):
     app.take(practice)
     app.go(Desk(app, practice, lambda *_: None, lambda *_: None))
     waited(window)
+    window.settle()  # as between all frames of a window that runs
     yield window
     window.close()
+    gc.unfreeze()
     os.sched_setaffinity(0, cores)
 
 

@@ -125,8 +125,8 @@ class Instruments:
         recent = self._until(sets * feed.period_s + 0.5 * TICK_S)
         if recent is None:
             return None
-        row = recent[-1]
-        lost = lost_share(rig, recent)
+        row, ages_s = recent
+        lost = lost_share(rig, ages_s)
         numbers = channels(rig, row) | attitude(rig, row) | power(rig, row)
         return Display(
             by=by,
@@ -136,15 +136,24 @@ class Instruments:
             **numbers,
         )
 
-    def _until(self, time_s: float) -> Row | None:
-        """Return the rows up to a time, at most those of the last second before; None: none."""
-        rows: list[Row] = []
+    def _until(self, time_s: float) -> tuple[Row, Row] | None:
+        """Return the last row up to a time, and frames' ages in the second before it; None: no row."""
+        last: Row | None = None
+        ages: list[Row] = []
         for part in reversed(self._parts):
-            rows.insert(0, part[: int(np.searchsorted(part[:, TIME], time_s, "right"))])
-            if rows[0].size and rows[0][0, TIME] < time_s - LOSS_S:
+            times = part[:, TIME]
+            if times[0] > time_s:
+                continue
+            end = len(times)
+            if times[-1] > time_s:
+                end = int(np.searchsorted(times, time_s, "right"))
+            last = part[end - 1] if last is None else last
+            since_s = last[TIME] - LOSS_S
+            first = 0 if times[0] > since_s else int(np.searchsorted(times, since_s, "right"))
+            ages.append(part[first:end, AGE])
+            if first:
                 break
-        found = np.vstack(rows) if rows else np.empty((0, len(COLUMN)))
-        return found[found[:, TIME] > found[-1, TIME] - LOSS_S] if len(found) else None
+        return None if last is None else (last, np.concatenate(ages))
 
 
 def channels(rig: Rig, row: Row) -> dict[str, float]:
@@ -187,13 +196,14 @@ def power(rig: Rig, row: Row) -> dict[str, float]:
     }
 
 
-def lost_share(rig: Rig, recent: Row) -> float:
-    """Return the share of frames that did not come: of the time in which one was overdue."""
+def lost_share(rig: Rig, ages_s: Row) -> float:
+    """Return the share of frames that did not come: of the time in which one was overdue.
+
+    ages_s : of the last frame, tick by tick.
+    """
     link = rig.craft.radio
     frames = max(1, ceil(link.latency_ticks / link.frame_ticks))
-    overdue = (
-        recent[:, AGE] > (frames * link.frame_ticks + 0.5) * TICK_S
-    )  # it ages once before it is seen
+    overdue = ages_s > (frames * link.frame_ticks + 0.5) * TICK_S  # it ages once before it is seen
     return float(overdue.mean())
 
 

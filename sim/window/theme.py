@@ -4,8 +4,7 @@ Contrast is that of WCAG 2.2, 1.4.3 (text) and 1.4.11 (lines that matter); a tes
 in `TEXT_ON` to it. Red is kept for warnings and amber for cautions (14 CFR 25.1322).
 """
 
-from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Colour = tuple[int, int, int]
 Face = Literal["plain", "bold", "mono", "mono-bold", "pencil"]
@@ -56,8 +55,7 @@ DASHES: tuple[tuple[int, ...], ...] = (
 )  # px; own: lines told apart
 
 
-@dataclass(frozen=True)
-class Type:
+class Type(NamedTuple):
     """A way of writing: face, size at 100 % (px of a 720-line window) and colour."""
 
     face: Face
@@ -66,7 +64,7 @@ class Type:
 
     def on(self, colour: Colour) -> "Type":
         """Return the same type in another colour."""
-        return replace(self, colour=colour)
+        return Type(self.face, self.size, colour)
 
 
 TITLE = Type("bold", 22, INK)

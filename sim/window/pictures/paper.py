@@ -9,6 +9,7 @@ from sim.window.pictures import pencil
 from sim.window.theme import Colour, Type
 
 SHADOWS = ((6.0, 9), (4.0, 16), (2.0, 26))  # (units away, darker by); own: soft edge of a shadow
+CORNER_UNITS = 4.0  # units; own: more than a sheet's corners are rounded by
 MARGIN_UNITS = 44.0  # units; own: margin line of a card, from its left edge
 MARGIN_INK: Colour = (196, 178, 160)  # own: the margin's line, decoration only
 STAMP_UNITS = 21.0  # units; own: letters of a stamp
@@ -87,10 +88,17 @@ def sheet(
 ) -> None:
     """Draw a sheet lying on a ground, with its shadow."""
     u = canvas.scale
-    for away, darker in SHADOWS:
-        shade = tuple(max(0, part - darker) for part in ground)
-        moved = Rect(rect.x + 0.4 * away * u, rect.y + away * u, rect.w + 0.6 * away * u, rect.h)
-        canvas.fill(moved, (shade[0], shade[1], shade[2]), 3 * u)
+    rim, reach = CORNER_UNITS * u, SHADOWS[0][0] * u + 1.0
+    inner_w, inner_h = rect.w - rim, rect.h - rim
+    foot = Rect(rect.x, rect.y + inner_h, rect.w + reach, rim + reach)
+    side = Rect(rect.x + inner_w, rect.y, rim + reach, inner_h)
+    for seen in (foot, side):  # the sheet hides the rest of its shadow
+        with canvas.clip(seen):
+            for away, darker in SHADOWS:
+                red, green, blue = (max(0, part - darker) for part in ground)
+                y, w = rect.y + away * u, rect.w + 0.6 * away * u
+                moved = Rect(rect.x + 0.4 * away * u, y, w, rect.h)
+                canvas.fill(moved, (red, green, blue), 3 * u)
     canvas.fill(rect, colour, 2 * u)
 
 

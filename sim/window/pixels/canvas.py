@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import pairwise
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 import pygame
 
@@ -18,7 +18,32 @@ FILES: dict[Face, str] = {
     "mono-bold": "IBMPlexMono-SemiBold.ttf",
     "pencil": "Kalam-Regular.ttf",
 }
-KEPT = 4000  # own: rendered lines kept before the store is emptied
+KEPT = 2000  # own: written lines asked for of late that are kept, and as many from before
+SHIFTS = {"left": 0.0, "middle": 0.5, "right": 1.0}  # 1; of a line's width, to the left
+Key = tuple[str, Type, float]  # words, style, size in px
+Value = TypeVar("Value")
+
+
+class Recent(Generic[Value]):
+    """Keeps what was asked for of late; what was not goes bit by bit, never all in one frame."""
+
+    def __init__(self) -> None:
+        self._new: dict[Key, Value] = {}
+        self._old: dict[Key, Value] = {}
+
+    def get(self, key: Key) -> Value | None:
+        """Return what is kept, None if nothing is."""
+        found = self._new.get(key)
+        if found is None and key in self._old:
+            found = self._old[key]
+            self.put(key, found)
+        return found
+
+    def put(self, key: Key, value: Value) -> None:
+        """Keep a thing."""
+        if len(self._new) >= KEPT:
+            self._new, self._old = {}, self._new
+        self._new[key] = value
 
 
 class PixelCanvas:
@@ -27,8 +52,8 @@ class PixelCanvas:
     def __init__(self, surface: pygame.Surface, text_scale: float = 1.0) -> None:
         pygame.font.init()
         self._fonts: dict[tuple[Face, int], pygame.font.Font] = {}
-        self._lines: dict[tuple[str, Face, int, Colour], pygame.Surface] = {}
-        self._sizes: dict[tuple[str, Face, int], tuple[float, float]] = {}
+        self._lines: Recent[pygame.Surface] = Recent()
+        self._sizes: Recent[tuple[float, float]] = Recent()
         self.text_scale = text_scale
         self.target(surface)
 
@@ -38,10 +63,8 @@ class PixelCanvas:
         self.width, self.height = surface.get_size()
         self.scale = scale_of(self.width, self.height)
 
-    def _px(self, style: Type) -> int:
-        return max(8, round(style.size * self.scale * self.text_scale))
-
-    def _font(self, face: Face, px: int) -> pygame.font.Font:
+    def _font(self, face: Face, size_px: float) -> pygame.font.Font:
+        px = max(8, round(size_px))
         key = face, px
         if key not in self._fonts:
             self._fonts[key] = pygame.font.Font(assets_dir() / "fonts" / FILES[face], px)
@@ -91,28 +114,22 @@ class PixelCanvas:
         """Write one line; `at` is its upper left, upper middle or upper right."""
         if not words:
             return
-        px = self._px(style)
-        key = words, style.face, px, style.colour
+        key = words, style, style.size * self.scale * self.text_scale
         line = self._lines.get(key)
         if line is None:
-            if len(self._lines) > KEPT:
-                self._lines.clear()
-            line = self._font(style.face, px).render(words, True, style.colour)
-            self._lines[key] = line
-        shift = {"left": 0.0, "middle": 0.5, "right": 1.0}[align] * line.get_width()
+            line = self._font(style.face, key[2]).render(words, True, style.colour)
+            self._lines.put(key, line)
+        shift = SHIFTS[align] * line.get_width()
         self.surface.blit(line, (round(at[0] - shift), round(at[1])))
 
     def measure(self, words: str, style: Type) -> tuple[float, float]:
         """Return width and height of one line."""
-        px = self._px(style)
-        key = words, style.face, px
+        key = words, style, style.size * self.scale * self.text_scale
         size = self._sizes.get(key)
         if size is None:
-            if len(self._sizes) > KEPT:
-                self._sizes.clear()
-            w, h = self._font(style.face, px).size(words)
+            w, h = self._font(style.face, key[2]).size(words)
             size = float(w), float(h)
-            self._sizes[key] = size
+            self._sizes.put(key, size)
         return size
 
     def picture(self, rect: Rect, name: str, paint: Callable[[Any], None]) -> None:

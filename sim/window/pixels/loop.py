@@ -73,6 +73,7 @@ class Window:
         self._rotors = REFERENCE
         self._painter = ScenePainter()
         self._preparing: Thread | None = None
+        self._settled: object = self  # the drill whose things the collector is spared
         app.paint = self._paint
         app.devices = self.pads
         sys.setswitchinterval(SWITCH_S)
@@ -170,8 +171,6 @@ class Window:
 
     def run(self, each: Callable[[], None] | None = None) -> None:
         """Keep frames coming until the app quits: sleep first, then poll, move, draw, show."""
-        gc.collect()
-        gc.freeze()
         next_s = last_s = time.perf_counter()
         while not self.app.quits:
             next_s += max(self.app.calm_s, 1.0 / self.app.settings.frames_per_s)
@@ -180,11 +179,25 @@ class Window:
                 time.sleep(wait_s)
             now_s = time.perf_counter()
             next_s = max(next_s, now_s - 0.05)  # s; own: frames missed are not made up for
+            self.settle()
             self.frame(now_s - last_s)
             last_s = now_s
             if each is not None:
                 each()
         self.close()
+
+    def settle(self) -> None:
+        """Spare the collector what a drill brought along, once it is there.
+
+        Looking through all of it takes longer than a frame, and none of it goes before the drill does.
+        """
+        drill = self.app.drill
+        if drill is self._settled or (drill is not None and not drill.ready):
+            return
+        self._settled = drill
+        gc.unfreeze()
+        gc.collect()
+        gc.freeze()
 
     def close(self) -> None:
         """Close window and sound."""

@@ -1,5 +1,7 @@
 """Meshes and flat shapes as smooth sprites: drawn large, shrunk, laid over the picture."""
 
+from math import ceil, floor
+
 import numpy as np
 import pygame
 from numpy.typing import NDArray
@@ -17,27 +19,30 @@ LARGE_PX = 500_000  # px; own: large things are drawn half as fine
 
 def area_of(points: Array, within: pygame.Rect, margin_px: int = 1) -> pygame.Rect:
     """Return the part of a surface that points (n, 2) cover."""
-    low = np.floor(points.min(axis=0)).astype(int) - margin_px
-    high = np.ceil(points.max(axis=0)).astype(int) + margin_px
-    return pygame.Rect(*low, *(high - low)).clip(within)
+    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    left, top = floor(x0) - margin_px, floor(y0) - margin_px
+    wide, high = ceil(x1) + margin_px - left, ceil(y1) + margin_px - top
+    return pygame.Rect(left, top, wide, high).clip(within)
 
 
 def edged(target: pygame.Surface, drawn: Faces, corner: Corner) -> None:
     """Paint faces straight on the picture, the outline smoothed: for few and large ones."""
     flat = drawn.corners - corner
-    outline: dict[tuple[int, ...], tuple[list[int], list[float], list[float]]] = {}
-    colours = drawn.colours.tolist()
+    colours, starts = drawn.colours.tolist(), flat.reshape(-1, 2).tolist()
     for face, colour in zip(flat.tolist(), colours, strict=True):
         pygame.draw.polygon(target, colour, face)
-        for a, b in zip(face, face[1:] + face[:1], strict=True):
-            ends = (round(4 * a[0]), round(4 * a[1])), (round(4 * b[0]), round(4 * b[1]))
-            key = (*min(ends), *max(ends))
-            if key in outline:
-                del outline[key]  # shared by two faces: within
-            else:
-                outline[key] = (colour, a, b)
-    for colour, a, b in outline.values():
-        pygame.draw.aaline(target, colour, a, b)
+    places = np.rint(4 * flat).astype(np.int64) @ (1 << 24, 1)  # one number for each place
+    after = np.roll(places, -1, axis=1)
+    ends = np.minimum(places, after).ravel(), np.maximum(places, after).ravel()
+    outline: dict[tuple[int, int], int] = {}
+    for i, edge in enumerate(zip(*(end.tolist() for end in ends), strict=True)):
+        if edge in outline:
+            del outline[edge]  # shared by two faces: within
+        else:
+            outline[edge] = i
+    for i in outline.values():
+        k = i - i % 4 + (i + 1) % 4
+        pygame.draw.aaline(target, colours[i // 4], starts[i], starts[k])
 
 
 class Sprite:

@@ -77,24 +77,26 @@ def region_order(craft: Craft, eye: Array) -> list[int]:
 
 
 def shaded(
-    mesh: Mesh, keep: NDArray[np.intp], pose: Pose, eye: Array, light: Light
+    mesh: Mesh, keep: NDArray[np.intp], pose: Pose, look: Array, light: Light
 ) -> NDArray[np.uint8]:
-    """Return display colours of faces: lamp, light from above and below, rim, shine."""
-    normal = mesh.normals[keep] @ pose.turn.T
-    look = eye - mesh.middles[keep]
-    look /= np.linalg.norm(look, axis=1, keepdims=True)
-    look = look @ pose.turn.T
-    way = np.array(light.way)
+    """Return display colours of faces: lamp, light from above and below, rim, shine.
+
+    look : ways from the faces to the eye, in body measures, as all here is.
+    """
+    normal = mesh.normals[keep]
+    look = look / _lengths(look)[:, None]
+    way = np.array(light.way) @ pose.turn
     fall = np.maximum(normal @ way, 0.0)
-    up = 0.5 + 0.5 * normal[:, 2]
+    up = 0.5 + 0.5 * (normal @ pose.turn[2])
     falling = (
         fall[:, None] * light.main + up[:, None] * light.above + (1 - up)[:, None] * light.below
     )
-    facing = np.clip(np.einsum("fi,fi->f", normal, look), 0.0, 1.0)
-    rim = (1 - facing) ** 3 * (0.10 + 0.25 * mesh.shine[keep]) * up
+    away = 1 - np.minimum(np.maximum(np.einsum("fi,fi->f", normal, look), 0.0), 1.0)
+    shine = mesh.shine[keep]
+    rim = away * away * away * (0.10 + 0.25 * shine) * up
     half = look + way
-    half /= np.linalg.norm(half, axis=1, keepdims=True)
-    spark = np.maximum(np.einsum("fi,fi->f", normal, half), 0.0) ** 24 * mesh.shine[keep] * 0.9
+    half /= _lengths(half)[:, None]
+    spark = _power_24(np.maximum(np.einsum("fi,fi->f", normal, half), 0.0)) * shine * 0.9
     out = (
         mesh.colours[keep] * (falling + mesh.glow[keep][:, None])
         + (rim + spark)[:, None] * light.main
@@ -103,13 +105,26 @@ def shaded(
     return np.asarray(np.clip(shown * 255 + 0.5, 0, 255), np.uint8)
 
 
+def _lengths(ways: Array) -> Array:
+    return np.asarray(np.sqrt(np.einsum("fi,fi->f", ways, ways)))
+
+
+def _power_24(x: Array) -> Array:
+    """Return the 24th power, by products: a general power takes many times as long."""
+    x3 = x * x * x
+    x6 = x3 * x3
+    x12 = x6 * x6
+    return x12 * x12
+
+
 def faces(mesh: Mesh, order: list[int], pose: Pose, lens: Lens, light: Light) -> Faces:
     """Return what is to be painted of a mesh whose regions come in this order."""
     eye = pose.seen_from(lens.eye_m)
-    keep = np.flatnonzero(np.einsum("fi,fi->f", mesh.normals, eye - mesh.middles) > 0.0)
+    look = eye - mesh.middles
+    keep = np.flatnonzero(np.einsum("fi,fi->f", mesh.normals, look) > 0.0)
     rank = np.empty(len(order), np.int64)
     rank[order] = np.arange(len(order))
-    far = np.linalg.norm(mesh.part_middles - eye, axis=1)
+    far = _lengths(mesh.part_middles - eye)
     keys = (
         -far[mesh.part[keep]],
         -np.abs(mesh.layer_m[keep] - eye[2]),
@@ -117,4 +132,4 @@ def faces(mesh: Mesh, order: list[int], pose: Pose, lens: Lens, light: Light) ->
     )
     keep = keep[np.lexsort(keys)]
     corners, _ = lens.project(pose.placed(mesh.quads[keep]))
-    return Faces(corners, shaded(mesh, keep, pose, eye, light), mesh.region[keep])
+    return Faces(corners, shaded(mesh, keep, pose, look[keep], light), mesh.region[keep])

@@ -40,10 +40,11 @@ def _tube(rings: list[Array], ends: bool = True) -> Quads:
 def frame_of(way: Array) -> tuple[Array, Array]:
     """Return two unit vectors square to a direction; the second as upright as can be."""
     way = way / np.linalg.norm(way)
-    helper = np.array([0.0, 0.0, 1.0]) if abs(way[2]) < 0.95 else np.array([1.0, 0.0, 0.0])
-    side = np.cross(helper, way)
+    x, y, z = way.tolist()
+    side = np.array([-y, x, 0.0] if abs(z) < 0.95 else [0.0, -z, y])  # square to up, or to forward
     side /= np.linalg.norm(side)
-    return side, np.cross(way, side)
+    u, v, w = side.tolist()
+    return side, np.array([y * w - z * v, z * u - x * w, x * v - y * u])
 
 
 def bar(
