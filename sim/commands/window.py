@@ -27,6 +27,19 @@ def _page(record: Any, card: dict[str, Any], folder: Path) -> None:
     write(record, card, folder)
 
 
+def _show_page(folder: Path) -> None:
+    """Open the page of a run in the browser, written first if it is not there."""
+    import typer
+
+    from sim.pages.debrief import DEBRIEF, write
+    from sim.runs import worked_out
+
+    page = folder / DEBRIEF
+    if not page.exists():
+        write(*worked_out(folder), folder)
+    typer.launch(page.resolve().as_uri())
+
+
 def open_window(first: Callable[[Any], None]) -> None:
     """Open the window on a first screen and keep it until it is closed."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words
@@ -35,6 +48,7 @@ def open_window(first: Callable[[Any], None]) -> None:
     from sim.window.settings import settings_path
 
     app = App(settings_path(), _page)
+    app.show_page = _show_page
     window = Window(app)
     if is_warm():
         first(app)

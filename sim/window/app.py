@@ -28,6 +28,10 @@ def plain(target: Any, craft: Any, room: Any) -> None:
     """Paint nothing, where there are no pixels."""
 
 
+def no_page(folder: Path) -> None:
+    """Show no page of a run, where there is no browser."""
+
+
 class Screen(Protocol):
     """Something that fills the window and takes the strokes."""
 
@@ -53,6 +57,7 @@ class App:
         self.ui = Ui(KeyMap(self.settings.keys))
         self.screen: Screen = Blank()
         self.paint: Painter = plain
+        self.show_page: Callable[[Path], None] = no_page
         self.drill: Drill | None = None
         self.controls = Controls()
         self.pad: Any = None

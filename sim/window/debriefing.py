@@ -16,6 +16,7 @@ from sim.session.actions import Answer, Declare, Done, Prepare, Read, Squawk
 from sim.session.record import Event, Record
 from sim.window.action_words import cause_words, fix_words, line_words, logged
 from sim.window.debriefwords import came_of_it, cue_words, minute, why_not_so, why_so
+from sim.window.lesson import Lesson, lesson, offered
 
 MORE = 3  # checks; own: as many as a person remembers
 Card = dict[str, Any]
@@ -122,7 +123,7 @@ class UnsafeAct:
 
 @dataclass(frozen=True)
 class Debriefed:
-    """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing, in words."""
+    """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing."""
 
     faults: tuple[FaultTold, ...]
     squawks: tuple[Squawked, ...]
@@ -134,7 +135,7 @@ class Debriefed:
     needless: tuple[str, ...]
     parts_for_nothing: int
     real: tuple[OnTheRealOne, ...]
-    practise: str
+    practise: Lesson
 
 
 def numbers(case: Case) -> tuple[int, ...]:
@@ -258,27 +259,6 @@ def unsafe_acts(card: Card) -> tuple[UnsafeAct, ...]:
     )
 
 
-def practise_next(card: Card, stories: list[Known]) -> str:
-    """Return the one thing to practise next."""
-    if any(h["critical"] for h in card["hazards"]):
-        return "Safety before speed: the same drill again, with a word aloud before power and propellers."
-    over = next((one for one in stories if one.passed_over), None)
-    if over is not None and over.first is not None:
-        check = CHECKS[over.first.check].title
-        return f"Read each line of “{check}” against the build sheet before the next item."
-    if (chance := would_have_paid(stories)) is not None:
-        return f"Make “{CHECKS[chance.check].title}” part of every evening: {chance.minutes:g} minutes."
-    for step, words in (
-        ("proved", "After a change, do the check that showed it once more, before takeoff."),
-        ("cleared", "Do not leave the bench with a fault that has a name."),
-    ):
-        if any(not rung[step] for rung in card["faults"]):
-            return words
-    if card["false_squawks"]:
-        return "Before a squawk, take the reading twice: what is outside once is outside by chance at times."
-    return "The next rung."
-
-
 def debriefed(record: Record, card: Card) -> Debriefed:
     """Return what is told of a run and its scorecard."""
     case = Case(record, shipped(), record.scenario.tables)
@@ -296,5 +276,5 @@ def debriefed(record: Record, card: Card) -> Debriefed:
         needless=tuple(fix_words(name) for name in card["needless"]),
         parts_for_nothing=sum(name.startswith("swap:") for name in card["needless"]),
         real=tuple(on_the_real_one(one) for one in stories),
-        practise=practise_next(card, stories),
+        practise=lesson(card, record.scenario.rung, stories, offered()),
     )

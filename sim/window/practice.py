@@ -34,6 +34,7 @@ from sim.session.record import Outcome
 from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.window.action_words import seen
+from sim.window.debriefing import Debriefed, debriefed
 from sim.window.drill import Drill
 from sim.window.firsttaken import first_taken
 from sim.window.handling import STIR_S, heard, moved
@@ -94,6 +95,7 @@ class Practice(Drill):
         self.news = ""
         self.card: dict[str, Any] | None = None
         self.words: OwnWords | None = None  # the trainee's own
+        self.told: Debriefed | None = None  # beside the scorecard
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
@@ -134,9 +136,11 @@ class Practice(Drill):
             self._write(run)
         except OSError as error:
             self._rescue(run, line_of(error))
-        if over and self.unsaved:
+        if over and self.card is None:
             record = run.session.record()
             self.card = card_of(record, run.note.trainee, run.note.scenario)
+        if self.card is not None and self.told is None:
+            self.told = debriefed(run.session.record(), self.card)
 
     def _write(self, run: RunFolder) -> None:
         if run.session.phase == "debrief":

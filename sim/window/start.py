@@ -15,14 +15,14 @@ from sim.runs import RUNS, done_before, elsewhere, flown, left_in_the_middle, ne
 from sim.session import scenario
 from sim.session.attempt import noted
 from sim.session.journal import drill_of
-from sim.session.ownwords import OwnWords
+from sim.session.ownwords import OwnWords, words_of
 from sim.session.scenario import Scenario
 from sim.trainees.standins import Attempt
 from sim.window import reported
 from sim.window.app import App, Screen
 from sim.window.firsttaken import first_taken
 from sim.window.practice import Practice
-from sim.window.screens.debrief import Debrief
+from sim.window.screens.debrief import Debrief, Leads
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
@@ -162,8 +162,54 @@ def _said(app: App, practice: Practice, words: OwnWords) -> None:
 
 def _came_to(app: App, practice: Practice) -> None:
     assert practice.card is not None
+    assert practice.told is not None
     again = lambda: begin(app, practice.scenario, practice.name, practice.seed)  # noqa: E731
-    app.go(Debrief(practice.card, practice, again, lambda: home(app)))
+    leads = _leads(app, again, practice.scenario.title)
+    app.go(Debrief(practice.card, practice, leads, practice.told, practice.words))
+
+
+def _leads(app: App, again: Callable[[], None], title: str) -> Leads:
+    """Return where the debrief of a drill with this title leads to."""
+    return Leads(
+        lambda: home(app),
+        again,
+        lambda name: practise(app, name, seed_of(scenario.load(name))),
+        lambda back, folder, act: _watch_from(app, back, folder, title, act),
+        lambda folder: _page(app, folder),
+    )
+
+
+def _page(app: App, folder: Path) -> None:
+    try:
+        app.show_page(folder)
+    except (OSError, DryhopError) as error:
+        app.notice = line_of(error)
+
+
+def _watch_from(app: App, back: Screen, folder: Path, title: str, act: int) -> None:
+    """Open a run where an act has just been done, and come back to the debrief afterwards."""
+
+    def to_the_debrief(app: App, *_: object) -> None:
+        app.leave()
+        app.go(back)
+
+    showing = Showing(folder, title, until=act)
+    app.take(showing)
+    app.go(Watch(showing, to_the_debrief, to_the_debrief, "Back to the debrief"))
+
+
+def _shown_out(app: App, showing: Showing) -> None:
+    """Show what a run that was watched came to."""
+    assert showing.card is not None
+    assert showing.told is not None
+
+    def again() -> None:
+        anew = Showing(showing.folder, showing.title)
+        app.take(anew)
+        app.go(Watch(anew, home, _shown_out))
+
+    leads, words = _leads(app, again, showing.title), words_of(showing.folder)
+    app.go(Debrief(showing.card, showing.folder, leads, showing.told, words))
 
 
 def watch(app: App, folder: Path, title: str) -> None:
@@ -172,7 +218,7 @@ def watch(app: App, folder: Path, title: str) -> None:
     def shown(app: App) -> None:
         showing = Showing(folder, title)
         app.take(showing)
-        app.go(Watch(showing, home))
+        app.go(Watch(showing, home, _shown_out))
 
     measured_first(app, next(iter(flown(folder)), library.TRAINER), shown)
 
@@ -189,6 +235,6 @@ def demo(app: App, name: str, seed: int) -> None:
         places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]
         showing = Showing(Path(), drill.title, lambda: first_taken(places, found)[0])
         app.take(showing)
-        app.go(Watch(showing, home))
+        app.go(Watch(showing, home, _shown_out))
 
     measured_first(app, drill.airframe, shown)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from sim.window.app import App, Screen
-from tools.samples import drill, own, reported, sheets, told
+from tools.samples import after, drill, own, reported, sheets, told
 
 Sample = Callable[[App], Iterator[Screen]]
 
@@ -17,8 +17,8 @@ SAMPLES: dict[str, Sample] = {
     "keys": sheets.keys,
     "pads": sheets.pads,
     "pause": sheets.pause,
-    "own-words": sheets.own_words,
-    "debrief": sheets.debrief,
+    "own-words": after.own_words,
+    "debrief": after.debrief,
     "bench": drill.bench,
     "hop": drill.hop,
     "watch": drill.watch,

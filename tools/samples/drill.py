@@ -188,7 +188,7 @@ def watch(app: App) -> Iterator[Screen]:
         rehearse(Attempt(load(DRILL), "careful", SEED), DRILL, where)
         showing = Showing(where, load(DRILL).title)
         app.take(showing)
-        watch = Watch(showing, nothing)
+        watch = Watch(showing, nothing, nothing)
         waited(showing)
         yield watch
         while len(showing.log) < 40:

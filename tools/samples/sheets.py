@@ -14,12 +14,10 @@ from sim.session.attempt import Note
 from sim.session.scenario import load
 from sim.window.app import App, Blank, Screen
 from sim.window.practice import Practice
-from sim.window.screens.debrief import Debrief
 from sim.window.screens.feel import Feel
 from sim.window.screens.home import Home, drills
 from sim.window.screens.keys import Keys
 from sim.window.screens.mapping import PadSheet
-from sim.window.screens.ownwords import OwnWordsSheets
 from sim.window.screens.pause import Pause
 from sim.window.screens.settings import SettingsSheet
 from sim.window.screens.tries import CheckTry, SquawkTry, StopTry
@@ -375,26 +373,4 @@ def pause(app: App) -> Iterator[Screen]:
         yield pause
     unsaved = Pause(Blank(), drill_stood(FULL), nothing, nothing)
     unsaved._saving.where, unsaved._sure = "~/evenings", "give-up"
-    yield unsaved
-
-
-def own_words(app: App) -> Iterator[Screen]:
-    """Yield the screen in each state."""
-    yield OwnWordsSheets(nothing, nothing)
-    full = OwnWordsSheets(nothing, nothing)
-    full.lines |= {
-        "plus-0": "looked at every propeller from above, twice, before the pack went in",
-        "plus-1": "asked the spotter",
-        "delta-0": "write the squawk at once, not three checks later when the line is forgotten",
-    }
-    yield full
-
-
-def debrief(app: App) -> Iterator[Screen]:
-    """Yield the screen in each state."""
-    for card in (card_of(), bad_card(), refused_card(), stayed_card()):
-        yield Debrief(card, Path("runs/first-evening-1"), nothing, nothing)
-    unsaved = Debrief(card_of(), drill_stood(FULL), nothing, nothing)
-    assert unsaved._saving is not None
-    unsaved._saving.where = "~/evenings"
     yield unsaved

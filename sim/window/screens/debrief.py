@@ -1,21 +1,27 @@
-"""The debrief: verdict, points, each fault's story, unsafe conduct, the hop, where it all lies."""
+"""The debrief: verdict, points, what to practise next; the whole story and the evening beside them."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from sim.scoring.scorecard import CLEARED
+from sim.session.ownwords import OwnWords
 from sim.window import theme
-from sim.window.app import App
-from sim.window.canvas import Rect
+from sim.window.app import App, Screen
+from sim.window.canvas import Rect, fitted
+from sim.window.debriefing import Debriefed
 from sim.window.layout import Cut, line_in
+from sim.window.lesson import Lesson
 from sim.window.pictures import paper
 from sim.window.practice import Practice
+from sim.window.screens.evening import Evening
 from sim.window.screens.keys import Keys
 from sim.window.screens.paper import (
     GAP_UNITS,
     Column,
     Roll,
+    act_width,
     foot,
     headed,
     labelled,
@@ -26,7 +32,7 @@ from sim.window.screens.paper import (
     wood,
 )
 from sim.window.screens.saving import Saving
-from sim.window.screens.story import story
+from sim.window.screens.story import Shown, Story
 from sim.window.screens.work import minutes_told
 from sim.window.theme import BODY, NUMBER, TITLE, Type
 from sim.window.ui import Ui
@@ -39,20 +45,49 @@ SEEN = "Points count as far as you saw what was to be seen."
 OF_POINTS = "of 100 points"
 
 
+NOTHING_TOLD = Debriefed((), (), (), (), (), None, None, (), 0, (), Lesson("", "", ""))
+SHEETS = ("The whole story", "The evening, line by line")
+
+
+def nowhere(*_: object) -> None:
+    """Lead nowhere, where there is nothing to lead to."""
+
+
+@dataclass(frozen=True)
+class Leads:
+    """Where a debrief leads to.
+
+    home, again : the drills, and the same drill again; practise : begins a drill by name; watch : shows
+    the run from an act on, with the screen to come back to; page : opens its page.
+    """
+
+    home: Callable[[], None]
+    again: Callable[[], None]
+    practise: Callable[[str], None] = nowhere
+    watch: Callable[[Screen, Path, int], None] = nowhere
+    page: Callable[[Path], None] = nowhere
+
+
 class Debrief:
-    """What a drill came to. `card`: its scorecard; `run`: where it lies, or the drill just done."""
+    """What a drill came to. `card`: its scorecard; `run`: where it lies, or the drill just done.
+
+    `told`: what there is to tell beside the scorecard; `words`: the trainee's own.
+    """
 
     def __init__(
         self,
         card: dict[str, Any],
         run: Path | Practice,
-        again: Callable[[], None],
-        home: Callable[[], None],
+        leads: Leads,
+        told: Debriefed = NOTHING_TOLD,
+        words: OwnWords | None = None,
     ) -> None:
-        self.card, self.run = card, run
+        self.card, self.run, self.leads = card, run, leads
+        self.told, self.words = told, words
         self._saving = None if isinstance(run, Path) else Saving(run)
-        self.again, self.home = again, home
-        self._roll, self._side = Roll(), Roll()
+        self.sheet = 0
+        self._rolls, self._side = [Roll() for _ in SHEETS], Roll()
+        self._story, self._evening = Story(), Evening()
         self._fresh = True
 
     @property
@@ -74,15 +109,40 @@ class Debrief:
         )
         sheets = Cut(place, u)
         side = sheets.left(wide, GAP_UNITS)
-        rest = headed(canvas, taped(canvas, sheets.rest), "The whole story")
-        units = app.settings.units
-        self._roll.show(
-            ui, "story", rest, "Debrief", lambda r: story(canvas, r, self.card, self.folder, units)
-        )
+        self._right(ui, app, taped(canvas, sheets.rest))
         self._verdict(ui, app, taped(canvas, side, corners=False))
         if self._fresh:
             ui.focus, self._fresh = "pause", False
         lower(ui, low, app.notice, leading_out(ui, "to the drills"))
+
+    def _right(self, ui: Ui, app: App, rect: Rect) -> None:
+        """Draw the sheet in front, and do what was asked on it."""
+        rest = headed(ui.canvas, self._sheet_ways(ui, app, rect), SHEETS[self.sheet])
+        shown = Shown(self.card, self.told, self.words, self.folder, app.settings.units)
+        may = self.folder is not None
+        draw = (
+            lambda r: self._story.draw(ui, r, shown),
+            lambda r: self._evening.draw(ui, r, self.told.timeline, may),
+        )[self.sheet]
+        name = ("story", "evening")[self.sheet]
+        read = self.sheet == 0 and not any(one.act is not None for one in self.told.faults)
+        self._rolls[self.sheet].show(ui, name, rest, "Debrief", draw, read)
+        asked = (self._story.asked, self._evening.asked)[self.sheet]
+        if asked is not None and self.folder is not None:
+            self.leads.watch(self, self.folder, asked)
+
+    def _sheet_ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
+        """Draw what turns the sheet and leads on; return what is left above."""
+        kept = self.folder is not None
+        turn = (("page-after", SHEETS[1], True), ("page-before", SHEETS[0], True))[self.sheet]
+        ways = (turn, ("open-page", "As a page", kept))
+        above, pressed = foot(ui, rect, ways)
+        if pressed == turn[0]:
+            self.sheet = 1 - self.sheet
+            ui.focus = ("page-after", "page-before")[self.sheet]
+        elif pressed == "open-page" and self.folder is not None:
+            self.leads.page(self.folder)
+        return above
 
     def _verdict(self, ui: Ui, app: App, rect: Rect) -> None:
         above = self._ways(ui, app, rect)
@@ -92,7 +152,7 @@ class Debrief:
             above,
             "Verdict",
             lambda r: self._sheet(ui, app, r),
-            self.folder is not None,
+            self.folder is not None and not self.told.practise.drill,
         )
 
     def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
@@ -125,8 +185,23 @@ class Debrief:
         if card["locked_up"]:
             column.strong("The evening was over", 2)
             column.write("The club locked up, and the aircraft stayed on the bench.", BODY, 6)
+        self._practise(ui, column)
         column.small("No points buy the verdict: a grave act or a dangerous fault left settles it.")
         return column.used
+
+    def _practise(self, ui: Ui, column: Column) -> None:
+        """Write the one thing to practise next, with what begins the drill for it."""
+        lesson = self.told.practise
+        if not lesson.words:
+            return
+        column.strong("To practise next", 2)
+        column.write(lesson.words, BODY, 4)
+        if lesson.drill:
+            words = fitted(ui.canvas, lesson.title, BODY, column.rest.w * 0.7)
+            strip = column.top(ui.row_height, 8)
+            strip = strip._replace(w=min(strip.w, act_width(ui, "practise", words)))
+            if ui.act("practise", strip, words):
+                self.leads.practise(lesson.drill)
 
     def _stamp(self, ui: Ui, column: Column) -> None:
         good = self.card["verdict"] == CLEARED
@@ -149,9 +224,9 @@ class Debrief:
         ways = (("pause", "To the drills"), ("again", "The same again"), ("keys", "Keys"))
         above, pressed = foot(ui, rect, [(name, words, True) for name, words in ways])
         if pressed == "pause":
-            self.home()
+            self.leads.home()
         elif pressed == "again":
-            self.again()
+            self.leads.again()
         elif pressed == "keys":
             app.go(Keys(self))
         return above

@@ -1,112 +1,90 @@
-"""The long sheet of the debrief: every fault's ladder, unsafe conduct, the hop, the run folder."""
+"""The long sheet of the debrief: own words, unsafe acts, every fault, squawks, work, the hop, the run folder."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sim.faults.catalogue import CATALOGUE
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
 from sim.procedure.bowties import BowTie, Threat, about, opened
-from sim.procedure.hazards import hazard_words
+from sim.procedure.hazards import hazard_harm, hazard_words
+from sim.session.ownwords import OwnWords
 from sim.window import theme
 from sim.window.action_words import cause_words
-from sim.window.canvas import Canvas, Rect
-from sim.window.pictures import paper
+from sim.window.canvas import Rect
+from sim.window.debriefing import Debriefed, OnTheRealOne
+from sim.window.screens.faultstory import faults
 from sim.window.screens.paper import Column
-from sim.window.screens.work import judgement, squawks, work
+from sim.window.screens.work import called_open, judgement, squawks, work
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
+from sim.window.ui import Ui
 from sim.window.values import Units, reading_told
 
 Card = dict[str, Any]
 
-RUNGS = ("noticed", "named", "cleared", "proved")
-BOX_UNITS = 15.0  # units; own: a rung's box at 100 % text
 FIGURES = {
     "desired_s": "kept still in the inner band",
     "adequate_s": "kept still in the outer band",
     "worst_away_m": "farthest from the middle",
     "touchdown_m_s": "touched down at",
 }
-NO_FAULTS = "There was no hidden fault, and none was made."
 NO_HAZARDS = "No unsafe act was seen."
 NO_HOP = "The aircraft did not leave the floor."
-LEVEL = "danger {level} of 5"
+REAL = (
+    "Propellers off for all work on the bench, pack out before hands go near the discs. What you are not "
+    "sure of is shown to your instructor before it flies."
+)
 
 
-def story(canvas: Canvas, sheet: Rect, card: Card, folder: Path | None, units: Units) -> float:
-    """Write the sheet; return the height used, px."""
-    column = Column(canvas, sheet)
-    _faults(column, card)
-    _hazards(column, card)
-    squawks(column, card)
-    work(column, card)
-    judgement(column, card)
-    _ties(column, card)
-    _hop(column, card, units)
-    _afterwards(column, card["air"])
-    column.head("Where it lies")
-    column.write(str(folder or "Not saved."), NOTE, 2)
-    column.small(f"drill {card['scenario']}, seed {card['seed']}")
-    return column.used
+@dataclass(frozen=True)
+class Shown:
+    """What the sheet tells of: scorecard, story, own words, where the run lies, None if it is not saved."""
+
+    card: Card
+    told: Debriefed
+    words: OwnWords | None
+    folder: Path | None
+    units: Units
 
 
-def _faults(column: Column, card: Card) -> None:
-    column.head("Faults")
-    if not card["faults"]:
-        column.write(NO_FAULTS, BODY, 8)
-    for rung in card["faults"]:
-        made = ", made by yourself" if rung["made_by_trainee"] else ""
-        column.strong(cause_words(rung["id"]).capitalize() + made)
-        column.small(f"{rung['family']}, {LEVEL.format(level=rung['hazard'])}", 3)
-        _rungs(column, rung)
-        if rung["sure"]:
-            column.small(f"Named {100 * rung['sure']:.0f} % sure.", 3)
-        _at_the_end(column, rung, card)
-        fault = CATALOGUE.get(rung["id"])
-        if fault is not None:
-            column.write(fault.explanation, BODY, 3)
-            column.write(f"In the air: {fault.in_the_air}", BODY, 3)
-            if fault.only_in_the_air:
-                column.write(fault.only_in_the_air, BODY, 3)
-        column.gap(8)
+class Story:
+    """The sheet. `asked`: the act that the run is to be watched from, once that was pressed."""
+
+    def __init__(self) -> None:
+        self.asked: int | None = None
+
+    def draw(self, ui: Ui, sheet: Rect, shown: Shown) -> float:
+        """Write the sheet; return the height used, px."""
+        card, told = shown.card, shown.told
+        column = Column(ui.canvas, sheet)
+        if shown.words is not None:
+            _own_words(column, shown.words)
+        _hazards(column, card)
+        self.asked = faults(ui, column, card, told.faults, shown.folder is not None)
+        squawks(column, card, told.squawks)
+        called_open(column, told.calls)
+        work(column, card, told)
+        judgement(column, card)
+        _ties(column, card)
+        _hop(column, card, shown.units)
+        _afterwards(column, card["air"])
+        _on_the_real_one(column, told.real)
+        column.head("Where it lies")
+        column.write(str(shown.folder or "Not saved."), NOTE, 2)
+        column.small(f"drill {card['scenario']}, seed {card['seed']}")
+        return column.used
 
 
-def _rungs(column: Column, rung: Card) -> None:
-    """Draw the four rungs as boxes with a tick; a half one says so."""
-    canvas, u = column.canvas, column.canvas.scale
-    size = BOX_UNITS * u * min(1.5, canvas.text_scale)
-    x, row = column.rest.x, column.top(0.0)
-    line = canvas.measure("x", BODY)[1] + 5 * u
-    y = row.y
-    for name in RUNGS:
-        value = float(rung[name])
-        words = f"{name} (family)" if 0.0 < value < 1.0 else name
-        if name == "noticed" and rung["by_precaution"]:
-            words = "ended by a precaution"
-        wide = size + 8 * u + canvas.measure(words, BODY)[0] + 22 * u
-        if x + wide > row.right and x > row.x:
-            x, y = row.x, y + line
-        paper.box(canvas, Rect(x + 2 * u, y + (line - size) / 2, size, size), value >= 1.0)
-        if 0.0 < value < 1.0:
-            half = ((x + 2 * u, y + (line + size) / 2), (x + 2 * u + size, y + (line - size) / 2))
-            canvas.line(half, theme.PENCIL, 2 * u)
-        canvas.text((x + size + 9 * u, y + 2 * u), words, BODY)
-        x += wide
-    column.top(y + line - row.y, 3)
-
-
-def _at_the_end(column: Column, rung: Card, card: Card) -> None:
-    """Tell what became of a fault: gone, there and left, or made and left."""
-    flew = card["takeoff_s"] is not None
-    if flew and not rung["present_at_takeoff"]:
-        column.write("Gone before takeoff.", BODY, 3)
-    elif flew or not rung["cleared"]:
-        made = rung["made_by_trainee"]
-        whose = "You made it, and left it" if made else "It was there, and you left it"
-        rightly = card["sound_decision"] or card["wise_refusal"]
-        then = " in at takeoff." if flew else " to the instructor." if rightly else "."
-        column.write(whose + then, BODY_BOLD.on(theme.WARNING) if flew else BODY_BOLD, 3)
-    if rung["lucky"]:
-        column.write(f"You were lucky: {rung['lucky']}", BODY_BOLD, 3)
+def _own_words(column: Column, words: OwnWords) -> None:
+    """Write what the trainee would keep and change, in pencil."""
+    if not words.plus and not words.delta:
+        return
+    column.head("Your own view")
+    for label, lines in (("Keep", words.plus), ("Change", words.delta)):
+        if lines:
+            column.small(label, 0)
+        for line in lines:
+            column.write(line, NOTE, 2)
+    column.gap(8)
 
 
 def _hazards(column: Column, card: Card) -> None:
@@ -117,7 +95,8 @@ def _hazards(column: Column, card: Card) -> None:
         grave = "Grave" if logged["critical"] else "Unsafe"
         style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
         column.write(f"{grave}, {_when(logged, card['takeoff_s'])}", style)
-        column.write(hazard_words(logged["id"]), BODY, 6)
+        column.write(hazard_words(logged["id"]), BODY)
+        column.write(hazard_harm(logged["id"]), SMALL.on(theme.INK), 6)
 
 
 def _when(logged: Card, takeoff_s: float | None) -> str:
@@ -202,3 +181,16 @@ def _after_words(found: Card) -> str:
     if not found["cleared"]:
         return f"{how}; it was not cleared."
     return f"{how}; it was cleared and proved." if found["proved"] else f"{how}; it went unproved."
+
+
+def _on_the_real_one(column: Column, real: tuple[OnTheRealOne, ...]) -> None:
+    """Tell what to do about each fault on the real aircraft."""
+    if not real:
+        return
+    column.head("On the real aircraft")
+    for one in real:
+        column.strong(one.name.capitalize())
+        lines = (("Look", one.check), ("Put right", one.fix), ("Prove it", one.proof))
+        told = "; ".join(f"{label}: {words}" for label, words in lines if words)
+        column.write(f"{told}. {one.caution}".strip(), BODY, 4)
+    column.small(REAL, 8)

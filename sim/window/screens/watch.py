@@ -17,12 +17,12 @@ from sim.window import theme
 from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Canvas, Rect, fitted, wrapped
+from sim.window.debriefing import Debriefed, debriefed
 from sim.window.drill import Drill
-from sim.window.layout import Cut, cells
+from sim.window.layout import Cut, cells, centred
 from sim.window.pictures import paper
 from sim.window.pictures.reading import draw_reading
 from sim.window.said import Said, said_of
-from sim.window.screens.debrief import Debrief
 from sim.window.screens.desk import wait
 from sim.window.screens.panels import (
     Recordings,
@@ -33,7 +33,7 @@ from sim.window.screens.panels import (
     sheet_title,
 )
 from sim.window.sticks.positions import Positions
-from sim.window.theme import BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
+from sim.window.theme import BODY, BODY_BOLD, NUMBER_SMALL, SMALL, TITLE
 from sim.window.ui import Ui
 
 RATES = (1.0, 2.0, 4.0, 8.0)  # 1; own: an evening of an hour or two is seen in minutes
@@ -45,13 +45,26 @@ LOWER_UNITS = 240.0  # units; own: height of the reading or the recordings
 
 
 class Showing(Drill):
-    """A journal done again at a pace one can follow."""
+    """A journal done again at a pace one can follow.
 
-    def __init__(self, folder: Path, title: str, find: Callable[[], Path] | None = None) -> None:
+    `until`: the number of an act, after which it opens and holds; what comes before is done at once.
+    `card`, `told`: scorecard and debrief of what has been shown, once all has been.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        title: str,
+        find: Callable[[], Path] | None = None,
+        until: int | None = None,
+    ) -> None:
         self.folder = folder
         self.title = title
+        self.until = until
+        self.far = 0.0  # 0..1; how far it has come on the way to where it opens
         self.steps: list[Step] = []
-        self._card: dict[str, Any] | None = None
+        self.card: dict[str, Any] | None = None
+        self.told: Debriefed | None = None
         self.at = 0
         self.log: list[tuple[float, Said]] = []
         self.reading: Reading | None = None
@@ -65,22 +78,50 @@ class Showing(Drill):
     def _open(self) -> None:
         if self._find is not None:
             self.folder = self._find()
-        session, steps = begun(self.folder)
-        self.steps, self._session, self.seen = steps, session, session.view()
+        session, self.steps = begun(self.folder)
+        self._session = session
+        if self.until is not None:
+            acts = [i for i, step in enumerate(self.steps) if step.action is not None]
+            self._through(acts[min(self.until, len(acts) - 1)] if acts else -1)
+            self.paused = True
+        self.seen = session.view()
+
+    def _through(self, last: int) -> None:
+        """Do every step up to one at once."""
+        first = self.at
+        while self.at <= last:
+            step = self.steps[self.at]
+            if step.action is not None:
+                self._heard(said_of(self.session.do, step.action))
+            else:
+                self._let(step)
+            self.far = (self.at - first) / (last + 1 - first)
+        if self.at == len(self.steps) - 1 and self.steps[-1].trace is not None:
+            self.at += 1  # the line that ends a journal is no more to be waited for
+
+    def _on_to_next(self) -> None:
+        left = range(self.at, len(self.steps))
+        last = next((i for i in left if self.steps[i].action is not None), len(self.steps) - 1)
+        self._through(last)
+        self.seen = self.session.view()
+
+    def next_act(self) -> None:
+        """Do everything up to the next act and it as well, then hold."""
+        if self.ready and not self.busy and not self.over:
+            self.paused = True
+            self.begin("On to the next act", self._on_to_next)
 
     @property
     def over(self) -> bool:
         """Tell whether the last step has been done."""
         return self.ready and self.at >= len(self.steps)
 
-    @property
-    def card(self) -> dict[str, Any] | None:
-        """Return the scorecard of what has been shown, once all has been."""
-        if self.over and self._card is None:
-            note = noted(self.folder)
-            trainee, drill = (note.trainee, note.scenario) if note else ("unknown", self.title)
-            self._card = card_of(self.session.record(), trainee, drill)
-        return self._card
+    def _mark(self) -> None:
+        """Work out what the run came to."""
+        note, record = noted(self.folder), self.session.record()
+        trainee, drill = (note.trainee, note.scenario) if note else ("unknown", self.title)
+        card = card_of(record, trainee, drill)
+        self.told, self.card = debriefed(record, card), card
 
     @property
     def session(self) -> Session:
@@ -95,6 +136,8 @@ class Showing(Drill):
             said = self.outcome(job)
             if isinstance(said, Said):
                 self._heard(said)
+        if self.over and not self.busy and self.card is None:
+            self.begin("The debrief is written", self._mark)
         if self.busy or self.paused or self.over or not self.ready:
             if self.paused or self.over:
                 self.silence()
@@ -113,14 +156,19 @@ class Showing(Drill):
                 self.silence()
                 self.begin(logged(action), partial(self._do, action))
                 return
-            self.at += 1
-            if step.inputs is not None:
-                s = step.inputs.sticks
-                self.sticks = Positions(s.roll, s.pitch, s.throttle, s.yaw)
-                self.hear(self.session.advance(step.inputs, step.seconds), step.seconds)
-                moved_s += step.seconds
+            moved_s += self._let(step)
         self.seen = self.session.view()
         self._dwell_s += moved_s
+
+    def _let(self, step: Step) -> float:
+        """Let the time of a step pass that is no act; return it, s."""
+        self.at += 1
+        if step.inputs is None:
+            return 0.0
+        s = step.inputs.sticks
+        self.sticks = Positions(s.roll, s.pitch, s.throttle, s.yaw)
+        self.hear(self.session.advance(step.inputs, step.seconds), step.seconds)
+        return step.seconds
 
     def _do(self, action: act.Action) -> Said:
         said = said_of(self.session.do, action)
@@ -129,7 +177,7 @@ class Showing(Drill):
 
     def _heard(self, said: Said) -> None:
         self.at += 1
-        self.log.append((self.view.minutes, said))
+        self.log.append((self.session.minutes, said))
         if said.reading is not None:
             self.reading = said.reading
         action = said.action
@@ -142,11 +190,17 @@ class Showing(Drill):
 
 
 class Watch:
-    """The screen of a run being shown."""
+    """The screen of a run being shown. `came_to` is done at its end; back : words of what leaves it."""
 
-    def __init__(self, showing: Showing, leave: Callable[[App], None]) -> None:
+    def __init__(
+        self,
+        showing: Showing,
+        leave: Callable[[App], None],
+        came_to: Callable[[App, Showing], None],
+        back: str = "Leave",
+    ) -> None:
         self.showing = showing
-        self.leave = leave
+        self.leave, self.came_to, self.back = leave, came_to, back
         self.strips = Recordings()
         self._read: Reading | None = None
         self._read_s = 0.0
@@ -162,7 +216,7 @@ class Watch:
             app.notice = showing.failed
             return
         if not showing.ready:
-            wait(canvas, area, showing.busy + " …")
+            fetching(ui, area, showing)
             if ui.struck("pause"):
                 self.leave(app)
             return
@@ -202,7 +256,7 @@ class Watch:
         parts = Cut(rect, u, 16)
         head = parts.top(canvas.measure("x", TITLE)[1], 6)
         canvas.text((head.x, head.y), fitted(canvas, showing.title, TITLE, head.w), TITLE)
-        self._clock(ui, app, parts.top(2 * ui.row_height + 5 * u, 8))
+        self._clock(ui, app, parts.top(3 * ui.row_height + 10 * u, 8))
         at = parts.rest
         y, lines = at.bottom, showing.log[::-1]
         for minutes, said in lines:  # the newest lowest
@@ -212,7 +266,7 @@ class Watch:
 
     def _clock(self, ui: Ui, app: App, rect: Rect) -> None:
         showing, u = self.showing, ui.unit
-        slower, faster, hold, leave = cells(rect, 4, 2, 6 * u, 5 * u)
+        slower, faster, hold, onward, leave = cells(rect, 5, 2, 6 * u, 5 * u)
         at = RATES.index(showing.rate) if showing.rate in RATES else 0
         if ui.act("slower", slower, "Slower", at > 0):
             showing.rate = RATES[at - 1]
@@ -221,22 +275,24 @@ class Watch:
         words = "Go on" if showing.paused else "Hold"
         if showing.over:
             if ui.act("hold", hold, "Debrief", showing.card is not None):
-                self._debrief(app)
+                self.came_to(app, showing)
         elif ui.act("hold", hold, words):
             showing.paused = not showing.paused
-        if ui.act("pause", leave, "Leave"):
+        if ui.act("page-after", onward, "Next act", not showing.over, "Next"):
+            showing.next_act()
+        if ui.act("pause", leave, self.back):
             self.leave(app)
 
-    def _debrief(self, app: App) -> None:
-        showing = self.showing
-        assert showing.card is not None
 
-        def again() -> None:
-            anew = Showing(showing.folder, showing.title)
-            app.take(anew)
-            app.go(Watch(anew, self.leave))
-
-        app.go(Debrief(showing.card, showing.folder, again, lambda: self.leave(app)))
+def fetching(ui: Ui, area: Rect, showing: Showing) -> None:
+    """Say that the run is being fetched, and how far it has come on the way to where it opens."""
+    canvas, u = ui.canvas, ui.unit
+    wait(canvas, area, showing.busy + " …")
+    if showing.until is not None:
+        bar = centred(area, 320 * u, 14 * u)
+        bar = bar._replace(y=area.centre[1] + canvas.measure("x", BODY)[1])
+        canvas.frame(bar, theme.CHALK_SOFT, 1.5 * u)
+        canvas.fill(bar.inset(3 * u)._replace(w=(bar.w - 6 * u) * showing.far), theme.CHALK)
 
 
 def log_line(canvas: Canvas, rect: Rect, minutes: float, said: Said) -> float:

@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from sim.window import theme
 from sim.window.action_words import cause_words, fix_words
+from sim.window.debriefing import CalledOpen, Debriefed, Squawked
 from sim.window.screens.paper import Column
-from sim.window.theme import BODY, NOTE, SMALL
+from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 
 Card = dict[str, Any]
 NO_NEED = "Nothing was changed without need."
@@ -15,10 +17,14 @@ def times(n: int, one: str, many: str) -> str:
     return f"{n} {one if n == 1 else many}"
 
 
-def work(column: Column, card: Card) -> None:
-    """Write minutes, needless changes and parts used."""
+def work(column: Column, card: Card, told: Debriefed) -> None:
+    """Write minutes, the checks that told or would have told most, needless changes and parts used."""
     column.head("The work")
     column.write(minutes_told(card), BODY, 3)
+    if told.best:
+        column.write(f"The best check you made: {told.best}.", BODY, 3)
+    if told.paid:
+        column.write(f"The check that would have paid most: {told.paid}.", BODY, 3)
     if card["needless"]:
         column.write("Changed though nothing called for it:", BODY)
         for fix in card["needless"]:
@@ -27,7 +33,10 @@ def work(column: Column, card: Card) -> None:
     else:
         column.write(NO_NEED, BODY, 3)
     if card["parts_used"]:
-        column.write(f"Out of the parts bin: {times(card['parts_used'], 'part', 'parts')}.", BODY)
+        vain = told.parts_for_nothing
+        of_it = f", {vain} of them for nothing" if vain else ""
+        words = f"Out of the parts bin: {times(card['parts_used'], 'part', 'parts')}{of_it}."
+        column.write(words, BODY)
     column.gap(8)
 
 
@@ -36,8 +45,14 @@ def minutes_told(card: Card) -> str:
     return f"{card['minutes']:.0f} min at work; the careful need {card['careful_min']:.0f}"
 
 
-def squawks(column: Column, card: Card) -> None:
-    """Write the squawks that were not so, and those that rested on nothing."""
+def squawks(column: Column, card: Card, told: tuple[Squawked, ...]) -> None:
+    """Write the squawks with why they were so or not, what wrong ones cost, and those on nothing."""
+    if told:
+        column.head("Squawks, and why they were so or not")
+    for one in told:
+        so = "so" if one.so else "not so"
+        column.write(f"{one.cause}, {one.sure} sure, {one.when}: {so}", NOTE)
+        column.write(f"{one.why[0].upper()}{one.why[1:]}.", SMALL.on(theme.INK), 4)
     if card["false_squawks"]:
         column.head("Squawks that were not so")
         for claim in card["false_squawks"]:
@@ -51,6 +66,22 @@ def squawks(column: Column, card: Card) -> None:
         for cause in card["on_nothing"]:
             column.write(cause_words(cause), NOTE, 2)
         column.small("No line that had been read: they did not count as noticing.", 8)
+
+
+def called_open(column: Column, calls: tuple[CalledOpen, ...]) -> None:
+    """Write the cards called complete over open lines."""
+    if not calls:
+        return
+    column.head("Called complete over open lines")
+    for call in calls:
+        column.strong(f"{call.card}, {call.when}")
+        for line in call.lines:
+            column.write(line, SMALL.on(theme.INK), 1)
+        if call.killers:
+            hurt = times(call.killers, "of these lines is", "of these lines are")
+            column.write(f"{hurt} about what can hurt.", BODY_BOLD)
+        column.gap(4)
+    column.gap(6)
 
 
 def judgement(column: Column, card: Card) -> None:

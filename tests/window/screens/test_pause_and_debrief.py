@@ -10,7 +10,7 @@ from sim.procedure.hazards import HAZARDS
 from sim.window.action_words import fix_words
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
-from sim.window.screens.debrief import Debrief
+from sim.window.screens.debrief import Debrief, Leads, nowhere
 from sim.window.screens.keys import Keys
 from sim.window.screens.pause import Pause
 from sim.window.screens.settings import SettingsSheet
@@ -19,6 +19,7 @@ from tests.window.screens.person import KeyPerson
 from tools.labels import shown
 from tools.samples.sheets import bad_card, card_of, drill_stood, refused_card, rung, stayed_card
 
+NOWHERE = Leads(nowhere, nowhere)
 FOLDER = Path("runs") / ("x" * 70) / "first-evening-20261125-101112"
 
 
@@ -103,7 +104,7 @@ def test_the_ways_on_come_back_here(person, app, pause, id_, kind):
 
 
 def told(app, card):
-    app.go(Debrief(card, FOLDER, lambda: None, lambda: None))
+    app.go(Debrief(card, FOLDER, NOWHERE))
     canvas = shown(app, app.screen, TextCanvas(1280, 30_000))
     return "\n".join(canvas.lines()), canvas.pictures
 
@@ -215,7 +216,7 @@ def test_every_change_has_words():
 
 def test_the_end_is_reached_by_keys_with_large_writing(app):
     app.change(text_scale=2.0)
-    app.go(Debrief(bad_card(), FOLDER, lambda: None, lambda: None))
+    app.go(Debrief(bad_card(), FOLDER, NOWHERE))
     person = KeyPerson(app)
     assert "Where it lies" not in person.said
     person.to("story")
@@ -225,11 +226,14 @@ def test_the_end_is_reached_by_keys_with_large_writing(app):
     assert "Where it lies" in person.said
     person.strike("home")
     person.frame()
-    assert "Compass hard iron offset" in person.said
+    assert "Unsafe acts" in person.said
+    assert "Where it lies" not in person.said
 
 
 def test_the_ways_on_from_the_debrief(app, done):
-    made = Debrief(card_of(), FOLDER, lambda: done.append("again"), lambda: done.append("home"))
+    made = Debrief(
+        card_of(), FOLDER, Leads(lambda: done.append("home"), lambda: done.append("again"))
+    )
     app.go(made)
     person = KeyPerson(app)
     person.strike("return")
