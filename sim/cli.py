@@ -20,7 +20,21 @@ from sim.commands.asked import (
 from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
-from sim.commands.options import Anew, Kept, OtherAirframe, OtherSite, Processes, Scheduler
+from sim.commands.options import (
+    Anew,
+    Kept,
+    MeasuredOnly,
+    OnBands,
+    OnDetection,
+    OnLearners,
+    OnSymptoms,
+    OnValidity,
+    OtherAirframe,
+    OtherSite,
+    Processes,
+    Scheduler,
+    Tables,
+)
 from sim.commands.pages import cards, debrief
 from sim.commands.ready import get_ready
 from sim.commands.recorded import replay, score
@@ -302,45 +316,43 @@ def study(
     cluster: Scheduler = None,
     keep: Kept = None,
     fresh: Anew = False,
-    bands: Annotated[
-        bool, typer.Option("--bands", help="Measure what sound aircraft show on each line.")
-    ] = False,
+    bands: OnBands = False,
     evenings: Annotated[
         int | None, typer.Option(min=0, help="Whole evenings on sound aircraft, for the bands.")
     ] = None,
-    detection: Annotated[
-        bool, typer.Option("--detection", help="Measure every fault against every check.")
-    ] = False,
-    symptoms: Annotated[
-        bool, typer.Option("--symptoms", help="Fly every fault and measure what a hop shows of it.")
-    ] = False,
-    only: Annotated[
-        list[str] | None,
-        typer.Option(help="Faults and checks to measure; the table's other lines are kept."),
-    ] = None,
+    detection: OnDetection = False,
+    symptoms: OnSymptoms = False,
+    validity: OnValidity = False,
+    learners: OnLearners = False,
+    only: MeasuredOnly = None,
     airframe: OtherAirframe = None,
     site: OtherSite = None,
-    folder: Annotated[
-        Path | None,
-        typer.Option("--out", help="Folder of the tables; the shipped ones if not given."),
-    ] = None,
+    folder: Tables = None,
     as_json: Json = False,
 ) -> None:
-    """Study drills by stand-ins, or measure bands, detection or symptoms; exit 1 if a fault is not shown."""
-    from sim.commands import measuring
+    """Study drills by stand-ins, or measure bands, detection, symptoms, marks; exit 1 if they fall short."""
+    from sim.commands import marks, measuring
     from sim.commands import study as commands
     from sim.commands.working import Work
+    from sim.session.scenario import names
 
     asked = measuring.Asked(
         bands, detection, symptoms, runs, evenings, only, airframe, site, folder
     )
-    commands.require_one(bool(scenarios), bands, detection, symptoms)
+    named = bool(scenarios) and not validity
+    commands.require_one(named, bands, detection, symptoms, validity, learners)
+    commands.require_no_stand_ins(stand_ins, validity or learners)
     asked.require_fitting()
     work = Work(workers, cluster, keep, fresh)
     work.require_fitting()
     who = commands.chosen_stand_ins(stand_ins or ["careful", "hasty"])
-    drills = commands.drills_of(scenarios or [], airframe, site)
+    if learners:
+        raise typer.Exit(marks.learners(work, runs, as_json))
+    shipped = names() if validity else []
+    drills = commands.drills_of(scenarios or shipped, airframe, site)
     get_ready(*(drill.airframe for drill in drills.values()))
+    if validity:
+        raise typer.Exit(marks.validity(work, drills, runs, as_json))
     if asked.measures:
         document = asked.study(err, work)
         if not say(document, as_json):

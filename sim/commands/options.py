@@ -32,3 +32,29 @@ OtherAirframe = Annotated[
 OtherSite = Annotated[
     str | None, typer.Option("--site", help="Another site than the drill's, by name or file.")
 ]
+
+OnBands = Annotated[
+    bool, typer.Option("--bands", help="Measure what sound aircraft show on each line.")
+]
+OnDetection = Annotated[
+    bool, typer.Option("--detection", help="Measure every fault against every check.")
+]
+OnSymptoms = Annotated[
+    bool, typer.Option("--symptoms", help="Fly every fault and measure what a hop shows of it.")
+]
+OnValidity = Annotated[
+    bool,
+    typer.Option("--validity", help="Good against poor stand-ins, and the scorer against truth."),
+]
+OnLearners = Annotated[
+    bool,
+    typer.Option("--learners", help="Simulated trainees: drills by the logbook, or at random."),
+]
+MeasuredOnly = Annotated[
+    list[str] | None,
+    typer.Option("--only", help="Faults and checks to measure; the table's other lines are kept."),
+]
+Tables = Annotated[
+    Path | None,
+    typer.Option("--out", help="Folder of the tables; the shipped ones if not given."),
+]

@@ -19,13 +19,21 @@ from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import Scenario
 from sim.trainees.standins import STAND_INS
 
+KINDS = ("--bands", "--detection", "--symptoms", "--validity", "--learners")
 RUNS = 20  # own: seeds for each drill, unless told otherwise
+
+
+def require_no_stand_ins(asked: list[str] | None, fixed: bool) -> None:
+    """Raise InputError for stand-ins named where the study has its own."""
+    if asked and fixed:
+        rule = "goes with drills: this study has its own"
+        raise InputError((Problem("--stand-ins", None, "", ", ".join(asked), rule),))
 
 
 def require_one(*kinds: bool) -> None:
     """Raise InputError unless exactly one kind of study is asked for."""
     if kinds.count(True) != 1:
-        rule = "name drills, or give --bands, --detection or --symptoms"
+        rule = f"name drills, or give one of {', '.join(KINDS)}"
         raise InputError((Problem("study", None, "", "", rule),))
 
 
@@ -49,7 +57,7 @@ def chosen_stand_ins(asked: list[str]) -> list[str]:
     return names
 
 
-def drills_of(names: list[str], airframe: str | None, site: str | None) -> dict[str, Scenario]:
+def drills_of(names: Iterable[str], airframe: str | None, site: str | None) -> dict[str, Scenario]:
     """Return the drills asked for, on another airframe or site if one is given."""
     return {Path(name).stem: drill_of(name, airframe, site) for name in names}
 

@@ -70,9 +70,9 @@ class Climber:
 
     def climbs(self, rungs: int) -> None:
         """Climb so many rungs and end on the bench; LeftOut if it can't be done."""
-        reading, finding = self._seen()
+        check, finding = self._seen()
         if rungs == 1:
-            self.hands.do(self._twin(reading, finding))
+            self.hands.do(self._twin(check, finding))
         if rungs >= 2:
             claim(self.hands, finding)
         if rungs >= 3:
@@ -93,22 +93,23 @@ class Climber:
         found = (f for f in self.hands.suspects(reading) if f.squawk.cause == self.fault.id)
         return next(found, None)
 
-    def _seen(self) -> tuple[Reading, Finding]:
-        """Return the first reading that shows the fault to a careful eye, and what it shows."""
+    def _seen(self) -> tuple[CheckKey, Finding]:
+        """Return the first check that shows the fault to a careful eye, and what it shows."""
         for check in self._checks():
             try:
                 reading = read(self.hands, check)
             except Refusal:
                 continue
             if finding := self._finding(reading):
-                return reading, finding
+                return check, finding
         raise LeftOut(NOT_SHOWN)
 
-    def _twin(self, reading: Reading, finding: Finding) -> act.Squawk:
+    def _twin(self, check: CheckKey, finding: Finding) -> act.Squawk:
         """Return a claim of another cause, akin, that the same line speaks for."""
         there = self.session.record().present_at_start
         squawk = finding.squawk
-        spoken = self.hands.measured.spoken_for(reading.check, reading.values, squawk.line)
+        values = self.hands.see().readings[check].values
+        spoken = self.hands.measured.spoken_for(check, values, squawk.line)
         if self.fault.id in spoken:
             for cause in sorted(spoken - there):
                 other = CATALOGUE[cause]
