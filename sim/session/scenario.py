@@ -1,6 +1,6 @@
 """Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from functools import cache
 from pathlib import Path
 from typing import Annotated, Literal, TypeVar, get_args
@@ -147,12 +147,18 @@ class Draw(Strict):
     count: Annotated[int, Field(ge=1, le=4)] = 1
     severity: Share | AtEdge = AT_EDGE_USUAL
 
-    def drawn(self, rng: np.random.Generator, world: World) -> tuple[HiddenFault, ...]:
-        """Return different faults that can be in a world, each of another family while there is one."""
+    def drawn(
+        self, rng: np.random.Generator, world: World, among: Collection[FaultId] | None = None
+    ) -> tuple[HiddenFault, ...]:
+        """Return different faults that can be in a world, each of another family while there is one.
+
+        among : those to draw from; None: all of the families.
+        """
         ids = sorted(CATALOGUE)
         order = [ids[int(i)] for i in rng.permutation(len(ids))]
         entries = ((name, CATALOGUE[name]) for name in order)
         pool = [n for n, e in entries if e.family in self.families and not e.cannot(world)]
+        pool = pool if among is None else [name for name in pool if name in among]
         first = {CATALOGUE[name].family: name for name in reversed(pool)}
         spread = [name for name in pool if first[CATALOGUE[name].family] == name]
         chosen = [*spread, *(name for name in pool if name not in spread)][: self.count]
@@ -288,12 +294,17 @@ class Scenario(Strict):
         if problems:
             raise InputError(problems)
 
-    def hidden(self, rng: np.random.Generator) -> tuple[HiddenFault, ...]:
-        """Return the faults to put in: those named, then those drawn by chance and title."""
+    def hidden(
+        self, rng: np.random.Generator, among: Collection[FaultId] | None = None
+    ) -> tuple[HiddenFault, ...]:
+        """Return the faults to put in: those named, then those drawn by chance and title.
+
+        among : those to draw from; None: all there are.
+        """
         if self.draw is None:
             return self.faults
         own = np.random.default_rng([int(rng.integers(2**32)), crc32(self.title.encode())])
-        return (*self.faults, *self.draw.drawn(own, self.designed()))
+        return (*self.faults, *self.draw.drawn(own, self.designed(), among))
 
     def can_be_fixed(self, fault: FaultId) -> bool:
         """Tell whether there is a fix tonight for a fault of the catalogue."""

@@ -6,14 +6,17 @@ from functools import partial
 from pathlib import Path
 
 from sim.aircraft import library
+from sim.aircraft.fields import plain
 from sim.aircraft.library import Design
 from sim.aircraft.textfile import dump_yaml
 from sim.bench.evidence import has_tables
 from sim.diagnosis import own
 from sim.errors import DryhopError, InputError, Problem, line_of
+from sim.logbook.knowing import drill_for
 from sim.runs import RUNS, done_before, elsewhere, flown, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
-from sim.session.attempt import noted
+from sim.session.attempt import NAME_LENGTH, noted
+from sim.session.folder import SOMEBODY
 from sim.session.journal import drill_of
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.scenario import Scenario
@@ -77,7 +80,9 @@ def begin(app: App, drill: Scenario, name: str, seed: int) -> None:
     """Begin a drill called so."""
 
     def at_the_bench(app: App) -> None:
-        practice = Practice(drill, Path(name).stem, seed, app.settings.trainee, also=app.also)
+        who = app.settings.trainee
+        theirs = drill_for(drill, seed, plain(who, NAME_LENGTH) or SOMEBODY, RUNS, *elsewhere())
+        practice = Practice(theirs, Path(name).stem, seed, who, also=app.also)
         app.take(practice)
         app.go(Desk(app, practice, debrief, pause))
 
