@@ -13,6 +13,8 @@ from typing import Literal, NamedTuple
 
 def legible(text: str) -> str:
     """Return text for a line on a terminal: what can't be printed is written as its escape."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 

@@ -15,7 +15,7 @@ from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model
 from sim.errors import InputError, Problem, nearest
 from sim.kernel.tables import Tables
-from sim.paths import assets_dir
+from sim.paths import assets_dir, named_in
 from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
@@ -46,7 +46,7 @@ class CellTable(Strict):
 
 def names(kind: str) -> list[str]:
     """Return the names of the shipped files of a kind: airframes, packs, sites or tables."""
-    return sorted(path.stem for path in (assets_dir() / kind).glob("*.yaml"))
+    return named_in(assets_dir() / kind)
 
 
 PROPELLER = re.compile(r"propeller-(?P<across>[\d.]+)x(?P<pitch>[\d.]+)(?P<mm>mm)?")

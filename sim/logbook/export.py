@@ -32,8 +32,12 @@ def row(attempt: Attempt) -> dict[str, Any]:
 
 
 def as_json(attempts: Iterable[Attempt]) -> str:
-    """Return attempts as a JSON list."""
-    return json.dumps([row(one) for one in attempts], indent=2, ensure_ascii=False) + "\n"
+    """Return attempts as a JSON list, one a line."""
+    return _listed(map(row, attempts))
+
+
+def _listed(found: Iterable[dict[str, Any]]) -> str:
+    return "[\n" + ",\n".join(json.dumps(one, ensure_ascii=False) for one in found) + "\n]\n"
 
 
 def as_csv(attempts: Iterable[Attempt]) -> str:
@@ -87,8 +91,8 @@ def statement(attempt: Attempt) -> dict[str, Any]:
 
 
 def as_xapi(attempts: Iterable[Attempt]) -> str:
-    """Return attempts as a JSON list of statements."""
-    return json.dumps([statement(one) for one in attempts], indent=2, ensure_ascii=False) + "\n"
+    """Return attempts as a JSON list of statements, one a line."""
+    return _listed(map(statement, attempts))
 
 
 FORMATS = {"csv": as_csv, "json": as_json, "xapi": as_xapi}

@@ -27,7 +27,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
-from sim.paths import own_airframes, scenarios_dir
+from sim.paths import named_in, own_airframes, scenarios_dir
 
 T = TypeVar("T")
 M = TypeVar("M", bound=BaseModel)
@@ -334,7 +334,7 @@ class Scenario(Strict):
 
 def names() -> list[str]:
     """Return the names of the shipped drills."""
-    return sorted(path.stem for path in scenarios_dir().glob("*.yaml"))
+    return named_in(scenarios_dir())
 
 
 def find(name: str) -> Path:
