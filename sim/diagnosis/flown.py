@@ -124,8 +124,10 @@ def flown(session: Session) -> tuple[Flight | NotFlown, ...]:
     hop = _Hop(rig, _known(rig), hand_s)
     _on_the_legs(hop)
     other = hop.forked()
-    _steered(hop)
-    _let_go(other)
+    for one, lifts in ((hop, _steered), (other, _let_go)):
+        if not one.over:
+            known, one.lift_s = one.known, one.rig.time_s
+            lifts(one, Pilot(known.tilt_limit_rad, known.yaw_limit_rad_s, known.hover_throttle))
     return hop.ended("steered"), other.ended("let-go")
 
 
@@ -155,13 +157,8 @@ def _on_the_legs(hop: _Hop) -> None:
     hop.lift_s = hop.rig.time_s
 
 
-def _steered(hop: _Hop) -> None:
+def _steered(hop: _Hop, pilot: Pilot) -> None:
     """Lift, nudge each axis, hover and land, by sight."""
-    if hop.over:
-        return
-    known = hop.known
-    hop.lift_s = hop.rig.time_s
-    pilot = Pilot(known.tilt_limit_rad, known.yaw_limit_rad_s, known.hover_throttle)
     seen = look(hop.rig)
     for goal, seconds in plan(HEIGHT_M, 0.0):
         for _ in range(round(seconds / PERIOD_S)):
@@ -181,13 +178,8 @@ def _steered(hop: _Hop) -> None:
             return
 
 
-def _let_go(hop: _Hop) -> None:
+def _let_go(hop: _Hop, pilot: Pilot) -> None:
     """Lift with the throttle alone; the other sticks are let go."""
-    if hop.over:
-        return
-    known = hop.known
-    hop.lift_s = hop.rig.time_s
-    pilot = Pilot(known.tilt_limit_rad, known.yaw_limit_rad_s, known.hover_throttle)
     seen, up, free = look(hop.rig), Goal(0.0, 0.0, HEIGHT_M, 0.0), 0
     for _ in range(round((LIFT_S + LET_GO_S) / PERIOD_S)):
         throttle = pilot.sticks(_View(seen), up).throttle

@@ -102,7 +102,11 @@ def handed_over(case: Case) -> frozenset[FaultId]:
 
 def stopped_at(case: Case) -> int | None:
     """Return which event first showed a fault that was rightly left: there the work may stop."""
-    return min((_told_at(name, case) for name in _named_left(case)), default=None)
+    return _first_told(_named_left(case), case)
+
+
+def _first_told(left: frozenset[FaultId], case: Case) -> int | None:
+    return min((_told_at(name, case) for name in left), default=None)
 
 
 def _told_at(fault: FaultId, case: Case) -> int:
@@ -113,8 +117,9 @@ def _told_at(fault: FaultId, case: Case) -> int:
 
 def excused(case: Case) -> frozenset[FaultId]:
     """Return the faults left that nothing had shown when somebody rightly stopped."""
-    stop = stopped_at(case)
+    left = _named_left(case)
+    stop = _first_told(left, case)
     if stop is None:
         return frozenset()
-    shown = {n: case.first_shown(n) for n in case.record.present_now - _named_left(case)}
+    shown = {n: case.first_shown(n) for n in case.record.present_now - left}
     return frozenset(n for n, at in shown.items() if at is None or at >= stop)

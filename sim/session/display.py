@@ -91,11 +91,19 @@ class Display:
     messages: tuple[str, ...]
 
 
+class Part(NamedTuple):
+    """A stretch of the history, with the times of its first and last row."""
+
+    since_s: float
+    until_s: float
+    rows: Row
+
+
 class Instruments:
     """Keeps what the controller has measured of late, so that the display can show it late."""
 
     def __init__(self) -> None:
-        self._parts: deque[Row] = deque()
+        self._parts: deque[Part] = deque()
         self._tested = False  # whether the motor test ran in the last stretch
 
     def hear(self, history: History, motor_test: bool) -> None:
@@ -105,12 +113,15 @@ class Instruments:
         rows, self._tested = history.rows, motor_test
         if motor_test:
             rows = rows.copy()
-            rows[:, PULSES] = self._parts[-1][-1, PULSES] if self._parts else 0.0
-            rows[:, AGE] = self._parts[-1][-1, AGE] if self._parts else rows[:, TIME]
-        since_s = float(rows[-1, TIME]) - KEPT_S
+            last = self._parts[-1].rows[-1] if self._parts else None
+            rows[:, PULSES] = 0.0 if last is None else last[PULSES]
+            rows[:, AGE] = rows[:, TIME] if last is None else last[AGE]
+        until_s = float(rows[-1, TIME])
+        since_s = until_s - KEPT_S
         first = int(np.searchsorted(rows[:, TIME], since_s))
-        self._parts.append(rows[first:] if first else rows)
-        while self._parts[0][-1, TIME] < since_s:
+        rows = rows[first:] if first else rows
+        self._parts.append(Part(float(rows[0, TIME]), until_s, rows))
+        while self._parts[0].until_s < since_s:
             self._parts.popleft()
 
     def shown(self, board: Board, rig: Rig, held: Sticks) -> Display | None:
@@ -139,20 +150,20 @@ class Instruments:
     def _until(self, time_s: float) -> tuple[Row, Row] | None:
         """Return the last row up to a time, and frames' ages in the second before it; None: no row."""
         last: Row | None = None
-        ages: list[Row] = []
+        since_s, ages = 0.0, list[Row]()
         for part in reversed(self._parts):
-            times = part[:, TIME]
-            if times[0] > time_s:
+            if part.since_s > time_s:
                 continue
-            end = len(times)
-            if times[-1] > time_s:
-                end = int(np.searchsorted(times, time_s, "right"))
-            last = part[end - 1] if last is None else last
-            since_s = last[TIME] - LOSS_S
-            first = 0 if times[0] > since_s else int(np.searchsorted(times, since_s, "right"))
-            ages.append(part[first:end, AGE])
-            if first:
+            rows = part.rows
+            if part.until_s > time_s:
+                rows = rows[: int(np.searchsorted(rows[:, TIME], time_s, "right"))]
+            if last is None:
+                last = rows[-1]
+                since_s = float(last[TIME]) - LOSS_S
+            if part.since_s <= since_s:
+                ages.append(rows[int(np.searchsorted(rows[:, TIME], since_s, "right")) :, AGE])
                 break
+            ages.append(rows[:, AGE])
         return None if last is None else (last, np.concatenate(ages))
 
 

@@ -134,7 +134,7 @@ class PixelCanvas:
 
     def picture(self, rect: Rect, name: str, paint: Callable[[Any], None]) -> None:
         """Let `paint` fill a rectangle of the surface."""
-        area = _whole(rect).clip(self.surface.get_rect())
+        area = pygame.Rect(_whole(rect)).clip(self.surface.get_rect())
         if area.w > 0 and area.h > 0:
             paint(self.surface.subsurface(area))
 
@@ -142,16 +142,17 @@ class PixelCanvas:
     def clip(self, rect: Rect) -> Iterator[None]:
         """Draw nothing outside a rectangle."""
         before = self.surface.get_clip()
-        self.surface.set_clip(_whole(rect).clip(before))
+        self.surface.set_clip(pygame.Rect(_whole(rect)).clip(before))
         try:
             yield
         finally:
             self.surface.set_clip(before)
 
 
-def _whole(rect: Rect) -> pygame.Rect:
-    left, top = round(rect.x), round(rect.y)
-    return pygame.Rect(left, top, round(rect.right) - left, round(rect.bottom) - top)
+def _whole(rect: Rect) -> tuple[int, int, int, int]:
+    x, y, w, h = rect
+    left, top = round(x), round(y)
+    return left, top, round(x + w) - left, round(y + h) - top
 
 
 def dashed(points: Sequence[Point], dash: tuple[int, ...]) -> Iterator[list[Point]]:

@@ -88,7 +88,9 @@ class Window:
         size = target.get_size()
         if self._painter.ready(size, craft, room):
             self._painter.paint(target, craft, room)
-        elif self._preparing is None or not self._preparing.is_alive():
+            return
+        target.fill(theme.BENCH_LIGHT)
+        if self._preparing is None or not self._preparing.is_alive():
             self._preparing = Thread(
                 target=self._painter.prepare, args=(size, craft, room), daemon=True
             )

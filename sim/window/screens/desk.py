@@ -152,11 +152,11 @@ class Desk:
         if said is not None:
             self.hear(said)
         canvas, u = ui.canvas, ui.unit
-        canvas.fill(area, theme.BENCH)
         if self.practice.failed:
             self.debrief(app, self.practice)
             return
         if not self.practice.ready:
+            canvas.fill(area, theme.BENCH)
             wait(canvas, area, self.practice.busy + " …")
             return
         if not self._recalled:
@@ -174,9 +174,13 @@ class Desk:
         rows = -(-len(HANDWORK) // across(grown))
         handwork = parts.bottom(rows * (ui.row_height + 4 * u) + 6 * u)
         self._at_hand(ui, app)
-        if self.practice.view.doing is not None:
-            strip(ui, self, parts.bottom(strip_height(ui)))
-        self._scene(ui, app, parts.rest, dt_s)
+        doing = None if self.practice.view.doing is None else parts.bottom(strip_height(ui))
+        scene = parts.rest
+        canvas.fill(folder, theme.BENCH)
+        canvas.fill(area.below(scene.h)._replace(w=scene.w), theme.BENCH)
+        if doing is not None:
+            strip(ui, self, doing)
+        self._scene(ui, app, scene, dt_s)
         if self.slip is not None:
             self.slip.show(ui, self, folder.inset(10 * u))
         else:

@@ -149,7 +149,6 @@ def picture_of(
     craft, room = craft_of(drill, view, drawn), room_of(view, mark_m)
     if offered is not None:
         craft = replace(craft, offered=offered)
-    canvas.fill(rect, theme.BENCH_LIGHT)
     canvas.picture(rect, f"garage: {room.view}", lambda target: app.paint(target, craft, room))
     size = round(rect.w), round(rect.h)
     if room.view == "bench":

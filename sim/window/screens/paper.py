@@ -301,6 +301,21 @@ def wood(ui: Ui, area: Rect, notice: str) -> tuple[Rect, Rect]:
     return parts.rest, low._replace(y=low.y + 10 * ui.unit)
 
 
+def two_sheets(
+    ui: Ui, area: Rect, notice: str, left_share: float, title: str, beside: str
+) -> tuple[Rect, Rect, Rect]:
+    """Draw two sheets with their headings side by side on the wood.
+
+    Returns where to write on the left one, on the right one, and the place of notice and hints.
+    left_share : of the width.
+    """
+    place, low = wood(ui, area, notice)
+    parts = Cut(place, ui.unit)
+    left = taped(ui.canvas, parts.left(place.w * left_share, GAP_UNITS))
+    right = taped(ui.canvas, parts.rest, corners=False)
+    return headed(ui.canvas, left, title), headed(ui.canvas, right, beside), low
+
+
 def lower_height(ui: Ui, notice: str, area: Rect) -> float:
     """Return the height of the wood below the sheets, with its hints and a notice, px."""
     notes = text_height(ui.canvas, notice, SMALL, area.w - 2 * EDGE_UNITS * ui.unit)

@@ -18,16 +18,13 @@ from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
 from sim.window.layout import Cut
 from sim.window.screens.paper import (
-    GAP_UNITS,
     Column,
     Roll,
     foot,
-    headed,
     leading_out,
     lower,
-    taped,
     text_height,
-    wood,
+    two_sheets,
 )
 from sim.window.theme import BODY
 from sim.window.ui import Ui
@@ -73,13 +70,9 @@ class Told:
         if self._next:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
-        rest = headed(ui.canvas, taped(ui.canvas, left), TITLE)
-        rest = self._ways(ui, app, rest)
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        rest = self._ways(ui, app, left)
         self._left.show(ui, "told-roll", rest, TITLE, lambda r: self._questions(ui, r), read=False)
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), BESIDE)
         self._right.show(ui, "causes-roll", right, BESIDE, lambda r: self._causes(ui.canvas, r))
         lower(ui, low, notice, leading_out(ui), caution=self.trouble or not self.said)
 

@@ -11,17 +11,7 @@ from sim.window.canvas import Canvas, Rect
 from sim.window.layout import Cut
 from sim.window.screens.home import drills
 from sim.window.screens.own.notes import LIKELY, how, likely, measure
-from sim.window.screens.paper import (
-    GAP_UNITS,
-    Column,
-    Roll,
-    foot,
-    headed,
-    leading_out,
-    lower,
-    taped,
-    wood,
-)
+from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets
 from sim.window.theme import HEAD
 from sim.window.ui import Ui
 
@@ -51,13 +41,10 @@ class Made:
         if self._fresh:
             ui.focus, self._fresh = "keep-file", False
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
-        rest = headed(ui.canvas, taped(ui.canvas, left), self.account.airframe.name)
-        rest = self._drill(ui, self._ways(ui, app, rest))
+        name = self.account.airframe.name
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, name, BESIDE)
+        rest = self._drill(ui, self._ways(ui, app, left))
         self._left.show(ui, "made-roll", rest, SHEET, lambda r: self._sheet(ui.canvas, r))
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), BESIDE)
         self._right.show(ui, "found-roll", right, BESIDE, lambda r: self._found(ui.canvas, r))
         lower(ui, low, notice, leading_out(ui), caution=self.trouble or not self.said)
 

@@ -22,17 +22,7 @@ from sim.window.layout import Cut
 from sim.window.nextcheck import MOST_CHECKS, NO_CHECK, first, meaning, told
 from sim.window.pictures import overlay
 from sim.window.screens.own.notes import flagged
-from sim.window.screens.paper import (
-    GAP_UNITS,
-    Column,
-    Roll,
-    foot,
-    headed,
-    leading_out,
-    lower,
-    taped,
-    wood,
-)
+from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets
 from sim.window.theme import HEAD
 from sim.window.ui import Ui
 
@@ -65,13 +55,9 @@ class AnswerSheet:
         if self._fresh:
             ui.focus, self._fresh = "cause:0", False
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
-        rest = headed(ui.canvas, taped(ui.canvas, left), TITLE)
-        rest = self._causes(ui, self._ways(ui, app, rest))
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        rest = self._causes(ui, self._ways(ui, app, left))
         self._left.show(ui, "answer-roll", rest, TITLE, lambda r: self._words(ui.canvas, r))
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), BESIDE)
         self._right.show(ui, "curves-roll", right, BESIDE, lambda r: self._curves(ui.canvas, r))
         lower(ui, low, notice, leading_out(ui))
 

@@ -8,22 +8,11 @@ from sim.reproduce.answer.ranking import CAUTION
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.layout import Cut
-from sim.window.screens.paper import (
-    GAP_UNITS,
-    Column,
-    Roll,
-    foot,
-    headed,
-    leading_out,
-    lower,
-    taped,
-    wood,
-    written,
-)
+from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets, written
 from sim.window.ui import Ui
 
 LEFT_SHARE = 0.56  # of the window; own: the files, beside what may be brought
-TITLE = "What somebody reported"
+TITLE, HELPS = "What somebody reported", "What helps"
 FOLDER = "Folder or file"
 KINDS = (".csv", ".yaml", ".yml")
 MOST = 400  # files; own: nobody looks through more
@@ -89,14 +78,9 @@ class BroughtSheet:
         if self._fresh:
             ui.focus, self._fresh = "file:0" if self.files else "told", False
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = headed(
-            ui.canvas, taped(ui.canvas, parts.left(place.w * LEFT_SHARE, GAP_UNITS)), TITLE
-        )
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, HELPS)
         self._list(ui, self._where(ui, self._ways(ui, app, left)))
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), "What helps")
-        self._right.show(ui, "helps-roll", right, "What helps", lambda r: self._about(ui, r))
+        self._right.show(ui, "helps-roll", right, HELPS, lambda r: self._about(ui, r))
         lower(ui, low, notice, leading_out(ui))
 
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:

@@ -19,19 +19,15 @@ from sim.reproduce.importer.confirming import (
 from sim.reproduce.importer.mapping import Settled, map_text
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.layout import Cut
 from sim.window.screens.own.notes import flagged
 from sim.window.screens.paper import (
-    GAP_UNITS,
     Column,
     Roll,
     foot,
-    headed,
     leading_out,
     lower,
-    taped,
     text_height,
-    wood,
+    two_sheets,
 )
 from sim.window.theme import BODY
 from sim.window.ui import Ui
@@ -68,13 +64,8 @@ class ColumnsSheet:
         if self._fresh:
             ui.focus, self._fresh = "channel:0", False
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = headed(
-            ui.canvas, taped(ui.canvas, parts.left(place.w * LEFT_SHARE, GAP_UNITS)), TITLE
-        )
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, self.path.name)
         self._list(ui, self._ways(ui, app, left))
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), self.path.name)
         self._right.show(
             ui, "channel-roll", right, "Channel", lambda r: self._marked(ui, r), read=False
         )
