@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from sim.aircraft.library import called
-from sim.errors import InputError, Problem, nearest
+from sim.errors import DryhopError, InputError, Problem, nearest
 from sim.logbook.entries import CAN_FAIL, Entry, entry_of
-from sim.logbook.schema import opened
+from sim.logbook.schema import opened, told
 from sim.logbook.skill import Skill
 from sim.logbook.standing import Standing, Topic, Trial, standing
 from sim.paths import user_data
@@ -111,16 +111,19 @@ class Book:
     def _writing(self) -> Iterator[sqlite3.Cursor]:
         """Do all or nothing, while nobody else writes."""
         cursor = self._book.cursor()
-        cursor.execute("BEGIN IMMEDIATE")
-        try:
-            yield cursor
-            cursor.execute("COMMIT")
-        except BaseException:
-            cursor.execute("ROLLBACK")
-            raise
+        with told(self.path):
+            cursor.execute("BEGIN IMMEDIATE")
+            try:
+                yield cursor
+                cursor.execute("COMMIT")
+            except BaseException:
+                if self._book.in_transaction:  # some failures have undone it already
+                    cursor.execute("ROLLBACK")
+                raise
 
     def _all(self, query: str, *values: object) -> list[Any]:
-        return self._book.execute(query, values).fetchall()
+        with told(self.path):
+            return self._book.execute(query, values).fetchall()
 
     def take_in(self, entries: Iterable[Entry]) -> int:
         """Enter attempts, all or none; return how many were not there already."""
@@ -272,8 +275,8 @@ class Book:
         who = self._id(trainee)
         with self._writing() as book:
             book.execute("DELETE FROM trainee WHERE id = ?", (who,))
-        self._book.execute("VACUUM")
-        self._book.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        self._all("VACUUM")
+        self._all("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def _id(self, trainee: str) -> int:
         rows = self._all("SELECT id FROM trainee WHERE name = ?", trainee)
@@ -286,7 +289,10 @@ class Book:
 
     def whole(self) -> str:
         """Return "ok", or what is wrong with the file."""
-        return str(self._all("PRAGMA integrity_check")[0][0])
+        try:
+            return "; ".join(str(line) for (line,) in self._all("PRAGMA integrity_check"))
+        except DryhopError as error:
+            return str(error)
 
 
 def by_trainee(entries: Iterable[Entry]) -> dict[str, list[Entry]]:

@@ -5,6 +5,8 @@ program that is killed leaves a transaction undone, never half done.
 """
 
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from sim.errors import DryhopError
@@ -80,6 +82,19 @@ VERSIONS = (FIRST,)
 """What leads from each version of the file to the next; never changed, only added to."""
 
 
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Raise DryhopError where the file of a logbook, or the disk it lies on, does not do what it should."""
+    try:
+        yield
+    except sqlite3.OperationalError as error:  # in use for long, disk full, no right to write
+        raise DryhopError(f"{path}: the logbook can't be used: {error}") from None
+    except sqlite3.DatabaseError as error:
+        if isinstance(error, sqlite3.IntegrityError | sqlite3.ProgrammingError):
+            raise  # our mistake
+        raise DryhopError(f"{path}: not a logbook, or a damaged one: {error}") from None
+
+
 def opened(path: Path) -> sqlite3.Connection:
     """Return the logbook in a file, made or brought up to date if need be.
 
@@ -87,19 +102,15 @@ def opened(path: Path) -> sqlite3.Connection:
     made.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    try:
+    with told(path):
         book = sqlite3.connect(path, timeout=WAIT_S, isolation_level=None)
-    except sqlite3.OperationalError as error:
-        raise DryhopError(f"{path}: the logbook can't be opened: {error}") from None
     try:
-        book.execute("PRAGMA journal_mode = WAL")
-        book.execute("PRAGMA synchronous = FULL")  # what was said to be kept is on the disk
-        book.execute("PRAGMA foreign_keys = ON")
-        book.execute("PRAGMA secure_delete = ON")  # what is deleted is overwritten
-        _brought_up(book, path)
-    except sqlite3.DatabaseError as error:
-        book.close()
-        raise DryhopError(f"{path}: not a logbook, or a damaged one: {error}") from None
+        with told(path):
+            book.execute("PRAGMA journal_mode = WAL")
+            book.execute("PRAGMA synchronous = FULL")  # what was said to be kept is on the disk
+            book.execute("PRAGMA foreign_keys = ON")
+            book.execute("PRAGMA secure_delete = ON")  # what is deleted is overwritten
+            _brought_up(book, path)
     except BaseException:
         book.close()
         raise
@@ -122,7 +133,8 @@ def _brought_up(book: sqlite3.Connection, path: Path) -> None:
         book.execute(f"PRAGMA user_version = {len(VERSIONS)}")
         book.execute("COMMIT")
     except BaseException:
-        book.execute("ROLLBACK")
+        if book.in_transaction:
+            book.execute("ROLLBACK")
         raise
 
 

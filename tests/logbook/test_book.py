@@ -278,3 +278,42 @@ def test_help_caps_the_rung_an_attempt_counts_for(tmp_path, drill, help, steps, 
     with Book(tmp_path / "book.sqlite") as book:
         book.take_in([made])
         assert [one.rung for one in book.attempts("Ana")] == [rung]
+
+
+def test_a_damaged_file_is_said_in_one_line(tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    with Book(path) as book:
+        for n in range(60):
+            book.take_in([entry("Ada", "first-evening", n, n, card(WEAK))])
+    whole = path.read_bytes()
+    middle = len(whole) // 2
+    path.write_bytes(whole[:4096] + b"\xff" * (middle - 4096) + whole[middle:])
+    with Book(path) as book:
+        assert book.whole() != "ok"
+        with pytest.raises(DryhopError, match="not a logbook, or a damaged one"):
+            book.attempts("Ada")
+
+
+def test_one_that_is_written_to_for_long_is_said_in_one_line(tmp_path, monkeypatch):
+    monkeypatch.setattr("sim.logbook.schema.WAIT_S", 0.05)
+    path = tmp_path / "logbook.sqlite"
+    with Book(path) as book:
+        other = sqlite3.connect(path)
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(DryhopError, match="can't be used: database is locked"):
+            book.take_in([entry("Ada", "first-evening", 1, 1, card(WEAK))])
+        assert book.attempts() == []  # reading goes on meanwhile
+        other.rollback()
+        other.close()
+        assert book.take_in([entry("Ada", "first-evening", 1, 1, card(WEAK))]) == 1
+
+
+def test_a_full_disk_is_said_in_one_line_and_leaves_all_as_it_was(book):
+    book.take_in([entry("Ada", "first-evening", 0, 0, card(WEAK))])
+    pages = book._all("PRAGMA page_count")[0][0]
+    book._all(f"PRAGMA max_page_count = {pages}")
+    some = [entry("Ada", "first-evening", n, n, card(WEAK)) for n in range(1, 200)]
+    with pytest.raises(DryhopError, match="full"):
+        book.take_in(some)
+    assert len(book.attempts()) == 1
+    assert book.whole() == "ok"
