@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
+from sim.aircraft.fields import PLACES
 from sim.bench.check import armed, disarmed, sticks
 from sim.bench.checklist import CHECKS
-from sim.bench.checks.control import TAP, shake
+from sim.bench.checks.control import shake, shake_band_hz, tap
 from sim.bench.rig import History
 from sim.faults.catalogue import CATALOGUE
 
@@ -26,8 +27,9 @@ def rung(rig, lifted):
         if load < (1.0 - lifted) * weight:
             break
         throttle += 0.004  # as the check's hand; slower, and the room's air is there before
-    rig.run(sticks(throttle, roll=TAP), 0.08)
-    rig.run(sticks(throttle, pitch=TAP), 0.08)
+    airframe = rig.world.airframe
+    rig.run(sticks(throttle, roll=tap(airframe)), 0.08)
+    rig.run(sticks(throttle, pitch=tap(airframe)), 0.08)
     held = rig.run(sticks(throttle), 2.0, every=2)
     disarmed(rig)
     # only while it stands: ringing adds lift (the mean of squares), so a hand would cut soon
@@ -35,9 +37,7 @@ def rung(rig, lifted):
     on_pad = int(off[0]) if off.size else len(held)
     assert on_pad >= LEAST_LOOKS
     held = History(held.rows[:on_pad])
-    size, frequency = max(
-        shake(held, f"drive_{p}") for p in ("front_left", "front_right", "rear_right", "rear_left")
-    )
+    size, frequency = max(shake(held, f"drive_{p}", shake_band_hz(airframe)) for p in PLACES)
     return size, frequency, float(held["load_n"].mean() / weight)
 
 
@@ -72,9 +72,10 @@ def test_it_rings_at_the_same_frequency_in_the_air(gained, craft, quiet, ready, 
     _, on_legs, _ = rung(rig, 0.95)
     flight, held = hovering(quiet._replace(controller=rig.craft.controller))
     flight.run(1.0, held)
-    flight.run(0.08, held._replace(roll=TAP))
+    flight.run(0.08, held._replace(roll=tap(rig.world.airframe)))
     flight.run(0.5, held)
-    size, in_air = shake(flight.run(2.0, held, every=2), "drive_front_left")
+    band_hz = shake_band_hz(rig.world.airframe)
+    size, in_air = shake(flight.run(2.0, held, every=2), "drive_front_left", band_hz)
     assert size > LOUD
     # Hz; legs and a resolution of 0.5 Hz (two seconds) part the two
     assert in_air == pytest.approx(on_legs, abs=3.0)

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
 from sim.bench.byhand.spans import centred, lately, near
-from sim.bench.checks.control import CUT_RINGING, LIGHT_S, LOOK_S, light_reading
+from sim.bench.checks.control import CUT_RINGING, LIGHT_S, LOOK_S, light_reading, tap
 from sim.bench.checks.legs import CUT_DEG
 from sim.bench.reading import Reading
 from sim.bench.recorded import Form, Mask, Reals, Recorded, Span, averaged
@@ -20,7 +21,7 @@ TOUCHES = 0.002  # of the weight; own: less and it hangs in the air
 LOOKS_S = 1.85  # s; own: "two seconds" on anybody's count
 GLANCE_S = 0.5  # s; own: shorter, nothing is seen
 SMOOTH_S = 0.1  # s; own: the eye sees legs spread over that
-TAPPED = 0.15  # of stick; own: less sets nothing off
+TAPPED = 0.6  # of a tap; own: less sets nothing off
 TAP_S = 0.4  # s; own: a stick that is away for more than half of it is pushed, not tapped
 PUSH_S = 0.2  # s; own: how long after a tap what it set off is seen
 SETTLES_S = 0.4  # s; own: what the motors' commands make of a moved throttle is over by then
@@ -46,17 +47,16 @@ def spread_of(history: History, values: Reals, over_s: float) -> Reals:
     return spread
 
 
-def away(history: History) -> Mask:
+def away(history: History, airframe: Airframe) -> Mask:
     """Tell for each row whether the stick of roll or pitch is away from its middle."""
-    stick: Mask = (
-        np.maximum(np.abs(history["stick_roll"]), np.abs(history["stick_pitch"])) >= TAPPED
-    )
+    furthest = np.maximum(np.abs(history["stick_roll"]), np.abs(history["stick_pitch"]))
+    stick: Mask = furthest >= TAPPED * tap(airframe)
     return stick
 
 
-def left_alone(history: History) -> Mask:
+def left_alone(history: History, airframe: Airframe) -> Mask:
     """Tell for each row whether the hand has done nothing lately that moves it: taps apart, still."""
-    pushed = lately(history, away(history).astype(float), TAP_S) > 0.5
+    pushed = lately(history, away(history, airframe).astype(float), TAP_S) > 0.5
     moved = spread_of(history, history["stick_throttle"], SETTLES_S) > SAME_THROTTLE
     alone: Mask = ~(pushed | moved)
     return alone
@@ -76,15 +76,16 @@ def ringing(history: History) -> Mask:
     return loud
 
 
-def _tapped(history: History, span: Span) -> bool:
+def _tapped(history: History, span: Span, airframe: Airframe) -> bool:
     """Tell whether a stick was tapped just before a look."""
     before = history["time_s"] - span.begins_s
-    return bool(away(history)[(before < 0.0) & (before >= -PUSH_S)].any())
+    return bool(away(history, airframe)[(before < 0.0) & (before >= -PUSH_S)].any())
 
 
-def _look(recorded: Recorded, light: Mask) -> tuple[Span, bool] | None:
+def _look(recorded: Recorded, light: Mask, airframe: Airframe) -> tuple[Span, bool] | None:
     """Return the look that tells most and whether it came after a tap: that first, then the longest."""
-    looks = [(span, _tapped(recorded.whole, span)) for span in recorded.where(light, GLANCE_S)]
+    spans = recorded.where(light, GLANCE_S)
+    looks = [(span, _tapped(recorded.whole, span, airframe)) for span in spans]
     return max(looks, key=lambda one: (one[1], round(one[0].seconds, 2)), default=None)
 
 
@@ -98,9 +99,9 @@ def light_on_legs(rig: Rig, recorded: Recorded) -> Reading:
     armed, share = on_pad & (whole["armed"] > 0.0), load_share(rig, whole)
     light = armed & centred(whole) & (share >= TOUCHES) & (share <= LIGHT_LOAD)
     before = recorded.where(on_pad & (whole["armed"] == 0.0), SHORT_S)
-    look = _look(recorded, light)
+    look = _look(recorded, light, rig.world.airframe)
     clear = averaged(whole, whole["load_n"], LOOK_S) == 0.0
-    bad = armed & left_alone(whole) & (leaning(whole) | ringing(whole) | clear)
+    bad = armed & left_alone(whole, rig.world.airframe) & (leaning(whole) | ringing(whole) | clear)
     cuts = recorded.where(bad & (averaged(whole, armed.astype(float), SETTLES_S) > 0.5))
     if not before or (look is None and not cuts):
         raise Refusal(

@@ -53,7 +53,7 @@ def steady_throttle(rig: Rig, recorded: Recorded) -> Reading:
             "held_still",
         )
     begin_s = held.begins_s + SETTLE_S
-    return steady_reading(between(held.history, begin_s, begin_s + LISTEN_S))
+    return steady_reading(rig.world.airframe, between(held.history, begin_s, begin_s + LISTEN_S))
 
 
 def idle_creep(rig: Rig, recorded: Recorded) -> Reading:

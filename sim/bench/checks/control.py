@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import PLACES
 from sim.aircraft.setup import ControllerSetup
 from sim.bench.changes import LOOP, every
@@ -13,11 +14,11 @@ from sim.bench.rig import History, Rig, degrees
 from sim.kernel.clock import ticks
 
 STEADY, SETTLE_S, LISTEN_S = 0.3, 1.5, 3.0  # share, s, s; own: part throttle, begin and length
-SHAKE_BAND_HZ = (5.0, 60.0)  # Hz; own: faster than piloting, slower than the motors can follow
+SHAKE_BAND = (1.0 / 12.0, 1.0)  # of the gyro's cutoff as planned; own: a loop rings at 0.26 to 0.35
 LIGHT_SHARE = 0.95  # of the weight; measured: a loop with too much gain rings there
 LIGHT_S = 2.5  # s; own: two to three seconds light on the legs
-TAP = 0.25  # of stick; own: a short tap to set the loop off
-LOOK_S = 0.06  # s; own: how long one look and one tap last, a whole cycle of a ringing loop
+TAP_DEG = 5.0  # deg; own: the lean a short tap asks for, which sets the loop off
+LOOK_S = 0.06  # s; own: how long one look and one tap last, of the quickest eye and thumb
 CUT_RINGING = 0.12  # of command; own: loud enough to cut, quiet enough to stay on the legs
 STICK_SHARE = 0.003  # share; own: the throttle bar read at a glance
 SHAKE_M_S2 = 0.004  # m/s2; own: what the floor and the wash add to the shake of the board
@@ -49,22 +50,34 @@ def settings_sheet(rig: Rig) -> Reading:
     return Reading("settings-sheet", values)
 
 
-def shake(history: History, column: str) -> tuple[float, float]:
-    """Return (standard deviation in the shake band, strongest frequency in Hz) of a column."""
+def shake_band_hz(airframe: Airframe) -> tuple[float, float]:
+    """Return where shaking is looked for, Hz: faster than piloting, up to what the gyro passes on."""
+    cutoff_hz = airframe.sheet.setup.gyro_cutoff_hz
+    return SHAKE_BAND[0] * cutoff_hz, SHAKE_BAND[1] * cutoff_hz
+
+
+def tap(airframe: Airframe) -> float:
+    """Return how far a stick is tapped, share of its travel."""
+    return min(1.0, TAP_DEG / airframe.sheet.setup.tilt_limit_deg)
+
+
+def shake(history: History, column: str, band_hz: tuple[float, float]) -> tuple[float, float]:
+    """Return (standard deviation in a band, strongest frequency there in Hz) of a column."""
     signal = history[column] - history[column].mean()
     step = float(np.median(np.diff(history["time_s"])))
     spectrum = np.fft.rfft(signal * np.hanning(len(signal)))
     frequency = np.fft.rfftfreq(len(signal), step)
-    inside = (frequency >= SHAKE_BAND_HZ[0]) & (frequency <= SHAKE_BAND_HZ[1])
+    inside = (frequency >= band_hz[0]) & (frequency <= band_hz[1])
     power = np.abs(spectrum[inside]) ** 2
     # a Hann window keeps 3/8 of the power of a random signal
     size = np.sqrt(2.0 * power.sum() / (len(signal) ** 2 * 0.375))
     return float(size), float(frequency[inside][int(np.argmax(power))])
 
 
-def steady_reading(held: History) -> Reading:
+def steady_reading(airframe: Airframe, held: History) -> Reading:
     """Return how rough each motor's command is while the stick is still."""
-    rough = {place: shake(held, f"drive_{place}")[0] for place in PLACES}
+    band_hz = shake_band_hz(airframe)
+    rough = {place: shake(held, f"drive_{place}", band_hz)[0] for place in PLACES}
     return Reading(
         "steady-throttle",
         {f"{place}_roughness_share": value for place, value in rough.items()},
@@ -78,7 +91,7 @@ def steady_throttle(rig: Rig) -> Reading:
     rig.run(sticks(STEADY), SETTLE_S)
     held = rig.run(sticks(STEADY), LISTEN_S, every=ticks(0.002))
     disarmed(rig)
-    return steady_reading(held)
+    return steady_reading(rig.world.airframe, held)
 
 
 def _trace(history: History, column: str) -> Series:
@@ -123,7 +136,8 @@ def light_on_legs(rig: Rig) -> Reading:
     armed(rig)
     throttle, cut = made_light(rig)
     looks = [rig.run(sticks(throttle), LOOK_S, every=ticks(0.002)).rows]
-    taps = (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP))
+    tapped = tap(rig.world.airframe)
+    taps = (sticks(throttle, roll=tapped), sticks(throttle, pitch=tapped))
     for held in [*taps, *[sticks(throttle)] * round(LIGHT_S / LOOK_S)]:
         if cut:
             break
@@ -141,7 +155,9 @@ def light_reading(rig: Rig, before: History, seen: History, throttle: float, cut
     has to cut.
     """
     rng = senses(rig, Subject.LEGS)
-    size, frequency = max(shake(seen, f"drive_{place}") for place in PLACES)
+    airframe = rig.world.airframe
+    band_hz = shake_band_hz(airframe)
+    size, frequency = max(shake(seen, f"drive_{place}", band_hz) for place in PLACES)
     cells = rig.world.pack_spec.cells
     spread = [float(seen[f"drive_{place}"].mean()) for place in PLACES]
     return Reading(
@@ -153,7 +169,7 @@ def light_reading(rig: Rig, before: History, seen: History, throttle: float, cut
             "command_spread_share": max(spread) - min(spread),
             "lean_deg": degrees(float(np.hypot(seen["roll_rad"], seen["pitch_rad"]).max())),
             "cut_count": float(cut),
-            **legs.by_corner(seen, rig.world.airframe.clockwise),
+            **legs.by_corner(seen, airframe.clockwise),
             "height_jump_m": float(seen["baro_m"].mean() - before["baro_m"].mean()),
             "shake_m_s2": read_off(rng, _felt(seen), SHAKE_M_S2, 0.001, 0.0),
             "rest_v_cell": float(before["shown_pack_v"].mean()) / cells,

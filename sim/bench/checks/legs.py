@@ -8,7 +8,7 @@ from sim.aircraft.fields import PLACES, Place
 from sim.bench.rig import History, degrees
 from sim.units import RAD_S_PER_RPM
 
-CUT_DEG = 4.0  # deg; own: the legs on one side are off, anybody cuts the throttle
+CUT_DEG = 4.0  # deg; own: an eye sees it lean, of whatever size it is; sound ones stand within 3
 
 
 def askew(seen: History) -> bool:

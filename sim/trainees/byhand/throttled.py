@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import log2
 
 from sim.bench.check import sticks
-from sim.bench.checks.control import LIGHT_S, LISTEN_S, LOOK_S, SETTLE_S, STEADY, TAP, THROTTLE_STEP
+from sim.bench.checks.control import LIGHT_S, LISTEN_S, LOOK_S, SETTLE_S, STEADY, THROTTLE_STEP, tap
 from sim.bench.checks.instruments import IDLE_S, RAMP, RAMP_S
 from sim.bench.checks.legs import CUT_DEG
 from sim.bench.checks.pack import RUN_UP_S
@@ -124,7 +124,8 @@ def light_on_legs(hands: Hands) -> None:
                 break
             throttle += THROTTLE_STEP
         looks = [sticks(throttle)] * round((LIGHT_S + MORE_S) / LOOK_S)
-        for held in (sticks(throttle, roll=TAP), sticks(throttle, pitch=TAP), *looks):
+        tapped = tap(hands.airframe)
+        for held in (sticks(throttle, roll=tapped), sticks(throttle, pitch=tapped), *looks):
             if not watch.goes_on(held, LOOK_S):
                 return
 

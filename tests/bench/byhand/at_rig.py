@@ -3,7 +3,7 @@
 from types import SimpleNamespace
 from typing import Any
 
-from sim.aircraft.airframe import BuildSheet
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.world import World
 from sim.bench import check
 from sim.bench.byhand import SCENES
@@ -37,9 +37,9 @@ class AtRig(Hands):
         self._scene = scene.set(rig) if scene else None
 
     @property
-    def sheet(self) -> BuildSheet:
-        """The aircraft's build sheet."""
-        return self.rig.world.airframe.sheet
+    def airframe(self) -> Airframe:
+        """The aircraft as designed."""
+        return self.rig.world.airframe
 
     def do(self, action: act.Action) -> Outcome:
         """Arm, disarm or turn."""

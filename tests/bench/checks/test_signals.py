@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import with_value
 from sim.aircraft.design import reach_m
 from sim.aircraft.fields import PLACES
@@ -17,6 +18,11 @@ from tests.bench.checks.steady import MODULES
 from tests.worlds import sound_world
 
 DESIGN = sound_world().airframe
+
+
+def with_planned(values: dict[str, float]) -> Airframe:
+    """Return the trainer's design with other settings planned."""
+    return with_value(DESIGN, "sheet.setup", DESIGN.sheet.setup.model_copy(update=values))
 
 
 def recording(seconds: float = 20.0, step_s: float = 0.002, **columns: Any) -> History:
@@ -36,16 +42,29 @@ def sine(hz: float, size: float = 1.0):
 @pytest.mark.parametrize(("hz", "share"), [(4.7, 0.0), (5.15, 1.0), (20.0, 1.0), (59.5, 1.0), (60.4, 0.0)])  # fmt: skip
 def test_shake_is_felt_from_five_to_sixty_hertz(hz, share):
     """The deviation of a sine of size 0.4 is 0.283; a Hann window over 20 s blurs by 0.1 Hz."""
-    size, strongest = control.shake(recording(drive_front_left=sine(hz, 0.4)), "drive_front_left")
+    held = recording(drive_front_left=sine(hz, 0.4))
+    size, strongest = control.shake(held, "drive_front_left", control.shake_band_hz(DESIGN))
     assert size == pytest.approx(share * 0.4 / np.sqrt(2.0), abs=0.003)
     if share:
         assert strongest == pytest.approx(hz, abs=0.06)
 
 
+@pytest.mark.parametrize(("cutoff_hz", "low_hz"), [(60.0, 5.0), (24.0, 2.0), (120.0, 10.0)])
+def test_where_shaking_is_looked_for_goes_with_the_gyros_filter_as_planned(cutoff_hz, low_hz):
+    planned = {"gyro_cutoff_hz": cutoff_hz}
+    found = control.shake_band_hz(with_planned(planned))
+    assert found == pytest.approx((low_hz, cutoff_hz), rel=1e-12)
+
+
+@pytest.mark.parametrize(("limit_deg", "share"), [(20.0, 0.25), (40.0, 0.125), (4.0, 1.0)])
+def test_a_tap_asks_for_five_degrees_however_far_a_full_stick_leans_it(limit_deg, share):
+    assert control.tap(with_planned({"tilt_limit_deg": limit_deg})) == pytest.approx(share)
+
+
 def test_noise_has_the_size_it_has():
     rng = np.random.default_rng(1)
     white = recording(drive_rear_left=lambda t: rng.normal(0.0, 1.0, len(t)))
-    size, _ = control.shake(white, "drive_rear_left")
+    size, _ = control.shake(white, "drive_rear_left", (5.0, 60.0))
     # white to 250 Hz, of which 55 are in the band
     assert size == pytest.approx(np.sqrt(55.0 / 250.0), rel=0.05)
 
