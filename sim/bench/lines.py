@@ -13,7 +13,8 @@ from sim.aircraft.fields import PLACES
 
 PLACE = "{place}_"
 OFF_FOUR = "_off_four"
-BY_DESIGN = ("_sign", "_corner")  # how keys end of what is another at each place
+WAY_ROUND = "_sign"  # how keys end of which way round a thing is
+BY_DESIGN = (WAY_ROUND, "_corner")  # how keys end of what is another at each place
 
 
 def number(value: float) -> float:

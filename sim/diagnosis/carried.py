@@ -12,12 +12,12 @@ from math import isinf
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.design import world_of
 from sim.bench.bands import Bands
+from sim.bench.lines import WAY_ROUND
 from sim.bench.moves import Move
 from sim.diagnosis.distance import Scale, above, below
 from sim.diagnosis.sound import rounded_out
 from sim.faults.catalogue import CATALOGUE
 
-WAY_ROUND = "_sign"  # ends lines of which way round a thing is: by design another on some aircraft
 FURTHEST = 6.0  # sigma; own: what lies further out is called as surely
 
 

@@ -6,11 +6,12 @@ and the pack is used. The band of a measure holds all of them: a trainee may rea
 Edges of a group: the inner ones are its 2.5th and 97.5th percentiles. The outer ones are those of
 z = 4: on each side the way from the median to the inner edge, stretched as that of a normal
 distribution would be, for many lines are one-sided; never inside what was shown; and one step of
-the instrument further out.
+the instrument further out. Which way round a thing is has but two values: that it was once misread
+makes no band of both, which could never tell, so there the outer edges are the inner ones.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import isfinite
 from statistics import NormalDist
@@ -20,7 +21,7 @@ import numpy as np
 from pydantic import BeforeValidator, PlainSerializer
 
 from sim.bench.bands import Band, Bands, Edge
-from sim.bench.lines import every_measure
+from sim.bench.lines import WAY_ROUND, every_measure
 from sim.keys import CheckKey
 
 HELD = 0.95  # share; design: what the inner edges hold
@@ -141,6 +142,8 @@ def bands_of(
     for where in dict.fromkeys(where for group in (fresh, *rounds) for where in group):
         e = edges(fresh.get(where, []), [group.get(where, []) for group in rounds])
         middle = min(max(float(f"{e.middle:.{DIGITS}g}"), e.low_inner), e.high_inner)
+        if where[1].endswith(WAY_ROUND):
+            e = replace(e, low_outer=e.low_inner, high_outer=e.high_inner)
         edge = (e.low_outer, e.low_inner, middle, e.high_inner, e.high_outer)
         found.append(Band(*where, *edge, builds=builds, evenings=evenings))
     return found

@@ -14,7 +14,9 @@ from sim.session import actions as act
 from sim.session.connecting import WARM_MIN
 from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import Finding
+from sim.units import RAD_PER_DEG
 
+SLEWED_RAD = 5.0 * RAD_PER_DEG  # rad; own: an eye sees the nose beside its mark
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 COMPASS_TURNS = 2  # about each axis; own: one leaves some soft iron open
 GOOD_COVERAGE = 0.7  # share of directions; own: two turns about each level axis give 0.8
@@ -58,6 +60,14 @@ def at(hands: Hands, place: PlaceName, hold: Hold) -> None:
         hands.do(act.Carry(to=place, hold=hold))
 
 
+def on_the_mark(hands: Hands) -> None:
+    """Set it back with its nose on the mark of the pad, where a throttle cut has left it turned."""
+    view = hands.see()
+    if view.conduct.place == "pad" and abs(view.aircraft.heading_rad) > SLEWED_RAD:
+        unplugged(hands)
+        hands.do(act.Carry(to="pad", hold=view.conduct.hold))
+
+
 def props(hands: Hands, on: bool) -> None:
     """Fit or take off the propellers, always without power and at the bench."""
     if hands.see().conduct.props_fitted == on:
@@ -91,6 +101,7 @@ def ready(hands: Hands, check: CheckKey) -> None:
     if stance.props and (conduct.place, conduct.hold) != (stance.place, stance.hold):
         unplugged(hands)
     at(hands, stance.place, stance.hold)
+    on_the_mark(hands)
     plugged(hands)
 
 

@@ -19,7 +19,9 @@ from sim.bench.rig import Rig
 from sim.units import M_PER_IN
 
 TIGHT_PLAY_MM = 0.05  # mm; own: flex of a tight joint at the arm's end
-PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; play goes with the inverse square of frequency
+BOARD_PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; it goes with the inverse square of that
+ARM_PLAY_MM_HZ2_M = 105.0  # mm Hz2 m; own: as much on arms of 150 mm; hands flex an arm as hard as
+# its section bears, which goes with the square of its length, and its mass goes with the cube
 HAND_TWIST = 4.2  # of the hover's torque; own: what fingers put on a blade, more on a larger one
 FINGERS = 1.0 / 6.0  # own: how well fingers judge a torque
 DIGITS = 2  # own: as many as one says of it
@@ -32,23 +34,26 @@ KINKED_LOSS = 0.3  # share of frames; own: an aerial this bad looks it
 M_TO_MM = 1000.0  # mm/m
 
 
-def _play_mm(hz: float) -> float:
+def _play_mm(hz: float, soft_mm_hz2: float) -> float:
     """Return the play at the end of a lever whose joint swings at a frequency; 0 is tight."""
-    return TIGHT_PLAY_MM + (PLAY_MM_HZ2 / hz**2 if hz > 0.0 else 0.0)
+    return TIGHT_PLAY_MM + (soft_mm_hz2 / hz**2 if hz > 0.0 else 0.0)
 
 
 def look_and_tug(rig: Rig) -> Reading:
     """Lift by the pack and shake, flex each arm, sight the bells, nudge the board."""
     rng, build = senses(rig, Subject.FRAME), rig.world.build
     x, y, _ = build.frame.strap_shift_m
-    reach_mm = M_TO_MM * reach_m(rig.world.airframe)
+    reach = reach_m(rig.world.airframe)
+    reach_mm = M_TO_MM * reach
+    arm_mm = _play_mm(build.frame.loose_arm_hz, ARM_PLAY_MM_HZ2_M / reach)
+    board_mm = _play_mm(build.sensors.loose_mount_hz, BOARD_PLAY_MM_HZ2)
     lost = max(build.radio.loss_at_range, build.radio.loss_near)
     values = {
         "pack_slides_mm": read_off(
             rng, M_TO_MM * hypot(x, y), SLIDES * reach_mm, half_step(reach_mm), 0.0
         ),
-        "arm_play_mm": read_off(rng, _play_mm(build.frame.loose_arm_hz), 0.06, 0.05, 0.0),
-        "board_play_mm": read_off(rng, _play_mm(build.sensors.loose_mount_hz), 0.1, 0.05, 0.0),
+        "arm_play_mm": read_off(rng, arm_mm, 0.06, 0.05, 0.0),
+        "board_play_mm": read_off(rng, board_mm, 0.1, 0.05, 0.0),
         "aerial_kinks_count": float(noticed(rng, "kinked aerial", lost > KINKED_LOSS)),
     }
     for place in PLACES:

@@ -17,6 +17,7 @@ from sim.trainees.judges.finding import (
     shows,
 )
 
+ROUNDED_US = 1.0  # us; own: settings are told to that
 BRAKED_RATIO = 1.25  # 1; own: a rough bearing drags alike at every speed, so current and run-down
 # time trade one for the other; shorted turns brake less as it slows and leave more run-down
 
@@ -84,15 +85,16 @@ def _cause_together(v: Look, place: Place) -> tuple[FaultId, str] | None:
 
 
 def _from_idle(v: Look) -> list[Finding]:
+    planned_us = 1000.0 + 1000.0 * v.sheet.setup.idle
     fast = v.past("idle-too-high", "idle_slowest_rpm")
-    if fast:
+    if fast and not v["idle_set_us"] < planned_us + ROUNDED_US:  # a loop that rings idles fast too
         return [set_back("idle-too-high", fast, v.sheet)]
     # a motor that dips or jitters anyway says nothing of the idle
     stops = [f"{p}_stops_count" for p in PLACES if _cause_together(v, p) is None]
     line = next((line for line in stops if v[line] > 0.0), "")
     if not line or not v.read("idle_set_us"):
         return []
-    low = v["idle_set_us"] < 1000.0 + 1000.0 * v.sheet.setup.idle - 1.0
+    low = v["idle_set_us"] < planned_us - ROUNDED_US
     if low:
         return [set_back("idle-too-low", line, v.sheet)]
     return [found("throttle-ends-unmatched", line, 3)]
