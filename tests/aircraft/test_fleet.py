@@ -9,6 +9,8 @@ from sim.aircraft.design import CHARGED, flying, world_of
 from sim.aircraft.estimates import flight, gains
 from sim.aircraft.powertrain import spins
 from sim.aircraft.scatter import scattered
+from sim.bench.bands import bands
+from sim.bench.checks.legs import CUT_DEG
 from sim.bench.rig import Rig
 from sim.describe.sheet import taken
 from sim.faults.catalogue import present_faults
@@ -167,3 +169,9 @@ def test_no_sound_build_has_a_fault(airframe, seed):
     world = world_of(airframe, goggles_on=True, spotter_present=True)
     assert present_faults(truth_of(world)) == frozenset()
     assert present_faults(truth_of(scattered(world, np.random.default_rng(seed)))) == frozenset()
+
+
+def test_an_eye_does_not_take_sound_ones_light_on_their_legs_for_ones_that_go_over(airframe):
+    """One lean to cut at serves all: sound ones of each size stand well within it."""
+    light = bands(airframe.name)["light-on-legs", "lean_deg"]
+    assert light.high_inner < 0.75 * CUT_DEG

@@ -148,3 +148,15 @@ def test_a_new_build_is_outside_as_often_as_the_edges_say():
         0.05, abs=0.01
     )
     assert sum(len(outside(band, one, "outer")) for one in each) <= 5
+
+
+def test_a_hand_once_misread_makes_no_band_of_both():
+    """What lies on the other side is told; a count that was once imagined stays within reach."""
+    eye: CheckKey = "propellers-in-hand"
+    read = [1.0] * 400 + [-1.0]
+    readings = [(eye, {"rear_left_hand_sign": one, "knocks_count": 1.0 - one}) for one in read]
+    sign, count = bands_of(shown(readings), [], 401, 0)
+    assert (sign.low_outer, sign.low_inner, sign.middle) == (1.0, 1.0, 1.0)
+    assert sign.side(-1.0, "outer") == "below"
+    assert count.side(2.0, "inner") == "above"
+    assert count.side(2.0, "outer") is None

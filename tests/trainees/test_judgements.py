@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from sim.bench.checklist import CHECKS
+from sim.bench.reading import Reading
 from sim.faults.catalogue import CATALOGUE
 from tests.bench.checks.steady import steadied
 from tests.worlds import suspects
@@ -73,3 +74,11 @@ def test_a_judge_names_each_fault_by_a_check_that_shows_it(world, ready, fault):
         if fault.id in {finding.squawk.cause for finding in findings}:
             return
     pytest.fail(f"no judge names {fault.id}")
+
+
+@pytest.mark.parametrize(("told_us", "named"), [(1070.0, False), (1072.0, True)])
+def test_a_fast_idle_is_the_settings_fault_only_if_it_is_set_so(told_us, named):
+    """The trainer idles at 1070 us; a loop that rings idles as fast with that, and is not cured by it."""
+    values = {"idle_slowest_rpm": 2500.0, "idle_fastest_rpm": 2600.0, "idle_set_us": told_us}
+    causes = {finding.squawk.cause for finding in suspects(Reading("ramp-and-snap", values))}
+    assert causes == ({"idle-too-high"} if named else set())

@@ -6,9 +6,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.changes import with_value
-from sim.aircraft.design import reach_m
+from sim.aircraft.design import reach_m, world_of
 from sim.aircraft.fields import PLACES
 from sim.bench.checklist import CHECKS
 from sim.bench.checks import control, frame, legs, link, motors, pack, range_walk, supply
@@ -249,6 +250,19 @@ def test_how_well_each_thing_is_seen(world, ready, monkeypatch, check):
         assert {key: values[key] for key in ERRORS[check]} == pytest.approx(
             {key: pair[i] for key, pair in ERRORS[check].items()}
         )
+
+
+@pytest.mark.parametrize(("name", "play_mm"), [("indoor-57mm", 1.925), ("heavy-381mm", 0.3234)])
+def test_hands_flex_a_short_arm_further_at_the_same_frequency(monkeypatch, name, play_mm):
+    """By hand: 0.05 + 105/(40^2 d) mm, rotors 35 and 240 mm from the middle."""
+    monkeypatch.setattr(frame, "read_off", lambda rng, value, *error: value)
+    craft = library.airframe(name)
+    loose = with_value(world_of(craft), "build.frame.loose_arm_hz", 40.0)
+    values = CHECKS["look-and-tug"].take(Rig(loose, 1)).values
+    assert values["arm_play_mm"] == pytest.approx(play_mm, rel=1e-3)
+    mount = with_value(world_of(craft), "build.sensors.loose_mount_hz", 40.0)
+    values = CHECKS["look-and-tug"].take(Rig(mount, 1)).values
+    assert values["board_play_mm"] == pytest.approx(0.4875, rel=1e-9)  # a board is a board
 
 
 @pytest.mark.parametrize(

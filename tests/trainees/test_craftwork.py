@@ -1,0 +1,27 @@
+"""How a stand-in gets ready for a check: what a cut at the throttle leaves is put straight first."""
+
+from math import radians
+
+import pytest
+
+from sim.bench.checks.attitude import set_down
+from sim.bench.rig import HANDS_OFF
+from sim.session import actions as act
+from sim.session.scenario import load
+from sim.session.session import Session
+from sim.trainees.craftwork import ready
+from sim.trainees.driver import Hands
+
+
+@pytest.mark.parametrize(("slewed_deg", "set_back"), [(4.0, False), (6.0, True), (-12.0, True)])
+def test_a_slewed_aircraft_is_set_back_on_its_mark(slewed_deg, set_back):
+    session = Session(load("quiet-morning"), 1)
+    hands = Hands(session, session)
+    ready(hands, "pad-look")
+    set_down(session.rig, radians(slewed_deg))
+    hands.fly(HANDS_OFF, 0.1)
+    ready(hands, "pad-look")
+    left = 0.0 if set_back else slewed_deg
+    assert hands.see().aircraft.heading_rad == pytest.approx(radians(left), abs=radians(0.1))
+    assert hands.see().conduct.pack_plugged
+    hands.do(act.Read(check="pad-look"))
