@@ -124,6 +124,10 @@ def _read(text: str, kind: Kind) -> Any:
         if len(found) != (3 if kind == "three" else 1):
             raise ValueError
     except ValueError:
+        if "," in text and kind != "three":
+            raise ValueError(
+                "Please write it without a comma; a point goes before tenths."
+            ) from None
         wanted = {"whole": "a whole number", "three": "three numbers"}.get(kind, "a number")
         raise ValueError(f"Please answer with {wanted}, without a unit.") from None
     return tuple(found) if kind == "three" else found[0]

@@ -104,6 +104,7 @@ def test_answers_come_out_as_given():
     ("key", "wrong", "says"),
     [
         ("mass_g", "heavy", "Please answer with a number, without a unit."),
+        ("pack.capacity_ah", "1,5", "Please write it without a comma; a point goes before tenths."),
         ("mass_g", "620 g", "Please answer with a number, without a unit."),
         ("mass_g", "", "Please answer with a number, without a unit."),
         ("mass_g", "5", "That can't be: it must be at least 20."),

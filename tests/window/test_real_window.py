@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from sim.aircraft.airframe import Airframe
+from sim.aircraft.textfile import load_model
 from sim.bench.checklist import CHECKS
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import load
@@ -97,6 +99,42 @@ def test_a_drill_is_done_by_hand_from_start_to_cleared(display, tmp_path, drill,
 def test_each_core_fault_has_its_drill():
     for fault, drill in CORE.items():
         assert fault in [one.id for one in load(drill).faults]
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(bool(missing()), reason=missing())
+def test_an_aircraft_is_described_with_real_keys_and_its_file_is_good(display, tmp_path):
+    env = environment(display) | {"XDG_DATA_HOME": str(tmp_path / "data")}
+    filled = subprocess.run(
+        [sys.executable, "-m", "tests.window.real_form", str(tmp_path)],
+        cwd=tmp_path,
+        env=env,
+        capture_output=True,
+        text=True,
+        timeout=BY_HAND_S,
+        check=False,
+    )
+    assert filled.returncode == 0, filled.stderr
+    told = json.loads(filled.stdout.splitlines()[-1])
+    assert told["driver"] == "x11"
+    assert told["said"] == [
+        "Still open: Weight ready to fly, pack in, g. Please answer with a number, without a unit.",
+        "Still open: Cells of the pack in series, 1 to 6. That can't be: it must be at most 6.",
+    ]
+    path = Path(told["file"])
+    assert path == tmp_path / "data" / "dryhop" / "airframes" / "my-own.yaml"
+    airframe = load_model(path, Airframe)
+    assert (airframe.mass_kg, airframe.cells, airframe.origin) == (0.62, 3, "described")
+    assert set(airframe.clockwise) == {"front_left", "rear_right"}
+    judged = subprocess.run(
+        [sys.executable, "-m", "sim.cli", "validate", str(path)],
+        env=env,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert judged.returncode == 0, judged.stderr
 
 
 @pytest.mark.skipif(bool(missing()), reason=missing())

@@ -104,6 +104,26 @@ def test_a_wrong_answer_is_told_as_in_the_terminal_and_comes_first(person, app):
     assert isinstance(app.screen, OwnSheet)
 
 
+def test_what_is_put_right_leads_to_what_is_open_next_and_then_back_to_the_button(person, app):
+    slips = {"mass_g": "heavy", "pack.cells": "7"}
+    fill(person, app, WRITTEN | {"swung": "no"} | slips)
+    person.press("work-out")
+    person.frame()
+    for id_, slip in slips.items():
+        assert app.ui.focus == id_
+        assert app.ui.node(id_).value == slip
+        person.strike(*["backspace"] * len(slip))
+        person.types(WRITTEN[id_])
+        person.strike("return")
+        person.frame()
+    assert app.ui.focus == "work-out"
+    assert "Still open" not in person.said
+    person.to("mass_g")  # looked at of one's own accord it leads on as ever
+    person.strike("return")
+    person.frame()
+    assert app.ui.focus == "frame.front_width_mm"
+
+
 def test_a_swing_asks_for_its_times(person, app):
     person.to("swung")
     person.strike("right")

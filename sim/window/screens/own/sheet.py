@@ -54,6 +54,7 @@ class OwnSheet:
         self.said = ""
         self._marked = self.form.asked[0]
         self._next = self._marked[0]
+        self._led = ""  # the question that somebody was led back to, as it was open
         self._left, self._right = Roll(), Roll()
         self._kept: dict[str, str] | None = None
         self._sure = False
@@ -134,17 +135,25 @@ class OwnSheet:
         """Work it out, unless something is open still."""
         form = self.form
         if form.open_:
-            one = next(one for one in form.asked if one[0] == form.open_)
-            self.said = f"Still open: {question_words(one[1])}."
-            if form.wrong(one[0]):
-                self.said += f" {form.wrong(one[0])}"
-            self._mark(one)
-            self._next = one[0]
+            self._lead()
         elif form.answers is None or form.said:
             self.said = form.said
         else:
             self.said = ""
             self._work = self._worker.submit(described, form.answers)
+
+    def _lead(self) -> None:
+        """Lead to the first question without a good answer, or back to the button if there is none."""
+        one = next((one for one in self.form.asked if one[0] == self.form.open_), None)
+        if one is None:
+            self.said, self._led, self._next = "", "", "work-out"
+            return
+        id_, question = one
+        self.said = f"Still open: {question_words(question)}."
+        if self.form.wrong(id_):
+            self.said += f" {self.form.wrong(id_)}"
+        self._mark(one)
+        self._led = self._next = id_
 
     def _done(self, app: App) -> None:
         """Show what was worked out, once it is."""
@@ -199,7 +208,9 @@ class OwnSheet:
         else:
             done = ui.field(id_, place, text, self._hint(question), question_words(question))
             self._written(id_, done if done is not None else ui.node(id_).value)
-            if done is not None:
+            if done is not None and id_ == self._led:
+                self._lead()
+            elif done is not None:
                 self._next = self._after(id_)
         if ui.focus == id_ and self._marked[0] != id_:
             self._mark(one)
