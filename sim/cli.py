@@ -341,7 +341,8 @@ def study(
     )
     named = bool(scenarios) and not validity
     commands.require_one(named, bands, detection, symptoms, validity, learners)
-    commands.require_no_stand_ins(stand_ins, validity or learners)
+    commands.require_unasked(validity or learners, stand_ins=stand_ins)
+    commands.require_unasked(learners, airframe=airframe)
     asked.require_fitting()
     work = Work(workers, cluster, keep, fresh)
     work.require_fitting()

@@ -23,11 +23,15 @@ KINDS = ("--bands", "--detection", "--symptoms", "--validity", "--learners")
 RUNS = 20  # own: seeds for each drill, unless told otherwise
 
 
-def require_no_stand_ins(asked: list[str] | None, fixed: bool) -> None:
-    """Raise InputError for stand-ins named where the study has its own."""
-    if asked and fixed:
-        rule = "goes with drills: this study has its own"
-        raise InputError((Problem("--stand-ins", None, "", ", ".join(asked), rule),))
+def require_unasked(study: bool, **given: object) -> None:
+    """Raise InputError for options that were given and mean nothing to the study asked for."""
+    problems = [
+        Problem(f"--{name.replace('_', '-')}", None, "", str(value), "goes with drills alone")
+        for name, value in given.items()
+        if study and value is not None
+    ]
+    if problems:
+        raise InputError(problems)
 
 
 def require_one(*kinds: bool) -> None:
