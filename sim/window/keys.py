@@ -40,6 +40,8 @@ ACTS: tuple[Act, ...] = (
     Act("page-squawks", "Folder: squawk sheet", "7", "bench"),
     Act("page-log", "Folder: log of what was done", "8", "bench"),
     Act("page-sheet", "Folder: build sheet", "9", "bench"),
+    Act("page-helper", "Folder: helper", "d", "bench"),
+    Act("hint", "Ask the helper for a hint", "f", "bench"),
     Act("card-before", "Previous card or page", "[", "bench"),
     Act("card-after", "Next card or page", "]", "bench"),
     Act("call", "Make the card's call", "c", "bench"),

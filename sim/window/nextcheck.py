@@ -1,5 +1,6 @@
 """The next check in words: what it takes, what is needed first, and what its answer would mean."""
 
+from sim.aircraft.library import Design
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.nextcheck import NOTHING, REFUSAL, NextCheck, Outcome
 from sim.keys import CheckKey
@@ -16,7 +17,7 @@ LEAST = 0.02  # probability; own: what is less likely afterwards is not named
 MOST = 2  # causes; own: named after each outcome
 
 
-def line_told(check: CheckKey, line: str, airframe: str) -> str:
+def line_told(check: CheckKey, line: str, airframe: Design) -> str:
     """Return an outcome of a check in words."""
     if line == NOTHING:
         return "everything within its bands"

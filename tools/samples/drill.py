@@ -18,6 +18,7 @@ from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.flight import Flight
 from sim.window.screens.instruments import MotorSlip
+from sim.window.screens.pages.helper import HelperPage
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
 from sim.window.screens.watch import Showing, Watch
@@ -25,6 +26,7 @@ from sim.window.sticks.positions import SAFE, Positions
 from tools.samples.sheets import nothing
 
 DRILL, SEED = "first-evening", 7  # own: any will do
+HELPED = "kettle-first"  # own: one in which hints are given
 HOVER = Positions(0.05, -0.1, 0.47, 0.0)
 TO_THE_PAD: tuple[act.Action, ...] = (
     act.Prepare(what="goggles"),
@@ -47,10 +49,10 @@ def waited(drill: Drill) -> None:
 
 
 @contextmanager
-def practised(app: App) -> Iterator[tuple[Desk, Practice]]:
+def practised(app: App, drill: str = DRILL) -> Iterator[tuple[Desk, Practice]]:
     """Give a desk with a drill just begun, in a folder that goes away."""
     with tempfile.TemporaryDirectory() as folder:
-        practice = Practice(load(DRILL), DRILL, SEED, "made up", Path(folder) / "run")
+        practice = Practice(load(drill), drill, SEED, "made up", Path(folder) / "run")
         app.take(practice)
         desk = Desk(app, practice, nothing, nothing)
         waited(practice)
@@ -94,8 +96,9 @@ def bench(app: App) -> Iterator[Screen]:
         done(desk, practice, act.Read(check="settings-sheet"), act.Read(check="hand-tilt"))
         desk.lines.banded = True
         for page in desk.pages:
-            desk.page = page
-            yield desk
+            if page != HelperPage.act:
+                desk.page = page
+                yield desk
         desk.page = "page-calibrate"
         done(desk, practice, act.Calibrate(what="compass-start"), act.Turn(pitch_deg=90.0))
         yield desk
@@ -120,6 +123,13 @@ def bench(app: App) -> Iterator[Screen]:
         yield from by_hand(desk, practice)
         done(desk, practice, act.UnplugPack(), act.Carry(to="bench", hold="standing"))
         desk.slip = PropellersSlip()
+        yield desk
+        desk.slip, desk.page = None, HelperPage.act
+        yield desk
+    with practised(app, HELPED) as (desk, practice):
+        desk.page = HelperPage.act
+        yield desk
+        done(desk, practice, *[act.Hint()] * 5)
         yield desk
 
 

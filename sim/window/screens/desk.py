@@ -29,6 +29,7 @@ from sim.window.screens.keys import Keys
 from sim.window.screens.lines import WAYS_GAP_UNITS, Lines
 from sim.window.screens.pages import PAGES
 from sim.window.screens.pages.card import CardPage
+from sim.window.screens.pages.helper import HelperPage, heard, pointed
 from sim.window.screens.pages.setup import SetupPage
 from sim.window.screens.panels import (
     clock_keys,
@@ -80,7 +81,9 @@ class Desk:
         self.practice = practice
         self.card = CardPage(in_hand(bool(practice.scenario.blank), hopped=False))
         self.pages: dict[str, Page] = {
-            kind.act: self.card if kind is CardPage else kind() for kind in PAGES
+            kind.act: self.card if kind is CardPage else kind()
+            for kind in PAGES
+            if kind is not HelperPage or practice.scenario.helping != "none"
         }
         self.page = self.card.act
         self.slip: Slip | None = None
@@ -111,6 +114,7 @@ class Desk:
             self.in_front = "display"
         if said.reading is not None:
             self.lay(said.reading)
+            self.said = f"{self.said} {pointed(self, said.reading)}".strip()
 
     @property
     def reading(self) -> Reading | None:
@@ -328,6 +332,8 @@ class Desk:
             cap = ui.keys.cap(name)
             if ui.tab(name, cell, page.words, cap, name == self.page) or ui.struck(name):
                 self._turn(ui, name)
+        if heard(ui, self):
+            self._turn(ui, HelperPage.act)
         sheet = Rect(
             rect.x + 4 * u, tabs.bottom, rect.w - 10 * u, rect.bottom - tabs.bottom - 6 * u
         )

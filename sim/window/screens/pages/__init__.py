@@ -3,6 +3,7 @@
 from sim.window.screens.pages.buildsheet import BuildSheetPage
 from sim.window.screens.pages.calibrate import CalibratePage
 from sim.window.screens.pages.card import CardPage
+from sim.window.screens.pages.helper import HelperPage
 from sim.window.screens.pages.lists import ChecksPage, PartsPage, PeoplePage
 from sim.window.screens.pages.log import LogPage
 from sim.window.screens.pages.setup import SetupPage
@@ -19,4 +20,5 @@ PAGES: tuple[type[Page], ...] = (
     SquawksPage,
     LogPage,
     BuildSheetPage,
+    HelperPage,
 )  # in the order of their dividers
