@@ -15,7 +15,7 @@ from sim.errors import DryhopError, InputError, Problem
 from sim.origin import versions
 from sim.paths import user_data
 from sim.procedure.rubric import shipped
-from sim.scoring.scorecard import CLEARED, scorecard
+from sim.scoring.scorecard import scorecard
 from sim.session.attempt import SCORECARD, Note, noted
 from sim.session.envelope import kept_in
 from sim.session.folder import RunFolder, holds_run, is_finished, under_way
@@ -112,24 +112,6 @@ def left_in_the_middle(*places: Path) -> list[Left]:
             continue
         found.append(Left(folder, note, last))
     return sorted(found, key=lambda left: left.last, reverse=True)
-
-
-def done_before(*places: Path, trainee: str | None = None) -> dict[str, bool]:
-    """Return the drills that persons finished below some folders, and whether each was ever cleared.
-
-    Below `RUNS` if no folder is given; trainee : only theirs. What can't be read is passed over.
-    """
-    found: dict[str, bool] = {}
-    for folder in run_folders(*places):
-        note = noted(folder)
-        if note is None or note.by != "person" or trainee not in (None, note.trainee):
-            continue
-        try:
-            verdict = json.loads((folder / SCORECARD).read_text(encoding="utf-8"))["verdict"]
-        except (OSError, ValueError, KeyError, TypeError):
-            continue
-        found[note.scenario] = found.get(note.scenario, False) or verdict == CLEARED
-    return found
 
 
 def run_folders(*places: Path, known: Container[str] = ()) -> list[Path]:

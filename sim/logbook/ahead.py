@@ -1,18 +1,20 @@
 """Which drill comes next, and why. Pure functions.
 
-In this order: a grave act is made good; what is due comes back; what was never tried is tried; then
-what is least sure is practised. Among the drills that serve, one not yet cleared comes first, and
-then the one that is neither too easy nor too hard. From the rung on where nobody is told what to
-look for, the reason does not tell either.
+In this order: a grave act is made good; what was never tried is tried, or it would wait for ever behind
+what is due; what is due comes back; then what is least sure is practised. Drills whose needs are not met wait. Among those that serve, one not
+yet cleared comes first, and then the one that is neither too easy nor too hard. From the rung on where
+nobody is told what to look for, the reason does not tell either.
 """
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
+from functools import cache
 from typing import NamedTuple
 
 from sim.faults.catalogue import CATALOGUE
 from sim.logbook import memory
-from sim.logbook.skill import UNKNOWN, at_first, chance, difficulty
+from sim.logbook.skill import MIDDLE_RUNG, UNKNOWN, at_first, chance, difficulty, surely
 from sim.logbook.standing import TOPICS, Standing, Standings, Topic
 from sim.session import scenario
 from sim.session.scenario import Scenario
@@ -40,6 +42,18 @@ class Drill(NamedTuple):
     title: str
     rung: int
     topics: frozenset[Topic]
+    needs: frozenset[str] = frozenset()
+
+    def missing(self, standings: Standings, cleared: Collection[str]) -> tuple[str, ...]:
+        """Return what should be done before and is not, by name.
+
+        A drill is done when it is cleared, a family when a fault of it was ever proved. Whoever is ready
+        for the rung below in every topic of this drill needs nothing first.
+        """
+        if all(t in standings and standings[t].ready_for >= self.rung - 1 for t in self.topics):
+            return ()
+        proved = {topic for topic, one in standings.items() if one.right_n}
+        return tuple(sorted(self.needs - proved - set(cleared)))
 
 
 class Next(NamedTuple):
@@ -54,9 +68,12 @@ def drill_from(name: str, found: Scenario) -> Drill:
     topics: set[Topic] = {CATALOGUE[fault.id].family for fault in found.faults}
     if found.draw is not None:
         topics |= set(found.draw.families)
-    return Drill(name, found.title, found.rung, frozenset(topics or {"sound"}))
+    return Drill(
+        name, found.title, found.rung, frozenset(topics or {"sound"}), frozenset(found.needs)
+    )
 
 
+@cache
 def shipped() -> tuple[Drill, ...]:
     """Return the shipped drills."""
     return tuple(drill_from(name, scenario.load(name)) for name in scenario.names())
@@ -77,10 +94,16 @@ def due(standings: Standings, now: datetime) -> list[Topic]:
     return sorted(late, key=lambda topic: (-waits[topic], topic))
 
 
-def least_sure(standings: Standings) -> list[Topic]:
-    """Return the topics by how sure it is that they are mastered, the least sure first."""
-    known = {topic: standings[topic].skill if topic in standings else UNKNOWN for topic in TOPICS}
-    return sorted(TOPICS, key=lambda topic: (known[topic].low, topic))
+def least_sure(standings: Standings, now: datetime) -> list[Topic]:
+    """Return the topics by how sure it is that they are mastered and not forgotten, the least sure first."""
+
+    def sure(topic: Topic) -> float:
+        if topic not in standings:
+            return surely(UNKNOWN, difficulty(MIDDLE_RUNG))
+        one = standings[topic]
+        return surely(one.skill, difficulty(MIDDLE_RUNG)) * memory.kept(one.card, now)
+
+    return sorted(TOPICS, key=lambda topic: (sure(topic), topic))
 
 
 def best(drills: Iterable[Drill], standings: Standings, cleared: Collection[str]) -> Drill | None:
@@ -89,6 +112,14 @@ def best(drills: Iterable[Drill], standings: Standings, cleared: Collection[str]
     reach = [one for one in reach if one[1] >= TOO_HARD or one[0].rung == 1]
     order = lambda one: (one[0].name in cleared, abs(one[1] - EDGE), one[0].name)  # noqa: E731
     return min(reach, key=order)[0] if reach else None
+
+
+def _most_needed(every: Iterable[Drill], among: Iterable[Drill]) -> Drill | None:
+    """Return the drill among some that most of all need, or None if none needs any."""
+    count = Counter(name for drill in every for name in drill.needs)
+    return max(
+        (drill for drill in among if count[drill.name]), key=lambda d: count[d.name], default=None
+    )
 
 
 def _because(drill: Drill, told: str, untold: str) -> Next:
@@ -125,18 +156,22 @@ def ahead(
     again = next((drill for drill in drills if drill.name == grave_in), None)
     if again is not None:
         return Next(again, "Something grave was done in it last time. Once more, without haste.")
+    every = drills
+    drills = [one for one in drills if not one.missing(standings, cleared)] or drills
+    if not standings and not cleared and (foot := _most_needed(every, drills)):
+        return Next(foot, "The one to begin with: others build on it.")
     with_topic = {topic: [drill for drill in drills if topic in drill.topics] for topic in TOPICS}
-    for topic in due(standings, now):
-        if found := best(with_topic[topic], standings, cleared):
-            since = _days(standings[topic], now)
-            told = f"To be seen again: {WORDS[topic]}; it was due {since}."
-            return _because(found, told, f"Something you could do was due to come back {since}.")
     unmet = [drill for drill in drills if drill.topics - standings.keys()]
     if found := best(unmet, standings, cleared):
         topic = min(found.topics - standings.keys(), key=TOPICS.index)
         told = f"New: {WORDS[topic]}."
         return _because(found, told, "There is something in it that you have not met yet.")
-    for topic in least_sure(standings):
+    for topic in due(standings, now):
+        if found := best(with_topic[topic], standings, cleared):
+            since = _days(standings[topic], now)
+            told = f"To be seen again: {WORDS[topic]}; it was due {since}."
+            return _because(found, told, f"Something you could do was due to come back {since}.")
+    for topic in least_sure(standings, now):
         if found := best(with_topic[topic], standings, cleared):
             told = f"To be made surer: {WORDS[topic]}."
             return _because(found, told, "It has what you are least sure of.")

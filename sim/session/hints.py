@@ -26,11 +26,13 @@ class Cue(NamedTuple):
     """Where a fault shows: at which check, on which measure of it, to which side.
 
     measure, side : empty where it moves no line; then it is to be seen where the check looks.
+    sure : it shows there almost always; else it may be on another line of the check, much like it.
     """
 
     check: CheckKey
     measure: str = ""
     side: Way | None = None
+    sure: bool = True
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def cue(fault: FaultId, tables: Measured) -> Cue:
     if not found:
         return Cue(order[0])
     *_, check, move = min(found, key=lambda one: one[:3])
-    return Cue(check, move.measure, move.side)
+    return Cue(check, move.measure, move.side, move.power >= SURE)
 
 
 def pointer(fault: FaultId, step: int, tables: Measured) -> Pointer:

@@ -12,8 +12,10 @@ from sim.aircraft.textfile import dump_yaml
 from sim.bench.evidence import has_tables
 from sim.diagnosis import own
 from sim.errors import DryhopError, InputError, Problem, line_of
+from sim.logbook.ahead import shipped
 from sim.logbook.knowing import drill_for
-from sim.runs import RUNS, done_before, elsewhere, flown, left_in_the_middle, new_folder, rehearse
+from sim.logbook.way import way_of
+from sim.runs import RUNS, elsewhere, flown, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import NAME_LENGTH, noted
 from sim.session.folder import SOMEBODY
@@ -42,6 +44,11 @@ MEASURED = (
 MEASURING_S = 300.0  # s; own: about what it takes
 
 
+def named(who: str) -> str:
+    """Return whoever practises as their attempts name them."""
+    return plain(who, NAME_LENGTH) or SOMEBODY
+
+
 def home(app: App) -> None:
     """Show the list of drills, and what was left in the middle."""
     app.leave()
@@ -53,7 +60,8 @@ def home(app: App) -> None:
             go_on=lambda folder: go_on(app, folder),
             own=lambda back: app.go(OwnSheet(back, partial(practise_on, app))),
             reported=lambda back: reported.brought(app, back, practise_file),
-            done=done_before(RUNS, *elsewhere(), trainee=app.settings.trainee or None),
+            way_of=lambda who: way_of(named(who), shipped(), RUNS, *elsewhere()),
+            who=app.settings.trainee,
         )
     )
 
@@ -81,7 +89,7 @@ def begin(app: App, drill: Scenario, name: str, seed: int) -> None:
 
     def at_the_bench(app: App) -> None:
         who = app.settings.trainee
-        theirs = drill_for(drill, seed, plain(who, NAME_LENGTH) or SOMEBODY, RUNS, *elsewhere())
+        theirs = drill_for(drill, seed, named(who), RUNS, *elsewhere())
         practice = Practice(theirs, Path(name).stem, seed, who, also=app.also)
         app.take(practice)
         app.go(Desk(app, practice, debrief, pause))

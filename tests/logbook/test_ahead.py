@@ -37,11 +37,19 @@ def test_what_is_new_comes_before_what_is_not_due():
     assert ahead(DRILLS, standings, {"a-shown"}, LATER).drill is OTHER
 
 
+def met(**some: Standing) -> dict[Topic, Standing]:
+    """Return standings in every topic: all but some were practised just now and sit firmly."""
+    return {topic: some.get(topic, stands(3.0, last=LATER)) for topic in TOPICS}
+
+
+def test_what_is_new_does_not_wait_behind_what_is_due():
+    standings = met(power=stands(1.1))
+    del standings["sound"]
+    assert ahead(DRILLS, standings, (), LATER).drill is SOUND
+
+
 def test_what_is_due_comes_back_the_longest_due_first_at_the_rung_that_teaches():
-    standings: dict[Topic, Standing] = {
-        "radio": stands(0.0, last=BEGAN + timedelta(days=9)),
-        "power": stands(1.1),
-    }
+    standings = met(radio=stands(0.0, last=BEGAN + timedelta(days=9)), power=stands(1.1))
     assert due(standings, LATER) == ["power", "radio"]
     chosen = ahead(DRILLS, standings, (), LATER)
     assert chosen.drill is HARDER  # 0.75 at the third rung, 0.88 at the first
@@ -50,7 +58,7 @@ def test_what_is_due_comes_back_the_longest_due_first_at_the_rung_that_teaches()
 
 
 def test_on_the_first_rungs_the_reason_tells_what_to_look_for():
-    standings: dict[Topic, Standing] = {"power": stands(-0.5)}
+    standings = met(power=stands(-0.5))
     reason = ahead(DRILLS, standings, (), LATER).reason
     assert reason == "To be seen again: pack and power; it was due 58 days ago."
 
@@ -81,3 +89,34 @@ def test_an_alone_drill_gives_no_topic_away():
     given = [ahead([HARDER], {"power": stands(0.5)}, (), when).reason for when in (BEGAN, LATER)]
     for topic, words in WORDS.items():
         assert all(topic not in reason and words not in reason for reason in given)
+
+
+def test_a_drill_waits_until_what_it_needs_was_done_or_who_is_ready_for_the_rung_below():
+    gated = HARDER._replace(needs=frozenset({"a-shown", "radio"}))
+    assert gated.missing({}, ()) == ("a-shown", "radio")
+    assert gated.missing({}, {"a-shown"}) == ("radio",)
+    assert gated.missing({"radio": stands(0.0)}, {"a-shown"}) == ()
+    unproved = stands(0.0)._replace(right_n=0)
+    assert gated.missing({"radio": unproved}, {"a-shown"}) == ("radio",)
+    assert stands(1.5).ready_for == 3
+    assert stands(0.9).ready_for == 1
+    assert gated.missing({"power": stands(1.5)}, ()) == ()
+    assert gated.missing({"power": stands(0.9)}, ()) == ("a-shown", "radio")
+    standings: dict[Topic, Standing] = {"power": stands(1.1), "sound": stands(1.0, last=LATER)}
+    assert ahead([HARDER, FIRST, SOUND], standings, (), LATER).drill is HARDER
+    standings = {"power": stands(0.9), "sound": stands(1.0, last=LATER)}
+    assert ahead([gated, FIRST, SOUND], standings, (), LATER).drill is FIRST
+
+
+def test_somebody_new_begins_with_what_most_others_need():
+    needed = OTHER._replace(needs=frozenset({"d-sound"}))
+    drills = (FIRST, HARDER._replace(needs=frozenset({"c-radio"})), needed, SOUND)
+    assert ahead(drills, {}, (), BEGAN).drill is SOUND  # c-radio has needs itself
+    assert ahead(drills, {}, {"d-sound"}, BEGAN).drill is not SOUND
+    assert ahead(shipped(), {}, (), BEGAN).drill.name == "first-evening"
+
+
+def test_what_shipped_drills_need_is_read_from_their_files():
+    by_name = {drill.name: drill for drill in shipped()}
+    assert by_name["twice-round"].needs == {"first-evening"}
+    assert by_name["first-evening"].needs == frozenset()

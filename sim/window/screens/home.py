@@ -8,6 +8,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from sim.aircraft.fields import plain
+from sim.logbook.ahead import shipped
+from sim.logbook.book import now
+from sim.logbook.way import Way, beginning
 from sim.runs import Left
 from sim.session import scenario
 from sim.window import theme
@@ -53,8 +56,12 @@ SAFETY = (
 )
 TAGLINE = "Rehearse a first hop before there is one."
 BY_CHANCE = "What is in it is drawn by chance; the seed decides."
-OFFERED = "A check done by hand may be had shown once."
-ALONE = "Every check that hands can do is yours to do."
+HELP: dict[scenario.Help, str] = {
+    "shown": "The helper tells what is hidden and points at it. A check done by hand may be had shown once.",
+    "hints": "The helper gives hints if you ask; what is told can't be earned any more.",
+    "none": "Nobody helps. Every check that hands can do is yours to do.",
+}
+WAY_SHARE = 0.3  # of the sheet; own: the drills keep most of it
 
 WAYS = (
     ("own", "Your own aircraft"),
@@ -68,6 +75,7 @@ WAYS = (
 Begin = Callable[[str, int], None]  # (drill, seed)
 GoOn = Callable[[Path], None]  # (folder of the attempt)
 Leads = Callable[[Screen], None]  # (the screen to come back to)
+WayOf = Callable[[str], Way]  # (who practises)
 
 
 class Listed(NamedTuple):
@@ -78,7 +86,7 @@ class Listed(NamedTuple):
     story: str
     drawn: bool
     rung: int
-    shows_checks: bool
+    help: scenario.Help
 
 
 @cache
@@ -88,7 +96,7 @@ def drills() -> tuple[Listed, ...]:
     for name in scenario.names():
         drill = scenario.load(name)
         told = (name, drill.title, drill.story.strip(), drill.draw is not None, drill.rung)
-        found.append(Listed(*told, drill.shows_checks))
+        found.append(Listed(*told, drill.helping))
     order = lambda drill: (drill.rung, drill.name != BEGIN_HERE, drill.title)  # noqa: E731
     return tuple(sorted(found, key=order))
 
@@ -98,11 +106,25 @@ def ladder(done: Mapping[str, bool]) -> tuple[Listed, ...]:
     return tuple(sorted(drills(), key=lambda drill: (drill.rung, done.get(drill.name, False))))
 
 
-def standing(drill: Listed, done: Mapping[str, bool]) -> str:
-    """Return a drill's rung, and what came of it before."""
+def standing(drill: Listed, way: Way) -> str:
+    """Return a drill's rung, what came of it before, and whether it is next."""
     came = {True: "cleared, ", False: "done, "}
-    so_far = came[done[drill.name]] if drill.name in done else ""
-    return f"{so_far}{drill.rung} {scenario.RUNGS[drill.rung - 1]}"
+    so_far = came[way.done[drill.name]] if drill.name in way.done else ""
+    is_next = "next, " if drill.name == way.next.drill.name else ""
+    return f"{is_next}{so_far}{drill.rung} {scenario.RUNGS[drill.rung - 1]}"
+
+
+def beginner(who: str) -> Way:
+    """Return the way of somebody of whom nothing is known."""
+    return beginning(shipped(), now())
+
+
+def way_told(way: Way) -> list[str]:
+    """Return where somebody is on the ladder, and what is due, in lines."""
+    steps = " · ".join(
+        f"{step.rung} {step.words} {step.cleared_n} of {step.drills_n}" for step in way.steps
+    )
+    return [f"Cleared: {steps}", *([f"Due again: {', '.join(way.due)}."] if way.due else [])]
 
 
 def chance_seed() -> int:
@@ -139,8 +161,8 @@ def when(last: datetime) -> str:
 class Home:
     """The list of drills. `practise` and `watch` begin one; `seed` is by chance if not given.
 
-    `left`: attempts left in the middle, the last one first; `go_on` takes one up. `done`: drills done
-    before, and whether they were cleared.
+    `left`: attempts left in the middle, the last one first; `go_on` takes one up. `who`: practises;
+    `way_of`: where they are on the ladder.
     `own`: leads to where an aircraft of one's own is described; `reported`: to where a failure is.
     """
 
@@ -153,24 +175,32 @@ class Home:
         go_on: GoOn = lambda folder: None,
         own: Leads = lambda back: None,
         reported: Leads = lambda back: None,
-        done: Mapping[str, bool] | None = None,
+        way_of: WayOf = beginner,
+        who: str = "",
     ) -> None:
-        self.done = done or {}
-        self.listed = ladder(self.done)
+        self.way_of = way_of
         self.practise, self.watch = practise, watch
         self.own, self.reported = own, reported
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
-        due = (i for i, drill in enumerate(self.listed) if not self.done.get(drill.name))
-        self.picked = next(due, 0)
+        self._take(who)
         self.resumed: Left | None = None  # the attempt marked, if that is what is in hand
         self.said = ""
         self._story = Roll()
         self._fresh = True
         self._inside = False
 
+    def _take(self, who: str) -> None:
+        """Lay out the way of whoever practises, the drill that comes next in hand."""
+        self.who, self.way = who, self.way_of(who)
+        self.listed = ladder(self.way.done)
+        names = [drill.name for drill in self.listed]
+        self.picked = names.index(self.way.next.drill.name)
+
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the sheets and do what was asked."""
+        if app.settings.trainee != self.who:
+            self._take(app.settings.trainee)
         canvas, u = ui.canvas, ui.unit
         if self._fresh:
             ui.focus, self._fresh = ui.focus or f"drill:{self.picked}", False
@@ -212,7 +242,7 @@ class Home:
     def _list(self, ui: Ui, rect: Rect) -> None:
         canvas = ui.canvas
         inner = self._left(ui, taped(canvas, rect))
-        inner = headed(canvas, inner, "Drills")
+        inner = self._way(canvas, headed(canvas, inner, "Drills"))
         listed = self.listed
         inside = (ui.focus or "").startswith("drill:")
         if inside and not self._inside:  # come back to the one picked, not to the topmost
@@ -221,13 +251,23 @@ class Home:
         scroll = ui.scroll("drill", inner, len(listed), names=[drill.title for drill in listed])
         for i, row in scroll:
             id_ = f"drill:{i}"
-            right = standing(listed[i], self.done)
+            right = standing(listed[i], self.way)
             pressed = ui.row(id_, row, listed[i].title, right, i == self.picked)
             if ui.focus == id_:
                 self.picked, self.resumed = i, None
             if pressed and not ui.clicked:
                 self._begin(self.practise)
         ui.scrollbar(scroll)
+
+    def _way(self, canvas: Canvas, rect: Rect) -> Rect:
+        """Write where one is on the ladder, as much as leaves room for the drills; return the rest."""
+        lines = way_told(self.way)
+        while sum(text_height(canvas, line, SMALL, rect.w) for line in lines) > WAY_SHARE * rect.h:
+            lines.pop(0)  # what is due is said before what is done
+        column = Column(canvas, rect)
+        for line in lines:
+            column.small(line)
+        return rect.below(column.used + 4 * canvas.scale) if lines else rect
 
     def _left(self, ui: Ui, rect: Rect) -> Rect:
         """Draw the attempts left in the middle, if there are any; return what is left below."""
@@ -276,10 +316,14 @@ class Home:
 
         def story(sheet: Rect) -> float:
             column = Column(canvas, sheet)
+            if drill.name == self.way.next.drill.name:
+                column.write(f"Next for you. {self.way.next.reason}", BODY_BOLD, 6)
             column.write(drill.story or "Nothing more is known.", BODY, 6)
             if drill.drawn:
                 column.write(BY_CHANCE, SMALL.on(theme.INK), 6)
-            column.write(OFFERED if drill.shows_checks else ALONE, SMALL.on(theme.INK), 6)
+            column.write(HELP[drill.help], SMALL.on(theme.INK), 6)
+            if missing := self.way.missing.get(drill.name):
+                column.write(f"Better after: {', '.join(missing)}.", SMALL.on(theme.INK), 6)
             column.small(f"On the command line: {drill.name}")
             return column.used
 

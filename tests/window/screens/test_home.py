@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from sim.faults.catalogue import CATALOGUE
+from sim.logbook.ahead import Next, shipped
+from sim.logbook.way import Way, steps
 from sim.session.scenario import load, names
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Stroke
@@ -210,15 +212,54 @@ def test_drills_stand_rung_by_rung_and_what_was_cleared_comes_last_on_its_rung()
     assert lowest[0] == drills()[1].name
 
 
-def test_the_first_one_not_cleared_is_in_hand_and_rows_say_what_came_before(app):
-    lowest = {drill.name: True for drill in drills() if drill.rung == 1}
-    home = Home(lambda *_: None, lambda *_: None, 1, done=lowest | {drills()[-1].name: False})
+def way(done, name="twice-round", due=(), missing=None):
+    (following,) = [drill for drill in shipped() if drill.name == name]
+    return Way(
+        steps(shipped(), done), done, due, Next(following, "Because it is so."), missing or {}
+    )
+
+
+def test_the_next_drill_is_in_hand_with_its_reason_and_rows_say_what_came_before(app):
+    done = {drill.name: True for drill in drills() if drill.rung == 1} | {drills()[-1].name: False}
+    theirs = way(done, due=("pack and power", "the place"))
+    home = Home(lambda *_: None, lambda *_: None, 1, way_of=lambda who: theirs)
     app.go(home)
     person = KeyPerson(app)
-    assert home.listed[home.picked].rung == 2
-    assert "cleared, 1 shown" in standing(home.listed[0], home.done)
-    assert standing(drills()[-1], home.done) == "done, 5 drawn at random"
-    assert "2 helped" in person.said
+    assert home.listed[home.picked].name == "twice-round"
+    assert "Next for you. Because it is so." in person.said
+    assert standing(home.listed[home.picked], theirs) == "next, 2 helped"
+    assert "Due again: pack and power, the place." in person.said
+    n = sum(drill.rung == 1 for drill in drills())
+    assert f"1 shown {n} of {n}" in person.said
+    assert "2 helped 0 of" in person.said
+    assert standing(home.listed[0], theirs) == "cleared, 1 shown"
+    assert standing(drills()[-1], theirs).startswith(f"done, {drills()[-1].rung} ")
+
+
+def test_a_drill_says_what_is_better_done_before_it(app):
+    theirs = way({}, missing={"twice-round": ("First evening", "pack and power")})
+    home = Home(lambda *_: None, lambda *_: None, 1, way_of=lambda who: theirs)
+    app.go(home)
+    assert "Better after: First evening, pack and power." in KeyPerson(app).said
+
+
+def test_another_name_has_another_way(app):
+    asked = []
+
+    def of(who):
+        asked.append(who)
+        return way({}, "twice-round" if who == "Ada" else "twins")
+
+    home = Home(lambda *_: None, lambda *_: None, 1, way_of=of)
+    app.go(home)
+    person = KeyPerson(app)
+    assert home.listed[home.picked].name == "twins"
+    person.to("trainee")
+    person.types("Ada")
+    person.strike("return")
+    person.frame()
+    assert asked == ["", "Ada"]
+    assert home.listed[home.picked].name == "twice-round"
 
 
 def test_a_click_on_an_attempt_left_marks_it_and_the_button_goes_on(app):

@@ -38,9 +38,9 @@ EYES = "No line of a reading: it is to be seen with the eyes."
 def line_words(cue: Cue, airframe: Design) -> str:
     """Return the line the helper points at, and how it is off."""
     told_of = line_told(cue.check, f"{cue.measure} {cue.side}", airframe)
-    if kind_of(key_of(cue.measure)) not in IN_WORDS:
-        return told_of
-    return f"{told_of.rpartition('”')[0]}” is not as on a sound aircraft"
+    if kind_of(key_of(cue.measure)) in IN_WORDS:
+        told_of = f"{told_of.rpartition('”')[0]}” is not as on a sound aircraft"
+    return told_of if cue.sure else f"{told_of}, or another line like it"
 
 
 def told(pointer: Pointer, airframe: Design) -> list[str]:

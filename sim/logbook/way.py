@@ -1,0 +1,82 @@
+"""The way up the ladder for one person: what is done, what is due, what is next and why."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from sim.errors import DryhopError
+from sim.logbook.ahead import WORDS, Drill, Next, ahead, due
+from sim.logbook.book import Book, now
+from sim.logbook.person import person
+from sim.session.scenario import RUNGS
+
+
+class Step(NamedTuple):
+    """A rung of the ladder: its number and name, how many drills it has, how many are cleared."""
+
+    rung: int
+    words: str
+    drills_n: int
+    cleared_n: int
+
+
+class Way(NamedTuple):
+    """Where somebody is on the ladder.
+
+    done : drills finished before by name, and whether they were ever cleared; due : topics that want
+    to come again, in words, the longest due first; missing : what should be done before each drill
+    and is not, by title or in words.
+    """
+
+    steps: tuple[Step, ...]
+    done: dict[str, bool]
+    due: tuple[str, ...]
+    next: Next
+    missing: dict[str, tuple[str, ...]]
+
+
+def way(book: Book, name: str, drills: Sequence[Drill], when: datetime) -> Way:
+    """Return the way of a person; that of a beginner for who is not in the logbook."""
+    if name not in book.trainees():
+        return beginning(drills, when)
+    one = person(book, name, drills, when)
+    done: dict[str, bool] = {}
+    for attempt in one.attempts:
+        done[attempt.drill] = done.get(attempt.drill, False) or attempt.cleared
+    titles = {drill.name: drill.title for drill in drills} | dict(WORDS)
+    missing = {
+        drill.name: tuple(titles[n] for n in drill.missing(one.standings, one.brief.cleared))
+        for drill in drills
+    }
+    late = tuple(WORDS[topic] for topic in due(one.standings, when))
+    return Way(steps(drills, done), done, late, one.next, missing)
+
+
+def beginning(drills: Sequence[Drill], when: datetime) -> Way:
+    """Return the way of somebody of whom nothing is known."""
+    titles = {drill.name: drill.title for drill in drills} | dict(WORDS)
+    missing = {d.name: tuple(titles[n] for n in d.missing({}, ())) for d in drills}
+    return Way(steps(drills, {}), {}, (), ahead(drills, {}, (), when), missing)
+
+
+def steps(drills: Sequence[Drill], done: dict[str, bool]) -> tuple[Step, ...]:
+    """Return the rungs from the foot. done : as of a way."""
+    found = []
+    for rung, words in enumerate(RUNGS, 1):
+        names = [drill.name for drill in drills if drill.rung == rung]
+        found.append(Step(rung, words, len(names), sum(done.get(name, False) for name in names)))
+    return tuple(found)
+
+
+def way_of(trainee: str, drills: Sequence[Drill], *places: Path) -> Way:
+    """Return the way of whoever sits down, with what they finished below some folders.
+
+    Where the logbook can't be read it is that of a beginner.
+    """
+    try:
+        with Book() as book:
+            book.sync(*places)
+            return way(book, trainee, drills, now())
+    except (DryhopError, OSError):
+        return beginning(drills, now())
