@@ -8,6 +8,8 @@ from types import SimpleNamespace
 from typing import Any, cast
 
 from sim.aircraft.fields import CHANNELS
+from sim.logbook.ahead import Next, shipped
+from sim.logbook.way import Way, steps
 from sim.procedure.hazards import HAZARDS
 from sim.runs import Left
 from sim.session.attempt import Note
@@ -292,6 +294,19 @@ def home(app: App) -> Iterator[Screen]:
             home.picked, home._fresh = i, False
             yield home
     yield Home(nothing, nothing, SEED, [left_then("first-evening", 7), left_then("made-up", 12)])
+    yield Home(nothing, nothing, SEED, way_of=half_way_up)
+
+
+def half_way_up(who: str) -> Way:
+    """Return the way of somebody who has come as far as the third rung, and has been away."""
+    done = {drill.name: n % 5 > 0 for n, drill in enumerate(drills()) if drill.rung < 3}
+    (after,) = [drill for drill in shipped() if drill.name == "under-the-seat"]
+    reason = "Something you could do was due to come back 12 days ago."
+    missing = {
+        drill.name: ("A box of bits", "After the fair") for drill in shipped() if drill.rung == 4
+    }
+    due = ("pack and power", "sensors and their calibration", "how one goes about it")
+    return Way(steps(shipped(), done), done, due, Next(after, reason), missing)
 
 
 def walk(app: App) -> Iterator[Screen]:
