@@ -1,6 +1,6 @@
 """The way up the ladder for one person: what is done, what is due, what is next and why."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
@@ -30,10 +30,10 @@ class Way(NamedTuple):
     """
 
     steps: tuple[Step, ...]
-    done: dict[str, bool]
+    done: Mapping[str, bool]
     due: tuple[str, ...]
     next: Next
-    missing: dict[str, tuple[str, ...]]
+    missing: Mapping[str, tuple[str, ...]]
 
 
 def way(book: Book, name: str, drills: Sequence[Drill], when: datetime) -> Way:
@@ -60,7 +60,7 @@ def beginning(drills: Sequence[Drill], when: datetime) -> Way:
     return Way(steps(drills, {}), {}, (), ahead(drills, {}, (), when), missing)
 
 
-def steps(drills: Sequence[Drill], done: dict[str, bool]) -> tuple[Step, ...]:
+def steps(drills: Sequence[Drill], done: Mapping[str, bool]) -> tuple[Step, ...]:
     """Return the rungs from the foot. done : as of a way."""
     found = []
     for rung, words in enumerate(RUNGS, 1):
