@@ -159,8 +159,10 @@ def test_the_nearest_propeller():
     assert nearest(12.0 * INCH, 4.62 * INCH).table == "13x5"
 
 
-# from memory: masses, arms and moments as widely quoted; weights of motors and packs are not, so the
-# estimate goes by the usual ones, and what is left open is a third
+# From memory: masses, arms and moments as widely quoted, neither paper read here; weights of motors
+# and packs are not, so the estimate goes by the usual ones, and what is left open is a third. No
+# published table of a whole small aircraft with its measured moments could be read. The one moment
+# that was, from a swing on two strings, is in tests/describe/test_rules.py.
 PUBLISHED = [
     # N. Michael, D. Mellinger, Q. Lindsey and V. Kumar, IEEE Robotics and Automation Magazine 17(3), 2010
     ({"mass_g": 500.0, "arm_m": 0.17, "propeller": (8.0, 4.5), "pack_g": 165.0,
