@@ -15,7 +15,7 @@ from sim.aircraft.site import Site
 from sim.aircraft.textfile import load_model
 from sim.errors import InputError, Problem, nearest
 from sim.kernel.tables import Tables
-from sim.paths import assets_dir, named_in
+from sim.paths import assets_dir, named_in, own_airframes
 from sim.units import M_PER_IN, M_PER_MM, RAD_S_PER_RPM
 
 M = TypeVar("M", bound=BaseModel)
@@ -86,6 +86,12 @@ def _named(kind: str, name: str, model: type[M]) -> M:
 def is_file(name: str) -> bool:
     """Tell whether a name is that of a file of somebody's own, not of a shipped one."""
     return name.endswith((".yaml", ".yml"))
+
+
+def file_or_name(name: str) -> str:
+    """Return the file of an airframe described here if one is called so and no shipped one is."""
+    kept = own_airframes() / f"{name}.yaml"
+    return str(kept) if name not in names("airframes") and kept.is_file() else name
 
 
 def called(design: Design | Place) -> str:

@@ -98,7 +98,9 @@ def print_person(to: Console, one: Person) -> None:
     to.print(
         f"Chance: to prove such a fault at the rung “{RUNGS[2]}”; at least: in nine cases of ten."
     )
-    to.print(f"Belief: what the count alone says for {MOSTLY:.0%} proved and more, at any rung.")
+    to.print(
+        f"Belief: how sure the count alone makes one that {100 * MOSTLY:.0f} % and more are proved."
+    )
     if one.faults:
         to.print(_faults(one))
     latest = folded_table("ended", "drill", "rung", "verdict", "points", "minutes")

@@ -47,7 +47,7 @@ def cards(
     from sim.bench.evidence import has_tables
     from sim.pages.cards import cards_page
 
-    name = airframe or library.TRAINER
+    name = library.file_or_name(airframe or library.TRAINER)
     design = library.airframe(name) if library.is_file(name) else name
     library.airframe(design)
     if not has_tables(design):

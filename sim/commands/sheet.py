@@ -17,9 +17,9 @@ def sheet(name: AirframeName = None, as_json: Json = False) -> None:
 
     Normal is what 95 of 100 sound aircraft show; beyond its limits an aircraft is not sound.
     """
-    from sim.aircraft.library import TRAINER
+    from sim.aircraft.library import TRAINER, file_or_name
 
-    airframe = name or TRAINER
+    airframe = file_or_name(name or TRAINER)
     rows = sheet_data(airframe)
     if not say(rows, as_json):
         from sim.commands.report import listing

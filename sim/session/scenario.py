@@ -256,9 +256,7 @@ class Scenario(Strict):
         asked: Design = self.airframe if airframe is None else airframe
         where: Place = self.site if site is None else site
         if isinstance(asked, str):
-            kept = own_airframes() / f"{asked}.yaml"
-            if asked not in library.names("airframes") and kept.is_file():
-                asked = str(kept)
+            asked = library.file_or_name(asked)
         for kind, name in (("airframe", asked), ("site", where)):
             known = library.names(f"{kind}s")
             if isinstance(name, str) and name and not library.is_file(name) and name not in known:

@@ -80,6 +80,9 @@ def test_ones_own_aircraft_has_its_own_limits(dryhop, tmp_path, monkeypatch):
     assert [float(low), float(high)] == pytest.approx([1.5 * 1.398, 1.5 * 1.607], abs=0.001)
     assert "1.398" not in words
     assert "mine (invented)" in words
+    monkeypatch.setattr("sim.aircraft.library.own_airframes", lambda: tmp_path)
+    assert dryhop("cards", "--airframe", "mine", "--out", tmp_path / "again.html").code == 0
+    assert (tmp_path / "again.html").read_text() == page.read_text()
 
 
 def test_an_unknown_aircraft_is_refused_with_the_nearest(dryhop):

@@ -14,7 +14,7 @@ from sim.session import actions as act
 from sim.session import scenario
 from sim.session.attempt import SCORECARD, Note
 from sim.session.folder import RunFolder
-from sim.window.settings import Settings, keep, loaded, settings_path
+from sim.window.settings import Settings, aside, keep, loaded, settings_path
 from tests.logbook.entering import card, entry, fault, finished
 
 WEAK = fault("pack-cell-weak", "power", True)
@@ -114,6 +114,7 @@ def test_forgetting_leaves_no_trace_of_a_name(home, dryhop):
     (finished(home / "runs", "left", "Zebediah", "twins", card(WEAK)) / SCORECARD).unlink()
     finished(home / "runs", "b", "Bo", "first-evening", card(WEAK))
     keep(settings_path(), Settings(trainee="Zebediah"))
+    aside(settings_path(), "a copy of settings that held the name")
     assert dryhop("logbook", "forget", "Zebediah").code == 1  # nobody there to say yes
     assert dryhop("logbook", "forget", "Zebediah", "--yes").code == 0
     assert loaded(settings_path())[0].trainee == ""

@@ -167,6 +167,31 @@ def test_who_only_left_something_in_the_middle_can_have_it_deleted(tmp_path, boo
     assert forget(book, "Ada", run_folders(tmp_path / "runs")) == [left.resolve()]
 
 
+@pytest.mark.parametrize("deleted", range(5))
+def test_deleting_cut_short_can_be_done_again(tmp_path, book, monkeypatch, deleted):
+    """However many files were gone by then, the rest is still known to be theirs."""
+    runs = tmp_path / "runs"
+    for name in ("a", "b"):
+        finished(runs, name, "Ada", "first-evening", card(WEAK))
+    book.sync(runs)
+    unlink, left = Path.unlink, [deleted]
+
+    def stops(path, missing_ok=False):
+        if left[0] == 0:
+            raise KeyboardInterrupt
+        left[0] -= 1
+        unlink(path, missing_ok)
+
+    monkeypatch.setattr(Path, "unlink", stops)
+    with pytest.raises(KeyboardInterrupt):
+        forget(book, "Ada", run_folders(runs))
+    assert book.trainees() == ["Ada"]
+    monkeypatch.setattr(Path, "unlink", unlink)
+    forget(book, "Ada", run_folders(runs))
+    assert not list(runs.iterdir())
+    assert book.trainees() == []
+
+
 def test_nothing_goes_while_an_attempt_is_under_way(tmp_path, book):
     runs = tmp_path / "runs"
     there = finished(runs, "a", "Ada", "first-evening", card(WEAK))

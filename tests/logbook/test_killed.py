@@ -1,12 +1,14 @@
 """Killed in the middle, again and again: the file stays whole, nothing finished is lost."""
 
 import json
+import os
 import subprocess
 import sys
 
 import pytest
 
 
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no process can be forked here")
 @pytest.mark.parametrize("times", [6, pytest.param(200, marks=pytest.mark.slow)])
 def test_killed_at_any_moment_nothing_finished_is_lost(tmp_path, times):
     """Half of them in each of two processes that write to one logbook; each run replays to the bit."""
