@@ -18,7 +18,7 @@ from sim.diagnosis.table import Table
 from sim.keys import CheckKey, FaultId
 from sim.reproduce.causes import Cause, Causes, Faults
 from sim.scoring.information import Chances, afterwards, any_of, gain_bits
-from sim.session import actions as act
+from sim.scoring.way import AT_THE_BENCH, way_min
 
 NOTHING = "nothing"  # all lines within their bands
 REFUSAL = "refusal"  # the controller does not arm for the check
@@ -68,14 +68,7 @@ def minutes_of(check: Check) -> float:
     check that looks back on another has it done before.
     """
     before = [CHECKS[key] for key in check.follows[-1:]]
-    return check.minutes + _there(check) + sum(one.minutes + _there(one) for one in before)
-
-
-def _there(check: Check) -> float:
-    stance = check.stance
-    fitted = act.FitProps.takes_min if stance.props else 0.0
-    carried = act.Carry.takes_min if (stance.place, stance.hold) != ("bench", "hands") else 0.0
-    return fitted + carried + (act.PlugPack.takes_min if stance.power else 0.0)
+    return sum(one.minutes + way_min(one, AT_THE_BENCH) for one in (check, *before))
 
 
 class _Shows(NamedTuple):

@@ -5,6 +5,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from sim.aircraft.textfile import write_text_atomic
+from sim.pages.beliefstrip import belief_strip
 from sim.pages.cuefigure import cue_figure
 from sim.pages.hopfigure import hop_figure
 from sim.pages.inline import inline
@@ -12,11 +13,14 @@ from sim.pages.render import page
 from sim.procedure.rubric import shipped
 from sim.scoring.case import Case
 from sim.scoring.scorecard import CLEARED
+from sim.scoring.search import Weighing, searched
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
 from sim.window.debriefing import Card, FaultTold, debriefed
+from sim.window.searchwords import search_told
 
 DEBRIEF = "debrief.html"
+STRIP_WORDS = "How likely what was read made each hidden fault, over the evening"
 HOP_WORDS = "The hop from above, and its height and heading over time, within the bands that count"
 
 
@@ -35,6 +39,8 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
     """Return the page of a run. own : the trainee's own words on it, if there are any."""
     case = Case(record, shipped(), record.scenario.tables)
     told, hop = debriefed(record, card), hop_figure(record, shipped())
+    search = searched(case, Weighing(case.measured))
+    strip = belief_strip(search)
     return page(
         "debrief.html",
         card=card,
@@ -42,6 +48,8 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
         cleared=card["verdict"] == CLEARED,
         story=record.scenario.story,
         figures=figures(told.faults, case),
+        search=search_told(search),
+        strip=None if strip is None else inline(strip, "belief", STRIP_WORDS),
         hop=None if hop is None else inline(hop, "hop", HOP_WORDS),
         **vars(told),
     )

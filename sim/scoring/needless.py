@@ -17,7 +17,7 @@ def parts_used(case: Case) -> int:
     return sum(isinstance(e.action, Swap) for e in case.events)
 
 
-def _changes(events: tuple[Event, ...], blank: tuple[Blank, ...]) -> Iterator[tuple[int, FixKey]]:
+def changes(events: tuple[Event, ...], blank: tuple[Blank, ...]) -> Iterator[tuple[int, FixKey]]:
     """Yield each change that may be needless.
 
     Not among them: a setting set to what it is, the first calibration of each kind, what a blank
@@ -44,7 +44,7 @@ def _changes(events: tuple[Event, ...], blank: tuple[Blank, ...]) -> Iterator[tu
                 calibrated.add(fix)
 
 
-def _called_for(case: Case) -> list[frozenset[FixKey]]:
+def called_for(case: Case) -> list[frozenset[FixKey]]:
     """Return which changes the readings up to each event call for.
 
     The last reading of each check counts: a line outside its outer edge calls for every fix of what
@@ -90,11 +90,11 @@ def needless(case: Case, noticed: frozenset[FaultId]) -> list[FixKey]:
         if run and noticed & (case.present_before[run[0]] - case.present_before[run[-1] + 1])
         for i in run
     }
-    called_for = _called_for(case)
+    wanted = called_for(case)
     found = []
-    for i, fix in _changes(case.events, case.record.scenario.blank):
+    for i, fix in changes(case.events, case.record.scenario.blank):
         there, after = case.present_before[i], case.present_before[i + 1]
         belongs = any(fix in CATALOGUE[f].fixes for f in there | case.deviations)
-        if not (belongs or there - after or i in one_act or fix in called_for[i]):
+        if not (belongs or there - after or i in one_act or fix in wanted[i]):
             found.append(fix)
     return found

@@ -96,7 +96,7 @@ def test_a_debrief_has_its_parts_in_their_order_and_tells_how_acts_hurt(hasty):
     page = Page(debrief_page(record, marks))
     order = (
         "First, your own view", "Verdict", "Unsafe acts", "How it hurts", "The evening, and what could be known",
-        "The faults", "Symptom", "Cause", "Fix", "Proof", "The hop", "What to take along",
+        "The search", "Whoever always takes the check", "The faults", "Symptom", "Cause", "Fix", "Proof", "The hop", "What to take along",
         "On the real aircraft", "One thing to practise next",
     )  # fmt: skip
     assert sorted(order, key=page.text.index) == list(order)
