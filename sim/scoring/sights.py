@@ -30,7 +30,7 @@ PLAIN_OF_FAULTY = (
 )
 PLAIN_OF_SOUND = 0.0023  # 1; assets/detection.csv: the same of sound aircraft, 6.5e-5 of 0.028
 SURELY = 0.9  # 1; own: lines that a fault moves as surely as this are out together
-INSIDE, OUT, PLAIN = 0, 1, 2
+INSIDE, OUT, PLAIN = 0, 1, 2  # 1; how far out
 
 
 @dataclass(frozen=True)

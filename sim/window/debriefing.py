@@ -13,6 +13,7 @@ from sim.scoring.case import Case
 from sim.scoring.claims import not_so
 from sim.scoring.knowable import Cue, Known, best_made, known, would_have_paid
 from sim.session.actions import Answer, Declare, Done, Prepare, Read, Squawk
+from sim.session.deeds.helping import words as hint_words
 from sim.session.record import Event, Record
 from sim.window.action_words import cause_words, fix_words, line_words, logged
 from sim.window.debriefwords import came_of_it, cue_words, minute, why_not_so, why_so
@@ -90,6 +91,14 @@ class CalledOpen:
 
 
 @dataclass(frozen=True)
+class HintTold:
+    """A hint that was asked for: when, and what was told."""
+
+    when: str
+    words: str
+
+
+@dataclass(frozen=True)
 class OnTheRealOne:
     """What to do about a fault on the real aircraft: where to look, what cures it first, what proves it."""
 
@@ -128,6 +137,7 @@ class Debriefed:
     faults: tuple[FaultTold, ...]
     squawks: tuple[Squawked, ...]
     calls: tuple[CalledOpen, ...]
+    hints: tuple[HintTold, ...]
     timeline: tuple[Moment, ...]
     hazards: tuple[UnsafeAct, ...]
     best: str | None
@@ -269,6 +279,7 @@ def debriefed(record: Record, card: Card) -> Debriefed:
         faults=tuple(fault_told(rungs[one.fault], one, acts) for one in stories),
         squawks=squawks(case, acts),
         calls=calls(case, acts),
+        hints=tuple(HintTold(minute(h.minutes), hint_words(h)) for h in record.hints),
         timeline=timeline(case, stories, acts),
         hazards=unsafe_acts(card),
         best=None if made is None else CHECKS[made].title,
