@@ -45,7 +45,7 @@ SEEN = "Points count as far as you saw what was to be seen."
 OF_POINTS = "of 100 points"
 
 
-NOTHING_TOLD = Debriefed((), (), (), (), (), None, None, (), 0, (), Lesson("", "", ""))
+NOTHING_TOLD = Debriefed((), (), (), (), (), (), None, None, (), 0, (), Lesson("", "", ""))
 SHEETS = ("The whole story", "The evening, line by line")
 
 
