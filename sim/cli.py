@@ -20,6 +20,7 @@ from sim.commands.asked import (
 from sim.commands.compiling import compile_with_progress
 from sim.commands.ends import FINE, NO, Commands, Json, ended, err, out, say
 from sim.commands.logbook import logbook
+from sim.commands.newdrill import new_drill
 from sim.commands.options import (
     Anew,
     Kept,
@@ -240,6 +241,7 @@ app.command()(debrief)
 app.command()(cards)
 app.add_typer(logbook, name="logbook")
 app.command()(sheet)
+app.command("new-drill")(new_drill)
 app.command()(share)
 app.command("open")(open_)
 

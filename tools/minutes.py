@@ -7,39 +7,29 @@ closer, the length of the evening would tell how much is hidden.
 """
 
 import argparse
-import math
 import re
 from pathlib import Path
-from statistics import median
 
 from rich.console import Console
 
 from sim.diagnosis.pool import cores, on_cores
-from sim.session.scenario import Scenario, find, load, names
+from sim.maker.rating import careful_minutes, stated_minutes
+from sim.session.scenario import find, load, names
 from sim.trainees.standins import Attempt, rehearsed
 
 SEEDS = 5  # own: careful's minutes differ by some ten per cent between seeds
-QUARTER_MIN = 15.0  # min; own
-NO_END_MIN = 1e4  # min; own: nobody locks up while it is measured
 LINE = re.compile(r"^careful_min:.*\n", re.MULTILINE)
 
 
 def minutes(job: tuple[str, int]) -> float:
     """Return the minutes careful needs for a drill with a seed."""
     drill, seed = job
-    endless = load(drill).model_copy(update={"careful_min": NO_END_MIN})
-    return rehearsed(Attempt(endless, "careful", seed)).minutes
+    return careful_minutes(load(drill), seed)
 
 
 def ready() -> None:
     """Compile the flight model in each process, before the first drill."""
     rehearsed(Attempt(load("last-biscuit"), "careful", 0))
-
-
-def stated(measured: list[float]) -> float:
-    """Return what a drill states, of the minutes measured."""
-    least = float(Scenario.model_fields["careful_min"].default)
-    return max(least, QUARTER_MIN * math.ceil(median(measured) / QUARTER_MIN))
 
 
 def written(text: str, value: float, seeds: int) -> str:
@@ -61,7 +51,7 @@ def main() -> None:
     for n, drill in enumerate(asked.drills):
         mine = found[n * asked.seeds : (n + 1) * asked.seeds]
         path = Path(find(drill))
-        value = stated(mine)
+        value = stated_minutes(mine)
         out.print(f"{drill}: {', '.join(f'{m:.0f}' for m in mine)}; states {value:g}")
         path.write_text(
             written(path.read_text(encoding="utf-8"), value, asked.seeds), encoding="utf-8"

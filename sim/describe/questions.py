@@ -104,6 +104,8 @@ WORDS = {"y": True, "yes": True, "n": False, "no": False}
 PLAIN = (
     ("Input should be ", ""),
     ("must be ", ""),
+    ("Value should have ", "of "),
+    ("items after validation", "letters"),
     ("greater than or equal to ", "at least "),
     ("less than or equal to ", "at most "),
     ("greater than ", "more than "),
@@ -134,7 +136,7 @@ def _read(text: str, kind: Kind) -> Any:
 
 
 @cache
-def _adapter(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
+def field_adapter(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
     """Return what checks the value at a dotted key of a model."""
     first, _, rest = key.partition(".")
     field = model.model_fields[first]
@@ -143,7 +145,7 @@ def _adapter(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
             kind for kind in (field.annotation, *get_args(field.annotation))
             if isinstance(kind, type) and issubclass(kind, BaseModel)
         ]  # fmt: skip
-        return _adapter(inner, rest)
+        return field_adapter(inner, rest)
     kind: Any = field.annotation
     return TypeAdapter(Annotated[kind, *field.metadata] if field.metadata else kind)
 
@@ -156,12 +158,19 @@ def answer(question: Question, text: str) -> Any:
     value = _read(text, question.kind)
     model = Swing if question in SWINGS else Answers
     try:
-        return value if not question.key else _adapter(model, question.key).validate_python(value)
+        return (
+            value if not question.key else field_adapter(model, question.key).validate_python(value)
+        )
     except ValidationError as error:
-        rule = error.errors()[0]["msg"]
-        for words, plain in PLAIN:
-            rule = rule.replace(words, plain)
-        raise ValueError(f"That can't be: it must be {rule}.") from None
+        raise ValueError(cannot_be(error)) from None
+
+
+def cannot_be(error: ValidationError) -> str:
+    """Return in a sentence why a value can't be."""
+    rule = error.errors()[0]["msg"]
+    for words, plain in PLAIN:
+        rule = rule.replace(words, plain)
+    return f"That can't be: it must be {rule}."
 
 
 def put(data: dict[str, Any], key: str, value: Any) -> None:

@@ -53,6 +53,18 @@ AtEdge = Literal["at-edge"]
 """A severity at which the cue is as doubtful as the person can do with; see `sim/logbook/edge.py`."""
 
 
+def _rising(ends: tuple[float, float]) -> tuple[float, float]:
+    if ends[0] >= ends[1]:
+        raise ValueError("a range must go from less to more")
+    return ends
+
+
+Between = Annotated[tuple[Share, Share], AfterValidator(_rising)]
+"""A range of severities; the seed decides where in it."""
+
+Severity = Share | Between | AtEdge
+
+
 def _known(kind: str, name: str, known: Iterable[str]) -> str:
     if name not in (names := sorted(known)):
         raise PydanticCustomError(
@@ -101,29 +113,37 @@ def _in_full(name: M | str, model: type[M], folders: Iterable[Path]) -> M | str:
     raise InputError((Problem(name, None, "", "", "not a file beside the drill or here"),))
 
 
-def stated(severity: float | AtEdge) -> float:
-    """Return a severity as a number: the middling one where it has not been fitted to anybody."""
+def stated(severity: float | tuple[float, float] | AtEdge) -> float:
+    """Return a severity as a number: a range's middle; the middling one where it was fitted to nobody."""
+    if isinstance(severity, tuple):
+        return 0.5 * sum(severity)
     return AT_EDGE_USUAL if isinstance(severity, str) else severity
 
 
 class HiddenFault(Strict):
     """One fault to put in, and how bad it is.
 
-    severity : a share, or "at-edge": fitted to the person when an attempt begins; for scripted
-    trainees, who are in no logbook, it is the middling one.
+    severity : a share; or a range, in which the seed decides; or "at-edge": fitted to the person when
+    an attempt begins; for scripted trainees, who are in no logbook, it is the middling one.
     variation : where a fault may be in several places or ways, the number that decides which;
     every seed of the drill then has it in the same, exactly as bad as stated. Without one the seed
     decides, and it is not quite as bad with one as with another.
     """
 
     id: FaultId
-    severity: Share | AtEdge = AT_EDGE_USUAL
+    severity: Severity = AT_EDGE_USUAL
     variation: Annotated[int, Field(ge=0, lt=2**32)] | None = None
 
     @field_validator("id", mode="before")
     @classmethod
     def _in_catalogue(cls, name: object) -> object:
         return _known("fault", name, CATALOGUE) if isinstance(name, str) else name
+
+    @model_validator(mode="after")
+    def _just_so(self) -> "HiddenFault":
+        if self.variation is not None and isinstance(self.severity, tuple):
+            raise ValueError("a fault put in just so, by its variation, must have one severity")
+        return self
 
     def put_into(self, world: World, rng: np.random.Generator, hop_s: float) -> World:
         """Return a world with the fault, for a hop of `hop_s` seconds; rng : the chance of the drill."""
@@ -134,6 +154,8 @@ class HiddenFault(Strict):
 
     def drawn(self, rng: np.random.Generator) -> float:
         """Return a severity near the one stated, on the same side of the limit of a fault."""
+        if isinstance(self.severity, tuple):
+            return float(rng.uniform(*self.severity))
         severity = stated(self.severity)
         least, most = (LIMIT_AT, 1.0) if severity >= LIMIT_AT else (0.0, severity)
         spread = rng.uniform(-SEVERITY_SPREAD, SEVERITY_SPREAD)
@@ -145,7 +167,7 @@ class Draw(Strict):
 
     families: Annotated[tuple[Family, ...], Field(min_length=1, max_length=8)]
     count: Annotated[int, Field(ge=1, le=4)] = 1
-    severity: Share | AtEdge = AT_EDGE_USUAL
+    severity: Severity = AT_EDGE_USUAL
 
     def drawn(
         self, rng: np.random.Generator, world: World, among: Collection[FaultId] | None = None
