@@ -182,4 +182,4 @@ def _wrong(form: Any) -> InputError:
         for q in QUESTIONS
         if form.wrong(q.key) or (q.key == form.open_ and not form.text(q.key).strip())
     ]
-    return InputError(problems or (Problem("new-drill", None, "", "", form.said),))
+    return InputError(problems or form.problems or (Problem("new-drill", None, "", "", form.said),))

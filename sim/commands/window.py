@@ -73,9 +73,9 @@ def at_home(notice: str = "") -> None:
 
 def on_shared(one: Any) -> None:
     """Open the window on a run or a drill that was shared."""
-    from sim.window.shared import lay_down
+    from sim.window.start import given
 
-    open_window(lambda app: lay_down(app, one))
+    open_window(lambda app: given(app, one))
 
 
 def on_drill(drill: Any, name: str, seed: int | None, trainee: str) -> None:

@@ -7,7 +7,7 @@ from pydantic import ValidationError
 
 from sim.aircraft import library
 from sim.describe.questions import cannot_be, field_adapter
-from sim.errors import InputError, nearest, shown
+from sim.errors import InputError, Problem, nearest, shown
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.maker.wish import Wish, drill_of, given_away, given_away_told
@@ -145,7 +145,7 @@ class Form:
     """What is written, by question; everything else follows from it.
 
     texts : the answers as written. wish, drill : once they are good and go together. said : why they
-    are not, in sentences. away : sentences on words that give it away.
+    are not, in sentences; problems : the same as of a file. away : sentences on words that give it away.
     """
 
     def __init__(self, texts: Mapping[str, str] | None = None) -> None:
@@ -186,6 +186,7 @@ class Form:
         self.wish: Wish | None = None
         self.drill: Scenario | None = None
         self.said = ""
+        self.problems: tuple[Problem, ...] = ()
         self.away: tuple[str, ...] = ()
         given: dict[str, Any] = {}
         for question in QUESTIONS:
@@ -209,6 +210,7 @@ class Form:
         except ValidationError as error:
             self.said = " ".join(_sentence(e["msg"]) for e in error.errors())
         except InputError as error:
+            self.problems = error.problems
             self.said = " ".join(
                 _sentence(f"{p.value} {p.rule}" if p.key == "faults" else p.rule)
                 for p in error.problems

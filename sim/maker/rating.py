@@ -25,7 +25,11 @@ Tell = Callable[[str, float], None]
 
 CAREFUL = "careful"
 ABILITY = {"partial-75": 0.0, "partial-50": 0.0}  # log odds; to be measured
-STAND_INS = (CAREFUL, *ABILITY)
+STAND_INS = {
+    CAREFUL: "Who does everything (careful)",
+    "partial-75": "Who leaves out one check in four (partial-75)",
+    "partial-50": "Who leaves out every other check (partial-50)",
+}  # each with what is said of it
 SEEDS = (1, 2, 3)  # own: some seconds each; enough to see whether it can be done at all
 NO_END_MIN = 1e4  # min; own: nobody locks up while it is measured
 QUARTER_MIN = 15.0  # min; own: closer, the evening's length would tell how much is hidden
@@ -140,13 +144,14 @@ def rated(
 def told(found: Rated) -> list[str]:
     """Return in lines how hard a drill is."""
     lines = []
-    for stand_in in STAND_INS:
+    for stand_in, who in STAND_INS.items():
         mine = found.by(stand_in)
         passed, proved = sum(one.passed for one in mine), [r for one in mine for r in one.right]
-        spent = sorted(one.minutes for one in mine)
+        spent = sorted({f"{one.minutes:.0f}" for one in mine}, key=float)
+        span = " to ".join(dict.fromkeys((spent[0], spent[-1])))
         lines.append(
-            f"{stand_in}: {passed} of {len(mine)} came to a good end, {sum(proved)} of {len(proved)} "
-            f"topics proved, {spent[0]:.0f} to {spent[-1]:.0f} min."
+            f"{who}: {passed} of {len(mine)} came to a good end, {sum(proved)} of {len(proved)} "
+            f"topics proved, {span} min."
         )
     mean, spread = found.hard.mean, sqrt(found.hard.variance)
     beginner = 100.0 * chance(UNKNOWN, mean)

@@ -15,6 +15,7 @@ from sim.errors import DryhopError, InputError, Problem, line_of
 from sim.logbook.ahead import shipped
 from sim.logbook.knowing import drill_for
 from sim.logbook.way import way_of
+from sim.paths import opened_runs, own_drills
 from sim.runs import RUNS, elsewhere, flown, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
 from sim.session.attempt import NAME_LENGTH, noted
@@ -22,8 +23,9 @@ from sim.session.folder import SOMEBODY
 from sim.session.journal import drill_of
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.scenario import Scenario
+from sim.sharing.shared import Opened, SharedDrill, opened, place_of, put_drill, put_run
 from sim.trainees.standins import Attempt
-from sim.window import reported
+from sim.window import made, reported
 from sim.window.app import App, Screen
 from sim.window.firsttaken import first_taken
 from sim.window.practice import Practice
@@ -33,6 +35,7 @@ from sim.window.screens.home import Home, chance_seed
 from sim.window.screens.own.sheet import OwnSheet
 from sim.window.screens.ownwords import OwnWordsSheets
 from sim.window.screens.pause import Pause
+from sim.window.screens.reported.working import Progress, Working
 from sim.window.screens.waiting import Long, Waiting
 from sim.window.screens.walk import Walk
 from sim.window.screens.watch import Showing, Watch
@@ -62,6 +65,7 @@ def home(app: App) -> None:
             reported=lambda back: reported.brought(app, back, practise_file),
             way_of=lambda who: way_of(named(who), shipped(), RUNS, *elsewhere()),
             who=app.settings.trainee,
+            made=lambda back: made.own(app, back, practise_file, open_shared, measured_first),
         )
     )
 
@@ -121,6 +125,40 @@ def practise_file(app: App, drill: Path) -> None:
     """Begin a drill of one's own, with its own seed if it has one."""
     found = scenario.load(str(drill))
     begin(app, found, str(drill), seed_of(found))
+
+
+def open_shared(app: App, file: Path) -> None:
+    """Open a shared file; raises InputError or OSError with nothing changed."""
+    lay_down(app, opened(file))
+
+
+def lay_down(app: App, one: Opened) -> None:
+    """Put a drill among one's own and begin it; lay a run down and show it."""
+    if isinstance(one, SharedDrill):
+        practise_file(app, put_drill(one, own_drills()))
+        return
+
+    def work(tell: Progress) -> Path:
+        folder, there = place_of(one, opened_runs())
+        tell("Working its marks out anew", 0.5)
+        return folder if there else put_run(one, folder, app.also)
+
+    back = app.screen
+
+    def laid(app: App) -> None:
+        shown = lambda folder: watch(app, folder, one.drill.title)  # noqa: E731
+        app.go(Working(back, one.drill.title, work, shown))
+
+    measured_first(app, one.airframe, laid)
+
+
+def given(app: App, one: Opened) -> None:
+    """Begin with what somebody gave; at the drills with the reason, if it can't be laid down."""
+    first_screen(app)
+    try:
+        lay_down(app, one)
+    except (OSError, DryhopError) as error:
+        app.notice = line_of(error)
 
 
 def take_up(app: App, folder: Path) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from sim.window.app import App, Screen
-from tools.samples import after, drill, own, reported, sheets, told
+from tools.samples import after, drill, made, own, reported, sheets, told
 
 Sample = Callable[[App], Iterator[Screen]]
 
@@ -12,6 +12,7 @@ SAMPLES: dict[str, Sample] = {
     "own": own.own,
     "told": told.told,
     "reported": reported.reported,
+    "made": made.made,
     "walk": sheets.walk,
     "settings": sheets.settings,
     "keys": sheets.keys,

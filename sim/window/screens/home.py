@@ -66,6 +66,7 @@ WAY_SHARE = 0.3  # of the sheet; own: the drills keep most of it
 WAYS = (
     ("own", "Your own aircraft"),
     ("reported", "What somebody reported"),
+    ("made", "Drills of your own"),
     ("walk", "Walk round"),
     ("settings", "Settings"),
     ("keys", "Keys"),
@@ -163,7 +164,8 @@ class Home:
 
     `left`: attempts left in the middle, the last one first; `go_on` takes one up. `who`: practises;
     `way_of`: where they are on the ladder.
-    `own`: leads to where an aircraft of one's own is described; `reported`: to where a failure is.
+    `own`: leads to where an aircraft of one's own is described; `reported`: to where a failure is;
+    `made`: to where drills of one's own are.
     """
 
     def __init__(
@@ -175,12 +177,13 @@ class Home:
         go_on: GoOn = lambda folder: None,
         own: Leads = lambda back: None,
         reported: Leads = lambda back: None,
+        made: Leads = lambda back: None,
         way_of: WayOf = beginner,
         who: str = "",
     ) -> None:
         self.way_of = way_of
         self.practise, self.watch = practise, watch
-        self.own, self.reported = own, reported
+        self.own, self.reported, self.made = own, reported, made
         self.left, self.go_on = left, go_on
         self.seed = chance_seed() if seed is None else seed
         self._take(who)
@@ -369,6 +372,8 @@ class Home:
             self.own(self)
         elif way == "reported":
             self.reported(self)
+        elif way == "made":
+            self.made(self)
         elif way == "walk":
             app.go(Walk(self))
         elif way == "settings":

@@ -6,7 +6,7 @@ import pytest
 
 from sim.sharing.container import packed
 from sim.sharing.shared import drill_content, opened, run_content
-from sim.window import shared
+from sim.window import start
 from sim.window.practice import Practice
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home
@@ -20,8 +20,8 @@ PATIENCE_S = 120.0  # s; own: a busy machine
 @pytest.fixture
 def places(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(shared, "own_drills", lambda: tmp_path / "drills")
-    monkeypatch.setattr(shared, "opened_runs", lambda: tmp_path / "opened")
+    monkeypatch.setattr(start, "own_drills", lambda: tmp_path / "drills")
+    monkeypatch.setattr(start, "opened_runs", lambda: tmp_path / "opened")
     return tmp_path
 
 
@@ -32,7 +32,7 @@ def file_of(folder, content):
 
 
 def test_a_drill_is_put_among_ones_own_and_begun(app, places):
-    shared.open_file(app, file_of(places, drill_content("first-evening")))
+    start.open_shared(app, file_of(places, drill_content("first-evening")))
     assert isinstance(app.screen, Desk)
     assert isinstance(app.drill, Practice)
     assert app.drill.name == "first-evening-1"
@@ -42,7 +42,7 @@ def test_a_drill_is_put_among_ones_own_and_begun(app, places):
 
 def test_a_run_is_laid_down_and_shown_and_the_window_answers_meanwhile(app, places):
     small_run(places / "mine", whole=True)
-    shared.open_file(app, file_of(places, run_content(places / "mine")))
+    start.open_shared(app, file_of(places, run_content(places / "mine")))
     person = KeyPerson(app)
     until = time.monotonic() + PATIENCE_S
     while not isinstance(app.screen, Watch) and time.monotonic() < until:
@@ -57,7 +57,7 @@ def test_a_run_that_cannot_be_laid_down_leads_home_with_the_reason(app, places):
     small_run(places / "mine", whole=True)
     one = opened(file_of(places, run_content(places / "mine")))
     (places / "opened").write_text("in the way")
-    shared.lay_down(app, one)
+    start.given(app, one)
     person = KeyPerson(app)
     until = time.monotonic() + PATIENCE_S
     while not isinstance(app.screen, Home) and time.monotonic() < until:
