@@ -79,7 +79,6 @@ ACTS: tuple[Act, ...] = (
     Act("own", "Your own aircraft", "i", "menu"),
     Act("reported", "What somebody reported", "v", "menu"),
     Act("made", "Drills of your own", "a", "menu"),
-    Act("new-drill", "Make a drill", "j", "menu"),
     Act("told", "A failure, told in words", "q", "menu"),
     Act("work-out", "Go on with what is written or marked", "c", "menu"),
     Act("keep-file", "Keep the file of it", "y", "menu"),

@@ -102,3 +102,32 @@ def test_a_path_with_anything_in_it_is_one_argument():
     assert (
         shlex.split(unescaped.replace("\\`", "`").replace("\\$", "$"))[0].replace("%%", "%") == odd
     )
+
+
+@pytest.fixture
+def display(monkeypatch):
+    """A display, on which nothing is opened; what would be is kept."""
+    shown: list[object] = []
+    monkeypatch.setattr("sim.commands.window.has_display", lambda: True)
+    monkeypatch.setattr("sim.commands.window.on_shared", shown.append)
+    monkeypatch.setattr("sim.commands.window.at_home", shown.append)
+    return shown
+
+
+def test_with_a_display_the_window_does_the_rest(dryhop, home, display):
+    dryhop("share", "first-evening")
+    assert dryhop("first-evening.dryhop").code == 0
+    [one] = display
+    assert one.drill.title == "First evening"
+    assert not (home / "data").exists()  # nothing is laid down before the window does it
+    assert dryhop("open", "first-evening.dryhop", "--no-window").code == 0
+    assert dryhop("open", "first-evening.dryhop", "--out", home / "mine").code == 0
+    assert len(display) == 1
+
+
+def test_a_double_click_on_a_bad_file_is_told_in_the_window(dryhop, home, display):
+    (home / "a.dryhop").write_bytes(b"nothing")
+    said = dryhop("open", "--by-click", "a.dryhop")
+    assert (said.code, said.err) == (0, "")
+    assert display == ["a.dryhop: no shared file: it does not end as one"]
+    assert dryhop("open", "a.dryhop").code == 2

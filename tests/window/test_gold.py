@@ -24,6 +24,7 @@ STATES = {
     "own": (1, 2, 6),
     "told": (1,),
     "reported": (1, 3, 5),
+    "made": (1, 2, 5, 9),
     "walk": (0, 3),
     "settings": (0,),
     "keys": (0,),

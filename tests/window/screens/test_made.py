@@ -58,7 +58,7 @@ def person(app, places, begun):
 
 @pytest.fixture
 def sheet(person, app):
-    person.strike("j")
+    person.strike("h")
     person.frame()
     person.frame()
     assert isinstance(app.screen, MadeSheet)

@@ -87,7 +87,7 @@ class DrillsSheet:
     def lists(self, drills: list[Mine], picked: int = 0) -> None:
         """List these drills, one of them in hand."""
         self.drills, self.picked, self._fresh = drills, picked, False
-        self._next = f"mine:{picked}" if drills else "new-drill"
+        self._next = f"mine:{picked}" if drills else "blank"
 
     @property
     def _mine(self) -> Mine | None:
@@ -119,7 +119,7 @@ class DrillsSheet:
             (
                 ("pause", "Back", True),
                 ("practise", "Practise", good),
-                ("new-drill", "Make one", True),
+                ("blank", "Make one", True),
                 ("keep-file", "A file to give away", good),
             ),
         )
@@ -127,7 +127,7 @@ class DrillsSheet:
             app.go(self.back)
         elif pressed == "practise":
             self._begin()
-        elif pressed == "new-drill":
+        elif pressed == "blank":
             self._fresh, self.said = True, ""
             self.make(self)
         elif pressed == "keep-file":
