@@ -154,12 +154,13 @@ def forget(
 
     from sim.logbook.leaving import folders_of
     from sim.logbook.leaving import forget as let_go
+    from sim.paths import opened_runs
     from sim.runs import RUNS, elsewhere, run_folders
     from sim.window.settings import forget as unname
     from sim.window.settings import settings_path
 
     with _book(file) as book:
-        folders = run_folders(RUNS, *elsewhere())
+        folders = run_folders(RUNS, *elsewhere(), opened_runs())
         if not folders_of(name, folders):
             book.require(name)
         attempts = len(book.attempts(name))

@@ -78,15 +78,15 @@ def new_drill(
     options = {
         "title": title,
         "story": story,
-        "faults": fault and ", ".join(fault),
-        "families": family and ", ".join(family),
+        "faults": _listed(fault),
+        "families": _listed(family),
         "count": count,
         "severity": severity,
         "airframe": airframe,
         "site": site,
         "rung": rung,
         "help": helper,
-        "needs": needs and ", ".join(needs),
+        "needs": _listed(needs),
         "minutes": minutes,
     }
     given = {key: text for key, text in options.items() if text is not None}
@@ -96,6 +96,10 @@ def new_drill(
     say_to = err if as_json else out
     texts = given if given or sound else _asked(say_to)
     _make(say_to, texts, to, replace, as_json)
+
+
+def _listed(names: list[str] | None) -> str | None:
+    return ", ".join(names) if names else None
 
 
 def _asked(say_to: Paper) -> dict[str, str]:

@@ -51,6 +51,9 @@ def test_a_run_there_and_back(dryhop, home):
     assert "name" not in dryhop("share", "runs/mine", "--out", "b.dryhop", "--nameless").out
     assert dryhop("open", "b.dryhop", "--out", home / "into").code == 0
     assert "a person" not in (home / "into" / SCORECARD).read_text()
+    assert dryhop("logbook", "forget", "a person", "--yes").code == 0
+    assert not folder.exists()
+    assert (home / "into").exists()
 
 
 @pytest.mark.parametrize(

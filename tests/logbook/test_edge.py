@@ -101,7 +101,10 @@ def test_a_drawn_drill_is_fitted_to_whoever_sits_down(name):
             assert plain.variation == faint.variation is not None
             if plain.id in FAINT:
                 assert (
-                    0.6 <= power(plain.id, faint.severity) <= power(plain.id, plain.severity) <= 0.9
+                    0.6
+                    <= power(plain.id, stated(faint.severity))
+                    <= power(plain.id, stated(plain.severity))
+                    <= 0.9
                 )
                 assert stated(plain.severity) > stated(faint.severity) or faint.severity == 0.1
             else:  # of a family that has none which can be
@@ -132,7 +135,9 @@ def test_named_faults_at_the_edge_are_fitted_and_others_left(tmp_path):
     theirs = fitted(drill, 1, {"airframe": stands(3.0)})
     assert theirs.faults[1] == hidden[1]
     assert theirs.faults[0].variation == 7
-    assert power("cg-offset", theirs.faults[0].severity) == pytest.approx(wanted(Skill(3.0, 0.1)))
+    assert power("cg-offset", stated(theirs.faults[0].severity)) == pytest.approx(
+        wanted(Skill(3.0, 0.1))
+    )
 
 
 @pytest.mark.parametrize(("mean", "steps"), [(-2.0, 3), (0.4, 2), (0.9, 1), (1.4, 0), (5.0, 0)])

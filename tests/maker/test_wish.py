@@ -196,7 +196,7 @@ def test_the_form_follows_what_is_ticked():
     form.tick("faults", "pack-cold")
     assert form.drill.rung == 3
     form.write("rung", "9")
-    assert (form.drill, form.open_) == (None, "rung")
+    assert [form.drill, form.open_] == [None, "rung"]
     assert "at most 6" in form.wrong("rung")
     form.write("rung", "5")
     assert form.drill is not None
@@ -209,7 +209,7 @@ def test_the_form_follows_what_is_ticked():
     assert form.drill is not None
     assert form.away == ("The story gives away what is hidden: say it without “pack”.",)
     form.write("title", "")
-    assert (form.drill, form.open_) == (None, "title")
+    assert [form.drill, form.open_] == [None, "title"]
     assert form.away
 
 

@@ -208,8 +208,8 @@ def test_the_window_draws_while_it_is_rehearsed_and_can_stop_it(person, app, she
     person.strike("escape")
     person.frame()
     go_on.set()
-    assert app.screen is sheet
-    assert sheet.rated is None
+    assert isinstance(app.screen, MadeSheet)
+    assert app.screen.rated is None
 
 
 def test_what_goes_wrong_in_a_rehearsal_is_told(person, app, sheet, monkeypatch):

@@ -15,7 +15,7 @@ CAUTION = (
     "A rehearsal does not replace your club's rules, local codes or licensed practice. A drill proves "
     "nothing of a real aircraft."
 )
-NOT_YET = "How hard it is, stand-ins find out: the careful, and two that leave checks out."
+NOT_YET = "Stand-ins find out: one that does everything, and two that leave checks out."
 EDGE = (
     "How bad it is follows the person's logbook when they begin; stand-ins rehearse it at the middle, "
     "0.5."

@@ -45,7 +45,7 @@ WORDS = (
 BY_NAME, DRAWN, SOUND = "by name", "drawn by chance", "nothing: it is sound"
 WAYS = (BY_NAME, DRAWN, SOUND)
 YES, NO = "yes", "–"
-FAMILIES = {
+FAMILIES: dict[str, str] = {
     FAMILY_WORDS[f.family]: f.family for f in CATALOGUE.values()
 }  # in the catalogue's order
 SEVERITIES = {
