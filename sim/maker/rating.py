@@ -24,7 +24,8 @@ Tell = Callable[[str, float], None]
 """Is told what is being done, and how much of all is done, 0..1."""
 
 CAREFUL = "careful"
-ABILITY = {"partial-75": 0.0, "partial-50": 0.0}  # log odds; to be measured
+ABILITY = {"partial-75": 1.10, "partial-50": -0.02}  # log odds; measured by tools/abilities.py:
+# 97 and 64 of 129 topics proved at the 28 shipped drills of the middle rung, 3 seeds each
 STAND_INS = {
     CAREFUL: "Who does everything (careful)",
     "partial-75": "Who leaves out one check in four (partial-75)",

@@ -12,18 +12,7 @@ from sim.window.app import App, Screen
 from sim.window.canvas import Rect
 from sim.window.layout import Cut
 from sim.window.screens.made.sheet import free
-from sim.window.screens.paper import (
-    GAP_UNITS,
-    Column,
-    Roll,
-    foot,
-    headed,
-    leading_out,
-    lower,
-    taped,
-    wood,
-    written,
-)
+from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets, written
 from sim.window.theme import SMALL
 from sim.window.ui import Ui
 
@@ -101,13 +90,9 @@ class DrillsSheet:
         if self._next:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
-        rest = headed(ui.canvas, taped(ui.canvas, left), TITLE)
-        self._list(ui, self._shared(ui, self._ways(ui, app, rest)))
         head = self._mine.drill.title if self._mine and self._mine.drill else "What it is"
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), head)
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, head)
+        self._list(ui, self._shared(ui, self._ways(ui, app, left)))
         self._right.show(ui, "told-roll", right, head, lambda r: self._about(ui, r))
         lower(ui, low, notice, leading_out(ui), caution=self.trouble or not self.said)
 

@@ -19,16 +19,13 @@ from sim.window.canvas import Rect
 from sim.window.layout import Cut
 from sim.window.screens.made.notes import beside
 from sim.window.screens.paper import (
-    GAP_UNITS,
     Column,
     Roll,
     foot,
-    headed,
     leading_out,
     lower,
-    taped,
     text_height,
-    wood,
+    two_sheets,
 )
 from sim.window.theme import BODY
 from sim.window.ui import Ui
@@ -104,13 +101,9 @@ class MadeSheet:
         if self._next:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
-        place, low = wood(ui, area, notice)
-        parts = Cut(place, ui.unit)
-        left = parts.left(place.w * LEFT_SHARE, GAP_UNITS)
-        rest = headed(ui.canvas, taped(ui.canvas, left), TITLE)
-        rest = self._ways(ui, app, rest)
+        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        rest = self._ways(ui, app, left)
         self._left.show(ui, "made-roll", rest, TITLE, lambda r: self._questions(ui, r), read=False)
-        right = headed(ui.canvas, taped(ui.canvas, parts.rest, corners=False), BESIDE)
         lines = told(self.rated) if self.rated is not None else []
         self._right.show(
             ui, "comes-roll", right, BESIDE, lambda r: beside(ui.canvas, r, self.form, lines)
