@@ -40,7 +40,7 @@ def fenced(language: str) -> list[str]:
 def command_rows() -> dict[str, str]:
     """Return the list of commands: name, the usage beside it."""
     usages = re.findall(r"^\| `dryhop ([^`]+)` \|", text("docs/commands.md"), re.MULTILINE)
-    return {re.match(r"[a-z]+(?: [a-z]+)*", usage)[0]: usage for usage in usages}  # type: ignore[index]
+    return {re.match(r"[a-z-]+(?: [a-z]+)*", usage)[0]: usage for usage in usages}  # type: ignore[index]
 
 
 def commands():

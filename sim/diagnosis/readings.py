@@ -29,8 +29,9 @@ from sim.kernel.clock import TICK_S
 from sim.keys import CheckKey, FaultId
 from sim.session import actions as act
 from sim.session.flying import Flying
-from sim.session.scenario import HiddenFault, Scenario, stated
+from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
+from sim.session.severities import stated
 from sim.trainees.craftwork import ready
 from sim.trainees.driver import Hands
 

@@ -17,15 +17,8 @@ from sim.faults.severity import LIMIT_AT
 from sim.keys import FaultId
 from sim.logbook.skill import Skill, at_first, chance, difficulty
 from sim.logbook.standing import Standings
-from sim.session.scenario import (
-    AT_EDGE,
-    AT_EDGE_USUAL,
-    DRAWN,
-    HINT_STEPS,
-    HiddenFault,
-    Scenario,
-    Steps,
-)
+from sim.session.scenario import DRAWN, HINT_STEPS, HiddenFault, Scenario, Steps
+from sim.session.severities import AT_EDGE, AT_EDGE_USUAL
 
 PLAIN, FAINT = (
     0.9,

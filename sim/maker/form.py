@@ -12,7 +12,8 @@ from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.maker.wish import Wish, drill_of, given_away, given_away_told
 from sim.paths import own_airframes
-from sim.session.scenario import AT_EDGE, HINT_STEPS, RUNGS, Help, Scenario, names
+from sim.session.scenario import HINT_STEPS, RUNGS, Help, Scenario, names
+from sim.session.severities import AT_EDGE
 
 Kind = Literal["text", "list", "number", "one"]
 EMPTY = "nothing"

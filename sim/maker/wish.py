@@ -11,18 +11,8 @@ from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.secrecy import hints
 from sim.keys import FaultId
-from sim.session.scenario import (
-    ALONE,
-    AT_EDGE_USUAL,
-    DRAWN,
-    PAIRS,
-    Draw,
-    Help,
-    HiddenFault,
-    Needed,
-    Scenario,
-    Severity,
-)
+from sim.session.scenario import ALONE, DRAWN, PAIRS, Draw, Help, HiddenFault, Needed, Scenario
+from sim.session.severities import AT_EDGE_USUAL, Severity
 
 PURPOSE = "Find what is wrong, cure it, and prove it cured; or find that nothing is."
 

@@ -28,6 +28,7 @@ from sim.faults.fault import Family
 from sim.faults.severity import LIMIT_AT, put_in
 from sim.keys import FaultId, FixKey
 from sim.paths import named_in, own_airframes, scenarios_dir
+from sim.session.severities import AT_EDGE, AT_EDGE_USUAL, Severity, stated
 
 T = TypeVar("T")
 M = TypeVar("M", bound=BaseModel)
@@ -42,27 +43,10 @@ RUNGS = (
 )  # the ladder of drills, from its foot
 SHOWN, HELPED, ALONE, PAIRS, DRAWN, CHECK_OUT = range(1, len(RUNGS) + 1)  # 1; rungs by name
 SEVERITY_SPREAD = 0.1  # 1; own: two seeds of a drill are not quite the same aircraft
-AT_EDGE_USUAL = 0.5  # severity; own: the middling one, for whom no logbook knows
 HINT_STEPS = 3  # 1; where to look, which line, what it means
 
 Help = Literal["shown", "hints", "none"]
 """What the helper does: tells the fault and points at its cue; gives hints if asked; nothing."""
-
-AT_EDGE = "at-edge"
-AtEdge = Literal["at-edge"]
-"""A severity at which the cue is as doubtful as the person can do with; see `sim/logbook/edge.py`."""
-
-
-def _rising(ends: tuple[float, float]) -> tuple[float, float]:
-    if ends[0] >= ends[1]:
-        raise ValueError("a range must go from less to more")
-    return ends
-
-
-Between = Annotated[tuple[Share, Share], AfterValidator(_rising)]
-"""A range of severities; the seed decides where in it."""
-
-Severity = Share | Between | AtEdge
 
 
 def _known(kind: str, name: str, known: Iterable[str]) -> str:
@@ -111,13 +95,6 @@ def _in_full(name: M | str, model: type[M], folders: Iterable[Path]) -> M | str:
         if (folder / name).is_file():
             return load_model(folder / name, model)
     raise InputError((Problem(name, None, "", "", "not a file beside the drill or here"),))
-
-
-def stated(severity: float | tuple[float, float] | AtEdge) -> float:
-    """Return a severity as a number: a range's middle; the middling one where it was fitted to nobody."""
-    if isinstance(severity, tuple):
-        return 0.5 * sum(severity)
-    return AT_EDGE_USUAL if isinstance(severity, str) else severity
 
 
 class HiddenFault(Strict):

@@ -13,8 +13,9 @@ from sim.logbook.skill import UNKNOWN, Skill
 from sim.logbook.standing import Standing
 from sim.session import scenario
 from sim.session.journal import replayed
-from sim.session.scenario import HiddenFault, Scenario, stated
+from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
+from sim.session.severities import stated
 from tests.logbook.entering import BEGAN
 
 TABLE = shipped()

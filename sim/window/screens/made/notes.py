@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from sim.aircraft.library import called
 from sim.logbook.ahead import WORDS as FAMILY_WORDS
 from sim.maker.form import HELP_TOLD, QUESTIONS, Form
-from sim.session.scenario import AT_EDGE, RUNGS, Scenario
+from sim.session.scenario import RUNGS, Scenario
+from sim.session.severities import AT_EDGE
 from sim.window.action_words import cause_words
 from sim.window.canvas import Canvas, Rect
 from sim.window.screens.own.notes import flagged

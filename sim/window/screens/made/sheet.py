@@ -12,7 +12,8 @@ from sim.maker.file import name_for, write
 from sim.maker.form import HELP_TOLD, Form, choices
 from sim.maker.rating import Rated, told
 from sim.paths import own_drills
-from sim.session.scenario import AT_EDGE, RUNGS
+from sim.session.scenario import RUNGS
+from sim.session.severities import AT_EDGE
 from sim.window.action_words import cause_words
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
