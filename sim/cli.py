@@ -38,7 +38,7 @@ from sim.commands.options import (
 )
 from sim.commands.pages import cards, debrief
 from sim.commands.ready import get_ready
-from sim.commands.recorded import replay, score
+from sim.commands.recorded import classroom, replay, score
 from sim.commands.recordings import reproduce
 from sim.commands.sharing import open_, share
 from sim.commands.sheet import sheet
@@ -174,6 +174,7 @@ def rehearse(
 
 app.command()(replay)
 app.command()(score)
+app.command()(classroom)
 
 
 @app.command()

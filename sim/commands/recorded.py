@@ -1,4 +1,4 @@
-"""The commands that do a recorded run again: to see whether it is the same, or to score it anew."""
+"""The commands that do a recorded run again: to see whether it is the same, to score it, for a class."""
 
 from pathlib import Path
 from typing import Annotated
@@ -45,3 +45,16 @@ def score(
     if not say(card, as_json):
         print_scorecard(out, card)
     raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
+
+
+def classroom(
+    folder: Annotated[Path, typer.Argument(help="A run folder.")],
+) -> None:
+    """Show a run to a class at a projector: before each decision hands are counted, then it is told."""
+    from sim.commands.window import has_display, on_class
+    from sim.runs import flown
+
+    flown(folder)  # says why, before a window opens, if the folder holds no run
+    if not has_display():
+        raise Refusal("No display here: a class is shown a run in a window.", "no_display")
+    on_class(folder)

@@ -102,3 +102,10 @@ def on_run(folder: Path, title: str) -> None:
     from sim.window.start import watch
 
     open_window(lambda app: watch(app, folder, title))
+
+
+def on_class(folder: Path) -> None:
+    """Open the window on a run for a class."""
+    from sim.window.start import classroom
+
+    open_window(lambda app: classroom(app, folder))

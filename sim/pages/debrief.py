@@ -17,7 +17,6 @@ from sim.scoring.search import Weighing, searched
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
 from sim.window.debriefing import Card, FaultTold, debriefed
-from sim.window.searchwords import search_told
 
 DEBRIEF = "debrief.html"
 STRIP_WORDS = "How likely what was read made each hidden fault, over the evening"
@@ -38,8 +37,8 @@ def figures(faults: tuple[FaultTold, ...], case: Case) -> dict[str, Markup]:
 def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str:
     """Return the page of a run. own : the trainee's own words on it, if there are any."""
     case = Case(record, shipped(), record.scenario.tables)
-    told, hop = debriefed(record, card), hop_figure(record, shipped())
     search = searched(case, Weighing(case.measured))
+    told, hop = debriefed(record, card, search), hop_figure(record, shipped())
     strip = belief_strip(search)
     return page(
         "debrief.html",
@@ -48,7 +47,6 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
         cleared=card["verdict"] == CLEARED,
         story=record.scenario.story,
         figures=figures(told.faults, case),
-        search=search_told(search),
         strip=None if strip is None else inline(strip, "belief", STRIP_WORDS),
         hop=None if hop is None else inline(hop, "hop", HOP_WORDS),
         **vars(told),

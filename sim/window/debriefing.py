@@ -12,12 +12,14 @@ from sim.scoring.calls import BY_KEY, called_open
 from sim.scoring.case import Case
 from sim.scoring.claims import not_so
 from sim.scoring.knowable import Cue, Known, best_made, known, would_have_paid
+from sim.scoring.search import Search, Weighing, searched
 from sim.session.actions import Answer, Declare, Done, Prepare, Read, Squawk
 from sim.session.deeds.helping import words as hint_words
 from sim.session.record import Event, Record
 from sim.window.action_words import cause_words, fix_words, line_words, logged
 from sim.window.debriefwords import came_of_it, cue_words, minute, why_not_so, why_so
 from sim.window.lesson import Lesson, lesson, offered
+from sim.window.searchwords import SearchTold, search_told
 
 MORE = 3  # checks; own: as many as a person remembers
 Card = dict[str, Any]
@@ -132,7 +134,10 @@ class UnsafeAct:
 
 @dataclass(frozen=True)
 class Debriefed:
-    """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing."""
+    """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing.
+
+    search : how the search went; None if there is nothing told of it.
+    """
 
     faults: tuple[FaultTold, ...]
     squawks: tuple[Squawked, ...]
@@ -146,6 +151,7 @@ class Debriefed:
     parts_for_nothing: int
     real: tuple[OnTheRealOne, ...]
     practise: Lesson
+    search: SearchTold | None = None
 
 
 def numbers(case: Case) -> tuple[int, ...]:
@@ -269,9 +275,10 @@ def unsafe_acts(card: Card) -> tuple[UnsafeAct, ...]:
     )
 
 
-def debriefed(record: Record, card: Card) -> Debriefed:
-    """Return what is told of a run and its scorecard."""
+def debriefed(record: Record, card: Card, search: Search | None = None) -> Debriefed:
+    """Return what is told of a run and its scorecard. search : of the run, if it is at hand."""
     case = Case(record, shipped(), record.scenario.tables)
+    search = search or searched(case, Weighing(case.measured))
     rungs = {rung["id"]: rung for rung in card["faults"]}
     stories, acts = [known(fault, case) for fault in rungs], numbers(case)
     made, paid = best_made(stories), would_have_paid(stories)
@@ -288,4 +295,5 @@ def debriefed(record: Record, card: Card) -> Debriefed:
         parts_for_nothing=sum(name.startswith("swap:") for name in card["needless"]),
         real=tuple(on_the_real_one(one) for one in stories),
         practise=lesson(card, record.scenario.rung, stories, offered()),
+        search=search_told(search),
     )

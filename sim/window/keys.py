@@ -91,6 +91,7 @@ ACTS: tuple[Act, ...] = (
     Act("give-up", "Give the drill up", "g", "menu"),
     Act("save-drill", "Save the drill elsewhere", "e", "menu"),
     Act("hold", "Hold the run watched, or go on", "space", "menu"),
+    Act("classroom", "The run for a class, with votes", "f2", "menu"),
     Act("open-page", "The run as a page, in the browser", "f3", "menu"),
     Act("teach", "Device: show it each stick", "t", "menu"),
     Act("skip", "Device: leave this one out", "l", "menu"),

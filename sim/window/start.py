@@ -27,8 +27,10 @@ from sim.sharing.shared import Opened, SharedDrill, opened, place_of, put_drill,
 from sim.trainees.standins import Attempt
 from sim.window import made, reported
 from sim.window.app import App, Screen
+from sim.window.classrun import ClassRun
 from sim.window.firsttaken import first_taken
 from sim.window.practice import Practice
+from sim.window.screens.classroom import Classroom
 from sim.window.screens.debrief import Debrief, Leads
 from sim.window.screens.desk import Desk
 from sim.window.screens.home import Home, chance_seed
@@ -38,7 +40,8 @@ from sim.window.screens.pause import Pause
 from sim.window.screens.reported.working import Progress, Working
 from sim.window.screens.waiting import Long, Waiting
 from sim.window.screens.walk import Walk
-from sim.window.screens.watch import Showing, Watch
+from sim.window.screens.watch import Watch
+from sim.window.showing import Showing
 
 MEASURED = (
     "What sound aircraft like this one show is measured before its first drill: {}. That takes some "
@@ -227,6 +230,27 @@ def _leads(app: App, again: Callable[[], None], title: str) -> Leads:
         lambda name: practise(app, name, seed_of(scenario.load(name))),
         lambda back, folder, act: _watch_from(app, back, folder, title, act),
         lambda folder: _page(app, folder),
+        lambda back, folder: _to_a_class(app, folder, title, lambda app: _back_to(app, back)),
+    )
+
+
+def _back_to(app: App, screen: Screen) -> None:
+    app.leave()
+    app.go(screen)
+
+
+def _to_a_class(app: App, folder: Path, title: str, leave: Callable[[App], None]) -> None:
+    run = ClassRun(folder, title)
+    app.take(run)
+    app.go(Classroom(run, leave, _shown_out))
+
+
+def classroom(app: App, folder: Path) -> None:
+    """Show a run that lies in a folder to a class."""
+    measured_first(
+        app,
+        next(iter(flown(folder)), library.TRAINER),
+        lambda app: _to_a_class(app, folder, folder.name, home),
     )
 
 
@@ -241,8 +265,7 @@ def _watch_from(app: App, back: Screen, folder: Path, title: str, act: int) -> N
     """Open a run where an act has just been done, and come back to the debrief afterwards."""
 
     def to_the_debrief(app: App, *_: object) -> None:
-        app.leave()
-        app.go(back)
+        _back_to(app, back)
 
     showing = Showing(folder, title, until=act)
     app.take(showing)

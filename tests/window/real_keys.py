@@ -55,6 +55,7 @@ X_NAMES = {
     "%": "percent",
     "/": "slash",
     "'": "apostrophe",
+    "f2": "F2",
     "(": "parenleft",
     ")": "parenright",
 }

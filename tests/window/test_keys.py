@@ -11,10 +11,10 @@ def test_no_two_acts_share_a_key_where_both_are_there():
 
 
 def test_a_changed_key_is_used_and_a_taken_one_is_refused():
-    keys = KeyMap().with_key("pack", "f")
-    assert (keys.key("pack"), keys.cap("pack")) == ("f", "F")
+    keys = KeyMap().with_key("pack", "f5")
+    assert (keys.key("pack"), keys.cap("pack")) == ("f5", "F5")
     with pytest.raises(KeyError, match="taken"):
-        keys.with_key("transmitter", "f")
+        keys.with_key("transmitter", "f5")
     with pytest.raises(KeyError, match="Tab"):
         keys.with_key("transmitter", "tab")
     assert keys.clash("yaw-left", "p") is None  # flight and bench never meet

@@ -159,3 +159,26 @@ def test_the_command_opens_a_window_and_the_keys_close_it(display, tmp_path):
     finally:
         window.kill()
         window.wait(timeout=10)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(bool(missing()), reason=missing())
+def test_what_follows_a_run_by_real_keys(display, tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.window.real_after", str(tmp_path)],
+        cwd=tmp_path,
+        env=environment(display),
+        capture_output=True,
+        text=True,
+        timeout=BY_HAND_S,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout.splitlines()[-1])
+    assert told["driver"] == "x11"
+    screens = [told[name] for name in ("debrief", "watch", "back", "class", "left")]
+    assert screens == ["Debrief", "Watch", "Debrief", "Classroom", "Debrief"]
+    before, after = told["acts"]
+    assert after == before + 2
+    assert told["hands"][:3] == [12, 3, 0]
+    assert told["hands"][-1] == 1

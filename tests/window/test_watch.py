@@ -13,7 +13,8 @@ from sim.window.app import App
 from sim.window.canvas import TextCanvas
 from sim.window.inputs import Inputs, Stroke
 from sim.window.screens.debrief import Debrief
-from sim.window.screens.watch import Showing, Watch
+from sim.window.screens.watch import Watch
+from sim.window.showing import Showing
 
 LONGEST = 200_000  # frames; own: no run is longer at eight times the speed
 

@@ -20,6 +20,7 @@ SAMPLES: dict[str, Sample] = {
     "pause": sheets.pause,
     "own-words": after.own_words,
     "debrief": after.debrief,
+    "classroom": after.classroom,
     "bench": drill.bench,
     "hop": drill.hop,
     "watch": drill.watch,

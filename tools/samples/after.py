@@ -1,5 +1,6 @@
 """What follows a drill, in all its states: own words, the debrief, the run watched from a moment."""
 
+import tempfile
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from functools import cache
@@ -7,14 +8,18 @@ from pathlib import Path
 from typing import Any
 
 from sim.runs import card_of as marks_of
+from sim.runs import rehearse
 from sim.session.ownwords import own_words as said
 from sim.session.record import Record
 from sim.session.scenario import load
 from sim.trainees.standins import Attempt, rehearsed
 from sim.window.app import App, Screen
+from sim.window.classrun import ClassRun
 from sim.window.debriefing import Debriefed, debriefed
+from sim.window.screens.classroom import Classroom
 from sim.window.screens.debrief import Debrief, Leads
 from sim.window.screens.ownwords import OwnWordsSheets
+from tools.samples.drill import waited
 from tools.samples.sheets import (
     FULL,
     bad_card,
@@ -48,9 +53,9 @@ def own_words(app: App) -> Iterator[Screen]:
     yield OwnWordsSheets(nothing, nothing)
     full = OwnWordsSheets(nothing, nothing)
     full.lines |= {
-        "plus-0": "looked at every propeller from above, twice, before the pack went in",
+        "plus-0": "looked from above",
         "plus-1": "asked the spotter",
-        "delta-0": "write the squawk at once, not three checks later when the line is forgotten",
+        "delta-0": "squawk at once",
     }
     yield full
 
@@ -70,5 +75,52 @@ def debrief(app: App) -> Iterator[Screen]:
     turned.sheet = 1
     yield turned
     pulled = Debrief(card, FOLDER, LEADS, told, SAID)
-    pulled._rolls[0].top = 520.0
+    pulled._rolls[0].top = 760.0
     yield pulled
+
+
+def classroom(app: App) -> Iterator[Screen]:
+    """Yield the screen in each state: a vote, one counted, what was done, the arming, the summary."""
+    with tempfile.TemporaryDirectory() as folder:
+        where = Path(folder) / "run"
+        rehearse(Attempt(load(DRILL), "partial-75", SEED), DRILL, where)
+        run = ClassRun(where, load(DRILL).title)
+        app.take(run)
+        room = Classroom(run, nothing, nothing)
+        waited(run)
+        yield room
+        count(run, 3, 9, 0, 2)
+        yield room
+        told(run)
+        yield room
+        for n in range(len(run.decisions) - 1):
+            go_on(run)
+            if n % 3 == 0:
+                count(run, n % 5, 4, 7)
+            if run.decision.choices[run.decision.made].kind == "squawk" and n < 40:
+                yield room
+                told(run)
+                yield room
+            else:
+                told(run)
+        go_on(run)
+        yield room
+        app.leave()
+
+
+def count(run: ClassRun, *hands: int) -> None:
+    """Count hands for the first choices."""
+    for at, n in enumerate(hands):
+        run.decision.count(at, n)
+
+
+def told(run: ClassRun) -> None:
+    """Show what was done."""
+    run.show_done()
+    waited(run)
+
+
+def go_on(run: ClassRun) -> None:
+    """Go on to the next decision."""
+    run.go_on()
+    waited(run)

@@ -21,7 +21,8 @@ from sim.window.screens.instruments import MotorSlip
 from sim.window.screens.pages.helper import HelperPage
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import CarrySlip, SquawkSlip, WordSlip
-from sim.window.screens.watch import Showing, Watch
+from sim.window.screens.watch import Watch
+from sim.window.showing import Showing
 from sim.window.sticks.positions import SAFE, Positions
 from tools.samples.sheets import nothing
 

@@ -58,7 +58,7 @@ class Leads:
     """Where a debrief leads to.
 
     home, again : the drills, and the same drill again; practise : begins a drill by name; watch : shows
-    the run from an act on, with the screen to come back to; page : opens its page.
+    the run from an act on, with the screen to come back to; page : opens its page; classroom : shows the run to a class.
     """
 
     home: Callable[[], None]
@@ -66,6 +66,7 @@ class Leads:
     practise: Callable[[str], None] = nowhere
     watch: Callable[[Screen, Path, int], None] = nowhere
     page: Callable[[Path], None] = nowhere
+    classroom: Callable[[Screen, Path], None] = nowhere
 
 
 class Debrief:
@@ -89,6 +90,7 @@ class Debrief:
         self._rolls, self._side = [Roll() for _ in SHEETS], Roll()
         self._story, self._evening = Story(), Evening()
         self._fresh = True
+        self._left_at: str | None = None  # where the focus was when the run was opened
 
     @property
     def folder(self) -> Path | None:
@@ -101,6 +103,8 @@ class Debrief:
         """Draw both sheets and do what was asked."""
         if isinstance(self.run, Practice):
             self.run.poll()
+        if self._left_at is not None:
+            ui.focus, self._left_at = self._left_at, None
         canvas, u = ui.canvas, ui.unit
         place, low = wood(ui, area, app.notice)
         wide = min(
@@ -129,17 +133,20 @@ class Debrief:
         self._rolls[self.sheet].show(ui, name, rest, "Debrief", draw, read)
         asked = (self._story.asked, self._evening.asked)[self.sheet]
         if asked is not None and self.folder is not None:
+            self._left_at = ui.focus
             self.leads.watch(self, self.folder, asked)
 
     def _sheet_ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
         """Draw what turns the sheet and leads on; return what is left above."""
         kept = self.folder is not None
         turn = (("page-after", SHEETS[1], True), ("page-before", SHEETS[0], True))[self.sheet]
-        ways = (turn, ("open-page", "As a page", kept))
+        ways = (turn, ("classroom", "For a class", kept), ("open-page", "As a page", kept))
         above, pressed = foot(ui, rect, ways)
         if pressed == turn[0]:
             self.sheet = 1 - self.sheet
             ui.focus = ("page-after", "page-before")[self.sheet]
+        elif pressed == "classroom" and self.folder is not None:
+            self.leads.classroom(self, self.folder)
         elif pressed == "open-page" and self.folder is not None:
             self.leads.page(self.folder)
         return above

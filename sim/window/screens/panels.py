@@ -214,7 +214,11 @@ def draw_state(canvas: Canvas, scene: Rect, drill: Drill) -> None:
     if drill.rate != 1.0 or drill.paused:
         words = "PAUSED" if drill.paused else f"clock × {drill.rate:g}"
         w, h = canvas.measure(words, NUMBER)
-        box = Rect(scene.right - w - 30 * u, strip_.bottom + 8 * u, w + 20 * u, h + 8 * u)
+        at_bench = room_of(view).view == "bench"  # there the glance at the pad has the corner
+        left, top = (
+            (strip_.x, below) if at_bench else (scene.right - w - 30 * u, strip_.bottom + 8 * u)
+        )
+        box = Rect(left, top, w + 20 * u, h + 8 * u)
         canvas.fill(box, theme.PAPER, 2 * u)
         canvas.text((box.x + 10 * u, box.y + 4 * u), words, NUMBER)
 

@@ -15,6 +15,7 @@ from sim.window.debriefing import Debriefed, OnTheRealOne
 from sim.window.screens.faultstory import faults
 from sim.window.screens.paper import Column
 from sim.window.screens.work import called_open, judgement, squawks, work
+from sim.window.searchwords import SearchTold
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units, reading_told
@@ -29,6 +30,13 @@ FIGURES = {
 }
 NO_HAZARDS = "No unsafe act was seen."
 NO_HOP = "The aircraft did not leave the floor."
+DEAR = "Where another check would have told more"
+HABITS = "Habits worth a thought"
+RECKONED = (
+    "Reckoned from what sound and faulty aircraft were measured to show, with every set of up to three "
+    "faults weighed; one bit halves what is still open. Looking round the room, and propellers off, come "
+    "before any of it."
+)
 REAL = (
     "Propellers off for all work on the bench, pack out before hands go near the discs. What you are not "
     "sure of is shown to your instructor before it flies."
@@ -60,6 +68,8 @@ class Story:
             _own_words(column, shown.words)
         _hazards(column, card)
         self.asked = faults(ui, column, card, told.faults, shown.folder is not None)
+        if told.search is not None:
+            _search(column, told.search)
         squawks(column, card, told.squawks)
         called_open(column, told.calls)
         work(column, card, told)
@@ -181,6 +191,23 @@ def _after_words(found: Card) -> str:
     if not found["cleared"]:
         return f"{how}; it was not cleared."
     return f"{how}; it was cleared and proved." if found["proved"] else f"{how}; it went unproved."
+
+
+def _search(column: Column, told: SearchTold) -> None:
+    """Tell how the search went: what was known when, the shortest way beside it, and habits that cost."""
+    column.head("The search")
+    for line in told.known:
+        column.write(line, BODY, 3)
+    column.write(told.beside, BODY, 3)
+    for n, line in enumerate(told.way, start=1):
+        column.write(f"{n}. {line}", SMALL.on(theme.INK), 1)
+    for head, lines in ((DEAR, told.dear), (HABITS, told.habits)):
+        if lines:
+            column.gap(4)
+            column.strong(head)
+        for line in lines:
+            column.write(line, BODY, 3)
+    column.small(RECKONED, 8)
 
 
 def _on_the_real_one(column: Column, real: tuple[OnTheRealOne, ...]) -> None:

@@ -55,6 +55,8 @@ def test_the_story_has_own_words_symptom_cause_check_fix_and_proof(app, screen):
     for part in ("Squawks, and why they were so or not", "The best check you made", "On the real"):
         assert part in words
     assert screen.told.practise.words in words
+    assert screen.told.search.beside in words
+    assert all(line in words for line in screen.told.search.known)
 
 
 def test_from_a_fault_the_run_opens_where_it_was_first_shown(person, screen, led):

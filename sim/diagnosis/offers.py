@@ -1,0 +1,48 @@
+"""Which checks were worth doing before each act of a run, by what had been read till then. Pure."""
+
+from sim.bench.check import Stance
+from sim.bench.checklist import CHECKS
+from sim.faults.catalogue import CATALOGUE
+from sim.keys import CheckKey
+from sim.scoring.case import Case
+from sim.scoring.search import WORTH_BITS, Searching, Weighing
+from sim.scoring.sights import states
+from sim.session.fixes import fix_of
+
+Offers = tuple[tuple[CheckKey, ...], ...]
+
+
+def worth_doing(case: Case, by: Weighing) -> Offers:
+    """Return for every act of a run the checks worth doing just before it, the best first.
+
+    Those without propellers come before all others; among both what is expected to tell most a
+    minute. Before an act that was refused, or done after the first takeoff, there are none.
+    by : of the run's measured tables.
+    """
+    now = Searching(by)
+    conduct = case.record.scenario.designed().conduct
+    found: list[tuple[CheckKey, ...]] = []
+    at = 0
+    holding: frozenset[CheckKey] = frozenset()
+    for event in case.record.events:
+        if event.refused is not None or not case.before_takeoff(event):
+            found.append(())
+            continue
+        now.read = {check: seen for check, seen in now.read.items() if check in holding}
+        stance = Stance(conduct.place, conduct.hold, conduct.props_fitted, conduct.pack_plugged)
+        found.append(_in_order(now, stance))
+        check, values = case.readings.get(at, (None, {}))
+        if check in by.sights:
+            now.took(check, states(check, values, by.sights[check], by.measured))
+        fix = fix_of(event.action)
+        cures = [fault for fault in by.faults if fix in CATALOGUE[fault].fixes]
+        if cures:
+            now.changed(cures)
+        at, holding, conduct = at + 1, event.facts, event.conduct
+    return tuple(found)
+
+
+def _in_order(now: Searching, stance: Stance) -> tuple[CheckKey, ...]:
+    worth = [one for one in now.gains(stance).values() if one.bits >= WORTH_BITS]
+    order = lambda one: (CHECKS[one.check].stance.props, -one.a_minute, one.check)  # noqa: E731
+    return tuple(one.check for one in sorted(worth, key=order))
