@@ -249,16 +249,18 @@ app.command("open")(open_)
 
 @app.command()
 def scenarios(as_json: Json = False) -> None:
-    """List the shipped drills; what is hidden in them stays hidden."""
+    """List the shipped drills, rung by rung; what is hidden in them stays hidden."""
     from sim.commands.report import listing
     from sim.session.scenario import load, names
 
     rows: list[dict[str, Any]] = []
     for name in names():
         drill = load(name)
-        rows.append({"name": name, "title": drill.title, "purpose": drill.purpose})
+        told = {"title": drill.title, "purpose": drill.purpose, "needs": list(drill.needs)}
+        rows.append({"rung": drill.rung, "name": name, **told, "help": drill.helping})
+    rows.sort(key=lambda row: row["rung"])
     if not say(rows, as_json):
-        out.print(listing(rows, ("name", "title", "purpose")))
+        out.print(listing(rows, ("name", "rung", "title", "purpose")))
 
 
 @app.command()

@@ -80,14 +80,22 @@ def show(name: Who, file: File = None, as_json: Json = False) -> None:
 
 @logbook.command("next")
 def comes_next(name: Who, file: File = None, as_json: Json = False) -> None:
-    """Say which drill comes next, and why."""
+    """Say which drill comes next, and why; where somebody is on the ladder, and what is due again."""
     from sim.commands.logpages import next_data
+    from sim.logbook.ahead import shipped
+    from sim.logbook.book import now
+    from sim.logbook.way import told, way
 
     with _book(file) as book:
         coming = next_data(_person(book, name))
+        theirs = way(book, name, shipped(), now())
+    coming["due"] = list(theirs.due)
+    coming["ladder"] = [step._asdict() for step in theirs.steps]
     if not say(coming, as_json):
         out.plain(f"{coming['title']} (dryhop practise {coming['drill']} --trainee {name!r})")
         out.plain(coming["reason"])
+        for line in told(theirs):
+            out.plain(line)
 
 
 @logbook.command("import")
@@ -194,6 +202,22 @@ def check(file: File = None, as_json: Json = False) -> None:
         for path in other:
             out.plain(f"{path}: not as it was when it was entered.")
     raise typer.Exit(FINE if whole == "ok" and not other else NO)
+
+
+@logbook.command("sign")
+def signs(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Run folder of a club check-out.")],
+    instructor: Annotated[str, typer.Option("--instructor", help="Name of who was there.")],
+) -> None:
+    """Sign a finished club check-out, once: the instructor's name is kept beside the run."""
+    from datetime import UTC, datetime
+
+    from sim.runs import require_run_folder
+    from sim.session.signed import sign
+
+    require_run_folder(folder)
+    signed = sign(folder, instructor, datetime.now(UTC))
+    out.plain(f"Signed by {signed.instructor}: {folder}")
 
 
 @logbook.command()

@@ -69,6 +69,12 @@ def steps(drills: Sequence[Drill], done: Mapping[str, bool]) -> tuple[Step, ...]
     return tuple(found)
 
 
+def told(way: Way) -> list[str]:
+    """Return where somebody is on the ladder, and what is due, in lines."""
+    every = " · ".join(f"{s.rung} {s.words} {s.cleared_n} of {s.drills_n}" for s in way.steps)
+    return [f"Cleared: {every}", *([f"Due again: {', '.join(way.due)}."] if way.due else [])]
+
+
 def way_of(trainee: str, drills: Sequence[Drill], *places: Path) -> Way:
     """Return the way of whoever sits down, with what they finished below some folders.
 

@@ -32,6 +32,7 @@ from sim.window.screens.paper import (
     wood,
 )
 from sim.window.screens.saving import Saving
+from sim.window.screens.signing import Signing
 from sim.window.screens.story import Shown, Story
 from sim.window.screens.work import minutes_told
 from sim.window.theme import BODY, NUMBER, TITLE, Type
@@ -86,6 +87,7 @@ class Debrief:
         self.card, self.run, self.leads = card, run, leads
         self.told, self.words = told, words
         self._saving = None if isinstance(run, Path) else Saving(run)
+        self._signing = Signing(self.folder)
         self.sheet = 0
         self._rolls, self._side = [Roll() for _ in SHEETS], Roll()
         self._story, self._evening = Story(), Evening()
@@ -159,7 +161,7 @@ class Debrief:
             above,
             "Verdict",
             lambda r: self._sheet(ui, app, r),
-            self.folder is not None and not self.told.practise.drill,
+            self.folder is not None and not (self.told.practise.drill or self._signing.wanted),
         )
 
     def _sheet(self, ui: Ui, app: App, sheet: Rect) -> float:
@@ -172,6 +174,7 @@ class Debrief:
         if self._saving is not None:
             self._saving.show(ui, app, column)
         self._stamp(ui, column)
+        self._signing.show(ui, app, column, self.folder)
         figure = f"{card['points']:.1f}"
         column.write(figure, FIGURE)
         column.small(OF_POINTS, 6)

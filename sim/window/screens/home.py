@@ -10,7 +10,7 @@ from typing import NamedTuple
 from sim.aircraft.fields import plain
 from sim.logbook.ahead import shipped
 from sim.logbook.book import now
-from sim.logbook.way import Way, beginning
+from sim.logbook.way import Way, beginning, told
 from sim.runs import Left
 from sim.session import scenario
 from sim.window import theme
@@ -118,14 +118,6 @@ def standing(drill: Listed, way: Way) -> str:
 def beginner(who: str) -> Way:
     """Return the way of somebody of whom nothing is known."""
     return beginning(shipped(), now())
-
-
-def way_told(way: Way) -> list[str]:
-    """Return where somebody is on the ladder, and what is due, in lines."""
-    steps = " · ".join(
-        f"{step.rung} {step.words} {step.cleared_n} of {step.drills_n}" for step in way.steps
-    )
-    return [f"Cleared: {steps}", *([f"Due again: {', '.join(way.due)}."] if way.due else [])]
 
 
 def chance_seed() -> int:
@@ -264,7 +256,7 @@ class Home:
 
     def _way(self, canvas: Canvas, rect: Rect) -> Rect:
         """Write where one is on the ladder, as much as leaves room for the drills; return the rest."""
-        lines = way_told(self.way)
+        lines = told(self.way)
         while sum(text_height(canvas, line, SMALL, rect.w) for line in lines) > WAY_SHARE * rect.h:
             lines.pop(0)  # what is due is said before what is done
         column = Column(canvas, rect)
