@@ -181,7 +181,8 @@ def test_the_rubric_is_the_one_explained():
 
 
 def test_the_run_folder_is_that_of_the_code():
-    source = "".join(text(f"sim/session/{name}.py") for name in ("journal", "attempt", "envelope"))
+    modules = ("journal", "attempt", "envelope", "signed")
+    source = "".join(text(f"sim/session/{name}.py") for name in modules)
     constants = {
         node.value.value
         for node in ast.parse(source).body
