@@ -49,12 +49,12 @@ class Parts(NamedTuple):
     def phi(self, drills_n: float) -> float:
         """Return the dependability of a mean over so many drills against a fixed cut, 0..1."""
         noise = (self.drills + self.rest) / drills_n
-        return self.persons / (self.persons + noise) if self.persons + noise > 0.0 else 0.0
+        return self.persons / (self.persons + noise) if self.persons else 0.0
 
     def relative(self, drills_n: float) -> float:
         """Return how well a mean over so many drills puts persons in order, 0..1."""
         noise = self.rest / drills_n
-        return self.persons / (self.persons + noise) if self.persons + noise > 0.0 else 0.0
+        return self.persons / (self.persons + noise) if self.persons else 0.0
 
     def drills_for(self, phi: float) -> float:
         """Return how many drills make the dependability as large; inf if persons don't differ."""

@@ -39,10 +39,11 @@ def test_variance_components_as_in_the_worked_example():
 
 
 def test_persons_who_do_not_differ_can_not_be_told_apart():
-    found = parts([[1, 2, 3], [3, 1, 2], [2, 3, 1]])
-    assert found.persons == 0.0
-    assert found.phi(5) == 0.0
-    assert found.drills_for(0.8) == math.inf
+    for points in ([[1, 2, 3], [3, 1, 2], [2, 3, 1]], [[7, 7], [7, 7]]):
+        found = parts(points)
+        assert found.persons == 0.0
+        assert found.phi(5) == found.relative(5) == 0.0
+        assert found.drills_for(0.8) == math.inf
 
 
 def test_known_groups_as_in_the_worked_example():
