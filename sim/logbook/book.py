@@ -174,6 +174,10 @@ class Book:
             if first == ended
         ]
 
+    def trials(self, trainee: str) -> list[Trial]:
+        """Return all trials of a person, the earliest first."""
+        return self._trials(self._id(trainee))
+
     def _stand(self, book: sqlite3.Cursor, who: int, now: dict[Topic, Standing]) -> None:
         book.execute("DELETE FROM standing WHERE trainee = ?", (who,))
         book.executemany(

@@ -9,6 +9,7 @@ from sim.errors import DryhopError
 from sim.logbook.ahead import WORDS, Drill, Next, ahead, due
 from sim.logbook.book import Book, now
 from sim.logbook.person import person
+from sim.logbook.rung import stands_on
 from sim.session.scenario import RUNGS
 
 
@@ -24,11 +25,12 @@ class Step(NamedTuple):
 class Way(NamedTuple):
     """Where somebody is on the ladder.
 
-    done : drills finished before by name, and whether they were ever cleared; due : topics that want
+    rung : on which they stand, 0 for none yet; done : drills finished before by name, and whether they were ever cleared; due : topics that want
     to come again, in words, the longest due first; missing : what should be done before each drill
     and is not, by title or in words.
     """
 
+    rung: int
     steps: tuple[Step, ...]
     done: Mapping[str, bool]
     due: tuple[str, ...]
@@ -50,14 +52,14 @@ def way(book: Book, name: str, drills: Sequence[Drill], when: datetime) -> Way:
         for drill in drills
     }
     late = tuple(WORDS[topic] for topic in due(one.standings, when))
-    return Way(steps(drills, done), done, late, one.next, missing)
+    return Way(stands_on(book.trials(name)), steps(drills, done), done, late, one.next, missing)
 
 
 def beginning(drills: Sequence[Drill], when: datetime) -> Way:
     """Return the way of somebody of whom nothing is known."""
     titles = {drill.name: drill.title for drill in drills} | dict(WORDS)
     missing = {d.name: tuple(titles[n] for n in d.missing({}, ())) for d in drills}
-    return Way(steps(drills, {}), {}, (), ahead(drills, {}, (), when), missing)
+    return Way(0, steps(drills, {}), {}, (), ahead(drills, {}, (), when), missing)
 
 
 def steps(drills: Sequence[Drill], done: Mapping[str, bool]) -> tuple[Step, ...]:
@@ -72,7 +74,12 @@ def steps(drills: Sequence[Drill], done: Mapping[str, bool]) -> tuple[Step, ...]
 def told(way: Way) -> list[str]:
     """Return where somebody is on the ladder, and what is due, in lines."""
     every = " · ".join(f"{s.rung} {s.words} {s.cleared_n} of {s.drills_n}" for s in way.steps)
-    return [f"Cleared: {every}", *([f"Due again: {', '.join(way.due)}."] if way.due else [])]
+    stands = [f"You stand on rung {way.rung}, {RUNGS[way.rung - 1]}."] if way.rung else []
+    return [
+        f"Cleared: {every}",
+        *stands,
+        *([f"Due again: {', '.join(way.due)}."] if way.due else []),
+    ]
 
 
 def way_of(trainee: str, drills: Sequence[Drill], *places: Path) -> Way:

@@ -17,7 +17,7 @@ def test_somebody_new_stands_at_the_foot():
     assert [(s.rung, s.words) for s in found.steps] == list(enumerate(RUNGS, 1))
     assert sum(s.drills_n for s in found.steps) == len(shipped())
     assert all(s.cleared_n == 0 for s in found.steps)
-    assert (found.done, found.due) == ({}, ())
+    assert (found.done, found.due, found.rung) == ({}, (), 0)
     assert found.next.drill.name == "first-evening"
     assert found.missing["twice-round"] == ("First evening",)
     assert found.missing["first-evening"] == ()
@@ -40,6 +40,7 @@ def test_the_logbook_knows_what_was_done_and_what_is_due(tmp_path):
     assert [s.cleared_n for s in ada.steps] == [1, 0, 0, 1, 0, 0]
     assert set(ada.due) == {WORDS["radio"], WORDS["site"]}
     assert ada.missing["twice-round"] == ()
+    assert ada.rung == 0  # one right at the first is not enough
     assert nobody == beginning(shipped(), LATER)
 
 

@@ -306,7 +306,7 @@ def half_way_up(who: str) -> Way:
         drill.name: ("A box of bits", "After the fair") for drill in shipped() if drill.rung == 4
     }
     due = ("pack and power", "sensors and their calibration", "how one goes about it")
-    return Way(steps(shipped(), done), done, due, Next(after, reason), missing)
+    return Way(2, steps(shipped(), done), done, due, Next(after, reason), missing)
 
 
 def walk(app: App) -> Iterator[Screen]:

@@ -215,7 +215,7 @@ def test_drills_stand_rung_by_rung_and_what_was_cleared_comes_last_on_its_rung()
 def way(done, name="twice-round", due=(), missing=None):
     (following,) = [drill for drill in shipped() if drill.name == name]
     return Way(
-        steps(shipped(), done), done, due, Next(following, "Because it is so."), missing or {}
+        2, steps(shipped(), done), done, due, Next(following, "Because it is so."), missing or {}
     )
 
 
@@ -232,6 +232,7 @@ def test_the_next_drill_is_in_hand_with_its_reason_and_rows_say_what_came_before
     n = sum(drill.rung == 1 for drill in drills())
     assert f"1 shown {n} of {n}" in person.said
     assert "2 helped 0 of" in person.said
+    assert "You stand on rung 2, helped." in person.said
     assert standing(home.listed[0], theirs) == "cleared, 1 shown"
     assert standing(drills()[-1], theirs).startswith(f"done, {drills()[-1].rung} ")
 
