@@ -201,6 +201,29 @@ def test_no_frame_counts_as_lost_however_often_the_link_is_looked_at():
             assert view.display.lost_pct == 0.0, i
 
 
+def test_what_came_last_and_in_the_second_before_is_as_in_one_long_table():
+    rng, instruments = np.random.default_rng(4), Instruments()
+    rows = np.zeros((4000, len(COLUMN)))
+    rows[:, TIME] = 0.001 * np.arange(1, 4001)
+    rows[:, AGE] = rng.uniform(0.0, 0.1, 4000)
+    at = 0
+    while at < 4000:
+        to = at + int(rng.integers(1, 60))
+        instruments.hear(History(rows[at:to]), motor_test=False)
+        at = to
+        heard = rows[: min(at, 4000)]
+        until_s = heard[-1, TIME] - rng.uniform(0.0, 0.3)
+        there = heard[heard[:, TIME] <= until_s]
+        found = instruments._until(until_s)
+        assert (found is None) is (len(there) == 0)
+        if found is None:
+            continue
+        last, ages_s = found
+        lately = there[:, TIME] > there[-1, TIME] - 1.0
+        assert np.array_equal(last, there[-1])
+        assert sorted(ages_s) == sorted(there[lately, AGE])
+
+
 def test_lost_frames_are_counted_and_a_lost_link_is_told():
     session = begun(cable=True)
     session.rig.change(with_value(session.rig.world, "build.radio.loss_near", 0.4))
