@@ -8,6 +8,7 @@ from sim.aircraft.fields import PLACES
 from sim.aircraft.site import PlaceName
 from sim.bench.checklist import CHECKS
 from sim.bench.reading import Reading
+from sim.bench.rig import HANDS_OFF
 from sim.errors import Refusal
 from sim.keys import CheckKey, FixKey, Preparation, SettingKey
 from sim.session import actions as act
@@ -16,6 +17,7 @@ from sim.trainees.driver import Hands
 from sim.trainees.judges.finding import Finding
 from sim.units import RAD_PER_DEG
 
+PATIENCE, GLANCE_S = 40, 0.5  # 1, s; own: the largest bells run on for less than 20 s
 SLEWED_RAD = 5.0 * RAD_PER_DEG  # rad; own: an eye sees the nose beside its mark
 GOOD_RESIDUAL = 0.03  # share; own: five times the scatter of a good calibration
 COMPASS_TURNS = 2  # about each axis; own: one leaves some soft iron open
@@ -68,12 +70,21 @@ def on_the_mark(hands: Hands) -> None:
         hands.do(act.Carry(to="pad", hold=view.conduct.hold))
 
 
+def stopped(hands: Hands) -> None:
+    """Wait until nothing turns: large bells run on for seconds."""
+    for _ in range(PATIENCE):
+        if not hands.see().aircraft.rotors_turning:
+            return
+        hands.fly(HANDS_OFF, GLANCE_S)
+
+
 def props(hands: Hands, on: bool) -> None:
     """Fit or take off the propellers, always without power and at the bench."""
     if hands.see().conduct.props_fitted == on:
         return
     unplugged(hands)
     at(hands, "bench", "hands")
+    stopped(hands)
     hands.do(act.FitProps() if on else act.RemoveProps())
 
 
@@ -81,6 +92,7 @@ def fit_by_corner(hands: Hands) -> None:
     """Fit the aircraft's own propellers one by one, each where it lies ready, marks up and firm."""
     unplugged(hands)
     at(hands, "bench", "hands")
+    stopped(hands)
     for place in PLACES:
         hands.do(act.FitProp(place=place, piece=place))
 

@@ -9,7 +9,7 @@ from sim.bench.rig import HANDS_OFF
 from sim.session import actions as act
 from sim.session.scenario import load
 from sim.session.session import Session
-from sim.trainees.craftwork import ready
+from sim.trainees.craftwork import props, ready
 from sim.trainees.driver import Hands
 
 
@@ -25,3 +25,17 @@ def test_a_slewed_aircraft_is_set_back_on_its_mark(slewed_deg, set_back):
     assert hands.see().aircraft.heading_rad == pytest.approx(radians(left), abs=radians(0.1))
     assert hands.see().conduct.pack_plugged
     hands.do(act.Read(check="pad-look"))
+
+
+def test_who_fits_propellers_waits_for_large_bells_to_run_down():
+    """Snapped propellers off, the largest of the fleet turn on after the check has ended."""
+    drill = load("quiet-morning").model_copy(
+        update={"airframe": "heavy-381mm", "site": "club-hall"}
+    )
+    session = Session(drill, 1)
+    hands = Hands(session, session)
+    ready(hands, "ramp-and-snap")
+    hands.do(act.Read(check="ramp-and-snap"))
+    assert hands.see().aircraft.rotors_turning
+    props(hands, on=True)
+    assert hands.see().conduct.props_fitted
