@@ -2,12 +2,9 @@
 
 from sim.bench.check import Stance
 from sim.bench.checklist import CHECKS
-from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey
 from sim.scoring.case import Case
-from sim.scoring.search import WORTH_BITS, Searching, Weighing
-from sim.scoring.sights import states
-from sim.session.fixes import fix_of
+from sim.scoring.search import WORTH_BITS, Searching, Weighing, stance_of
 
 Offers = tuple[tuple[CheckKey, ...], ...]
 
@@ -28,16 +25,12 @@ def worth_doing(case: Case, by: Weighing) -> Offers:
         if event.refused is not None or not case.before_takeoff(event):
             found.append(())
             continue
-        now.read = {check: seen for check, seen in now.read.items() if check in holding}
-        stance = Stance(conduct.place, conduct.hold, conduct.props_fitted, conduct.pack_plugged)
-        found.append(_in_order(now, stance))
+        now.keep(holding)
+        found.append(_in_order(now, stance_of(conduct)))
         check, values = case.readings.get(at, (None, {}))
         if check in by.sights:
-            now.took(check, states(check, values, by.sights[check], by.measured))
-        fix = fix_of(event.action)
-        cures = [fault for fault in by.faults if fix in CATALOGUE[fault].fixes]
-        if cures:
-            now.changed(cures)
+            now.saw(check, values)
+        now.did(event.action)
         at, holding, conduct = at + 1, event.facts, event.conduct
     return tuple(found)
 

@@ -4,7 +4,7 @@ The chance of every set of faults is carried along from reading to reading; see 
 for what a reading says. Pure.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -22,6 +22,7 @@ from sim.scoring.case import Case
 from sim.scoring.faultsets import FaultSets, fault_sets
 from sim.scoring.sights import INSIDE, PLAIN, Outcomes, Sights, after, sights_of, states
 from sim.scoring.way import ready_for, way_min
+from sim.session.actions import Action
 from sim.session.fixes import fix_of
 
 PAIRS = (
@@ -124,6 +125,22 @@ class Searching:
         self.sets = after(self.sets, self.by.sights[check], before, now)
         self.read[check] = now if before is None else _further(before, now)
 
+    def keep(self, holding: Collection[CheckKey]) -> None:
+        """Forget the readings that do not hold any more."""
+        self.read = {check: seen for check, seen in self.read.items() if check in holding}
+
+    def saw(self, check: CheckKey, values: dict[str, float]) -> None:
+        """Weigh a reading as it was read."""
+        self.took(check, states(check, values, self.by.sights[check], self.by.measured))
+
+    def did(self, action: Action) -> bool:
+        """Weigh a change; tell whether it is a fix of anything weighed."""
+        fix = fix_of(action)
+        cures = [fault for fault in self.by.faults if fix in CATALOGUE[fault].fixes]
+        if cures:
+            self.changed(cures)
+        return bool(cures)
+
     def changed(self, faults: Sequence[FaultId]) -> None:
         """Weigh a change that is a fix of these faults."""
         cured = self.sets.cured(self.by.index(faults), GOOD_FIX)
@@ -200,31 +217,29 @@ def searched(case: Case, by: Weighing) -> Search:
     beliefs = [belief]
     for at, event in enumerate(case.events):
         holding = case.events[at - 1].facts if at else frozenset()
-        now.read = {check: seen for check, seen in now.read.items() if check in holding}
+        now.keep(holding)
         check, values = case.readings.get(at, (None, {}))
         if check in by.sights:
             before, gains = now.read.get(check), now.gains(stance)
-            now.took(check, states(check, values, by.sights[check], by.measured))
+            now.saw(check, values)
             clean = before is not None and not any(before)
             belief = now.sets.marginals()
             weighed = (gains[check], best_of(gains), before is None, clean, belief)
             steps.append(Step(at, event.minutes, *weighed))
-            stance = _stance(event.conduct)
-        fix = fix_of(event.action)
-        cures = [fault for fault in by.faults if fix in CATALOGUE[fault].fixes]
-        if cures:
-            now.changed(cures)
+            stance = stance_of(event.conduct)
+        if now.did(event.action):
             belief = now.sets.marginals()
         beliefs.append(belief)
     return Search(case, by, tuple(steps), tuple(beliefs))
 
 
-def _stance(conduct: Conduct) -> Stance:
+def stance_of(conduct: Conduct) -> Stance:
+    """Return how the aircraft stands."""
     return Stance(conduct.place, conduct.hold, conduct.props_fitted, conduct.pack_plugged)
 
 
 def _stance_at_start(case: Case) -> Stance:
-    return _stance(case.record.scenario.designed().conduct)
+    return stance_of(case.record.scenario.designed().conduct)
 
 
 # --- the best way --------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from sim.session.ownwords import OwnWords
 from sim.window import theme
 from sim.window.action_words import cause_words
 from sim.window.canvas import Rect
-from sim.window.debriefing import Debriefed, OnTheRealOne
+from sim.window.debriefing import Debriefed, HintTold, OnTheRealOne
 from sim.window.screens.faultstory import faults
 from sim.window.screens.paper import Column
 from sim.window.screens.work import called_open, judgement, squawks, work
@@ -71,6 +71,7 @@ class Story:
         if told.search is not None:
             _search(column, told.search)
         squawks(column, card, told.squawks)
+        _hints(column, told.hints)
         called_open(column, told.calls)
         work(column, card, told)
         judgement(column, card)
@@ -191,6 +192,17 @@ def _after_words(found: Card) -> str:
     if not found["cleared"]:
         return f"{how}; it was not cleared."
     return f"{how}; it was cleared and proved." if found["proved"] else f"{how}; it went unproved."
+
+
+def _hints(column: Column, hints: tuple[HintTold, ...]) -> None:
+    """Tell which hints the helper gave."""
+    if not hints:
+        return
+    column.head("Hints used")
+    for one in hints:
+        column.small(one.when, 0)
+        column.write(one.words, BODY, 3)
+    column.gap(6)
 
 
 def _search(column: Column, told: SearchTold) -> None:
