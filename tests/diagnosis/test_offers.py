@@ -4,6 +4,7 @@ import pytest
 
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.offers import worth_doing
+from sim.keys import CheckKey
 from sim.procedure.rubric import shipped
 from sim.scoring.case import Case
 from sim.scoring.search import Weighing, searched
@@ -33,7 +34,7 @@ def test_there_is_an_answer_for_every_act_and_none_after_takeoff_or_for_what_was
 
 def test_what_still_holds_is_not_offered_and_propellers_come_last(run):
     case, _, offers = run
-    before = frozenset()
+    before: frozenset[CheckKey] = frozenset()
     for event, offered in zip(case.record.events, offers, strict=True):
         if offered:
             assert not before & set(offered)

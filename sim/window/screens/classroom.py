@@ -31,6 +31,7 @@ from sim.window.screens.paper import (
     wood,
 )
 from sim.window.screens.watch import fetching
+from sim.window.searchwords import FIRST
 from sim.window.theme import BODY, BODY_BOLD, NOTE, NUMBER, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units
@@ -198,6 +199,8 @@ class Classroom:
         noted = [_noted(decision, i) for i in range(len(decision.choices))]
         for i, place in enumerate(self._places(column, noted)):
             _choice(ui, place, decision, i, noted[i])
+        if decision.best is not None:
+            column.small(FIRST)
         return column.used
 
     def _outside(self, column: Column, reading: Reading, decision: Decision) -> None:

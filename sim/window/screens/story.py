@@ -15,7 +15,7 @@ from sim.window.debriefing import Debriefed, HintTold, OnTheRealOne
 from sim.window.screens.faultstory import faults
 from sim.window.screens.paper import Column
 from sim.window.screens.work import called_open, judgement, squawks, work
-from sim.window.searchwords import SearchTold
+from sim.window.searchwords import FIRST, SearchTold
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units, reading_told
@@ -34,8 +34,7 @@ DEAR = "Where another check would have told more"
 HABITS = "Habits worth a thought"
 RECKONED = (
     "Reckoned from what sound and faulty aircraft were measured to show, with every set of up to three "
-    "faults weighed; one bit halves what is still open. Looking round the room, and propellers off, come "
-    "before any of it."
+    f"faults weighed; one bit halves what is still open. {FIRST}"
 )
 REAL = (
     "Propellers off for all work on the bench, pack out before hands go near the discs. What you are not "
