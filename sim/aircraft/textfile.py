@@ -9,8 +9,9 @@ import math
 import os
 import re
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from stat import S_ISREG
 from typing import Any, NoReturn, TypeVar
@@ -117,15 +118,19 @@ def dump_yaml(value: BaseModel | Mapping[str, object]) -> str:
     return str(yaml.dump(plain, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=100))
 
 
+def numbered(folder: Path, stem: str, suffix: str) -> Iterator[Path]:
+    """Yield places in a folder: the stem with 1 behind it, with 2, and so on; it does not end."""
+    for number in count(1):
+        yield folder / f"{stem}-{number}{suffix}"
+
+
 def write_numbered(folder: Path, stem: str, text: str) -> Path:
     """Write a YAML file into a folder, made if need be, under the first number that is free; return it.
 
     Raises OSError if the disk does not take it.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    number = 1
-    while (path := folder / f"{stem}-{number}.yaml").exists():
-        number += 1
+    path = next(path for path in numbered(folder, stem, ".yaml") if not path.exists())
     write_text_atomic(path, text)
     return path
 

@@ -11,7 +11,6 @@ import shutil
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from itertools import count
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,7 +21,14 @@ from sim import __version__
 from sim.aircraft.airframe import Airframe
 from sim.aircraft.fields import slug
 from sim.aircraft.library import Design, airframe_problems, is_file
-from sim.aircraft.textfile import MAX_BYTES, dump_yaml, load_model, write_atomic, write_text_atomic
+from sim.aircraft.textfile import (
+    MAX_BYTES,
+    dump_yaml,
+    load_model,
+    numbered,
+    write_atomic,
+    write_text_atomic,
+)
 from sim.errors import InputError, Problem
 from sim.runs import Finished, kept_card, nothing_else, require_run_folder
 from sim.session.attempt import ATTEMPT, SCORECARD, Note, noted
@@ -304,7 +310,7 @@ def put_drill(one: SharedDrill, folder: Path) -> Path:
     """
     text = _text(one.drill)
     folder.mkdir(parents=True, exist_ok=True)
-    for path in (folder / f"{one.name}-{n}.yaml" for n in count(1)):
+    for path in numbered(folder, one.name, ".yaml"):
         if not path.exists():
             write_text_atomic(path, text)
         elif path.read_bytes() != text.encode():
@@ -316,7 +322,7 @@ def put_drill(one: SharedDrill, folder: Path) -> Path:
 def place_of(run: SharedRun, below: Path) -> tuple[Path, bool]:
     """Return the folder below another for an opened run, and whether the same run lies there already."""
     kept = (ATTEMPT, JOURNAL)
-    for folder in (below / f"{run.name}-{n}" for n in count(1)):
+    for folder in numbered(below, run.name, ""):
         if not folder.exists():
             return folder, False
         try:

@@ -268,5 +268,6 @@ def test_ones_own_drills_are_listed_begun_and_given_away(person, app, places, be
 def test_a_place_that_is_free(tmp_path):
     assert free(tmp_path, "a.yaml").name == "a.yaml"
     (tmp_path / "a.yaml").touch()
-    (tmp_path / "a-2.yaml").touch()
-    assert free(tmp_path, "a.yaml").name == "a-3.yaml"
+    assert free(tmp_path, "a.yaml").name == "a-1.yaml"
+    (tmp_path / "a-1.yaml").touch()
+    assert free(tmp_path, "a.yaml").name == "a-2.yaml"

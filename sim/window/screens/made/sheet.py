@@ -1,10 +1,12 @@
 """The sheet on which a drill is made: what is hidden is ticked, and beside it stands what comes of it."""
 
 from collections.abc import Callable
+from itertools import chain
 from pathlib import Path
 
 from sim.aircraft.fields import plain
 from sim.aircraft.library import TRAINER
+from sim.aircraft.textfile import numbered
 from sim.errors import DryhopError, line_of
 from sim.faults.catalogue import CATALOGUE
 from sim.logbook.ahead import WORDS as FAMILY_WORDS
@@ -256,8 +258,6 @@ class MadeSheet:
 
 def free(folder: Path, name: str) -> Path:
     """Return a place in a folder under a name, with a number behind it if something lies there."""
-    path, number = folder / name, 1
-    while path.exists():
-        number += 1
-        path = (folder / name).with_stem(f"{Path(name).stem}-{number}")
-    return path
+    path = folder / name
+    places = chain([path], numbered(folder, path.stem, path.suffix))
+    return next(place for place in places if not place.exists())
