@@ -15,7 +15,10 @@ To = Annotated[
 ]
 Replace = Annotated[bool, typer.Option("--replace", help="Write over what lies there.")]
 Nameless = Annotated[
-    bool, typer.Option("--nameless", help="Without the name of who practised the run.")
+    bool,
+    typer.Option(
+        "--nameless", help="Without the names of who practised the run and who signed it."
+    ),
 ]
 File = Annotated[
     Path | None, typer.Argument(metavar="FILE", help="A shared file, ending in .dryhop.")

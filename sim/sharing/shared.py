@@ -1,6 +1,7 @@
 """What is shared: a finished run, or a drill with its aircraft; packed, checked, and laid down again.
 
-Of a run go drill, journal, trace, the note of who tried and the trainee's own words. Its scorecard and page do not: they are
+Of a run go drill, journal, trace, the note of who tried, the trainee's own words and an instructor's
+name under a check-out. Its scorecard and page do not: they are
 worked out anew where it is opened, so that nobody's marks are taken on trust and no page of a stranger
 is shown. A drill goes with airframe and site in full.
 """
@@ -50,6 +51,8 @@ from sim.session.journal import (
 from sim.session.ownwords import MAX_BYTES as WORDS_BYTES
 from sim.session.ownwords import OWN_WORDS, OwnWords, words_of
 from sim.session.scenario import Scenario, find, load
+from sim.session.signed import MAX_BYTES as SIGNED_BYTES
+from sim.session.signed import SIGNED, Signature, signature_of
 from sim.sharing.container import (
     EXTENSION,
     MOST_BYTES,
@@ -59,6 +62,7 @@ from sim.sharing.container import (
     listed,
     packed,
     refuse,
+    sha256,
     unpacked,
 )
 
@@ -74,6 +78,7 @@ ALLOWED: dict[Kind, dict[str, int]] = {
         TRACE: MOST_BYTES,
         ATTEMPT: NOTE_BYTES,
         OWN_WORDS: WORDS_BYTES,
+        SIGNED: SIGNED_BYTES,
     },
     "drill": {DRILL: MAX_BYTES},
 }
@@ -115,7 +120,7 @@ Opened = SharedRun | SharedDrill
 def run_content(folder: Path, nameless: bool = False) -> Content:
     """Return a finished run as it is shared; InputError or Differs if there is none to share.
 
-    nameless : without the name of who practised, and without their own words.
+    nameless : without names: of who practised, with their own words, and of who signed.
     """
     require_run_folder(folder)
     note = noted(folder)
@@ -131,6 +136,8 @@ def run_content(folder: Path, nameless: bool = False) -> Content:
     }
     if not nameless and (words := words_of(folder)) is not None:
         members[OWN_WORDS] = words.text().encode()
+    if not nameless and signature_of(folder) is not None:
+        members[SIGNED] = (folder / SIGNED).read_bytes()
     ended = (folder / SCORECARD).stat().st_mtime
     manifest = listed("run", slug(note.scenario), __version__, members, round(ended, 3))
     return Content(manifest, members)
@@ -232,17 +239,28 @@ def _run(path: Path, content: Content) -> SharedRun:
         note = Note.model_validate_json(texts[ATTEMPT])
     except ValidationError:
         refuse(path, "not a note of who tried", ATTEMPT)
-    try:
-        if OWN_WORDS in texts:
-            OwnWords.model_validate_json(texts[OWN_WORDS])
-    except ValidationError:
-        refuse(path, "not a trainee's own words", OWN_WORDS)
+    _require_good_words(path, texts)
     drill = _scenario(path, texts[SCENARIO], SCENARIO)
     try:
         _require_whole(texts, note)
     except Differs as error:
         refuse(path, str(error))
     return SharedRun(content.manifest.name, note, drill, dict(content.members), ended)
+
+
+def _require_good_words(path: Path, texts: dict[str, str]) -> None:
+    """Refuse own words and a signature that are none, or a signature for another run."""
+    try:
+        if OWN_WORDS in texts:
+            OwnWords.model_validate_json(texts[OWN_WORDS])
+    except ValidationError:
+        refuse(path, "not a trainee's own words", OWN_WORDS)
+    try:
+        signed = SIGNED in texts and Signature.model_validate_json(texts[SIGNED])
+    except ValidationError:
+        refuse(path, "not an instructor's name under a check-out", SIGNED)
+    if signed and signed.journal_sha256 != sha256(texts[JOURNAL].encode()):
+        refuse(path, "signed for another run", SIGNED)
 
 
 def _require_whole(texts: dict[str, str], note: Note) -> None:

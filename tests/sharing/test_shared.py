@@ -20,7 +20,8 @@ from sim.session.envelope import SCENARIO
 from sim.session.journal import JOURNAL, TRACE, Differs, digest
 from sim.session.ownwords import OWN_WORDS, keep_words, own_words, words_of
 from sim.session.scenario import Scenario, load
-from sim.sharing.container import Content, listed, packed
+from sim.session.signed import SIGNED, Signature, signature_of
+from sim.sharing.container import Content, listed, packed, sha256
 from sim.sharing.shared import (
     DRILL,
     MOST_HELD_S,
@@ -137,6 +138,25 @@ def test_own_words_go_with_the_name_and_not_without(tmp_path, run_folder, member
     for bad in (b"{}", b"[", b'{"plus": ["\\u202e"], "at_utc": "2026-11-01T00:00:00Z"}'):
         with pytest.raises(InputError, match="own words"):
             opened(given(tmp_path, remade("run", members | {OWN_WORDS: bad})))
+
+
+def test_a_signature_goes_with_its_run_and_with_no_other(tmp_path, run_folder, members):
+    def signed(journal):
+        signature = Signature(
+            instructor="An Instructor",
+            at_utc=datetime(2026, 11, 1, tzinfo=UTC),
+            journal_sha256=sha256(journal),
+        )
+        return json.dumps(signature.model_dump(mode="json")).encode()
+
+    (run_folder / SIGNED).write_bytes(signed(members[JOURNAL]))
+    assert SIGNED not in run_content(run_folder, nameless=True).members
+    folder = put_run(run_in(given(tmp_path, packed(run_content(run_folder)))), tmp_path / "into")
+    assert signature_of(folder) == signature_of(run_folder) is not None
+    with pytest.raises(InputError, match="signed for another run"):
+        opened(given(tmp_path, remade("run", members | {SIGNED: signed(b"another")})))
+    with pytest.raises(InputError, match="under a check-out"):
+        opened(given(tmp_path, remade("run", members | {SIGNED: b"{}"})))
 
 
 def test_only_a_finished_run_is_shared(tmp_path, run_folder):
