@@ -18,6 +18,7 @@ from sim.aircraft.fields import PLACES, Place
 from sim.aircraft.scatter import scattered
 from sim.aircraft.world import World
 from sim.diagnosis.logged import Manoeuvre, logged
+from sim.diagnosis.strangers import strange
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.severity import put_in
 from sim.kernel.history import HISTORY
@@ -86,7 +87,8 @@ class Plan:
     """A recording to be made; `faults` with their severities, none for a sound aircraft.
 
     noise : how much of the logger's own noise and steps it has, 0 none, 1 all; kept : which of
-    `KEPT` it holds; attitude : as worked out aboard with gyro readings, or true.
+    `KEPT` it holds; attitude : as worked out aboard with gyro readings, or true; strange : whether
+    somebody else built and tuned it.
     """
 
     seed: int
@@ -98,6 +100,7 @@ class Plan:
     kept: tuple[str, ...] = tuple(KEPT)
     attitude: Attitude = "outside"
     airframe: str = library.TRAINER
+    strange: bool = False
 
 
 @dataclass(frozen=True)
@@ -167,7 +170,10 @@ def world(plan: Plan) -> tuple[World, Truth]:
     designed = world_of(
         library.airframe(plan.airframe), where, build, place="pad", hold="standing", **ready
     )
-    sound = faulty = scattered(designed, rng.spawn(1)[0])
+    sound = scattered(designed, rng.spawn(1)[0])
+    if plan.strange:
+        sound = strange(sound, rng.spawn(1)[0])
+    faulty = sound
     for name, severity in plan.faults:
         faulty = put_in(CATALOGUE[name], faulty, severity, rng)
     changed = " ".join(differing(sound, faulty))

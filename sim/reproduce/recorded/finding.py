@@ -1,6 +1,6 @@
 """Causes from a recording: passes of every hypothesis, evidence of each, and what they add up to."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import log
 
@@ -8,19 +8,22 @@ import numpy as np
 
 from sim.aircraft import library
 from sim.aircraft.airframe import Airframe
-from sim.aircraft.changes import with_value
+from sim.aircraft.changes import value_at, with_value
 from sim.aircraft.design import world_of
 from sim.aircraft.fields import Place
 from sim.aircraft.world import World
+from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.keys import FaultId
 from sim.reproduce.causes import NONE, Cause, Causes, Faults, sorted_faults
+from sim.reproduce.recorded.again import Progress, again, chains
 from sim.reproduce.recorded.evidence import Fit, Noise
-from sim.reproduce.recorded.features import Features
+from sim.reproduce.recorded.features import AT, Features
 from sim.reproduce.recorded.flight import Flight, flight_of
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
+from sim.reproduce.recorded.judging import TEMPER, doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import noise_of
-from sim.reproduce.recorded.nuisance import NUISANCES, moved
+from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved
 from sim.reproduce.recorded.pairs import Pair, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
@@ -28,22 +31,15 @@ from sim.reproduce.recording import Recording, Values
 from sim.units import S_PER_MS
 
 CHARGE = 0.88  # share; own: packs of an evening that one takes off with
+MASS = "build.frame.mass_factor"
+OVER_MASS: FaultId = "over-mass"
+MOST_APART = 0.15  # share; design: mass and inertia of sound ones are off by up to this
+LONG_S = 3.0  # s in the air; own: then what it climbs and sinks comes to nothing
 LEAST_CHARGE = 0.72  # share; own: with less nobody takes off who has looked
-WORTH_NATS = 30.0  # nats; own: what lies further behind stays there
-NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a fault
 USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an ordinary one
-MOST_CHAINS, MOST_AGAIN = 24, 40  # own: so many ways at other severities, so many fitted again
-TEMPER = 0.5  # 1; own, from a handful of recordings: how much of the evidence holds, as models are never quite right
-CHANCE_NATS = 25.0  # nats; own: the few sound recordings tried leave faults up to 27 by chance
-PAIR_NATS = 2.0 * CHANCE_NATS  # nats; own: as much again for the second of two
 FAR_OFF = 6.0  # spreads; own: the few tried leave at most 3.4, those of other aircraft 9
 LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
-TOO_SLOW_S = (
-    0.022  # s; own: from rows further apart filters can't be told from what is missed between
-)
-QUICK: frozenset[FaultId] = frozenset({"filter-cutoff-wrong", "sensor-mount-stiff", "sensor-mount-loose", "arm-joint-loose"})  # fmt: skip
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
-Progress = Callable[[float], None]
 
 
 @dataclass(frozen=True)
@@ -61,6 +57,16 @@ class Weighed:
     fits: dict[int, Fit]
     going: dict[FaultId, tuple[float, Place]]
     pairs: list[Pair]
+
+
+@dataclass(frozen=True)
+class Flown:
+    """A recording with every hypothesis taken through it, and a first look at each."""
+
+    flight: Flight
+    features: Features
+    weigher: Weigher
+    looks: dict[int, Fit]
 
 
 def sound_world(airframe: Airframe) -> World:
@@ -91,67 +97,56 @@ def _charge(flight: Flight, world: World) -> float:
     return min(1.0, max(LEAST_CHARGE, told))
 
 
-def _best(looks: dict[int, Fit], some: Iterable[int]) -> list[int]:
-    """Return some hypotheses, likeliest first."""
-    return sorted(some, key=lambda i: -looks[i].log_evidence)
+def _mass(flight: Flight, answers: Values) -> float:
+    """Return how many times as heavy as designed it is, as its own hover tells: what it feels is gravity.
+
+    answers : of the aircraft as designed, (rows, ANSWER). Neither thrust nor weight of a build is known
+    well, and far from gravity the model's own estimate trusts nothing that it feels.
+    """
+    if flight.air.sum() * flight.step_s < LONG_S:
+        return 1.0
+    felt = -float(answers[flight.air, AT["felt_z_m_s2"]].mean()) / STANDARD_GRAVITY_M_S2
+    return min(1.0 + MOST_APART, max(1.0 - MOST_APART, felt))
 
 
-def _chains(every: tuple[Hypothesis, ...], looks: dict[int, Fit]) -> set[int]:
-    """Return the ways worth taking through the recording at other severities too."""
-    order = [every[i].chain for i in _best(looks, looks) if every[i].world is not None]
-    return set(list(dict.fromkeys(order))[:MOST_CHAINS])
+class Loader:
+    """Makes vehicles with the charge and the mass that a recording tells of."""
+
+    def __init__(self, flight: Flight, world: World, charge: float, mass: float) -> None:
+        self.flight, self.charge, self.mass = flight, charge, mass
+        self.world = self._heavy(world)
+
+    def _heavy(self, world: World) -> World:
+        return with_value(world, MASS, value_at(world, MASS) * self.mass)
+
+    def sound(self) -> Vehicle:
+        """Return the vehicle of the sound aircraft."""
+        return charged(vehicle_of(self.world, self.flight.aboard), self.charge)
+
+    def unknown(self) -> list[Vehicle]:
+        """Return a vehicle for each value that is not known, moved by one sigma."""
+        aboard = self.flight.aboard
+        return [charged(moved(self.world, n, 1.0, aboard), self.charge) for n in NUISANCES]
+
+    def of(self, hypothesis: Hypothesis) -> Vehicle:
+        """Return the vehicle of a hypothesis with a world of its own.
+
+        What is shown of a pack of another kind, or by another scale, tells of another charge; how
+        heavy a too heavy one is says the hypothesis.
+        """
+        world = hypothesis.world
+        if world is None:
+            raise ValueError("a shift along columns has no vehicle")
+        charge = self.charge
+        if world.build.pack.cells is not None or world.build.sensors.volt_scale != 1.0:
+            charge = _charge(self.flight, world)
+        if hypothesis.fault != OVER_MASS:
+            world = self._heavy(world)
+        return charged(vehicle_of(world, self.flight.aboard), charge)
 
 
-def _nearest(weigher: Weigher, i: int, fitted: Fit, looks: Iterable[int]) -> list[int]:
-    """Return the ways along columns next to where the fit of one of them came to lie."""
-    every = weigher.every
-    of = [k for k in looks if every[k].fault == every[i].fault]
-
-    def amounts(k: int) -> Values:
-        out = np.zeros(len(weigher.ones))
-        for column, sigmas in every[k].shift:
-            out[column] = sigmas
-        return out
-
-    moved_columns = sorted({column for k in of for column, _ in every[k].shift})
-    there = (amounts(i) + fitted.delta)[moved_columns]
-    return sorted(of, key=lambda k: float(np.linalg.norm(amounts(k)[moved_columns] - there)))[
-        :NEIGHBOURS
-    ]
-
-
-def _again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, Fit]:
-    """Fit again what may be the cause: the likeliest way of each fault, and all near the best."""
-    every, fits = weigher.every, dict(looks)
-    by_fault: dict[FaultId, list[int]] = {}
-    for i in looks:
-        by_fault.setdefault(every[i].fault, []).append(i)
-    firsts = [_best(looks, some)[0] for some in by_fault.values()]
-    tried: set[int] = set()
-
-    def refit(some: Iterable[int], share: float, width: float) -> None:
-        todo = [i for i in some if i not in tried]
-        for n, i in enumerate(todo):
-            better = weigher.fitted(i, looks[i])
-            if better.log_evidence > fits[i].log_evidence:
-                fits[i] = better
-            tried.add(i)
-            done(share + width * (n + 1) / len(todo))
-
-    refit(firsts, 0.0, 0.5)
-    shifted = [i for i in firsts if every[i].world is None]
-    beside = [k for i in shifted for k in _nearest(weigher, i, fits[i], looks)]
-    best = max(fit.log_evidence for fit in fits.values())
-    worth = [k for k in beside if fits[k].log_evidence > best - 3.0 * WORTH_NATS]
-    refit(worth[:MOST_AGAIN], 0.5, 0.2)
-    best = max(fit.log_evidence for fit in fits.values())
-    worth = [i for i in _best(fits, fits) if fits[i].log_evidence > best - WORTH_NATS]
-    refit(worth[:MOST_AGAIN], 0.7, 0.3)
-    return fits
-
-
-def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Weighed:
-    """Weigh every hypothesis against a recording. done : called with the share of the work done."""
+def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Flown:
+    """Take every hypothesis through a recording. done : called with the share of the work done."""
     world = sound_world(airframe)
     aboard = recording.attitude == "aboard"
     sound = vehicle_of(world, aboard)
@@ -159,8 +154,8 @@ def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _:
     flight = flight_of(recording, standing, airframe.sheet.setup.output_delay_ms * S_PER_MS)
     features, charge = Features(flight, airframe), _charge(flight, world)
     every = hypotheses(world)
-    flown = [i for i, h in enumerate(every) if h.world is not None and h.middle]
-    through = 0.0
+    middle = [i for i, h in enumerate(every) if h.world is not None and h.middle]
+    tables, through = tables_of(world), 0.0
 
     def fly(vehicles: list[Vehicle], upto: float) -> Values:
         begun, counted = through, 0
@@ -170,28 +165,36 @@ def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _:
             counted += count
             done(begun + (upto - begun) * counted / len(vehicles))
 
-        loaded = [charged(vehicle, charge) for vehicle in vehicles]
-        return passes(flight, loaded, tables_of(world), features.predicted, more)
+        return passes(flight, vehicles, tables, features.predicted, more)
 
-    def of(some: list[int]) -> list[Vehicle]:
-        return [vehicle_of(w, aboard) for i in some if (w := every[i].world) is not None]
-
-    answers = fly([sound, *(moved(world, n, 1.0, aboard) for n in NUISANCES), *of(flown)], 0.7)
+    alone = passes(flight, [charged(sound, charge)], tables, lambda answers, _: answers)[0]
+    load = Loader(flight, world, charge, _mass(flight, alone))
+    answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in middle)], 0.7)
     through = 0.7
-    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
-    noise = noise_of(features)
-    weigher = Weigher(features, noise, answers[0], columns, every)
-    weigher.predicted |= dict(zip(flown, answers[1 + len(NUISANCES) :], strict=True))
+    blurred = np.array([blur(n, flight.step_s) for n in NUISANCES])
+    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T * blurred
+    weigher = Weigher(features, noise_of(features), answers[0], columns, every)
+    weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}
-    near = _chains(every, looks)
+    near = chains(weigher, looks)
     further = [i for i, h in enumerate(every) if h.chain in near and i not in looks]
     if further:
-        weigher.predicted |= dict(zip(further, fly(of(further), 0.85), strict=True))
+        weigher.predicted |= dict(
+            zip(further, fly([load.of(every[i]) for i in further], 0.85), strict=True)
+        )
     looks |= {i: weigher.looked(i) for i, h in enumerate(every) if h.chain in near}
-    fits = _again(weigher, looks, lambda share: done(0.85 + 0.15 * share))
+    return Flown(flight, features, weigher, looks)
+
+
+def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Weighed:
+    """Weigh every hypothesis against a recording. done : called with the share of the work done."""
+    found = flown(recording, airframe, done)
+    weigher = found.weigher
+    fits = again(weigher, found.looks, lambda share: done(0.85 + 0.15 * share))
     return Weighed(
-        flight, features, noise, columns, weigher.none, answers[0], every, weigher.predicted, fits,
-        coming_and_going(features, columns, noise, weigher.none),
+        found.flight, found.features, weigher.noise, weigher.columns, weigher.none, weigher.sound,
+        weigher.every, weigher.predicted, fits,
+        coming_and_going(found.features, weigher.columns, weigher.noise, weigher.none),
         paired(weigher, fits),
     )  # fmt: skip
 
@@ -209,15 +212,21 @@ def _quantiles(severities: Values, weights: Values) -> tuple[float, float, float
     return low, mid, high
 
 
-def _cause(fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], none: float) -> Cause:
-    """Return what the hypotheses of one fault add up to: evidence averaged over all of them."""
-    evidence = np.array([f.log_evidence - none for _, f in some])
+def together_nats(evidence: Values) -> float:
+    """Return the evidence of a fault from that of its ways: the mean over all of them."""
     top = float(evidence.max())
-    weights = np.exp(TEMPER * (evidence - top))
-    total = top + log(float(np.exp(evidence - top).mean()))
+    return top + log(float(np.exp(evidence - top).mean()))
+
+
+def _cause(
+    fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], none: float, step_s: float
+) -> Cause:
+    """Return what the hypotheses of one fault add up to, in a log whose rows are so far apart."""
+    evidence = np.array([f.log_evidence - none for _, f in some])
+    weights = np.exp(TEMPER * (evidence - evidence.max()))
     best = some[int(np.argmax(evidence))][0]
     severities = np.array([h.severity for h, _ in some])
-    told = none + TEMPER * (total - CHANCE_NATS)
+    told = none + judged(fault, together_nats(evidence), step_s)
     return Cause((fault,), told, best.place, _quantiles(severities, weights), best.variation)
 
 
@@ -225,12 +234,15 @@ def _pair(found: Weighed, pair: Pair, none: float) -> Cause:
     """Return the cause that a pair of ways is; its place and severity are the likelier one's."""
     first, second = found.hypotheses[pair.first], found.hypotheses[pair.second]
     low, high = (max(0.0, min(1.0, first.severity + way * HALF_CELL)) for way in (-1.5, 1.5))
-    nats = TEMPER * (pair.log_evidence - none - PAIR_NATS)
+    both, nats = (first.fault, second.fault), pair.log_evidence - none
     places = " and ".join(h.place for h in (first, second) if h.place) or None
     return Cause(
-        sorted_faults((first.fault, second.fault)), none + nats, places,
-        (low, first.severity, high), first.variation,
-    )  # fmt: skip
+        sorted_faults(both),
+        none + judged_pair(both, nats, found.flight.step_s),
+        places,
+        (low, first.severity, high),
+        first.variation,
+    )
 
 
 def goodness(fits: Iterable[Fit], noise: Noise) -> float:
@@ -244,30 +256,40 @@ def goodness(fits: Iterable[Fit], noise: Noise) -> float:
     return float(0.5 ** ((worst / FAR_OFF) ** 2))
 
 
-def causes_of(found: Weighed) -> Causes:
-    """Return the causes a weighed recording tells of."""
+def _by_fault(found: Weighed) -> dict[FaultId, list[tuple[Hypothesis, Fit]]]:
+    """Return the ways of each fault, those that come and go left out."""
     by_fault: dict[FaultId, list[tuple[Hypothesis, Fit]]] = {}
     for i, fitted in found.fits.items():
         hypothesis = found.hypotheses[i]
-        by_fault.setdefault(hypothesis.fault, []).append((hypothesis, fitted))
-    for fault in found.going:
-        by_fault.pop(fault, None)
+        if hypothesis.fault not in found.going:
+            by_fault.setdefault(hypothesis.fault, []).append((hypothesis, fitted))
+    return by_fault
+
+
+def nats_of(found: Weighed) -> dict[FaultId, float]:
+    """Return the evidence for each single fault over *none*, nats, as it is."""
     none = found.sound.log_evidence
-    some = [_cause(fault, ways, none) for fault, ways in by_fault.items()]
+    nats = {fault: nats for fault, (nats, _) in found.going.items()}
+    for fault, ways in _by_fault(found).items():
+        nats[fault] = together_nats(np.array([fitted.log_evidence - none for _, fitted in ways]))
+    return nats
+
+
+def causes_of(found: Weighed) -> Causes:
+    """Return the causes a weighed recording tells of."""
+    none, step_s = found.sound.log_evidence, found.flight.step_s
+    some = [_cause(fault, ways, none, step_s) for fault, ways in _by_fault(found).items()]
     some += [
-        Cause((fault,), none + TEMPER * (nats - CHANCE_NATS), place.replace("_", " "), ANY_SEVERITY)
+        Cause((fault,), none + judged(fault, nats, step_s), place.replace("_", " "), ANY_SEVERITY)
         for fault, (nats, place) in found.going.items()
-    ]
-    if found.flight.step_s > TOO_SLOW_S:
-        some = [c._replace(log_evidence=min(c.log_evidence, none)) if c.faults[0] in QUICK else c for c in some]  # fmt: skip
+    ]  # fmt: skip
     pairs: dict[Faults, Cause] = {}
     for cause in (_pair(found, pair, none) for pair in found.pairs):
-        if found.flight.step_s > TOO_SLOW_S and QUICK & set(cause.faults):
-            continue
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
             pairs[cause.faults] = cause
     fit = goodness([found.sound, *found.fits.values()], found.noise)
-    return Causes((Cause(NONE, none), *some, *pairs.values()), fit, fit >= LEAST_FIT)
+    singles = doubted((Cause(NONE, none), *some))
+    return Causes((*singles, *pairs.values()), fit, fit >= LEAST_FIT)
 
 
 def causes(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Causes:

@@ -25,6 +25,7 @@ HIT_G = 3.0  # of gravity; recipe: a crash
 BEGIN_AIR, END_AIR = 0.93, 0.80  # of the drives' level in the air; own: lifted, and down again
 SMOOTH_S = 0.12  # s; own: position smoothed before its slope is taken, noise of 2 mm
 AFTER_CRASH_S = 0.05  # s; own: what led to it ends so long before
+BEYOND_S = 0.3  # s; own: filters over rows look a tenth of a second ahead
 
 Flags = NDArray[np.bool_]
 FORCED_AT = {name: i for i, name in enumerate(FORCED)}
@@ -53,6 +54,13 @@ class Flight:
     def aboard(self) -> bool:
         """Whether angles and rates are what the instruments aboard made of them."""
         return self.recording.attitude == "aboard"
+
+    @property
+    def told(self) -> NDArray[np.int64]:
+        """Return `ends` as far as the rows tell anything; what comes after a crash or a landing does not."""
+        last = np.flatnonzero(self.armed | self.rest)
+        until = self.times_s[last[-1]] + BEYOND_S if last.size else np.inf
+        return self.ends[self.times_s <= until]
 
     def late(self, seconds: float) -> "Flight":
         """Return the flight with commands that reach the drives later by so much."""

@@ -27,11 +27,11 @@ TRIES = 48  # variations looked at; own: enough to meet each of two dozen places
 MOST_WAYS = 18  # ways kept; own: six pairs of motors, each way round of three sticks
 ROUND = 16  # ways along columns; own: every 22 degrees
 STRAY = 0.3  # of a shift; own: how far the true direction may lie beside the nearest way
+QUARTER = 0.7  # of a shift; own: the same where ways are quarters of the circle
 
 ALONG_COLUMNS: frozenset[FaultId] = frozenset(
     {
         "cg-offset",
-        "level-trim-off",
         "gyro-bias-moved",
         "accel-cal-bad",
         "mag-hard-iron-offset",
@@ -41,6 +41,9 @@ ALONG_COLUMNS: frozenset[FaultId] = frozenset(
     }
 )
 """Faults whose values are among those fitted to sound aircraft too, only smaller there."""
+
+BESIDE_COLUMNS: frozenset[FaultId] = frozenset({"level-trim-off"})
+"""Faults with passes of their own whose direction is fitted along columns: far off they clip."""
 
 BY_DEGREES: frozenset[FaultId] = frozenset(
     {
@@ -83,7 +86,7 @@ class Hypothesis(NamedTuple):
     """One way a fault can be, to be compared with a recording.
 
     world : to be taken through it; None if it is a shift. shift : in sigmas, along the columns of
-    what is fitted, (column, sigmas). chain : the number of what it is one severity of; steps of a
+    what is fitted, (column, sigmas); beside a world, how far it is off along them. chain : the number of what it is one severity of; steps of a
     chain go up in severity.
     """
 
@@ -121,12 +124,16 @@ def _signature(changed: dict[str, tuple[Any, Any]], rough: bool) -> tuple[Any, .
 def _ways(
     fault: Fault, world: World, most: int
 ) -> Iterator[tuple[int, dict[str, tuple[Any, Any]]]]:
-    """Yield (variation, what is changed at the worst) of each way that differs from those before."""
+    """Yield (variation, what is changed at the worst) of each way that differs from those before.
+
+    Of what has degrees, ways to the same side are one; of what has none, each value is one.
+    """
     seen: set[tuple[Any, ...]] = set()
     for variation in range(TRIES):
         worst = fault.inject(world, 1.0, np.random.default_rng(variation))
         changed = differing(world, worst)
-        key = _signature(changed, rough=True)
+        mild = fault.inject(world, MILD, np.random.default_rng(variation))
+        key = _signature(changed, rough=mild != worst)
         if key in seen:
             continue
         seen.add(key)
@@ -188,7 +195,7 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
             steps = steps[1:2]
         for severity, made in steps:
             place = place_of(differing(world, made))
-            shift = shift_of(world, made) if along else ()
+            shift = shift_of(world, made) if along or fault.id in BESIDE_COLUMNS else ()
             found.append(
                 Hypothesis(
                     fault.id,
@@ -198,7 +205,7 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
                     None if along else made,
                     shift,
                     chain,
-                    severity == MIDDLE,
+                    severity == MIDDLE or fault.id in BY_DEGREES,
                 )
             )
         chain += 1

@@ -20,7 +20,8 @@ Way = Literal["factor", "offset"]
 class Nuisance(NamedTuple):
     """One value that is not known: its keys, moved together; how; by how much (one sigma).
 
-    part : which of a value that has several numbers; late : moves the recording's commands instead, s.
+    part : which of a value that has several numbers; late : moves the recording's commands instead, s;
+    quick : whether it shows between the rows of a slow log, so that such a log blurs it.
     """
 
     name: str
@@ -29,6 +30,18 @@ class Nuisance(NamedTuple):
     sigma: float
     part: tuple[int, ...] = ()
     late: bool = False
+    quick: bool = False
+
+
+BLURRED_S = 0.02  # s; own: rows so far apart double what is not known of what shows between them
+
+
+def blur(nuisance: Nuisance, step_s: float) -> float:
+    """Return how many times less sure a value is where rows are so far apart, s.
+
+    Drives that jitter between rows are logged by chance, which makes an aircraft look sluggish.
+    """
+    return 1.0 + step_s / BLURRED_S if nuisance.quick else 1.0
 
 
 ROTOR = "build.rotors.{}."
@@ -36,14 +49,16 @@ CONTROL = "setup.controller."
 
 
 def _single() -> Iterator[Nuisance]:
-    yield Nuisance("mass", ("build.frame.mass_factor",), "factor", 0.05)  # 1; recipe
+    yield Nuisance(
+        "mass", ("build.frame.mass_factor",), "factor", 0.07
+    )  # 1; recipe 0.05, and what a hover tells of it
     for axis in ("roll", "pitch", "yaw"):
         yield Nuisance(
-            f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10
+            f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10, quick=True
         )  # 1; recipe
     every = tuple(ROTOR.format(place) for place in PLACES)
     yield Nuisance(
-        "thrust", tuple(f"{k}propeller.pitch_ratio" for k in every), "factor", 0.04
+        "thrust", tuple(f"{k}propeller.pitch_ratio" for k in every), "factor", 0.05
     )  # 1; recipe
     yield Nuisance(
         "windings", tuple(f"{k}motor.resistance_factor" for k in every), "factor", 0.05
@@ -53,18 +68,22 @@ def _single() -> Iterator[Nuisance]:
     )  # 1; recipe
     for axis in ("roll", "pitch"):
         yield Nuisance(
-            f"{axis} gain", (f"{CONTROL}{axis}.p",), "factor", 0.20
+            f"{axis} gain", (f"{CONTROL}{axis}.p",), "factor", 0.20, quick=True
         )  # 1; own: sheets are kept to
         yield Nuisance(
-            f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25
+            f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25, quick=True
         )  # 1; own: the same
-    yield Nuisance("yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.15)  # 1; own: the same
+    yield Nuisance("yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.15, quick=True)  # 1; own: the same
     yield Nuisance(
         "attitude gain", (f"{CONTROL}attitude_gain_per_s",), "factor", 0.10
     )  # 1; recipe 0.15
     yield Nuisance("heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.10)  # 1; own
-    yield Nuisance("gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.15)  # 1; recipe 0.25
-    yield Nuisance("damping filter", (f"{CONTROL}damping_cutoff_hz",), "factor", 0.15)  # 1; own
+    yield Nuisance(
+        "gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.25, quick=True
+    )  # 1; recipe
+    yield Nuisance(
+        "damping filter", (f"{CONTROL}damping_cutoff_hz",), "factor", 0.20, quick=True
+    )  # 1; own
     yield Nuisance(
         "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
     )  # 1; own: ends by a display
@@ -72,12 +91,12 @@ def _single() -> Iterator[Nuisance]:
         "charge", ("build.pack.charge",), "offset", 0.10
     )  # share; own: packs of an evening
     yield Nuisance("pack", ("build.pack.resistance_factor",), "factor", 0.20)  # 1; recipe 0.25
-    yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.005)  # 1; own
-    yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.03)  # 1; own
+    yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.01)  # 1; own
+    yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.06)  # 1; own
     yield Nuisance("shake", ("build.sensors.shake_gain",), "factor", 0.30)  # 1; recipe 0.4
     for axis in ("north", "east"):
         yield Nuisance(f"wind {axis}", (f"site.wind_{axis}_m_s",), "offset", 0.05)  # m/s; scatter
-    yield Nuisance("late", (), "offset", 0.003, late=True)  # s; recipe: 3 ms add 8 %
+    yield Nuisance("late", (), "offset", 0.003, late=True, quick=True)  # s; recipe: 3 ms add 8 %
 
 
 def _at_places() -> Iterator[Nuisance]:

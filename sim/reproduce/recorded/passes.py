@@ -56,12 +56,16 @@ QUIET: dict[str, float] = {
     "hold__kind": hands.FREE,
     "controller__delay_periods": LONGEST_DELAY,
     "controller__integral_limit": FREE_LIMIT,
+    "estimator__accel_trust_m_s2": FREE_LIMIT,
     "room__north_m": WALL_M,
     "room__south_m": -WALL_M,
     "room__east_m": WALL_M,
     "room__west_m": -WALL_M,
 }
-"""What is set in every vehicle: chance off, walls away, the delay in the recording's hands."""
+"""What is set in every vehicle: chance off, walls away, the delay in the recording's hands.
+
+The estimate trusts whatever is felt: a weight that is off a little must not switch it off.
+"""
 
 
 class Vehicle(NamedTuple):
@@ -153,7 +157,7 @@ def _job(
     crafts = np.concatenate([v.craft for v in vehicles])
     laws = np.array([v.law for v in vehicles])
     answers = np.zeros((len(vehicles), len(flight.ends), len(ANSWER)))
-    forced(states, crafts, tables, flight.forcing, laws, flight.ends, answers)
+    forced(states, crafts, tables, flight.forcing, laws, flight.told, answers)
     return [extract(answer, vehicle) for answer, vehicle in zip(answers, vehicles, strict=True)]
 
 

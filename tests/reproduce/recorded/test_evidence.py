@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.reproduce.recorded.evidence import QUIETEST, Look, Noise, fit
+from sim.reproduce.recorded.evidence import QUIETEST, ROUNDS, Look, Noise, fit
 
 SCALE = 0.5
 
@@ -96,3 +96,14 @@ def test_numbers_that_fit_to_the_last_digit_are_still_solved():
     )
     assert found.scale[0] == pytest.approx(QUIETEST * SCALE)
     assert np.isfinite(found.log_evidence)
+
+
+def test_a_fit_ends_when_nothing_moves_any_more(made):
+    columns, _, seen = made
+    seen = seen + 8.0 * (np.arange(400) % 7 == 0)  # a seventh of all lies far off: many rounds
+    noise = noise_for(400, spread=1.0)
+    early, ended, long = (
+        fit(seen, columns, np.full(3, 3.0), noise, rounds=rounds) for rounds in (2, ROUNDS, 500)
+    )
+    assert ended.log_evidence == pytest.approx(long.log_evidence, abs=0.1)
+    assert early.log_evidence < ended.log_evidence - 0.5

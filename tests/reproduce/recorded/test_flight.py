@@ -1,17 +1,21 @@
 """A recording as what forces the model, and the hypotheses it is compared with."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sim.aircraft import library
+from sim.aircraft.changes import value_at
 from sim.diagnosis.recordings import Plan, made
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import ticks
 from sim.reproduce.causes import groups
 from sim.reproduce.recorded.features import Features, unmixer
-from sim.reproduce.recorded.finding import causes, sound_world
-from sim.reproduce.recorded.flight import FORCED_AT, SETTLE_S, flight_of
+from sim.reproduce.recorded.finding import _mass, causes, sound_world
+from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
+from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, blur
 from sim.reproduce.recorded.passes import charge_at, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 
@@ -100,6 +104,42 @@ def test_every_fault_is_weighed_or_said_to_leave_nothing():
     rest = {name for name, fault in CATALOGUE.items() if fault.family != "conduct"}
     assert weighed | set(UNSEEN) == rest
     assert not weighed & set(UNSEEN)
+
+
+def test_ways_without_degrees_are_kept_by_value():
+    world = sound_world(TRAINER)
+    turns = {
+        value_at(h.world, "build.sensors.compass_turn_deg")
+        for h in hypotheses(world)
+        if h.fault == "mag-mount-rotated" and h.world is not None
+    }
+    assert turns == {-90.0, 90.0, 180.0}
+
+
+def test_rows_after_a_landing_are_not_gone_through(flight):
+    last = flight.times_s[flight.armed][-1]
+    assert last < flight.times_s[flight.ends == flight.told[-1]][0] <= last + BEYOND_S
+    assert len(flight.told) < len(flight.ends)
+
+
+def test_its_own_hover_tells_its_mass():
+    world = sound_world(TRAINER)
+    one = made(Plan(seed=7, manoeuvre="hover", hover_s=5.0, rate_hz=50)).recording
+    sound = vehicle_of(world, aboard=False)
+    seen = flight_of(one, -float(sound.state["body__position_m__z"][0]), 0.006)
+    felt = passes(seen, [sound], tables_of(world), lambda answers, _: answers)[0]
+    assert _mass(seen, felt) == pytest.approx(1.0, abs=0.06)
+    assert _mass(seen, 0.95 * felt) == pytest.approx(0.95 * _mass(seen, felt))
+    assert _mass(seen, 2.0 * felt) == 1.15
+    assert _mass(replace(seen, air=np.zeros_like(seen.air)), 1.1 * felt) == 1.0
+
+
+def test_slow_rows_blur_what_shows_between_them_alone():
+    inertia, mass = (
+        next(n for n in NUISANCES if n.name == name) for name in ("roll inertia", "mass")
+    )
+    assert blur(inertia, BLURRED_S) == pytest.approx(2.0)
+    assert blur(inertia, 0.0) == blur(mass, BLURRED_S) == 1.0
 
 
 def test_places_are_said_in_words():

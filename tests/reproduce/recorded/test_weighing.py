@@ -5,15 +5,9 @@ import pytest
 
 from sim.reproduce.recorded.evidence import Fit, Noise
 from sim.reproduce.recorded.features import Feature
-from sim.reproduce.recorded.finding import (
-    CHANCE_NATS,
-    LEAST_FIT,
-    TEMPER,
-    _cause,
-    _quantiles,
-    goodness,
-)
+from sim.reproduce.recorded.finding import LEAST_FIT, _cause, _quantiles, goodness
 from sim.reproduce.recorded.hypotheses import Hypothesis
+from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.nuisance import NUISANCES
 
@@ -33,8 +27,10 @@ def test_evidence_is_averaged_over_ways_and_tempered():
         (Hypothesis("over-mass", s, 2, "nose", None), fitted(log_evidence))
         for s, log_evidence in ((0.3, 10.0), (0.55, 30.0), (0.85, 10.0))
     ]
-    cause = _cause("over-mass", ways, none=5.0)
-    assert cause.log_evidence == pytest.approx(5.0 + TEMPER * (25.0 - np.log(3.0) - CHANCE_NATS))
+    cause = _cause("over-mass", ways, none=5.0, step_s=0.01)
+    assert cause.log_evidence == pytest.approx(
+        5.0 + judged("over-mass", 30.0 - 5.0 - np.log(3.0), 0.01)
+    )
     assert (cause.place, cause.variation) == ("nose", 2)
     low, mid, high = cause.severity
     assert low < 0.45 < mid < 0.65 < high

@@ -1,0 +1,90 @@
+"""Which hypotheses are looked at further: ways at other severities, and those fitted again."""
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+
+from sim.keys import FaultId
+from sim.reproduce.recorded.evidence import Fit
+from sim.reproduce.recorded.weigher import Weigher
+from sim.reproduce.recording import Values
+
+WORTH_NATS = 30.0  # nats; own: what lies further behind stays there
+HOPELESS_NATS = (
+    60.0  # nats; own: what a first look leaves so far behind *none* no fit lifts above it
+)
+WAY_OFF_NATS = 3.0  # nats; own: what lies further behind *none* in the middle, its severity fitted, is no better elsewhere
+NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a fault
+MOST_CHAINS, MOST_AGAIN = 16, 40  # own: so many ways at other severities, so many fitted again
+MODES = 3  # own: so many of the best, from which *none* is fitted again
+Progress = Callable[[float], None]
+
+
+def likeliest(looks: dict[int, Fit], some: Iterable[int]) -> list[int]:
+    """Return some hypotheses, likeliest first."""
+    return sorted(some, key=lambda i: -looks[i].log_evidence)
+
+
+def chains(weigher: Weigher, looks: dict[int, Fit]) -> set[int]:
+    """Return the ways worth taking through the recording at other severities too."""
+    least = weigher.none.log_evidence - WAY_OFF_NATS
+    order = [
+        weigher.every[i].chain
+        for i in likeliest(looks, looks)
+        if weigher.every[i].world is not None and looks[i].log_evidence > least
+    ]
+    return set(list(dict.fromkeys(order))[:MOST_CHAINS])
+
+
+def _nearest(weigher: Weigher, i: int, fitted: Fit, looks: Iterable[int]) -> list[int]:
+    """Return the ways along columns next to where the fit of one of them came to lie."""
+    every = weigher.every
+    of = [k for k in looks if every[k].fault == every[i].fault]
+
+    def amounts(k: int) -> Values:
+        out = np.zeros(len(weigher.ones))
+        for column, sigmas in every[k].shift:
+            out[column] = sigmas
+        return out
+
+    moved_columns = sorted({column for k in of for column, _ in every[k].shift})
+    there = (amounts(i) + fitted.delta)[moved_columns]
+    return sorted(of, key=lambda k: float(np.linalg.norm(amounts(k)[moved_columns] - there)))[
+        :NEIGHBOURS
+    ]
+
+
+def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, Fit]:
+    """Fit again what may be the cause: the likeliest way of each fault, and all near the best.
+
+    Last, *none* is fitted again from where the best lie.
+    """
+    every, fits = weigher.every, dict(looks)
+    by_fault: dict[FaultId, list[int]] = {}
+    for i in looks:
+        by_fault.setdefault(every[i].fault, []).append(i)
+    hopeless = weigher.none.log_evidence - HOPELESS_NATS
+    firsts = [likeliest(looks, some)[0] for some in by_fault.values()]
+    firsts = [i for i in firsts if looks[i].log_evidence > hopeless]
+    tried: set[int] = set()
+
+    def refit(some: Iterable[int], share: float, width: float) -> None:
+        todo = [i for i in some if i not in tried]
+        for n, i in enumerate(todo):
+            better = weigher.fitted(i, looks[i])
+            if better.log_evidence > fits[i].log_evidence:
+                fits[i] = better
+            tried.add(i)
+            done(share + width * (n + 1) / len(todo))
+
+    def near(some: Iterable[int], nats: float) -> list[int]:
+        top = max(fitted.log_evidence for fitted in fits.values())
+        return [i for i in some if fits[i].log_evidence > top - nats][:MOST_AGAIN]
+
+    refit(firsts, 0.0, 0.5)
+    shifted = [i for i in firsts if every[i].world is None]
+    beside = [k for i in shifted for k in _nearest(weigher, i, fits[i], looks)]
+    refit(near(beside, 3.0 * WORTH_NATS), 0.5, 0.2)
+    refit(near(likeliest(fits, fits), WORTH_NATS), 0.7, 0.3)
+    weigher.settle(fits[i] for i in likeliest(fits, fits)[:MODES])
+    return fits

@@ -1,0 +1,121 @@
+"""What evidence is worth: judged by what recordings of sound aircraft give a fault by chance.
+
+A model is never quite right, so a sound aircraft favours some faults a little, and in slow logs some of
+them much. How far is measured (`assets/recorded.csv`): up to there evidence for a fault says nothing;
+beyond, and against it, a share of it counts. And no answer is surer than such answers have been right.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from math import exp, log, log1p
+from pathlib import Path
+from typing import Literal
+
+from sim.bench.measured import read_rows
+from sim.keys import FaultId
+from sim.paths import assets_dir
+from sim.reproduce.causes import Cause
+
+FILE = "recorded.csv"
+SLOW_S = 0.022  # s; own: rows further apart miss what filters and gains do between them
+TEMPER = 0.5  # 1; own, from calibrating recordings: how much of the evidence for a fault holds
+BLUNT = (
+    0.02  # 1/nat; own, from the same: what a fault does to a flight is modelled to a few per cent
+)
+DOUBT_NATS = 8.0  # nats; own: no single cause lies further behind the likeliest than this
+PAIR_NATS = 10.0  # nats; own: what a second fault has to explain beyond the limits of both
+ONE_IN = 20.0  # own: so seldom a sound aircraft passes the limit of a fault
+
+QUICK: frozenset[FaultId] = frozenset(
+    {"filter-cutoff-wrong", "sensor-mount-stiff", "sensor-mount-loose", "arm-joint-loose"}
+)
+"""Faults that show between the rows of a slow log, which then can speak against them only."""
+
+Log = Literal["quick", "slow"]
+
+
+@dataclass(frozen=True)
+class Row:
+    """What recordings of sound aircraft give one fault: how many, and nats over *none* in the mean.
+
+    log : quick or slow; what speaks against the fault counts as 0.
+    """
+
+    fault: str
+    log: str
+    recordings: int
+    nats: float
+    version: str
+
+
+def log_of(step_s: float) -> Log:
+    """Return the kind of a log whose rows are so far apart, s."""
+    return "slow" if step_s > SLOW_S else "quick"
+
+
+def limit_nats(mean_nats: float) -> float:
+    """Return what one sound recording in twenty passes; beyond it falls off by the mean."""
+    return mean_nats * log(ONE_IN)
+
+
+def read(path: Path) -> tuple[Row, ...]:
+    """Return a table; InputError with file, line and key for a bad one."""
+    return tuple(read_rows(path, Row))
+
+
+def table() -> Path:
+    """Return the file of the shipped table."""
+    return assets_dir() / FILE
+
+
+@cache
+def _means() -> dict[tuple[str, str], float]:
+    return {(row.fault, row.log): row.nats for row in read(table())}
+
+
+def limit_of(fault: FaultId, step_s: float) -> float:
+    """Return the nats from which evidence for a fault counts, in a log whose rows are so far apart.
+
+    A fault that the table does not have, which no recording of the aircraft it was measured on can
+    show, gets the largest of all.
+    """
+    kind, means = log_of(step_s), _means()
+    if (fault, kind) in means:
+        return limit_nats(means[fault, kind])
+    return limit_nats(max(nats for (_, other), nats in means.items() if other == kind))
+
+
+def judged(fault: FaultId, nats: float, step_s: float) -> float:
+    """Return what counts of the evidence for one fault over *none*, nats."""
+    if fault in QUICK and log_of(step_s) == "slow":
+        return min(nats, 0.0)
+    return worth(nats, limit_of(fault, step_s))
+
+
+def judged_pair(faults: tuple[FaultId, FaultId], nats: float, step_s: float) -> float:
+    """Return the same of two faults at once, which have to explain more than the limits of both."""
+    if log_of(step_s) == "slow" and QUICK & set(faults):
+        return min(nats, 0.0)
+    return worth(nats, sum(limit_of(fault, step_s) for fault in faults) + PAIR_NATS)
+
+
+def worth(nats: float, limit: float) -> float:
+    """Return what counts of evidence over *none*, nats: nothing between 0 and a limit.
+
+    Beyond, the more there is the less of it counts: errors of the model grow with what a fault does.
+    """
+    return min(nats, 0.0) + log1p(BLUNT * TEMPER * max(nats - limit, 0.0)) / BLUNT
+
+
+def doubted(causes: Iterable[Cause]) -> list[Cause]:
+    """Return single causes and *none*, none further behind the likeliest of them than doubt allows."""
+    some = list(causes)
+    top = max(cause.log_evidence for cause in some)
+    floor = top - DOUBT_NATS
+    return [
+        c._replace(
+            log_evidence=max(c.log_evidence, floor) + log1p(exp(-abs(c.log_evidence - floor)))
+        )
+        for c in some
+    ]

@@ -1,0 +1,90 @@
+"""What evidence is worth: nothing up to what sound recordings give, a share beyond, never all."""
+
+import numpy as np
+import pytest
+
+from sim.reproduce.causes import NONE, Cause
+from sim.reproduce.recorded import judging
+from sim.reproduce.recorded.hypotheses import seen_faults
+from sim.reproduce.recorded.judging import (
+    BLUNT,
+    DOUBT_NATS,
+    PAIR_NATS,
+    TEMPER,
+    doubted,
+    judged,
+    judged_pair,
+    limit_nats,
+    limit_of,
+    log_of,
+    read,
+    worth,
+)
+from tests.reproduce.limits import LEAST_NATS, rows
+
+
+def test_evidence_up_to_what_sound_ones_give_says_nothing():
+    assert worth(0.0, 5.0) == worth(4.9, 5.0) == 0.0
+    assert worth(5.1, 5.0) == pytest.approx(TEMPER * 0.1, rel=0.01)
+    assert worth(-4.0, 5.0) == -4.0
+
+
+def test_the_more_evidence_the_less_of_it_counts():
+    near, far = (worth(nats + 10.0, 5.0) - worth(nats, 5.0) for nats in (5.0, 405.0))
+    assert near == pytest.approx(TEMPER * 10.0, rel=0.1)
+    assert far == pytest.approx(TEMPER * 10.0 / (1.0 + BLUNT * TEMPER * 405.0), rel=0.02)
+
+
+def test_the_limit_is_what_one_in_twenty_passes_of_an_exponential_tail():
+    mean = 2.5
+    tail = np.random.default_rng(1).exponential(mean, 200_000)
+    assert (tail > limit_nats(mean)).mean() == pytest.approx(0.05, abs=0.003)
+
+
+def test_what_shows_between_rows_is_never_claimed_from_a_slow_log():
+    assert judged("filter-cutoff-wrong", 500.0, 0.01) > 20.0
+    assert judged("filter-cutoff-wrong", 500.0, 0.05) == 0.0
+    assert judged("filter-cutoff-wrong", -5.0, 0.05) == -5.0
+    assert judged_pair(("cg-offset", "filter-cutoff-wrong"), 500.0, 0.05) == 0.0
+
+
+def test_two_faults_have_to_pass_the_limits_of_both_and_more():
+    one = limit_of("cg-offset", 0.01)
+    both = one + limit_of("over-mass", 0.01) + PAIR_NATS
+    assert judged_pair(("cg-offset", "over-mass"), both, 0.01) == 0.0
+    assert judged_pair(("cg-offset", "over-mass"), both + 1.0, 0.01) > 0.4
+    assert judged("cg-offset", one + 1.0, 0.01) > 0.4
+
+
+def test_a_slow_log_has_limits_of_its_own():
+    assert (log_of(0.02), log_of(0.025)) == ("quick", "slow")
+    assert limit_of("filter-cutoff-wrong", 0.05) > 2.0 * limit_of("filter-cutoff-wrong", 0.01)
+
+
+def test_a_fault_that_was_never_measured_gets_the_largest_limit():
+    largest = max(limit_of(row.fault, 0.01) for row in read(judging.table()) if row.log == "quick")
+    assert limit_of("no-such-fault", 0.01) == pytest.approx(largest)
+
+
+def test_no_answer_is_surer_than_doubt_allows():
+    causes = [Cause(NONE, 0.0), Cause(("cg-offset",), 500.0), Cause(("over-mass",), 499.0)]
+    none, first, second = (cause.log_evidence for cause in doubted(causes))
+    assert first - none == pytest.approx(DOUBT_NATS, abs=0.01)
+    assert first - second == pytest.approx(1.0, abs=0.01)
+
+
+def test_the_shipped_table_has_every_fault_that_a_recording_shows(sound):
+    there = {(row.fault, row.log) for row in read(judging.table())}
+    assert {(f, log) for f in seen_faults(sound) for log in ("quick", "slow")} <= there
+
+
+def test_a_fault_that_sound_recordings_favour_gets_a_limit_others_do_not_pay_for():
+    quiet = {"cg-offset": -3.0, "over-mass": 0.5, "idle-too-low": -1.0}
+    lines = [
+        {"set": "twin", "number": n, "step_s": 0.01, "nats": quiet | {"pack-cold": 40.0}}
+        for n in range(30)
+    ]
+    nats = {row.fault: row.nats for row in rows(lines)}
+    assert nats["pack-cold"] == pytest.approx(40.0, rel=0.2)
+    assert nats["cg-offset"] == nats["over-mass"] == LEAST_NATS
+    assert {row.log for row in rows(lines)} == {"quick"}
