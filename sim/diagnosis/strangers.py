@@ -5,7 +5,7 @@ quite the one of the sheet. Sizes are own: what a club member's copy of a plan i
 """
 
 from math import exp
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -48,7 +48,7 @@ DELAYS_MS = (-2, 0, 2)  # another board
 
 def strange(world: World, rng: np.random.Generator) -> World:
     """Return the aircraft of a world as somebody else would have built and tuned it, sound."""
-    new = {}
+    new: dict[str, Any] = {}
     for keys, most in APART:
         factor = exp(float(rng.uniform(-most, most)))
         new |= {key: value_at(world, key) * factor for key in keys}

@@ -8,14 +8,16 @@ beyond, and against it, a share of it counts. And no answer is surer than such a
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
-from math import exp, log, log1p
+from math import log, log1p
 from pathlib import Path
 from typing import Literal
+
+import numpy as np
 
 from sim.bench.measured import read_rows
 from sim.keys import FaultId
 from sim.paths import assets_dir
-from sim.reproduce.causes import Cause
+from sim.reproduce.causes import Cause, stated_alike
 
 FILE = "recorded.csv"
 SLOW_S = 0.022  # s; own: rows further apart miss what filters and gains do between them
@@ -23,7 +25,7 @@ TEMPER = 0.5  # 1; own, from calibrating recordings: how much of the evidence fo
 BLUNT = (
     0.02  # 1/nat; own, from the same: what a fault does to a flight is modelled to a few per cent
 )
-DOUBT_NATS = 8.0  # nats; own: no single cause lies further behind the likeliest than this
+DOUBT_NATS = 6.0  # nats; own, from the same: no single cause lies further behind the likeliest
 PAIR_NATS = 10.0  # nats; own: what a second fault has to explain beyond the limits of both
 ONE_IN = 20.0  # own: so seldom a sound aircraft passes the limit of a fault
 
@@ -109,13 +111,16 @@ def worth(nats: float, limit: float) -> float:
 
 
 def doubted(causes: Iterable[Cause]) -> list[Cause]:
-    """Return single causes and *none*, none further behind the likeliest of them than doubt allows."""
+    """Return single causes and *none*, none further behind the likeliest of them than doubt allows.
+
+    What looks like the likeliest keeps its own evidence, by which the two are told apart or not.
+    """
     some = list(causes)
-    top = max(cause.log_evidence for cause in some)
-    floor = top - DOUBT_NATS
+    top = max(some, key=lambda cause: cause.log_evidence)
+    floor = top.log_evidence - DOUBT_NATS
     return [
-        c._replace(
-            log_evidence=max(c.log_evidence, floor) + log1p(exp(-abs(c.log_evidence - floor)))
-        )
+        c
+        if stated_alike(c.faults, top.faults)
+        else c._replace(log_evidence=float(np.logaddexp(c.log_evidence, floor)))
         for c in some
     ]

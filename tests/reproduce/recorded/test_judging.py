@@ -62,8 +62,9 @@ def test_a_slow_log_has_limits_of_its_own():
 
 
 def test_a_fault_that_was_never_measured_gets_the_largest_limit():
-    largest = max(limit_of(row.fault, 0.01) for row in read(judging.table()) if row.log == "quick")
-    assert limit_of("no-such-fault", 0.01) == pytest.approx(largest)
+    quick = [row.nats for row in read(judging.table()) if row.log == "quick"]
+    assert limit_of("nose-lost", 0.01) == pytest.approx(limit_nats(max(quick)))
+    assert max(quick) > min(quick)
 
 
 def test_no_answer_is_surer_than_doubt_allows():
@@ -71,6 +72,12 @@ def test_no_answer_is_surer_than_doubt_allows():
     none, first, second = (cause.log_evidence for cause in doubted(causes))
     assert first - none == pytest.approx(DOUBT_NATS, abs=0.01)
     assert first - second == pytest.approx(1.0, abs=0.01)
+
+
+def test_look_alikes_are_told_apart_by_their_own_evidence():
+    alike = [Cause(("stick-centre-off",), 100.0), Cause(("level-trim-off",), 60.0)]
+    first, second = (cause.log_evidence for cause in doubted(alike))
+    assert first - second == pytest.approx(40.0, abs=0.01)
 
 
 def test_the_shipped_table_has_every_fault_that_a_recording_shows(sound):
