@@ -20,7 +20,7 @@ from sim.reproduce.recorded.evidence import Fit, Noise
 from sim.reproduce.recorded.features import AT, Features
 from sim.reproduce.recorded.flight import Flight, flight_of
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
-from sim.reproduce.recorded.judging import TEMPER, doubted, judged, judged_pair
+from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import noise_of
 from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved
@@ -37,6 +37,7 @@ MOST_APART = 0.15  # share; design: mass and inertia of sound ones are off by up
 LONG_S = 3.0  # s in the air; own: then what it climbs and sinks comes to nothing
 LEAST_CHARGE = 0.72  # share; own: with less nobody takes off who has looked
 USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an ordinary one
+WITHIN = 0.5  # 1; own: how much of the evidence for one severity over another holds
 FAR_OFF = 6.0  # spreads; own: the few tried leave at most 3.4, those of other aircraft 9
 LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
@@ -223,7 +224,7 @@ def _cause(
 ) -> Cause:
     """Return what the hypotheses of one fault add up to, in a log whose rows are so far apart."""
     evidence = np.array([f.log_evidence - none for _, f in some])
-    weights = np.exp(TEMPER * (evidence - evidence.max()))
+    weights = np.exp(WITHIN * (evidence - evidence.max()))
     best = some[int(np.argmax(evidence))][0]
     severities = np.array([h.severity for h, _ in some])
     told = none + judged(fault, together_nats(evidence), step_s)
