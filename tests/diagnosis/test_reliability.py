@@ -68,7 +68,14 @@ def test_at_the_cut_both_curves_are_as_high(good, poor):
     assert norm.pdf(at, *good) == pytest.approx(norm.pdf(at, *poor))
 
 
+def test_who_is_right_at_the_cut_has_passed():
+    found = cut([6.0, 8.0, 10.0], [2.0, 4.0, 6.0])  # alike in spread: cut in the middle
+    assert (found.points, found.failing_seen, found.passing_seen) == (6.0, 0.0, 1 / 3)
+
+
 def test_groups_that_are_no_better_have_no_cut():
+    with pytest.raises(ValueError, match="higher mean"):
+        cut([60, 80], [60, 80])
     with pytest.raises(ValueError, match="higher mean"):
         cut(NOVICES, EXPERTS)
     with pytest.raises(ValueError, match="spread"):
