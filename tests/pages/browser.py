@@ -1,6 +1,5 @@
 """A real browser without a window: Debian's chromium, driven from here; what a page did in it."""
 
-import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,7 +8,7 @@ from typing import Any
 
 import pytest
 
-CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
+CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 SERIOUS = ("serious", "critical")
 A4_MM, A5_MM = (210.0, 297.0), (148.0, 210.0)
 POINTS_PER_MM = 72.0 / 25.4
