@@ -68,6 +68,10 @@ def test_at_the_cut_both_curves_are_as_high(good, poor):
     assert norm.pdf(at, *good) == pytest.approx(norm.pdf(at, *poor))
 
 
+def test_where_one_curve_lies_above_the_other_all_the_way_the_cut_is_in_the_middle():
+    assert cut([41.0, 81.0], [59.0, 61.0]).points == pytest.approx(60.5)  # means 61 and 60
+
+
 def test_who_is_right_at_the_cut_has_passed():
     found = cut([6.0, 8.0, 10.0], [2.0, 4.0, 6.0])  # alike in spread: cut in the middle
     assert (found.points, found.failing_seen, found.passing_seen) == (6.0, 0.0, 1 / 3)
