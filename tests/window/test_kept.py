@@ -90,6 +90,7 @@ def second(tmp_path, monkeypatch):
 def nowhere(tmp_path, second):
     """See to it that no other place takes a run."""
     for name in ("data", "temporary"):
+        shutil.rmtree(tmp_path / name, ignore_errors=True)  # the logbook may lie there by now
         (tmp_path / name).write_text("a file")
 
 
