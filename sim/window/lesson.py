@@ -30,13 +30,17 @@ class Lesson(NamedTuple):
 
 
 class Offered(NamedTuple):
-    """A shipped drill as the choice needs it. faults : put in by name; families : of what is put in."""
+    """A shipped drill as the choice needs it.
+
+    faults : put in by name; families : of what is put in; needs : what is to be done before it.
+    """
 
     name: str
     title: str
     rung: int
     faults: frozenset[str]
     families: frozenset[str]
+    needs: frozenset[str] = frozenset()
 
 
 @cache
@@ -49,7 +53,14 @@ def offered() -> tuple[Offered, ...]:
         families = {str(CATALOGUE[fault.id].family) for fault in drill.faults}
         drawn = () if drill.draw is None else drill.draw.families
         found.append(
-            Offered(name, drill.title, drill.rung, faults, frozenset(families.union(drawn)))
+            Offered(
+                name,
+                drill.title,
+                drill.rung,
+                faults,
+                frozenset(families.union(drawn)),
+                frozenset(drill.needs),
+            )
         )
     return tuple(sorted(found, key=lambda one: (one.rung, one.name)))
 
@@ -66,9 +77,10 @@ def _with(fault: FaultId, done: str, rung: int, drills: Sequence[Offered]) -> Of
 
 
 def _above(done: str, rung: int, drills: Sequence[Offered]) -> Offered | None:
-    """Return a drill of the next rung there is, else another of the same one."""
+    """Return a drill of the next rung there is, else another one; what needs nothing more comes first."""
     higher = [d for d in drills if d.rung > rung] or [d for d in drills if d.name != done]
-    return min(higher, key=lambda d: (d.rung, d.name), default=None)
+    order = lambda d: (bool(d.needs - {done}), d.rung, d.name)  # noqa: E731
+    return min(higher, key=order, default=None)
 
 
 def _sound(done: str, drills: Sequence[Offered]) -> Offered | None:

@@ -82,6 +82,14 @@ def test_false_squawks_lead_to_a_sound_aircraft_and_a_good_run_up_the_ladder():
     assert lesson(card(fault()), 4, [known(cue(), 3.0)], DRILLS).drill == "a-first"
 
 
+def test_up_the_ladder_a_drill_that_waits_for_nothing_else_comes_first():
+    waits = Offered("d-waits", "D waits", 4, frozenset(), frozenset(), frozenset({"b-weak"}))
+    follows = Offered("f-on", "F on", 4, frozenset(), frozenset(), frozenset({"c-same"}))
+    good = card(fault()), 3, [known(cue(), 3.0)]
+    assert lesson(*good, (waits, follows)).drill == "f-on"
+    assert lesson(*good, (waits,)).drill == "d-waits"
+
+
 def test_the_shipped_drills_serve():
     drills = offered()
     assert {d.rung for d in drills} >= {1, 2, 3, 4, 5}
