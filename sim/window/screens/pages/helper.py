@@ -90,6 +90,7 @@ class HelperPage:
             if ui.act("hint", at.top(ui.row_height), "Ask for a hint"):
                 desk.ask(act.Hint())
             at = at.below(ui.row_height + 8 * u)
+        at = at._replace(h=at.h - ui.row_height)  # a line begun at the end still ends in the window
         nothing = NONE_YET if hints else SOUND
 
         def write(sheet: Rect) -> float:
