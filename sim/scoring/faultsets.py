@@ -69,7 +69,7 @@ class FaultSets:
     def marginals(self) -> Chances:
         """Return the chance of each fault, alone or with others; shape (faults,)."""
         n = len(self.faults)
-        found = sum(np.bincount(column, self.chances, n + 1) for column in self.members.T)
+        found = sum(np.bincount(column, self.chances) for column in self.members.T)
         return np.asarray(found, dtype=np.float64)[:n]
 
     def given(self, likelihood: Chances) -> "FaultSets":

@@ -83,8 +83,8 @@ def changed_blind(search: Search) -> list[Blind]:
     wanted = called_for(case)
     found = []
     for at, fix in changes(case.events, case.record.scenario.blank):
-        causes = [f for f in search.by.faults if fix in CATALOGUE[f].fixes]
-        chance = max((search.belief(f, at) or 0.0 for f in causes), default=0.0)
+        causes = [n for n, f in enumerate(search.by.faults) if fix in CATALOGUE[f].fixes]
+        chance = float(search.believed[at][causes].max(initial=0.0))
         if chance < CHANGED_BLIND and fix not in wanted[at]:
             found.append(Blind(at, fix, chance))
     return found

@@ -174,20 +174,9 @@ class Search:
     believed: tuple[NDArray[np.float64], ...]
 
     @cached_property
-    def bits(self) -> float:
-        """What the checks were expected to tell, bit."""
-        return sum(step.done.bits for step in self.steps)
-
-    @cached_property
     def minutes(self) -> float:
         """What the checks took with the way there, min."""
         return sum(step.done.minutes for step in self.steps)
-
-    @cached_property
-    def efficiency(self) -> float | None:
-        """What was told a minute, as a share of what the best check at each step would have; None without."""
-        best = sum(step.best.a_minute * step.done.minutes for step in self.steps)
-        return self.bits / best if best > 0.0 else None
 
     def belief(self, fault: FaultId, at: int) -> float | None:
         """Return the chance of a fault by what had been read before an event; None if it is not weighed."""

@@ -79,6 +79,11 @@ def test_a_change_gives_every_fault_a_chance_again():
     sets = fault_sets(NAMES)
     sure = replace(sets, chances=np.eye(15)[0])
     assert sure.unsettled(sets, 0.02).marginals() == pytest.approx(0.02 * sets.marginals())
+    assert sure.unsettled(sets, 0.02).chances.sum() == pytest.approx(1.0)
+
+
+def test_where_there_are_too_few_faults_for_a_set_of_three_the_chances_still_make_one():
+    assert fault_sets(NAMES[:1]).chances.sum() == pytest.approx(1.0)
 
 
 def test_the_heaviest_are_those_with_most_weight():

@@ -25,8 +25,17 @@ from sim.scoring.findings import (
     stuck,
 )
 from sim.scoring.information import gain_bits
-from sim.scoring.search import Searching, Weighing, ideal_path, searched
-from sim.scoring.sights import INSIDE, OUT, PLAIN, likelihood
+from sim.scoring.search import (
+    Gain,
+    Searching,
+    Weighing,
+    _further,
+    _likeliest,
+    best_of,
+    ideal_path,
+    searched,
+)
+from sim.scoring.sights import INSIDE, OUT, PLAIN, likelihood, sights_of
 from sim.scoring.way import AT_THE_BENCH, way_min
 from sim.session import actions as act
 from sim.session.record import Event
@@ -229,3 +238,96 @@ def test_the_way_to_a_check_counts_what_has_to_be_changed():
     assert bare == act.FitProps.takes_min + act.Carry.takes_min + act.PlugPack.takes_min
     off = way_min(CHECKS["one-motor"], Stance("bench", "hands", props=True, power=True))
     assert off >= act.RemoveProps.takes_min
+
+
+Row = tuple[FaultId, str, str, float]
+
+
+def of(*rows: Row) -> Measured:
+    """Return tables of one check, by (fault, measure, side, power)."""
+    bands = {(TUG, measure): Band(TUG, measure, *EDGES, 200, 60) for _, measure, _, _ in rows}
+    moves = [Move(f, TUG, m, side, p, -2.0, 2.0) for f, m, side, p in rows]  # type: ignore[arg-type]
+    return Measured(bands, by_measure(moves))
+
+
+def sights(*rows: Row):
+    names = tuple(dict.fromkeys(row[0] for row in rows))
+    return {(s.measure, s.side): s for s in sights_of(of(*rows), names)[TUG]}
+
+
+def test_a_fault_is_looked_for_where_it_shows_most_often():
+    found = sights(("cg-offset", "a", "above", 0.7), ("cg-offset", "b", "above", 0.5))
+    assert list(found) == [("a", "above")]
+
+
+def test_a_line_moved_as_surely_as_nine_in_ten_speaks_against_a_fault_beside_its_best():
+    rows: list[Row] = [("cg-offset", "a", "above", 1.0), ("over-mass", "b", "above", 1.0)]
+    for power, counts in ((0.92, 0.92), (0.88, 0.0)):
+        found = sights(*rows, ("cg-offset", "b", "above", power))
+        assert found["b", "above"].powers[0] == power
+        assert found["b", "above"].strongest[0] == counts
+
+
+def test_what_goes_either_way_has_both_sides_false_alarms_or_half_its_power_on_each():
+    alone = sights(("cg-offset", "a", "either", 0.8))["a", "either"]
+    assert alone.false_alarm == pytest.approx(2.0 * FALSE)
+    assert alone.powers[0] == 0.8
+    both = sights(("cg-offset", "a", "either", 0.8), ("over-mass", "a", "above", 0.9))
+    assert set(both) == {("a", "above"), ("a", "below")}
+    assert both["a", "below"].powers == pytest.approx([0.4, 0.0])
+    assert both["a", "above"].false_alarm == pytest.approx(FALSE)
+
+
+def test_a_sound_aircraft_is_hardly_ever_plainly_outside():
+    (sight,) = BY.sights[PACK]
+    assert likelihood(BY.sets, sight, PLAIN)[0] == pytest.approx(FALSE * 0.0023)
+
+
+def test_what_was_furthest_out_stays_whatever_is_read_later(run):
+    far = run((PACK, FAR)).believed[-1]
+    again = run((PACK, FAR), (PACK, SOUND), (PACK, DOUBTFUL)).believed[-1]
+    assert again == pytest.approx(far)
+    assert _further((None, 0, 2, 1), (1, None, 0, 2)) == (1, 0, 2, 2)
+
+
+def test_the_shortest_way_takes_a_line_for_out_if_that_is_likelier_than_not():
+    by = Weighing(of(("cg-offset", "a", "above", 0.48), ("over-mass", "b", "above", 0.50)))
+    read = [_likeliest(Searching(by), TUG, [n]) for n in by.index(["cg-offset", "over-mass"])]
+    assert read == [(INSIDE, INSIDE), (INSIDE, PLAIN)]
+
+
+def test_gains_count_the_way_there_and_checks_without_propellers_come_first():
+    assert Gain(PACK, 1.0, 4.0).a_minute == 0.25
+    far_off = Stance("pad", "standing", props=True, power=True)
+    gains = Searching(BY).gains(far_off)
+    assert gains[TUG].minutes == pytest.approx(CHECKS[TUG].minutes + way_min(CHECKS[TUG], far_off))
+    assert gains[TUG].minutes > CHECKS[TUG].minutes
+    hop = Gain("light-on-legs", 1.0, 0.5)
+    for bits, first in ((0.0205, PACK), (0.0195, "light-on-legs")):
+        assert best_of({PACK: Gain(PACK, bits, 1.0), "light-on-legs": hop}).check == first
+
+
+def test_the_dearest_is_by_what_was_lost_in_all_its_minutes(run):
+    search = run((PACK, SOUND))
+    (step,) = search.steps
+    best = Gain(TUG, 1.0, 1.0)
+    short = replace(step, done=Gain(PACK, 0.1, 1.0), best=best)  # 0.9 bit a minute, for one
+    long = replace(step, done=Gain(PACK, 2.0, 4.0), best=best)  # 0.5 bit a minute, for four
+    assert dearest(replace(search, steps=(short, long)), 3) == [long, short]
+    assert dearest(replace(search, steps=(short, long)), 1) == [long]
+
+
+def test_a_name_on_a_line_nobody_read_is_early_and_a_doubtful_line_calls_for_a_change(run):
+    (early,) = named_early(run((PACK, SOUND), squawk("over-mass", TUG, "pack_moves_mm")))
+    assert early.claim.check == TUG
+    assert changed_blind(run((TUG, DOUBTFUL), act.Swap(part="pack-strap"))) == []
+    (blind,) = changed_blind(run((TUG, DOUBTFUL), act.Swap(part="motor-front-left")))
+    assert blind.chance == 0.0
+
+
+def test_a_run_of_checks_ends_with_one_that_was_due_or_of_another_family(run):
+    quiet = [(WEIGH, SOUND, SOUND), (TUG, SOUND)]
+    (found,) = stuck(run(*quiet, *quiet, (WEIGH, SOUND, SOUND), (PACK, SOUND)))
+    assert len(found.steps) == 3
+    between = [*quiet, (PACK, SOUND), *quiet, (PACK, SOUND), (WEIGH, SOUND, SOUND)]
+    assert stuck(run(*between)) == []
