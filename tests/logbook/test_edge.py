@@ -8,7 +8,9 @@ import pytest
 from sim.diagnosis.table import shipped
 from sim.faults.catalogue import CATALOGUE
 from sim.logbook import edge, memory
+from sim.logbook.book import Book
 from sim.logbook.edge import curves, fits_whoever, fitted, severity_at, severity_for, wanted
+from sim.logbook.knowing import drill_for
 from sim.logbook.skill import UNKNOWN, Skill
 from sim.logbook.standing import Standing
 from sim.session import scenario
@@ -16,7 +18,7 @@ from sim.session.journal import replayed
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
 from sim.session.severities import stated
-from tests.logbook.entering import BEGAN
+from tests.logbook.entering import BEGAN, card, entry, fault
 
 TABLE = shipped()
 FAINT = sorted(name for name in CATALOGUE if edge.can_be_faint(TABLE, name))
@@ -172,3 +174,21 @@ def test_what_was_chosen_stands_in_the_run_folder_and_comes_again(tmp_path):
     assert kept.faults == theirs.faults
     assert kept.draw is None
     assert replayed(tmp_path / "run").scenario == theirs
+
+
+def test_who_sits_down_is_looked_up_only_where_it_makes_a_difference(tmp_path, monkeypatch):
+    monkeypatch.setattr("sim.logbook.book.user_data", lambda: tmp_path)
+    alone = scenario.load("box-of-bits")
+    assert drill_for(alone, 1, "Ada", tmp_path) is alone
+    assert not (tmp_path / "logbook.sqlite").exists()
+    helped = scenario.load("borrowed-gear")
+    assert drill_for(helped, 1, "Ada", tmp_path).hint_steps == {}
+    right = card(fault("stick-ends-short", "radio", True))
+    with Book() as book:
+        book.take_in([entry("Ada", "borrowed-gear", n, n, right) for n in range(14)])
+        ready = book.standings("Ada")["radio"].ready_for
+    assert ready >= 2
+    assert drill_for(helped, 1, "Ada", tmp_path).hint_steps == {"radio": max(0, 3 - ready)}
+    assert drill_for(helped, 1, "Bo", tmp_path).hint_steps == {}
+    (tmp_path / "logbook.sqlite").write_text("no logbook")
+    assert drill_for(helped, 1, "Ada", tmp_path).hint_steps == {}  # as for a beginner
