@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import groupby
 from typing import NamedTuple
 
 from sim.faults.catalogue import CATALOGUE
@@ -103,18 +104,13 @@ def stuck(search: Search) -> list[Stuck]:
 
 def _runs(search: Search) -> Iterator[tuple[Family, list[Step]]]:
     """Yield the checks in a row that were not due, by family."""
-    run: list[Step] = []
-    last: Family | None = None
-    for step in search.steps:
-        family = family_of(step.done.check, search.by)
-        if run and (step.due or family != last) and last is not None:
-            yield last, run
-            run = []
-        if not step.due:
-            run.append(step)
-            last = family
-    if run and last is not None:
-        yield last, run
+
+    def family(step: Step) -> Family | None:
+        return None if step.due else family_of(step.done.check, search.by)
+
+    for of_one, steps in groupby(search.steps, family):
+        if of_one is not None:
+            yield of_one, list(steps)
 
 
 def family_of(check: CheckKey, by: Weighing) -> Family:
