@@ -23,7 +23,7 @@ from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import noise_of
-from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved
+from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved, narrowed
 from sim.reproduce.recorded.pairs import Pair, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
@@ -98,13 +98,18 @@ def _charge(flight: Flight, world: World) -> float:
     return min(1.0, max(LEAST_CHARGE, told))
 
 
+def _hovers(flight: Flight) -> bool:
+    """Tell whether it is in the air for so long that its mean force is its weight."""
+    return bool(flight.air.sum() * flight.step_s >= LONG_S)
+
+
 def _mass(flight: Flight, answers: Values) -> float:
     """Return how many times as heavy as designed it is, as its own hover tells: what it feels is gravity.
 
     answers : of the aircraft as designed, (rows, ANSWER). Neither thrust nor weight of a build is known
     well, and far from gravity the model's own estimate trusts nothing that it feels.
     """
-    if flight.air.sum() * flight.step_s < LONG_S:
+    if not _hovers(flight):
         return 1.0
     felt = -float(answers[flight.air, AT["felt_z_m_s2"]].mean()) / STANDARD_GRAVITY_M_S2
     return min(1.0 + MOST_APART, max(1.0 - MOST_APART, felt))
@@ -172,8 +177,9 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     load = Loader(flight, world, charge, _mass(flight, alone))
     answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in middle)], 0.7)
     through = 0.7
-    blurred = np.array([blur(n, flight.step_s) for n in NUISANCES])
-    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T * blurred
+    told = _hovers(flight)
+    sigmas = np.array([blur(n, flight.step_s) * narrowed(n, told) for n in NUISANCES])
+    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T * sigmas
     weigher = Weigher(features, noise_of(features), answers[0], columns, every)
     weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}

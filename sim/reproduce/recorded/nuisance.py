@@ -36,6 +36,15 @@ class Nuisance(NamedTuple):
 BLURRED_S = 0.02  # s; own: rows so far apart double what is not known of what shows between them
 
 
+LIFTING = frozenset({"mass", "thrust"})
+TOLD = 0.4  # of a sigma; own: what a hover leaves open of how much is lifted by how much
+
+
+def narrowed(nuisance: Nuisance, told: bool) -> float:
+    """Return how much of a sigma is left of a value where a hover has told the mass."""
+    return TOLD if told and nuisance.name in LIFTING else 1.0
+
+
 def blur(nuisance: Nuisance, step_s: float) -> float:
     """Return how many times less sure a value is where rows are so far apart, s.
 

