@@ -218,6 +218,9 @@ class Scenario(Strict):
     def _site(cls, place: Place) -> Place:
         return place and file_or_known("site", place)
 
+    def __hash__(self) -> int:
+        return hash((self.title, self.story, self.faults, self.draw))  # the same for equal drills
+
     @property
     def helping(self) -> Help:
         """What the helper does, stated or by the rung."""

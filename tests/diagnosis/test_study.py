@@ -466,3 +466,21 @@ def test_bands_command_writes_what_sound_builds_show(monkeypatch, capsys, tmp_pa
     assert run(monkeypatch, *words, "--out", str(tmp_path)) == FINE
     assert f"{len(rows)} measures" in capsys.readouterr().out
     assert bands.read(file) == rows
+
+
+def test_powers_of_another_airframe_never_replace_the_usual_ones(monkeypatch, capsys, tmp_path):
+    from sim.commands import measuring as commands
+    from sim.diagnosis import table as powers_kept
+
+    marks, powers = tmp_path / "moves.csv", tmp_path / "detection.csv"
+    few = (("pitch-channel-reversed",), ("stick-display",))
+    monkeypatch.setattr(commands, "everything", lambda: few)
+    monkeypatch.setattr(powers_kept, "file_of", lambda folder=None: powers)
+    monkeypatch.setattr(moves, "file_of", lambda airframe, folder=None: marks)
+    words = ("study", "--detection", "--runs", "2", "--workers", "1", "--airframe", "indoor-57mm")
+    assert run(monkeypatch, *words, "--json") == NO  # the other faults were not measured
+    document = json.loads(capsys.readouterr().out)
+    assert document["files"] == [str(marks)]
+    assert document["documents"] == []
+    assert {m.fault for m in moves.read(marks)} == {"pitch-channel-reversed"}
+    assert not powers.exists()

@@ -218,3 +218,10 @@ def test_hints_on_a_fault_are_as_many_as_its_family_has():
     drill = scenario.load("borrowed-gear").model_copy(update={"hint_steps": {"radio": 1}})
     assert drill.hints_on("stick-ends-short") == 1
     assert drill.hints_on("cg-offset") == 3
+
+
+def test_equal_drills_have_one_place_in_a_table():
+    drill = scenario.load("borrowed-gear")
+    helped = drill.model_copy(update={"hint_steps": {"radio": 1, "power": 2}})
+    again = drill.model_copy(update={"hint_steps": {"power": 2, "radio": 1}})
+    assert len({drill, helped, again}) == 2
