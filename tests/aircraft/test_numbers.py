@@ -51,7 +51,9 @@ def test_drill(tmp_path, value):
     path.write_text(
         DRILL.read_text(encoding="utf-8").replace("severity: 0.5", f"severity: {value}")
     )
-    with pytest.raises(InputError, match=rf":9: faults\.0\.severity = {value}: must be a number$"):
+    with pytest.raises(
+        InputError, match=rf":9: faults\.0\.severity = {value}: must be a number, or"
+    ):
         load_model(path, Scenario)
 
 
