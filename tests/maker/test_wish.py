@@ -51,8 +51,8 @@ def test_an_aircraft_of_ones_own_is_in_it_in_full(tmp_path, monkeypatch):
     folder = tmp_path / "airframes"
     folder.mkdir()
     (folder / "mine.yaml").write_text(dump_yaml(own))
-    for place in ("sim.session.scenario.own_airframes", "sim.maker.form.own_airframes"):
-        monkeypatch.setattr(place, lambda: folder)
+    for room in ("sim.session.scenario", "sim.maker.form", "sim.aircraft.library"):
+        monkeypatch.setattr(f"{room}.own_airframes", lambda: folder)
     assert choices("airframe")[-1] == "mine"
     assert drill_of(wish(airframe="mine")).airframe == own
     form = Form({"title": "T", "airframe": "mine"})
