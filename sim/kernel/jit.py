@@ -72,8 +72,12 @@ class Entry:
         self.py_func = function
 
     def __call__(self, *args: Any) -> Any:
-        """Run the compiled function."""
-        return self._compiled(*args)
+        """Run the compiled function; what is compiled for it now is sealed with the rest."""
+        known = len(self._compiled.overloads)
+        result = self._compiled(*args)
+        if len(self._compiled.overloads) != known and self._compiled.stats.cache_misses:
+            cache.seal()
+        return result
 
     @cached_property
     def _compiled(self) -> Any:

@@ -12,6 +12,7 @@ import pytest
 import sim.kernel
 from sim.bench.rig import HANDS_OFF
 from sim.kernel import cache
+from sim.kernel.jit import Entry
 
 KERNEL = Path(sim.kernel.__file__).parent
 
@@ -151,3 +152,22 @@ def test_a_home_that_is_none_makes_no_folder_of_that_name(nowhere, monkeypatch, 
     monkeypatch.setenv("DRYHOP_CACHE_DIR", "~/.cache/dryhop")
     assert cache.cache_dir().is_relative_to(nowhere)
     assert not (tmp_path / "~").exists()
+
+
+def doubled(value):
+    return 2 * value
+
+
+def test_what_is_compiled_later_is_sealed_with_the_rest(tmp_path, monkeypatch):
+    """Else the next command would take the folder for damaged, and compile all of it again."""
+    monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path))
+    sealed: list[int] = []
+    monkeypatch.setattr(cache, "seal", lambda: sealed.append(len(cache._kept(cache.cache_dir()))))
+    run = Entry(doubled)
+    assert run(4) == run(4) == 8
+    assert len(sealed) == 1
+    assert run(0.5) == 1.0
+    assert len(sealed) == 2
+    assert 0 < sealed[0] < sealed[1]  # after it was kept
+    assert Entry(doubled)(4) == 8
+    assert len(sealed) == 2  # read from the folder: nothing new

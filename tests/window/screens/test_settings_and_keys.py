@@ -66,9 +66,9 @@ def typist(app):
 def test_an_act_gets_another_key_and_keeps_it(typist, app):
     typist.press("key-pack")
     assert "Strike the key for: Plug or unplug the pack" in typist.said or typist.frame() is None
-    typist.strike("f")
-    assert app.ui.keys.key("pack") == "f"
-    assert App(app.path).settings.keys == {"pack": "f"}
+    typist.strike(";")
+    assert app.ui.keys.key("pack") == ";"
+    assert App(app.path).settings.keys == {"pack": ";"}
     typist.frame()
     assert "first P" in typist.said
 
@@ -79,8 +79,8 @@ def test_a_clash_is_told_and_another_key_may_follow(typist, app):
     assert app.settings.keys == {}
     typist.frame()
     assert "C is taken: make the card's call." in typist.said
-    typist.strike("f")
-    assert app.settings.keys == {"pack": "f"}
+    typist.strike(";")
+    assert app.settings.keys == {"pack": ";"}
 
 
 def test_arrows_and_whole_window_keys_are_taken_as_keys_while_waiting(typist, app):
@@ -139,9 +139,9 @@ def test_enter_leaves_a_key_as_it_is_and_esc_can_be_given(typist, app):
 
 
 def test_all_first_keys_come_back_after_asking_once(typist, app):
-    app.change(keys={"pack": "f"})
+    app.change(keys={"pack": ";"})
     typist.press("first-keys")
-    assert app.settings.keys == {"pack": "f"}
+    assert app.settings.keys == {"pack": ";"}
     typist.strike("return")
     assert app.settings.keys == {}
     assert app.ui.keys.key("pack") == BY_NAME["pack"].key
