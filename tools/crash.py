@@ -22,6 +22,7 @@ from pathlib import Path
 
 from sim.cli import main as command
 from sim.errors import DryhopError
+from sim.pages.debrief import DEBRIEF
 from sim.runs import left_in_the_middle, replay, score, take_up
 from sim.scoring.scorecard import CLEARED
 from sim.session import actions as act
@@ -119,6 +120,16 @@ def killed_at(work: Work, operation: int, share: float) -> bool:
 
 
 # --- the work --------------------------------------------------------------------------------
+
+
+def paged(folder: Path) -> Work:
+    """Return the command that writes the page of a finished run."""
+
+    def work() -> None:
+        sys.argv = ["dryhop", "debrief", str(folder)]
+        command()
+
+    return work
 
 
 def demo(folder: Path, seed: int = SEED) -> Work:
@@ -240,6 +251,9 @@ class Crashes:
             if not is_finished(folder):
                 require(code_of(demo(folder)) == 0, "a demo is not taken up")
                 self.counts["taken up"] += 1
+        if is_finished(folder) and not (folder / DEBRIEF).exists():  # killed before the last file
+            require(code_of(paged(folder)) == 0, "a finished run's page can't be written again")
+            self.counts["without a page"] += 1
         require(without_parts(content(folder)) == self.files, "a demo taken up ends otherwise")
         shutil.rmtree(folder)
 
