@@ -15,10 +15,10 @@ from typing import NamedTuple
 from sim.logbook.entries import Card
 from sim.logbook.skill import MIDDLE_RUNG, RUNG_STEP, UNKNOWN, Skill, chance, difficulty, tried
 from sim.procedure.rubric import shipped
-from sim.runs import card_of
+from sim.runs import rehearse
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import RUNGS, Scenario
-from sim.trainees.standins import Attempt, rehearsed
+from sim.trainees.standins import Attempt
 
 Tell = Callable[[str, float], None]
 """Is told what is being done, and how much of all is done, 0..1."""
@@ -92,14 +92,9 @@ def endless(drill: Scenario) -> Scenario:
     return drill.model_copy(update={"careful_min": NO_END_MIN})
 
 
-def careful_minutes(drill: Scenario, seed: int) -> float:
-    """Return the minutes careful needs for a drill with a seed, if nobody locks up."""
-    return rehearsed(Attempt(endless(drill), CAREFUL, seed)).minutes
-
-
 def attempt(drill: Scenario, stand_in: str, seed: int) -> Try:
     """Return one rehearsal, scored."""
-    card = card_of(rehearsed(Attempt(drill, stand_in, seed)), stand_in, "rehearsal")
+    card = rehearse(Attempt(drill, stand_in, seed), "rehearsal", None)
     right = tuple(Card.model_validate(card).topics().values())
     cleared, wise = card["verdict"] == CLEARED, bool(card["wise_refusal"])
     return Try(stand_in, seed, cleared, wise, card["minutes"], card["points"], right)
