@@ -135,6 +135,12 @@ def write_numbered(folder: Path, stem: str, text: str) -> Path:
     return path
 
 
+def require_nothing_there(path: Path, replace: bool) -> None:
+    """Raise InputError if something lies where a command is to write; replace : it may be written over."""
+    if path.exists() and not replace:
+        _refuse(path, None, "lies there already; --replace writes over it")
+
+
 def write_text_atomic(path: Path, text: str) -> None:
     """Write a UTF-8 text file whole or not at all, its line ends as they are; see `write_atomic`."""
     write_atomic(path, text.encode())

@@ -4,7 +4,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from sim.aircraft.fields import slug
-from sim.aircraft.textfile import dump_yaml, load_model, write_text_atomic
+from sim.aircraft.textfile import (
+    dump_yaml,
+    load_model,
+    require_nothing_there,
+    write_text_atomic,
+)
 from sim.errors import InputError, Problem
 from sim.session.scenario import Scenario
 
@@ -31,9 +36,7 @@ def require_free(path: Path, replace: bool = False) -> Path:
     """Return the place of a drill's file; InputError if no file can be written there."""
     if path.suffix not in (".yaml", ".yml"):
         raise InputError((Problem(str(path), None, "", "", "the file of a drill ends in .yaml"),))
-    if path.exists() and not replace:
-        rule = "lies there already; --replace writes over it"
-        raise InputError((Problem(str(path), None, "", "", rule),))
+    require_nothing_there(path, replace)
     return path
 
 

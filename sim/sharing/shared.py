@@ -27,6 +27,7 @@ from sim.aircraft.textfile import (
     dump_yaml,
     load_model,
     numbered,
+    require_nothing_there,
     write_atomic,
     write_text_atomic,
 )
@@ -173,8 +174,7 @@ def write(content: Content, path: Path, replace: bool = False) -> None:
     """Write what is shared; InputError if it is too large or something lies there already."""
     if path.suffix.lower() != EXTENSION:
         refuse(path, f"a shared file ends in {EXTENSION}")
-    if path.exists() and not replace:
-        refuse(path, "lies there already; --replace writes over it")
+    require_nothing_there(path, replace)
     data = packed(content)
     if max(len(data), sum(map(len, content.members.values()))) > MOST_BYTES:
         refuse(path, f"too large to be shared: more than {MOST_BYTES} bytes")
