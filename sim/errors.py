@@ -18,6 +18,11 @@ def legible(text: str) -> str:
     return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
+def sentence(rule: str) -> str:
+    """Return a rule, such as that of a problem, as a sentence."""
+    return f"{rule[:1].upper()}{rule[1:].rstrip('.')}."
+
+
 def nearest(name: str, known: Iterable[str]) -> str | None:
     """Return the known name most like one, None if none is like it."""
     from difflib import get_close_matches  # seldom needed, and slow to load

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sim.errors import Objection, Refusal, refuse_for
+from sim.errors import Objection, Refusal, refuse_for, sentence
 
 
 def test_all_that_stands_in_the_way_is_said_at_once():
@@ -17,3 +17,8 @@ def test_all_that_stands_in_the_way_is_said_at_once():
 
 def test_nothing_in_the_way_is_no_refusal():
     refuse_for([], "No.", "will_not_arm")
+
+
+def test_a_rule_as_a_sentence():
+    assert sentence("must be at most 6") == "Must be at most 6."
+    assert sentence("It is gone.") == "It is gone."

@@ -10,14 +10,15 @@ from sim.describe.answers import Answers
 from sim.describe.plausible import Finding
 from sim.describe.questions import PARTS, SWINGS, SWUNG, Question, answer, put
 from sim.describe.rules import Estimate, so_far
-from sim.errors import InputError, Problem, Refusal
+from sim.describe.written import Written
+from sim.errors import InputError, Problem, Refusal, sentence
 
 SWUNG_ID, SWING = "swung", "swing."
 SWING_PART = "A swing on two strings"
 Asked = tuple[str, Question]  # (where its answer is written, the question)
 
 
-class Form:
+class Form(Written):
     """What is written, by question; everything else follows from it.
 
     texts : the answers as written. estimates : by key, of what is good so far. answers : all of
@@ -26,9 +27,7 @@ class Form:
     """
 
     def __init__(self, texts: Mapping[str, str] | None = None) -> None:
-        known = {id_ for _, asked in _parts(True) for id_, _ in asked}
-        self.texts = {id_: text for id_, text in (texts or {}).items() if id_ in known}
-        self._work()
+        super().__init__(texts, {id_ for _, asked in _parts(True) for id_, _ in asked})
 
     @property
     def parts(self) -> list[tuple[str, list[Asked]]]:
@@ -40,36 +39,19 @@ class Form:
         """The questions to be asked now, one after another."""
         return [one for _, asked in self.parts for one in asked]
 
-    def text(self, id_: str) -> str:
-        """Return what is written at a question."""
-        return self.texts.get(id_, "")
-
-    def write(self, id_: str, text: str) -> None:
-        """Write an answer."""
-        if text != self.text(id_):
-            self.texts[id_] = text
-            self._work()
-
-    def wrong(self, id_: str) -> str:
-        """Return why the answer written can't be; nothing if it can, or if none is written."""
-        return self._wrong.get(id_, "") if self.text(id_).strip() else ""
-
     @property
-    def open_(self) -> str:
-        """The first question without a good answer; nothing if there is none."""
-        return next((id_ for id_, _ in self.asked if id_ in self._wrong), "")
+    def keys(self) -> Iterable[str]:
+        """The questions to be asked now, by where their answers are written."""
+        return (id_ for id_, _ in self.asked)
 
     def _work(self) -> None:
-        self._wrong: dict[str, str] = {}
         self.answers: Answers | None = None
         self.findings: list[Finding] = []
         self.said = ""
         data: dict[str, Any] = {}
-        for id_, question in self.asked:
-            try:
-                put(data, id_, answer(question, self.text(id_)))
-            except ValueError as error:
-                self._wrong[id_] = str(error)
+        questions = dict(self.asked)
+        for id_, value in self._read(lambda id_, text: answer(questions[id_], text)).items():
+            put(data, id_, value)
         data.pop(SWUNG_ID, None)
         if len(data.get(SWING[:-1], {})) < len(SWINGS):
             data.pop(SWING[:-1], None)
@@ -91,7 +73,7 @@ class Form:
 
 def said(found: Iterable[Problem]) -> str:
     """Return what can't be, as sentences."""
-    return " ".join(f"{p.rule[:1].upper()}{p.rule[1:]}." for p in found)
+    return " ".join(sentence(p.rule) for p in found)
 
 
 def _parts(swung: bool) -> list[tuple[str, list[Asked]]]:

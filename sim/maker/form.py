@@ -1,13 +1,14 @@
 """The questions about a drill, and what is answered so far: the same in the terminal and in the window."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal, NamedTuple, get_args
 
 from pydantic import ValidationError
 
 from sim.aircraft import library
 from sim.describe.questions import cannot_be, field_adapter
-from sim.errors import InputError, Problem, nearest, shown
+from sim.describe.written import Written
+from sim.errors import InputError, Problem, nearest, sentence, shown
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.maker.wish import Wish, drill_of, given_away, given_away_told
@@ -111,8 +112,13 @@ def _read(question: Question, text: str) -> Any:
         except ValueError:
             raise ValueError("Please answer with a number, without a unit.") from None
     if question.kind == "list":
-        return [_named(question, one) for one in text.replace(",", " ").split()]
+        return [_named(question, one) for one in _listed(text)]
     return _named(question, text) if question.kind == "one" else text
+
+
+def _listed(text: str) -> list[str]:
+    """Return the names in an answer that takes several, apart by commas or blanks."""
+    return text.replace(",", " ").split()
 
 
 def _named(question: Question, name: str) -> str:
@@ -142,7 +148,7 @@ def answer(key: str, text: str) -> Any:
         raise ValueError(cannot_be(error)) from None
 
 
-class Form:
+class Form(Written):
     """What is written, by question; everything else follows from it.
 
     texts : the answers as written. wish, drill : once they are good and go together. said : why they
@@ -150,22 +156,16 @@ class Form:
     """
 
     def __init__(self, texts: Mapping[str, str] | None = None) -> None:
-        self.texts = {key: text for key, text in (texts or {}).items() if key in BY_KEY}
-        self._work()
+        super().__init__(texts, BY_KEY)
 
-    def text(self, key: str) -> str:
-        """Return what is written at a question."""
-        return self.texts.get(key, "")
-
-    def write(self, key: str, text: str) -> None:
-        """Write an answer."""
-        if text != self.text(key):
-            self.texts[key] = text
-            self._work()
+    @property
+    def keys(self) -> Iterable[str]:
+        """The questions, one after another."""
+        return BY_KEY
 
     def ticked(self, key: str) -> tuple[str, ...]:
         """Return the names written at a question that takes several."""
-        return tuple(self.text(key).replace(",", " ").split())
+        return tuple(_listed(self.text(key)))
 
     def tick(self, key: str, name: str) -> None:
         """Tick a name, or take the tick away."""
@@ -173,31 +173,13 @@ class Form:
         left = [one for one in there if one != name] if name in there else [*there, name]
         self.write(key, ", ".join(left))
 
-    def wrong(self, key: str) -> str:
-        """Return why the answer written can't be; nothing if it can, or if none is written."""
-        return self._wrong.get(key, "") if self.text(key).strip() else ""
-
-    @property
-    def open_(self) -> str:
-        """The first question without a good answer; nothing if there is none."""
-        return next((question.key for question in QUESTIONS if question.key in self._wrong), "")
-
     def _work(self) -> None:
-        self._wrong: dict[str, str] = {}
         self.wish: Wish | None = None
         self.drill: Scenario | None = None
         self.said = ""
         self.problems: tuple[Problem, ...] = ()
         self.away: tuple[str, ...] = ()
-        given: dict[str, Any] = {}
-        for question in QUESTIONS:
-            try:
-                value = answer(question.key, self.text(question.key))
-            except ValueError as error:
-                self._wrong[question.key] = str(error)
-            else:
-                if value is not ...:
-                    given[question.key] = value
+        given = {key: value for key, value in self._read(answer).items() if value is not ...}
         if set(self._wrong) <= {"title"} and not self.text("title").strip():
             given["title"] = "…"  # what is ticked can be looked at before it has a title
         elif self._wrong:
@@ -209,18 +191,14 @@ class Form:
         try:
             drill = drill_of(wish)
         except ValidationError as error:
-            self.said = " ".join(_sentence(e["msg"]) for e in error.errors())
+            rules = (e["msg"].removeprefix("Value error, ") for e in error.errors())
+            self.said = " ".join(map(sentence, rules))
         except InputError as error:
             self.problems = error.problems
             self.said = " ".join(
-                _sentence(f"{p.value} {p.rule}" if p.key == "faults" else p.rule)
+                sentence(f"{p.value} {p.rule}" if p.key == "faults" else p.rule)
                 for p in error.problems
             )
         else:
             if not self._wrong:
                 self.wish, self.drill = wish, drill
-
-
-def _sentence(rule: str) -> str:
-    plain = rule.removeprefix("Value error, ")
-    return f"{plain[:1].upper()}{plain[1:].rstrip('.')}."

@@ -6,6 +6,7 @@ from typing import Any, Literal, NamedTuple
 from pydantic import ValidationError
 
 from sim.bench.checklist import CHECKS
+from sim.errors import sentence
 from sim.reproduce.words.changes import NOTHING, SAID
 from sim.reproduce.words.observed import GROUPS
 from sim.reproduce.words.report import AT_THE_BENCH, LET_GO, OF_FLIGHT, WHEN_SAYS, Report
@@ -115,4 +116,4 @@ class Form:
             self.report = Report.model_validate({k: v for k, v in self.data.items() if k in asked})
         except ValidationError as error:
             rules = (str(one["msg"]).removeprefix("Value error, ") for one in error.errors())
-            self.said = " ".join(f"{rule[:1].upper()}{rule[1:]}." for rule in rules)
+            self.said = " ".join(map(sentence, rules))
