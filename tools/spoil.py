@@ -81,6 +81,14 @@ def json_spoiled(good: bytes, chance: random.Random) -> bytes:
     return json.dumps(value_spoiled(json.loads(good), chance)).encode()
 
 
+def contents_of(journal: bytes) -> list[Any]:
+    """Return the entries of a journal without their chain, to be changed."""
+    contents: list[Any] = [json.loads(line) for line in journal.splitlines()]
+    for content in contents:
+        del content["~"]
+    return contents
+
+
 def journal_of(contents: list[Any]) -> str:
     """Return the journal of these entries, its chain right."""
     chain, lines = START, []
@@ -95,9 +103,7 @@ def journal_of(contents: list[Any]) -> str:
 
 def journal_spoiled(good: bytes, chance: random.Random) -> bytes:
     """Return a journal with wrong contents and a right chain."""
-    contents: list[Any] = [json.loads(line) for line in good.splitlines()]
-    for content in contents:
-        del content["~"]
+    contents = contents_of(good)
     at = chance.randrange(len(contents))
     way = chance.random()
     if way < 0.7:

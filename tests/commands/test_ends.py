@@ -2,7 +2,6 @@
 
 import errno
 import io
-import json
 import os
 import shutil
 import signal
@@ -19,8 +18,9 @@ from sim.runs import RUNS
 from sim.session import folder as folders
 from sim.session.attempt import Note
 from sim.session.folder import RunFolder
-from sim.session.journal import JOURNAL, chained
+from sim.session.journal import JOURNAL
 from sim.session.scenario import load
+from tools.spoil import contents_of, journal_of
 
 QUICK = ["rehearse", "first-evening", "--stand-in", "hasty", "--json"]
 
@@ -220,15 +220,9 @@ def test_ctrl_c_is_one_line_and_130(tmp_path, after_s):
 
 def rechained(folder, change):
     """Rewrite a run's journal with a right chain after changing its lines."""
-    lines = [json.loads(line) for line in (folder / JOURNAL).read_text().splitlines()]
-    for line in lines:
-        del line["~"]
+    lines = contents_of((folder / JOURNAL).read_bytes())
     change(lines)
-    chain, texts = "0" * 16, []
-    for line in lines:
-        text, chain = chained(chain, line)
-        texts.append(text + "\n")
-    (folder / JOURNAL).write_text("".join(texts))
+    (folder / JOURNAL).write_text(journal_of(lines))
 
 
 WRONG = {

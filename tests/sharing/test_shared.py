@@ -37,7 +37,7 @@ from sim.sharing.shared import (
     write,
 )
 from tools.fuzz import judged
-from tools.spoil import bytes_spoiled, journal_of, journal_spoiled, json_spoiled
+from tools.spoil import bytes_spoiled, contents_of, journal_of, journal_spoiled, json_spoiled
 
 ENDED_S = 1.7e9  # s since 1970; any time gone by
 
@@ -56,9 +56,7 @@ def remade(kind, members, ended=ENDED_S, name="evening"):
 def anew(members, **changes):
     """Return the members of a run, some of them changed, journal and digests agreeing again."""
     members = members | changes
-    lines = [json.loads(line) for line in members[JOURNAL].splitlines()]
-    for line in lines:
-        line.pop("~", None)
+    lines = contents_of(members[JOURNAL])
     lines[0]["scenario"] = digest(members[SCENARIO])
     lines[-1]["trace"] = digest(members[TRACE])
     return members | {JOURNAL: journal_of(lines).encode()}
@@ -167,10 +165,8 @@ def test_only_a_finished_run_is_shared(tmp_path, run_folder):
         shared(str(tmp_path))
 
 
-def test_a_drill_takes_its_aircraft_with_it(tmp_path, monkeypatch):
-    own = library.airframe(
-        "six-inch-3s" if "six-inch-3s" in library.names("airframes") else "trainer-254mm"
-    )
+def test_a_drill_takes_its_aircraft_with_it(tmp_path):
+    own = library.airframe(library.TRAINER)
     mine = own.model_copy(update={"name": "my-own", "mass_kg": own.mass_kg * 1.01})
     (tmp_path / "my-own.yaml").write_text(dump_yaml(mine))
     text = "title: Mine\nstory: ''\npurpose: Try.\norigin: invented\nairframe: my-own.yaml\n"
@@ -247,21 +243,17 @@ def test_an_end_that_has_not_come_or_is_not_stated(tmp_path, members):
 
 
 def test_hands_that_are_moved_for_a_day(tmp_path, members):
-    lines = [json.loads(line) for line in members[JOURNAL].splitlines()]
+    lines = contents_of(members[JOURNAL])
     held = next(line for line in lines if "seconds" in line)
     held["seconds"] = 60.0
     many = [*lines[:-1], *[held] * int(MOST_HELD_S / 60.0 + 1), lines[-1]]
-    for line in many:
-        line.pop("~", None)
     journal = journal_of(many).encode()
     refused(tmp_path, remade("run", members | {JOURNAL: journal}), "more than 4 hours")
 
 
 def test_a_run_that_the_simulation_does_not_give_again_is_left_out_whole(tmp_path, members):
-    lines = [json.loads(line) for line in members[JOURNAL].splitlines()]
+    lines = contents_of(members[JOURNAL])
     lines[2]["tick"] += 1
-    for line in lines:
-        line.pop("~")
     changed = members | {JOURNAL: journal_of(lines).encode()}
     one = run_in(given(tmp_path, remade("run", changed)))
     with pytest.raises(Differs, match="goes on at tick"):
