@@ -5,13 +5,27 @@ from typing import Annotated
 from pydantic import Field
 
 from sim.aircraft import library
-from sim.aircraft.fields import Line, Positive, Strict, Text
+from sim.aircraft.fields import Line, Positive, Strict
 from sim.errors import InputError, Problem, Refusal
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Family
 from sim.faults.secrecy import hints
 from sim.keys import FaultId
-from sim.session.scenario import ALONE, DRAWN, PAIRS, Draw, Help, HiddenFault, Needed, Scenario
+from sim.session.scenario import (
+    ALONE,
+    DRAWN,
+    PAIRS,
+    Draw,
+    Help,
+    HiddenFault,
+    HowMany,
+    Needs,
+    Purpose,
+    Rung,
+    Scenario,
+    Story,
+    Title,
+)
 from sim.session.severities import AT_EDGE_USUAL, Severity
 
 PURPOSE = "Find what is wrong, cure it, and prove it cured; or find that nothing is."
@@ -24,18 +38,18 @@ class Wish(Strict):
     needs, measured if not said.
     """
 
-    title: Annotated[Line, Field(min_length=1, max_length=80)]
-    story: Annotated[Text, Field(max_length=600)] = ""
-    purpose: Annotated[Text, Field(max_length=300)] = PURPOSE
+    title: Title
+    story: Story = ""
+    purpose: Purpose = PURPOSE
     faults: Annotated[tuple[FaultId, ...], Field(max_length=8)] = ()
     families: Annotated[tuple[Family, ...], Field(max_length=8)] = ()
-    count: Annotated[int, Field(ge=1, le=4)] = 1
+    count: HowMany = 1
     severity: Severity = AT_EDGE_USUAL
     airframe: Line = library.TRAINER
     site: Line = ""
-    rung: Annotated[int, Field(ge=1, le=6)] | None = None
+    rung: Rung | None = None
     help: Help | None = None
-    needs: Annotated[tuple[Needed, ...], Field(max_length=8)] = ()
+    needs: Needs = ()
     minutes: Annotated[Positive, Field(le=600)] | None = None
 
     @property

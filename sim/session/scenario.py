@@ -73,6 +73,14 @@ def _needed(name: str) -> str:
 Needed = Annotated[Line, AfterValidator(_needed)]
 """What should be done before: a shipped drill by name, or a family of faults, one of which was proved."""
 
+Title = Annotated[Line, Field(min_length=1, max_length=80)]
+Story = Annotated[Text, Field(max_length=600)]
+Purpose = Annotated[Text, Field(max_length=300)]
+Rung = Annotated[int, Field(ge=1, le=len(RUNGS))]
+Needs = Annotated[tuple[Needed, ...], Field(max_length=8)]
+HowMany = Annotated[int, Field(ge=1, le=4)]
+"""What a drill says, and what somebody may wish of one: limits are own. `HowMany`: faults drawn."""
+
 
 Steps = dict[Family, Annotated[int, Field(ge=0, le=HINT_STEPS)]]
 """The most hints on a fault of each family."""
@@ -143,7 +151,7 @@ class Draw(Strict):
     """Faults drawn at random: from which families, how many, how bad; the seed decides."""
 
     families: Annotated[tuple[Family, ...], Field(min_length=1, max_length=8)]
-    count: Annotated[int, Field(ge=1, le=4)] = 1
+    count: HowMany = 1
     severity: Severity = AT_EDGE_USUAL
 
     def drawn(
@@ -175,12 +183,12 @@ class HopPlan(Strict):
 class Scenario(Strict):
     """A drill."""
 
-    title: Annotated[Line, Field(min_length=1, max_length=80)]
-    story: Annotated[Text, Field(max_length=600)] = ""
-    purpose: Annotated[Text, Field(max_length=300)]
+    title: Title
+    story: Story = ""
+    purpose: Purpose
     origin: Literal["invented", "reported"]
-    rung: Annotated[int, Field(ge=1, le=len(RUNGS))] = ALONE
-    needs: Annotated[tuple[Needed, ...], Field(max_length=8)] = ()  # drills, families to do before
+    rung: Rung = ALONE
+    needs: Needs = ()  # drills, families to do before
     help: Help | None = None  # what the helper does; None: as the rung says
     hint_steps: Steps = Field(default_factory=dict)  # most by family; all where it is not said
     airframe: Line | Airframe = library.TRAINER  # of somebody's own: by file, or in full

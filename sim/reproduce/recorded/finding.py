@@ -289,7 +289,7 @@ def causes_of(found: Weighed) -> Causes:
     some += [
         Cause((fault,), none + judged(fault, nats, step_s), place.replace("_", " "), ANY_SEVERITY)
         for fault, (nats, place) in found.going.items()
-    ]  # fmt: skip
+    ]
     pairs: dict[Faults, Cause] = {}
     for cause in (_pair(found, pair, none) for pair in found.pairs):
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
