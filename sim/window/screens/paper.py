@@ -22,6 +22,9 @@ GRAINS = 3  # own: lines of grain on a plank
 STAMP_TURNED = 0.3  # of a stamp's height; own: air for its turn
 TALL = 1e6  # px; own: more than any sheet is long
 PAGE_SHARE = 0.85  # of the place; own: how far a page key pulls
+LEFT_SHARE = 0.56  # of the window; own: the left of two sheets, beside what comes of it
+LARGE_TEXT = 1.3  # 1; own: from here on an answer stands below its question
+TICKED, NOT_TICKED = "yes", "–"
 
 
 def board(canvas: Canvas, area: Rect) -> None:
@@ -302,7 +305,7 @@ def wood(ui: Ui, area: Rect, notice: str) -> tuple[Rect, Rect]:
 
 
 def two_sheets(
-    ui: Ui, area: Rect, notice: str, left_share: float, title: str, beside: str
+    ui: Ui, area: Rect, notice: str, title: str, beside: str, left_share: float = LEFT_SHARE
 ) -> tuple[Rect, Rect, Rect]:
     """Draw two sheets with their headings side by side on the wood.
 
@@ -314,6 +317,30 @@ def two_sheets(
     left = taped(ui.canvas, parts.left(place.w * left_share, GAP_UNITS))
     right = taped(ui.canvas, parts.rest, corners=False)
     return headed(ui.canvas, left, title), headed(ui.canvas, right, beside), low
+
+
+def answer_place(
+    ui: Ui, rows: Column, words: str, share: float, gap: float, below: bool = False
+) -> Rect:
+    """Write a question in a column of them; return the place of its answer.
+
+    share : of the width, for the question, where the answer stands beside it; gap : units under both;
+    below : the answer stands below, as it does with large text.
+    """
+    below = below or ui.canvas.text_scale > LARGE_TEXT
+    wide = rows.rest.w * (1.0 if below else share) - 10 * ui.unit
+    tall = text_height(ui.canvas, words, BODY, wide)
+    h = ui.row_height
+    row = Cut(rows.top(tall + h + 2 * ui.unit if below else max(h, tall), gap), ui.unit)
+    label = row.top(tall, 2) if below else row.left(wide, 10)
+    Column(ui.canvas, label, 0, 0 if below else 4).write(words)
+    return row.rest.top(h)
+
+
+def tick(ui: Ui, rows: Column, id_: str, words: str, there: bool) -> bool:
+    """Draw a line to tick; tell whether it was pressed. there : it is ticked."""
+    mark = TICKED if there else NOT_TICKED
+    return ui.row(id_, rows.top(ui.row_height), words, mark, there, indent=14 * ui.unit)
 
 
 def lower_height(ui: Ui, notice: str, area: Rect) -> float:

@@ -16,23 +16,19 @@ from sim.reproduce.words.report import Report
 from sim.reproduce.words.weighing import causes
 from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
-from sim.window.layout import Cut
 from sim.window.screens.paper import (
     Column,
     Roll,
+    answer_place,
     foot,
     leading_out,
     lower,
-    text_height,
+    tick,
     two_sheets,
 )
-from sim.window.theme import BODY
-from sim.window.ui import Ui
+from sim.window.ui import LONGEST, Ui
 
-LEFT_SHARE = 0.56  # of the window; own: the questions, beside what follows from them
 LABEL_SHARE = 0.5  # of a row; own: the question, before its answer
-LARGE_TEXT = 1.3  # 1; own: from here on an answer stands below its question
-LONGEST = 200  # letters; own: of one line of an answer
 MOST_CAUSES = 8  # own: what is read at a glance
 TITLE, BESIDE = "A failure, told", "What explains it"
 WORDS = (
@@ -41,7 +37,6 @@ WORDS = (
 )
 DONT_KNOW, THIS, NOTHING = "don't know", "this:", "nothing of it"
 GoOn = Callable[[Report], None]
-YES, NO = "yes", "–"
 
 
 class Told:
@@ -70,7 +65,7 @@ class Told:
         if self._next:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        left, right, low = two_sheets(ui, area, notice, TITLE, BESIDE)
         rest = self._ways(ui, app, left)
         self._left.show(ui, "told-roll", rest, TITLE, lambda r: self._questions(ui, r), read=False)
         self._right.show(ui, "causes-roll", right, BESIDE, lambda r: self._causes(ui.canvas, r))
@@ -124,14 +119,8 @@ class Told:
 
     def _row(self, ui: Ui, rows: Column, question: Question) -> None:
         """Draw one question with its answer."""
-        below = question.kind == "text" or ui.canvas.text_scale > LARGE_TEXT
-        wide = rows.rest.w * (1.0 if below else LABEL_SHARE) - 10 * ui.unit
-        tall = text_height(ui.canvas, question.words, BODY, wide)
-        h = ui.row_height
-        row = Cut(rows.top(tall + h + 2 * ui.unit if below else max(h, tall), 4), ui.unit)
-        label = row.top(tall, 2) if below else row.left(wide, 10)
-        Column(ui.canvas, label, 0, 0 if below else 4).write(question.words)
-        place = row.rest.top(h)
+        below = question.kind == "text"
+        place = answer_place(ui, rows, question.words, LABEL_SHARE, 4, below)
         if question.kind == "text":
             self._write(ui, place, question)
         elif question.kind == "one":
@@ -174,9 +163,7 @@ class Told:
         """Draw the words to tick, one a line."""
         ticked = self.form.ticked(question.key) or ()
         for word, says in question.says.items():
-            place, there = rows.top(ui.row_height), word in ticked
-            id_ = f"{question.key}.{word}"
-            if ui.row(id_, place, says, YES if there else NO, there, indent=14 * ui.unit):
+            if tick(ui, rows, f"{question.key}.{word}", says, word in ticked):
                 self.form.tick(question.key, word)
                 self.said = ""
 

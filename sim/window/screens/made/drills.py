@@ -16,7 +16,6 @@ from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two
 from sim.window.theme import SMALL
 from sim.window.ui import Ui
 
-LEFT_SHARE = 0.56  # of the window; own: the drills, beside what is told of one
 TITLE = "Drills of your own"
 NONE = "There is none yet. Make one, or open one that somebody gave you."
 OPEN_LABEL = "Open a shared file: a drill, or a run to be watched"
@@ -91,7 +90,7 @@ class DrillsSheet:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
         head = self._mine.drill.title if self._mine and self._mine.drill else "What it is"
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, head)
+        left, right, low = two_sheets(ui, area, notice, TITLE, head)
         self._list(ui, self._shared(ui, self._ways(ui, app, left)))
         self._right.show(ui, "told-roll", right, head, lambda r: self._about(ui, r))
         lower(ui, low, notice, leading_out(ui), caution=self.trouble or not self.said)

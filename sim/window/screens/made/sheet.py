@@ -19,24 +19,20 @@ from sim.session.severities import AT_EDGE
 from sim.window.action_words import cause_words
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.layout import Cut
 from sim.window.screens.made.notes import beside
 from sim.window.screens.paper import (
     Column,
     Roll,
+    answer_place,
     foot,
     leading_out,
     lower,
-    text_height,
+    tick,
     two_sheets,
 )
-from sim.window.theme import BODY
-from sim.window.ui import Ui
+from sim.window.ui import LONGEST, Ui
 
-LEFT_SHARE = 0.56  # of the window; own: the questions, beside what comes of them
 LABEL_SHARE = 0.42  # of a row; own: the question, before its answer
-LARGE_TEXT = 1.3  # 1; own: from here on an answer stands below its question
-LONGEST = 200  # letters; own: of one line of an answer
 TITLE, BESIDE = "A drill of your own", "What comes of it"
 WORDS = (
     "Tick what is hidden, say how bad it is and on which aircraft. Title and story are read "
@@ -44,7 +40,6 @@ WORDS = (
 )
 BY_NAME, DRAWN, SOUND = "by name", "drawn by chance", "nothing: it is sound"
 WAYS = (BY_NAME, DRAWN, SOUND)
-YES, NO = "yes", "–"
 FAMILIES: dict[str, str] = {
     FAMILY_WORDS[f.family]: f.family for f in CATALOGUE.values()
 }  # in the catalogue's order
@@ -104,7 +99,7 @@ class MadeSheet:
         if self._next:
             ui.focus, self._next = self._next, ""
         notice = self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        left, right, low = two_sheets(ui, area, notice, TITLE, BESIDE)
         rest = self._ways(ui, app, left)
         self._left.show(ui, "made-roll", rest, TITLE, lambda r: self._questions(ui, r), read=False)
         lines = told(self.rated) if self.rated is not None else []
@@ -189,19 +184,8 @@ class MadeSheet:
         self._ticks(ui, rows, "needs", FAMILIES)
         return rows.used
 
-    def _place(self, ui: Ui, rows: Column, words: str, below: bool) -> Rect:
-        """Write a question; return the place of its answer."""
-        below = below or ui.canvas.text_scale > LARGE_TEXT
-        wide = rows.rest.w * (1.0 if below else LABEL_SHARE) - 10 * ui.unit
-        tall = text_height(ui.canvas, words, BODY, wide)
-        h = ui.row_height
-        row = Cut(rows.top(tall + h + 2 * ui.unit if below else max(h, tall), 6), ui.unit)
-        label = row.top(tall, 2) if below else row.left(wide, 10)
-        Column(ui.canvas, label, 0, 0 if below else 4).write(words)
-        return row.rest.top(h)
-
     def _field(self, ui: Ui, rows: Column, key: str, words: str, hint: str) -> None:
-        place = self._place(ui, rows, words, below=True)
+        place = answer_place(ui, rows, words, LABEL_SHARE, 6, below=True)
         text = self.form.text(key)
         done = ui.field(FIELDS[key], place, text, hint, words)
         now = done if done is not None else ui.node(FIELDS[key]).value
@@ -211,7 +195,7 @@ class MadeSheet:
 
     def _choice(self, ui: Ui, rows: Column, key: str, words: str, texts: dict[str, str]) -> None:
         """Draw a choice of one of several answers, the first of which needs no writing."""
-        place = self._place(ui, rows, words, below=False)
+        place = answer_place(ui, rows, words, LABEL_SHARE, 6)
         options = tuple(texts)
         now = next(
             (said for said, text in texts.items() if text == self.form.text(key)), options[0]
@@ -224,7 +208,7 @@ class MadeSheet:
         """Draw what is hidden: faults of a family to tick, or families to draw from."""
         way = ui.choice(
             "hidden",
-            self._place(ui, rows, "What is hidden", False),
+            answer_place(ui, rows, "What is hidden", LABEL_SHARE, 6),
             "What is hidden",
             WAYS,
             self.way,
@@ -234,7 +218,7 @@ class MadeSheet:
             for key in ("faults", "families", "count"):
                 self._write(key, "")
         if way == BY_NAME:
-            place = self._place(ui, rows, "Faults of", below=False)
+            place = answer_place(ui, rows, "Faults of", LABEL_SHARE, 6)
             self.family = ui.choice("family", place, "Faults of", tuple(FAMILIES), self.family)
             shown = [name for name, f in CATALOGUE.items() if f.family == FAMILIES[self.family]]
             self._ticks(ui, rows, "faults", {cause_words(name): name for name in shown})
@@ -248,10 +232,8 @@ class MadeSheet:
         """Draw names to tick, one a line."""
         ticked = self.form.ticked(key)
         for words, name in names.items():
-            place, there = rows.top(ui.row_height), name in ticked
-            if ui.row(
-                f"{key}.{name}", place, words, YES if there else NO, there, indent=14 * ui.unit
-            ):
+            there = name in ticked
+            if tick(ui, rows, f"{key}.{name}", words, there):
                 left = [one for one in ticked if one != name] if there else [*ticked, name]
                 self._write(key, ", ".join(left))
 

@@ -15,7 +15,6 @@ from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two
 from sim.window.theme import HEAD
 from sim.window.ui import Ui
 
-LEFT_SHARE = 0.56  # of the window; own: as the questions before it
 BESIDE = "How each value was found"
 SHEET = "Build sheet and gains"
 DRILL = "The drill to practise on it"
@@ -42,7 +41,7 @@ class Made:
             ui.focus, self._fresh = "keep-file", False
         notice = self.said or app.notice
         name = self.account.airframe.name
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, name, BESIDE)
+        left, right, low = two_sheets(ui, area, notice, name, BESIDE)
         rest = self._drill(ui, self._ways(ui, app, left))
         self._left.show(ui, "made-roll", rest, SHEET, lambda r: self._sheet(ui.canvas, r))
         self._right.show(ui, "found-roll", right, BESIDE, lambda r: self._found(ui.canvas, r))

@@ -14,26 +14,21 @@ from sim.describe.questions import QUESTIONS, Question
 from sim.errors import DryhopError, InputError, line_of
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.layout import Cut
 from sim.window.screens.own.made import Made, PractiseOn
 from sim.window.screens.own.notes import beside, flagged, question_words
 from sim.window.screens.paper import (
     Column,
     Roll,
+    answer_place,
     foot,
     leading_out,
     lower,
-    text_height,
     two_sheets,
 )
-from sim.window.theme import BODY
-from sim.window.ui import Ui
+from sim.window.ui import LONGEST, Ui
 
 FILE = "own-aircraft.json"  # beside the settings: what is written so far
-LEFT_SHARE = 0.56  # of the window; own: the questions, beside what follows from them
 LABEL_SHARE = 0.66  # of a row; own: the question, before its answer
-LARGE_TEXT = 1.3  # 1; own: from here on an answer stands below its question
-LONGEST = 200  # letters; own: of an answer kept
 TITLE, BESIDE = "Your own aircraft", "What follows"
 WORDS = (
     "Read it off, weigh it, measure it with a rule. Enter goes on to the next line; what you leave "
@@ -92,7 +87,7 @@ class OwnSheet:
             ui.focus, self._next = self._next, ""
         self._done(app)
         notice = WORKING if self._work is not None else self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        left, right, low = two_sheets(ui, area, notice, TITLE, BESIDE)
         rest = self._ways(ui, app, left)
         self._left.show(ui, "own-roll", rest, TITLE, lambda r: self._questions(ui, r), read=False)
         self._right.show(
@@ -184,15 +179,7 @@ class OwnSheet:
     def _row(self, ui: Ui, rows: Column, one: Asked) -> None:
         """Draw one question with its answer."""
         id_, question = one
-        large = ui.canvas.text_scale > LARGE_TEXT
-        wide = rows.rest.w * (1.0 if large else LABEL_SHARE) - 10 * ui.unit
-        words = question_words(question)
-        tall = text_height(ui.canvas, words, BODY, wide)
-        h = ui.row_height
-        row = Cut(rows.top(tall + h + 2 * ui.unit if large else max(h, tall), 4), ui.unit)
-        label = row.top(tall, 2) if large else row.left(wide, 10)
-        Column(ui.canvas, label, 0, 0 if large else 4).write(words)
-        self._answer(ui, row.rest.top(h), one)
+        self._answer(ui, answer_place(ui, rows, question_words(question), LABEL_SHARE, 4), one)
         if self.form.wrong(id_) and ui.focus != id_:
             flagged(rows, self.form.wrong(id_))
 

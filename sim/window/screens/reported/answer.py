@@ -55,7 +55,7 @@ class AnswerSheet:
         if self._fresh:
             ui.focus, self._fresh = "cause:0", False
         notice = self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, BESIDE)
+        left, right, low = two_sheets(ui, area, notice, TITLE, BESIDE, LEFT_SHARE)
         rest = self._causes(ui, self._ways(ui, app, left))
         self._left.show(ui, "answer-roll", rest, TITLE, lambda r: self._words(ui.canvas, r))
         self._right.show(ui, "curves-roll", right, BESIDE, lambda r: self._curves(ui.canvas, r))

@@ -11,7 +11,6 @@ from sim.window.layout import Cut
 from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets, written
 from sim.window.ui import Ui
 
-LEFT_SHARE = 0.56  # of the window; own: the files, beside what may be brought
 TITLE, HELPS = "What somebody reported", "What helps"
 FOLDER = "Folder or file"
 KINDS = (".csv", ".yaml", ".yml")
@@ -78,7 +77,7 @@ class BroughtSheet:
         if self._fresh:
             ui.focus, self._fresh = "file:0" if self.files else "told", False
         notice = self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, HELPS)
+        left, right, low = two_sheets(ui, area, notice, TITLE, HELPS)
         self._list(ui, self._where(ui, self._ways(ui, app, left)))
         self._right.show(ui, "helps-roll", right, HELPS, lambda r: self._about(ui, r))
         lower(ui, low, notice, leading_out(ui))

@@ -64,7 +64,7 @@ class ColumnsSheet:
         if self._fresh:
             ui.focus, self._fresh = "channel:0", False
         notice = self.said or app.notice
-        left, right, low = two_sheets(ui, area, notice, LEFT_SHARE, TITLE, self.path.name)
+        left, right, low = two_sheets(ui, area, notice, TITLE, self.path.name, LEFT_SHARE)
         self._list(ui, self._ways(ui, app, left))
         self._right.show(
             ui, "channel-roll", right, "Channel", lambda r: self._marked(ui, r), read=False
