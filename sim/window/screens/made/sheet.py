@@ -64,6 +64,9 @@ class MadeSheet:
         self.back, self.rehearse, self.practise = back, rehearse, practise
         self.first_title = title
         self._left, self._right = Roll(), Roll()
+        crafts, sites = (choices(key) for key in ("airframe", "site"))  # from the disk: not each frame
+        self._crafts = {TRAINER: "", **{name: name for name in crafts if name != TRAINER}}
+        self._sites = {NEEDED: "", **{name: name for name in sites}}
         self.fill({})
 
     def fill(self, texts: dict[str, str], family: str = "", marked: str = "made-title") -> None:
@@ -165,10 +168,8 @@ class MadeSheet:
         self._field(ui, rows, "story", "What is told beforehand", "may stay empty")
         self._hidden(ui, rows)
         self._choice(ui, rows, "severity", "How bad", SEVERITIES)
-        crafts = {TRAINER: "", **{name: name for name in choices("airframe") if name != TRAINER}}
-        self._choice(ui, rows, "airframe", "Aircraft", crafts)
-        sites = {NEEDED: "", **{name: name for name in choices("site")}}
-        self._choice(ui, rows, "site", "Site", sites)
+        self._choice(ui, rows, "airframe", "Aircraft", self._crafts)
+        self._choice(ui, rows, "site", "Site", self._sites)
         rungs = {f"{n} {words}": str(n) for n, words in enumerate(RUNGS, 1)}
         self._choice(ui, rows, "rung", "Rung of the ladder", {RULE: "", **rungs})
         self._choice(ui, rows, "help", "Help", HELPING)
