@@ -43,7 +43,6 @@ class ClassRun(Showing):
     def __init__(self, folder: Path, title: str) -> None:
         self.decisions: list[Decision] = []
         self.stand = Stand(0, "vote")
-        self._acts: list[int] = []
         super().__init__(folder, title, until=0)
 
     def _open(self) -> None:
@@ -52,7 +51,6 @@ class ClassRun(Showing):
         self.known = record.scenario.tables
         self.decisions = decisions(record.events, _offers(record))
         self._fetch()
-        self._acts = [i for i, step in enumerate(self.steps) if step.action is not None]
         self.stand = self._before(0)
         self.seen = self.session.view()
 
@@ -80,11 +78,11 @@ class ClassRun(Showing):
     def _before(self, n: int) -> Stand:
         """Do everything up to a decision; to the end, if there is none left."""
         if n < len(self.decisions):
-            return Stand(n, "vote", self._said_till(self._acts[self.decisions[n].act] - 1))
+            return Stand(n, "vote", self._said_till(self.acts[self.decisions[n].act] - 1))
         return Stand(n, "over", self._said_till(len(self.steps) - 1))
 
     def _after(self) -> Stand:
-        return Stand(self.n, "told", self._said_till(self._acts[self.decision.through]))
+        return Stand(self.n, "told", self._said_till(self.acts[self.decision.through]))
 
     def _quickly(self, work: Callable[[], Stand]) -> Stand:
         stand = work()
@@ -123,4 +121,4 @@ class ClassRun(Showing):
         if self.phase != "told" or not self.view.armed:
             return False
         following = self.decisions[self.n + 1 :]
-        return not following or self.at < self._acts[following[0].act]
+        return not following or self.at < self.acts[following[0].act]

@@ -42,6 +42,7 @@ class Showing(Drill):
         self.until = until
         self.far = 0.0  # 0..1; how far it has come on the way to where it opens
         self.steps: list[Step] = []
+        self.acts: list[int] = []  # places of the acts among the steps
         self.card: dict[str, Any] | None = None
         self.told: Debriefed | None = None
         self.at = 0
@@ -57,8 +58,7 @@ class Showing(Drill):
     def _open(self) -> None:
         self._fetch()
         if self.until is not None:
-            acts = [i for i, step in enumerate(self.steps) if step.action is not None]
-            self._through(acts[min(self.until, len(acts) - 1)] if acts else -1)
+            self._through(self.acts[min(self.until, len(self.acts) - 1)] if self.acts else -1)
             self.paused = True
         self.seen = self.session.view()
 
@@ -67,6 +67,7 @@ class Showing(Drill):
         if self._find is not None:
             self.folder = self._find()
         self._session, self.steps = begun(self.folder)
+        self.acts = [i for i, step in enumerate(self.steps) if step.action is not None]
 
     def _through(self, last: int) -> None:
         """Do every step up to one at once."""
@@ -82,9 +83,7 @@ class Showing(Drill):
             self.at += 1  # the line that ends a journal is no more to be waited for
 
     def _on_to_next(self) -> None:
-        left = range(self.at, len(self.steps))
-        last = next((i for i in left if self.steps[i].action is not None), len(self.steps) - 1)
-        self._through(last)
+        self._through(next((i for i in self.acts if i >= self.at), len(self.steps) - 1))
         self.seen = self.session.view()
 
     def next_act(self) -> None:
