@@ -13,10 +13,9 @@ from sim.pages.render import page
 from sim.procedure.rubric import shipped
 from sim.scoring.case import Case
 from sim.scoring.scorecard import CLEARED
-from sim.scoring.search import Weighing, searched
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
-from sim.window.debriefing import Card, FaultTold, debriefed
+from sim.window.debriefing import Card, FaultTold, debriefed, search_of
 
 DEBRIEF = "debrief.html"
 STRIP_WORDS = "How likely what was read made each hidden fault, over the evening"
@@ -36,8 +35,7 @@ def figures(faults: tuple[FaultTold, ...], case: Case) -> dict[str, Markup]:
 
 def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str:
     """Return the page of a run. own : the trainee's own words on it, if there are any."""
-    case = Case(record, shipped(), record.scenario.tables)
-    search = searched(case, Weighing(case.measured))
+    search = search_of(record)
     told, hop = debriefed(record, card, search), hop_figure(record, shipped())
     strip = belief_strip(search)
     return page(
@@ -46,7 +44,7 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
         own=own,
         cleared=card["verdict"] == CLEARED,
         story=record.scenario.story,
-        figures=figures(told.faults, case),
+        figures=figures(told.faults, search.case),
         strip=None if strip is None else inline(strip, "belief", STRIP_WORDS),
         hop=None if hop is None else inline(hop, "hop", HOP_WORDS),
         **vars(told),

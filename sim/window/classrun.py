@@ -5,24 +5,15 @@ from functools import partial
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from sim.diagnosis.offers import Offers, worth_doing
-from sim.procedure.rubric import shipped
+from sim.diagnosis.offers import worth_doing
 from sim.runs import worked_out
-from sim.scoring.case import Case
-from sim.scoring.search import Weighing
-from sim.session.record import Record
-from sim.window.debriefing import debriefed
+from sim.window.debriefing import debriefed, search_of
 from sim.window.said import Said
 from sim.window.showing import Showing
 from sim.window.votes import Decision, decisions
 
 Phase = Literal["vote", "told", "over"]
 HOP_RATE = 2.0  # 1; own: a hop of a minute is seen in half of one
-
-
-def _offers(record: Record) -> Offers:
-    measured = record.scenario.tables
-    return worth_doing(Case(record, shipped(), measured), Weighing(measured))
 
 
 class Stand(NamedTuple):
@@ -47,9 +38,10 @@ class ClassRun(Showing):
 
     def _open(self) -> None:
         record, card = worked_out(self.folder)
-        self.told, self.card = debriefed(record, card), card
+        search = search_of(record)
+        self.told, self.card = debriefed(record, card, search), card
         self.known = record.scenario.tables
-        self.decisions = decisions(record.events, _offers(record))
+        self.decisions = decisions(record.events, worth_doing(search.case, search.by))
         self._fetch()
         self.stand = self._before(0)
         self.seen = self.session.view()

@@ -275,10 +275,16 @@ def unsafe_acts(card: Card) -> tuple[UnsafeAct, ...]:
     )
 
 
+def search_of(record: Record) -> Search:
+    """Return how the search of a run went, by the measured tables of its airframe."""
+    case = Case(record, shipped(), record.scenario.tables)
+    return searched(case, Weighing(case.measured))
+
+
 def debriefed(record: Record, card: Card, search: Search | None = None) -> Debriefed:
     """Return what is told of a run and its scorecard. search : of the run, if it is at hand."""
-    case = Case(record, shipped(), record.scenario.tables)
-    search = search or searched(case, Weighing(case.measured))
+    search = search or search_of(record)
+    case = search.case
     rungs = {rung["id"]: rung for rung in card["faults"]}
     stories, acts = [known(fault, case) for fault in rungs], numbers(case)
     made, paid = best_made(stories), would_have_paid(stories)

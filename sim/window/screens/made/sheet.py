@@ -64,7 +64,9 @@ class MadeSheet:
         self.back, self.rehearse, self.practise = back, rehearse, practise
         self.first_title = title
         self._left, self._right = Roll(), Roll()
-        crafts, sites = (choices(key) for key in ("airframe", "site"))  # from the disk: not each frame
+        crafts, sites = (
+            choices(key) for key in ("airframe", "site")
+        )  # from the disk: not each frame
         self._crafts = {TRAINER: "", **{name: name for name in crafts if name != TRAINER}}
         self._sites = {NEEDED: "", **{name: name for name in sites}}
         self.fill({})
