@@ -91,6 +91,11 @@ def measured_first(app: App, airframe: Design, then: Callable[[App], None]) -> N
     app.go(Waiting(then, work, home))
 
 
+def _measured_as_flown(app: App, folder: Path, then: Callable[[App], None]) -> None:
+    """Go on once sound aircraft of the kind that flew a run are measured."""
+    measured_first(app, next(iter(flown(folder)), library.TRAINER), then)
+
+
 def begin(app: App, drill: Scenario, name: str, seed: int) -> None:
     """Begin a drill called so."""
 
@@ -104,9 +109,10 @@ def begin(app: App, drill: Scenario, name: str, seed: int) -> None:
     measured_first(app, drill.airframe, at_the_bench)
 
 
-def practise(app: App, name: str, seed: int) -> None:
-    """Begin a shipped drill."""
-    begin(app, scenario.load(name), name, seed)
+def practise(app: App, name: str, seed: int | None = None) -> None:
+    """Begin a drill by path or shipped name; without a seed it has its own, or one by chance."""
+    drill = scenario.load(name)
+    begin(app, drill, name, seed_of(drill) if seed is None else seed)
 
 
 def seed_of(drill: Scenario) -> int:
@@ -126,8 +132,7 @@ def practise_on(app: App, name: str, airframe: Path) -> None:
 
 def practise_file(app: App, drill: Path) -> None:
     """Begin a drill of one's own, with its own seed if it has one."""
-    found = scenario.load(str(drill))
-    begin(app, found, str(drill), seed_of(found))
+    practise(app, str(drill))
 
 
 def open_shared(app: App, file: Path) -> None:
@@ -227,7 +232,7 @@ def _leads(app: App, again: Callable[[], None], title: str) -> Leads:
     return Leads(
         lambda: home(app),
         again,
-        lambda name: practise(app, name, seed_of(scenario.load(name))),
+        lambda name: practise(app, name),
         lambda back, folder, act: _watch_from(app, back, folder, title, act),
         lambda folder: _page(app, folder),
         lambda back, folder: _to_a_class(app, folder, title, lambda app: _back_to(app, back)),
@@ -247,11 +252,7 @@ def _to_a_class(app: App, folder: Path, title: str, leave: Callable[[App], None]
 
 def classroom(app: App, folder: Path) -> None:
     """Show a run that lies in a folder to a class."""
-    measured_first(
-        app,
-        next(iter(flown(folder)), library.TRAINER),
-        lambda app: _to_a_class(app, folder, folder.name, home),
-    )
+    _measured_as_flown(app, folder, lambda app: _to_a_class(app, folder, folder.name, home))
 
 
 def _page(app: App, folder: Path) -> None:
@@ -272,29 +273,24 @@ def _watch_from(app: App, back: Screen, folder: Path, title: str, act: int) -> N
     app.go(Watch(showing, to_the_debrief, to_the_debrief, "Back to the debrief"))
 
 
+def _show(app: App, showing: Showing) -> None:
+    app.take(showing)
+    app.go(Watch(showing, home, _shown_out))
+
+
 def _shown_out(app: App, showing: Showing) -> None:
     """Show what a run that was watched came to."""
     assert showing.card is not None
     assert showing.told is not None
 
-    def again() -> None:
-        anew = Showing(showing.folder, showing.title)
-        app.take(anew)
-        app.go(Watch(anew, home, _shown_out))
-
+    again = lambda: _show(app, Showing(showing.folder, showing.title))  # noqa: E731
     leads, words = _leads(app, again, showing.title), words_of(showing.folder)
     app.go(Debrief(showing.card, showing.folder, leads, showing.told, words))
 
 
 def watch(app: App, folder: Path, title: str) -> None:
     """Show a run that lies in a folder."""
-
-    def shown(app: App) -> None:
-        showing = Showing(folder, title)
-        app.take(showing)
-        app.go(Watch(showing, home, _shown_out))
-
-    measured_first(app, next(iter(flown(folder)), library.TRAINER), shown)
+    _measured_as_flown(app, folder, lambda app: _show(app, Showing(folder, title)))
 
 
 def demo(app: App, name: str, seed: int) -> None:
@@ -307,8 +303,6 @@ def demo(app: App, name: str, seed: int) -> None:
 
     def shown(app: App) -> None:
         places = [partial(new_folder, name, below) for below in (RUNS, *elsewhere())]
-        showing = Showing(Path(), drill.title, lambda: first_taken(places, found)[0])
-        app.take(showing)
-        app.go(Watch(showing, home, _shown_out))
+        _show(app, Showing(Path(), drill.title, lambda: first_taken(places, found)[0]))
 
     measured_first(app, drill.airframe, shown)
