@@ -174,7 +174,7 @@ class Debrief:
         if self._saving is not None:
             self._saving.show(ui, app, column)
         self._stamp(ui, column)
-        self._signing.show(ui, app, column, self.folder)
+        self._signing.show(ui, app, column)
         figure = f"{card['points']:.1f}"
         column.write(figure, FIGURE)
         column.small(OF_POINTS, 6)

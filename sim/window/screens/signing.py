@@ -18,30 +18,32 @@ class Signing:
     """The line for one run. `folder`: where it lies; None if it is not saved, and not signed then."""
 
     def __init__(self, folder: Path | None) -> None:
-        self._look(folder)
+        self.folder = folder
+        self._look()
 
-    def _look(self, folder: Path | None) -> None:
-        self.by: Signature | None = None if folder is None else signature_of(folder)
-        self.wanted = folder is not None and wants_signature(folder)
+    def _look(self) -> None:
+        self.by: Signature | None = None if self.folder is None else signature_of(self.folder)
+        self.wanted = self.folder is not None and wants_signature(self.folder)
 
-    def show(self, ui: Ui, app: App, column: Column, folder: Path | None) -> None:
+    def show(self, ui: Ui, app: App, column: Column) -> None:
         """Draw who signed, or the line to sign on, if this is a check-out."""
         if self.by is not None:
             column.strong("Signed by the instructor", 2)
             day = f"{self.by.at_utc.astimezone():%Y-%m-%d}"
             column.write(f"{self.by.instructor}, {day}", BODY, 8)
-        elif self.wanted and folder is not None:
+        elif self.wanted:
             column.strong("The instructor signs", 2)
             column.small(ASKED, 4)
             name = ui.field(
                 FIELD, column.top(ui.row_height, 8), "", "name", "The instructor's name"
             )
             if name:
-                self._sign(app, folder, name)
+                self._sign(app, name)
 
-    def _sign(self, app: App, folder: Path, name: str) -> None:
+    def _sign(self, app: App, name: str) -> None:
+        assert self.folder is not None
         try:
-            sign(folder, name, datetime.now(UTC))
+            sign(self.folder, name, datetime.now(UTC))
         except (DryhopError, OSError) as error:
             app.notice = line_of(error)
-        self._look(folder)
+        self._look()
