@@ -8,7 +8,6 @@ from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Rect
 from sim.window.classrun import ClassRun, Phase
-from sim.window.drill import Drill
 from sim.window.layout import Cut, line_in
 from sim.window.pictures.reading import draw_reading
 from sim.window.screens.panels import (
@@ -130,14 +129,14 @@ class Classroom:
 
     def _pictures(self, ui: Ui, app: App, rect: Rect) -> None:
         """Draw the aircraft as it stood, and the last reading or the recordings of the hop."""
-        run: Drill = self.run
+        run = self.run
         canvas, parts = ui.canvas, Cut(rect, ui.unit)
         below = parts.bottom(READING_SHARE * rect.h, GAP_UNITS)
         large, canvas.text_scale = canvas.text_scale, self._usual  # so that the picture is seen
-        picture_of(canvas, app, run, parts.rest, self.run.pose)
+        picture_of(canvas, app, run, parts.rest, run.pose)
         draw_state(canvas, parts.rest, run)
         canvas.text_scale = large
-        reading = self.run.reading
+        reading = run.reading
         self._pages = 1
         if run.view.armed:
             instruments(canvas, app, run, self.strips, below)
@@ -173,7 +172,7 @@ class Classroom:
 
     def _places(self, column: Column, noted: Sequence[str] = ()) -> list[Rect]:
         """Return where the choices stand. noted : what is said of each below its words."""
-        room = self._room(column)
+        room = _room(column)
         found = []
         for i, choice in enumerate(self.run.decision.choices):
             tall = text_height(column.canvas, choice.words, BODY, column.rest.w - room)
@@ -181,10 +180,6 @@ class Classroom:
                 tall += text_height(column.canvas, noted[i], SMALL, column.rest.w - room)
             found.append(column.top(tall + (BAR_UNITS + 6) * column.unit, 3))
         return found
-
-    @staticmethod
-    def _room(column: Column) -> float:
-        return column.canvas.measure(str(MOST_HANDS), NUMBER)[0] + 16 * column.unit
 
     def _told(self, ui: Ui, column: Column) -> float:
         """Tell what was done and what it told, and how the hands fell."""
@@ -265,11 +260,16 @@ def _typed(ui: Ui, decision: Decision) -> None:
         decision.count(i, decision.hands[i] // 10)
 
 
+def _room(column: Column) -> float:
+    """Return the width that the hands of a choice need, px."""
+    return column.canvas.measure(str(MOST_HANDS), NUMBER)[0] + 16 * column.unit
+
+
 def _choice(ui: Ui, place: Rect, decision: Decision, at: int, noted: str) -> None:
     """Write a choice with its hands, and a bar as long as its share of them."""
     u, canvas = ui.unit, ui.canvas
     hands, total = decision.hands[at], sum(decision.hands)
-    room = Classroom._room(Column(canvas, place))
+    room = _room(Column(canvas, place))
     words = Column(canvas, Rect(place.x, place.y + 2 * u, place.w - room, place.h))
     words.write(decision.choices[at].words, BODY_BOLD if noted else BODY)
     if noted:
