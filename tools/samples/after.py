@@ -19,7 +19,7 @@ from sim.window.debriefing import Debriefed, debriefed
 from sim.window.screens.classroom import Classroom
 from sim.window.screens.debrief import Debrief, Leads
 from sim.window.screens.ownwords import OwnWordsSheets
-from tools.samples.drill import waited
+from tools.samples.drill import DRILL, SEED, waited
 from tools.samples.sheets import (
     FULL,
     bad_card,
@@ -30,7 +30,6 @@ from tools.samples.sheets import (
     stayed_card,
 )
 
-DRILL, SEED = "first-evening", 7  # own: any will do
 FOLDER = Path("runs/first-evening-1")
 LEADS = Leads(nothing, nothing)
 SAID = said(

@@ -8,7 +8,8 @@ from sim.window.canvas import TextCanvas
 from sim.window.screens.debrief import Debrief, Leads
 from tests.window.screens.person import KeyPerson
 from tools.labels import shown
-from tools.samples.after import DRILL, FOLDER, SAID, came_to
+from tools.samples.after import FOLDER, SAID, came_to
+from tools.samples.drill import DRILL
 
 
 @pytest.fixture
