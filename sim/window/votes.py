@@ -53,7 +53,7 @@ class Decision:
     choices: tuple[Choice, ...]
     made: int
     best: int | None
-    hands: list[int] = field(default_factory=list)
+    hands: list[int] = field(init=False)
 
     def __post_init__(self) -> None:
         self.hands = [0] * len(self.choices)
@@ -100,9 +100,7 @@ def choices(made: CheckKey | None, best: Sequence[CheckKey]) -> tuple[Choice, ..
     )
 
 
-def decisions(
-    events: Sequence[Event], best: Sequence[Sequence[CheckKey]], began_min: float = 0.0
-) -> list[Decision]:
+def decisions(events: Sequence[Event], best: Sequence[Sequence[CheckKey]]) -> list[Decision]:
     """Return the decisions of a run in order.
 
     Parameters
@@ -111,8 +109,6 @@ def decisions(
         All that was done.
     best : Sequence[Sequence[CheckKey]]
         For each of them the checks worth doing just before it, the best first.
-    began_min : float
-        The minute of the evening before the first.
     """
     found: list[Decision] = []
     for at, event in enumerate(events):
@@ -125,7 +121,7 @@ def decisions(
         done = next(i for i, c in enumerate(offered) if (c.kind, c.check) == (kind, made))
         top = next(iter(best[at]), None)
         worth = None if top is None else next(i for i, c in enumerate(offered) if c.check == top)
-        before = events[at - 1].minutes if at else began_min
+        before = events[at - 1].minutes if at else 0.0  # min; the evening begins
         found.append(Decision(at, _through(events, at), before, offered, done, worth))
     return found
 

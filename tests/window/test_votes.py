@@ -82,14 +82,14 @@ def test_the_decisions_of_a_run():
         event(SQUAWK, 2.5),
         event(CALL, 3.0),
     ]
-    found = decisions(events, [BEST] * len(events), 0.25)
+    found = decisions(events, [BEST] * len(events))
     assert [one.act for one in found] == [1, 4, 5]
     assert [one.minutes for one in found] == [0.5, 2.0, 2.5]
     assert [one.choices[one.made].kind for one in found] == ["check", "squawk", "call"]
     assert found[0].choices[found[0].made].check == "hand-tilt"
     tops = [one.best for one in found if one.best is not None]
     assert [found[0].choices[tops[0]].check, len(tops)] == [BEST[0], 3]
-    assert decisions([events[1]], [BEST], 0.25)[0].minutes == 0.25
+    assert decisions([events[1]], [BEST])[0].minutes == 0.0
     assert decisions([events[4]], [()])[0].best is None
 
 
