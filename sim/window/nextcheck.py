@@ -17,6 +17,21 @@ LEAST = 0.02  # probability; own: what is less likely afterwards is not named
 MOST = 2  # causes; own: named after each outcome
 
 
+def _at_a_corner(measure: str) -> str:
+    """Return what is measured at one of four corners; nothing for another measure."""
+    member = member_of(measure)
+    return member[3] if member is not None and member[0] == "place" and not member[1] else ""
+
+
+def line_name(check: CheckKey, measure: str, airframe: Design) -> str:
+    """Return the line of a measure in words, quoted."""
+    if corner := _at_a_corner(measure):
+        return f"“{plain(corner)}”"
+    band = shipped_bands(airframe).get((check, measure))
+    words = plain(key_of(measure)) if band is None else words_of(measure, band.middle)
+    return f"“{words}”"
+
+
 def line_told(check: CheckKey, line: str, airframe: Design) -> str:
     """Return an outcome of a check in words."""
     if line == NOTHING:
@@ -24,12 +39,8 @@ def line_told(check: CheckKey, line: str, airframe: Design) -> str:
     if line == REFUSAL:
         return "the controller will not arm for it"
     measure, _, side = line.rpartition(" ")
-    member = member_of(measure)
-    if member is not None and member[0] == "place" and not member[1]:
-        return f"“{plain(member[3])}” out of its band at a corner"
-    band = shipped_bands(airframe).get((check, measure))
-    words = plain(key_of(measure)) if band is None else words_of(measure, band.middle)
-    return f"“{words}” {SIDES[side]}"
+    off = "out of its band at a corner" if _at_a_corner(measure) else SIDES[side]
+    return f"{line_name(check, measure, airframe)} {off}"
 
 
 def meaning(check: CheckKey, outcome: Outcome, airframe: str) -> str:

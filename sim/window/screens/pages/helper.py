@@ -13,7 +13,7 @@ from sim.window.action_words import cause_words
 from sim.window.buildsheet import key_of
 from sim.window.canvas import Rect
 from sim.window.evidence import IN_WORDS
-from sim.window.nextcheck import line_told
+from sim.window.nextcheck import line_name, line_told
 from sim.window.screens.pages.lists import headed
 from sim.window.screens.paper import Column, Roll
 from sim.window.screens.workplace import Workplace
@@ -37,9 +37,10 @@ EYES = "No line of a reading: it is to be seen with the eyes."
 
 def line_words(cue: Cue, airframe: Design) -> str:
     """Return the line the helper points at, and how it is off."""
-    told_of = line_told(cue.check, f"{cue.measure} {cue.side}", airframe)
     if kind_of(key_of(cue.measure)) in IN_WORDS:
-        told_of = f"{told_of.rpartition('”')[0]}” is not as on a sound aircraft"
+        told_of = f"{line_name(cue.check, cue.measure, airframe)} is not as on a sound aircraft"
+    else:
+        told_of = line_told(cue.check, f"{cue.measure} {cue.side}", airframe)
     return told_of if cue.sure else f"{told_of}, or another line like it"
 
 
