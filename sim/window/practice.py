@@ -45,6 +45,11 @@ AS_HELD_S = 0.1  # s; own: the sticks have stood so for a moment before it arms
 STILL_M_S = 0.05  # m/s; own: what moves more slowly lies still
 
 
+def named(who: str) -> str:
+    """Return whoever practises as their attempts name them."""
+    return plain(who, NAME_LENGTH) or SOMEBODY
+
+
 def sticks_of(positions: Positions, stop: bool) -> Sticks:
     """Return what the transmitter sends for stick positions. stop : the stop switch."""
     roll, pitch, throttle, yaw = positions.roll, positions.pitch, positions.throttle, positions.yaw
@@ -90,7 +95,7 @@ class Practice(Drill):
         super().__init__()
         self.also = also
         self.scenario, self.name, self.seed = scenario, name, seed
-        self.trainee = plain(trainee, NAME_LENGTH) or SOMEBODY
+        self.trainee = named(trainee)
         self.folder = folder or Path()
         self.news = ""
         self.card: dict[str, Any] | None = None

@@ -6,7 +6,6 @@ from functools import partial
 from pathlib import Path
 
 from sim.aircraft import library
-from sim.aircraft.fields import plain
 from sim.aircraft.library import Design
 from sim.aircraft.textfile import dump_yaml
 from sim.bench.evidence import has_tables
@@ -18,8 +17,7 @@ from sim.logbook.way import way_of
 from sim.paths import opened_runs, own_drills
 from sim.runs import RUNS, elsewhere, flown, left_in_the_middle, new_folder, rehearse
 from sim.session import scenario
-from sim.session.attempt import NAME_LENGTH, noted
-from sim.session.folder import SOMEBODY
+from sim.session.attempt import noted
 from sim.session.journal import drill_of
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.scenario import Scenario
@@ -29,7 +27,7 @@ from sim.window import made, reported
 from sim.window.app import App, Screen
 from sim.window.classrun import ClassRun
 from sim.window.firsttaken import first_taken
-from sim.window.practice import Practice
+from sim.window.practice import Practice, named
 from sim.window.screens.classroom import Classroom
 from sim.window.screens.debrief import Debrief, Leads
 from sim.window.screens.desk import Desk
@@ -48,11 +46,6 @@ MEASURED = (
     "minutes; what was measured is kept."
 )
 MEASURING_S = 300.0  # s; own: about what it takes
-
-
-def named(who: str) -> str:
-    """Return whoever practises as their attempts name them."""
-    return plain(who, NAME_LENGTH) or SOMEBODY
 
 
 def home(app: App) -> None:
