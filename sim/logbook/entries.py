@@ -15,6 +15,7 @@ from sim.logbook.standing import Topic, Trial
 from sim.runs import score
 from sim.scoring.scorecard import CLEARED
 from sim.session.attempt import SCORECARD, Note, noted
+from sim.session.beside import digest_of
 from sim.session.envelope import kept_in
 from sim.session.folder import is_finished
 from sim.session.journal import JOURNAL, Differs, drill_of
@@ -116,12 +117,6 @@ class Entry(BaseModel):
         """What the attempt tells of each topic."""
         topics = self.card.topics().items()
         return tuple(Trial(topic, self.rung, right, self.ended) for topic, right in topics)
-
-
-def digest_of(path: Path) -> str:
-    """Return the SHA-256 of a file, in hex."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def card_in(folder: Path, anew: bool) -> Card:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from sim.errors import Refusal
 from sim.logbook.book import Book
-from sim.logbook.entries import digest_of
 from sim.session.attempt import ATTEMPT, noted
+from sim.session.beside import digest_of
 from sim.session.folder import under_way
 from sim.session.journal import JOURNAL
 

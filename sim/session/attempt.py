@@ -1,13 +1,13 @@
 """The note of an attempt: who tries which drill, with which seed, by which version."""
 
-import json
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import Field
 
 from sim import __version__
 from sim.aircraft.fields import Line, Seed, Strict
+from sim.session import beside
 
 ATTEMPT = "attempt.json"
 SCORECARD = "scorecard.json"
@@ -29,13 +29,9 @@ class Note(Strict):
 
     def text(self) -> str:
         """Return the note as its file holds it."""
-        return json.dumps(self.model_dump(), indent=2) + "\n"
+        return beside.text_of(self)
 
 
 def noted(folder: Path) -> Note | None:
     """Return the note of a run folder, or None if there is none that can be read."""
-    try:
-        with (folder / ATTEMPT).open("rb") as file:
-            return Note.model_validate_json(file.read(MAX_BYTES))
-    except (OSError, ValidationError):
-        return None
+    return beside.read(folder / ATTEMPT, Note, MAX_BYTES)

@@ -3,17 +3,17 @@
 They lie in the run folder beside the evidence, and no mark rests on them.
 """
 
-import json
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import AwareDatetime, Field, ValidationError
+from pydantic import AwareDatetime, Field
 
 from sim.aircraft.fields import LINE_LENGTH, Line, Strict, plain
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import Refusal
+from sim.session import beside
 
 OWN_WORDS = "own-words.json"
 MOST_LINES = 3  # lines on each sheet; own: two or three words on each point, not an essay
@@ -31,7 +31,7 @@ class OwnWords(Strict):
 
     def text(self) -> str:
         """Return the words as their file holds them."""
-        return json.dumps(self.model_dump(mode="json"), indent=2) + "\n"
+        return beside.text_of(self)
 
 
 def own_words(plus: Iterable[str], delta: Iterable[str], at_utc: datetime) -> OwnWords:
@@ -54,11 +54,7 @@ def asked_already(folder: Path) -> bool:
 
 def words_of(folder: Path) -> OwnWords | None:
     """Return the trainee's own words on a run; None if there are none that can be read."""
-    try:
-        with (folder / OWN_WORDS).open("rb") as file:
-            return OwnWords.model_validate_json(file.read(MAX_BYTES))
-    except (OSError, ValidationError):
-        return None
+    return beside.read(folder / OWN_WORDS, OwnWords, MAX_BYTES)
 
 
 def keep_words(folder: Path, words: OwnWords) -> None:

@@ -3,17 +3,17 @@
 A name is a line somebody typed. Nothing checks who they are: the club knows.
 """
 
-import hashlib
-import json
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import AwareDatetime, Field, ValidationError
+from pydantic import AwareDatetime, Field
 
 from sim.aircraft.fields import Line, Strict, plain
 from sim.aircraft.textfile import write_text_atomic
 from sim.errors import InputError, Problem, Refusal
+from sim.session import beside
 from sim.session.attempt import NAME_LENGTH, noted
 from sim.session.folder import is_finished
 from sim.session.journal import JOURNAL, drill_of
@@ -29,11 +29,6 @@ class Signature(Strict):
     instructor: Annotated[Line, Field(min_length=1, max_length=NAME_LENGTH)]
     at_utc: AwareDatetime
     journal_sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-
-
-def _digest(folder: Path) -> str:
-    with (folder / JOURNAL).open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def wants_signature(folder: Path) -> bool:
@@ -69,17 +64,16 @@ def sign(folder: Path, instructor: str, at_utc: datetime) -> Signature:
     name = plain(instructor.strip(), NAME_LENGTH)
     if not name:
         raise Refusal("Nobody's name is written: the instructor signs.", "value")
-    signature = Signature(instructor=name, at_utc=at_utc, journal_sha256=_digest(folder))
-    text = json.dumps(signature.model_dump(mode="json"), indent=2) + "\n"
-    write_text_atomic(folder / SIGNED, text)
+    digest = beside.digest_of(folder / JOURNAL)
+    signature = Signature(instructor=name, at_utc=at_utc, journal_sha256=digest)
+    write_text_atomic(folder / SIGNED, beside.text_of(signature))
     return signature
 
 
 def signature_of(folder: Path) -> Signature | None:
     """Return who signed for the run in a folder; None if nobody did, or for another run than this."""
-    try:
-        with (folder / SIGNED).open("rb") as file:
-            found = Signature.model_validate_json(file.read(MAX_BYTES))
-        return found if found.journal_sha256 == _digest(folder) else None
-    except (OSError, ValidationError):
-        return None
+    found = beside.read(folder / SIGNED, Signature, MAX_BYTES)
+    with suppress(OSError):
+        if found is not None and found.journal_sha256 == beside.digest_of(folder / JOURNAL):
+            return found
+    return None
