@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from sim.aircraft.library import called
 from sim.errors import DryhopError, InputError, Problem, nearest
 from sim.logbook.entries import CAN_FAIL, Entry, entry_of
-from sim.logbook.schema import opened, told
+from sim.logbook.schema import opened, told, transaction
 from sim.logbook.skill import Skill
 from sim.logbook.standing import Standing, Topic, Trial, standing
 from sim.paths import user_data
@@ -110,16 +110,8 @@ class Book:
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Cursor]:
         """Do all or nothing, while nobody else writes."""
-        cursor = self._book.cursor()
-        with told(self.path):
-            cursor.execute("BEGIN IMMEDIATE")
-            try:
-                yield cursor
-                cursor.execute("COMMIT")
-            except BaseException:
-                if self._book.in_transaction:  # some failures have undone it already
-                    cursor.execute("ROLLBACK")
-                raise
+        with told(self.path), transaction(self._book) as cursor:
+            yield cursor
 
     def _all(self, query: str, *values: object) -> list[Any]:
         with told(self.path):

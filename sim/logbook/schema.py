@@ -117,11 +117,24 @@ def opened(path: Path) -> sqlite3.Connection:
     return book
 
 
+@contextmanager
+def transaction(book: sqlite3.Connection) -> Iterator[sqlite3.Cursor]:
+    """Do all or nothing, while nobody else writes."""
+    cursor = book.cursor()
+    cursor.execute("BEGIN IMMEDIATE")
+    try:
+        yield cursor
+        cursor.execute("COMMIT")
+    except BaseException:
+        if book.in_transaction:  # some failures have undone it already
+            cursor.execute("ROLLBACK")
+        raise
+
+
 def _brought_up(book: sqlite3.Connection, path: Path) -> None:
     if _version(book) == len(VERSIONS):
         return
-    book.execute("BEGIN IMMEDIATE")
-    try:
+    with transaction(book):
         at = _version(book)  # another program may have been quicker
         if at > len(VERSIONS):
             raise DryhopError(f"{path}: this logbook was written by a later version of dryhop")
@@ -131,11 +144,6 @@ def _brought_up(book: sqlite3.Connection, path: Path) -> None:
             for statement in script.split(";\n"):
                 book.execute(statement)
         book.execute(f"PRAGMA user_version = {len(VERSIONS)}")
-        book.execute("COMMIT")
-    except BaseException:
-        if book.in_transaction:
-            book.execute("ROLLBACK")
-        raise
 
 
 def _version(book: sqlite3.Connection) -> int:
