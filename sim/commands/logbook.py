@@ -87,8 +87,9 @@ def comes_next(name: Who, file: File = None, as_json: Json = False) -> None:
     from sim.logbook.way import told, way
 
     with _book(file) as book:
-        coming = next_data(_person(book, name))
+        book.require(name)
         theirs = way(book, name, shipped(), now())
+    coming = next_data(name, theirs.next)
     coming["due"] = list(theirs.due)
     coming["ladder"] = [step._asdict() for step in theirs.steps]
     if not say(coming, as_json):
@@ -168,15 +169,15 @@ def forget(
     from sim.window.settings import settings_path
 
     with _book(file) as book:
-        folders = run_folders(RUNS, *elsewhere(), opened_runs())
-        if not folders_of(name, folders):
+        theirs = folders_of(name, run_folders(RUNS, *elsewhere(), opened_runs()))
+        if not theirs:
             book.require(name)
         attempts = len(book.attempts(name))
         if not sure:
             if not sys.stdin.isatty():
                 raise Refusal("Nobody has confirmed it: --yes deletes for good.", "value")
             typer.confirm(f"Delete {name!r} and {attempts} attempts for good?", abort=True)
-        gone = let_go(book, name, folders)
+        gone = let_go(book, name, theirs)
         unname(settings_path(), name)
     out.plain(f"Deleted: {attempts} entries, {len(gone)} run folders.")
 

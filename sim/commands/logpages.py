@@ -9,6 +9,7 @@ from rich.text import Text
 
 from sim.commands.report import folded_table
 from sim.errors import legible
+from sim.logbook.ahead import Next
 from sim.logbook.export import row
 from sim.logbook.person import MOSTLY, Person, topics_data
 from sim.session.scenario import RUNGS
@@ -20,15 +21,15 @@ def _add(sheet: Table, *cells: object) -> None:
     sheet.add_row(*(Text(legible(str(cell))) for cell in cells))
 
 
-def next_data(one: Person) -> dict[str, Any]:
-    """Return what comes next as plain data."""
-    drill = one.next.drill
+def next_data(name: str, coming: Next) -> dict[str, Any]:
+    """Return what comes next for somebody as plain data."""
+    drill = coming.drill
     return {
-        "trainee": one.name,
+        "trainee": name,
         "drill": drill.name,
         "title": drill.title,
         "rung": drill.rung,
-        "reason": one.next.reason,
+        "reason": coming.reason,
     }
 
 
@@ -45,7 +46,7 @@ def summary(one: Person) -> dict[str, Any]:
         "attempts": one.brief.attempts_n,
         "cleared": sorted(one.brief.cleared),
         "last": one.brief.last.ended.isoformat() if one.brief.last else None,
-        "next": next_data(one),
+        "next": next_data(one.name, one.next),
     }
 
 

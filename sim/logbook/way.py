@@ -1,6 +1,6 @@
 """The way up the ladder for one person: what is done, what is due, what is next and why."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
@@ -10,6 +10,7 @@ from sim.logbook.ahead import WORDS, Drill, Next, ahead, due
 from sim.logbook.book import Book, now
 from sim.logbook.person import person
 from sim.logbook.rung import stands_on
+from sim.logbook.standing import Standings
 from sim.session.scenario import RUNGS
 
 
@@ -46,20 +47,23 @@ def way(book: Book, name: str, drills: Sequence[Drill], when: datetime) -> Way:
     done: dict[str, bool] = {}
     for attempt in one.attempts:
         done[attempt.drill] = done.get(attempt.drill, False) or attempt.cleared
-    titles = {drill.name: drill.title for drill in drills} | dict(WORDS)
-    missing = {
-        drill.name: tuple(titles[n] for n in drill.missing(one.standings, one.brief.cleared))
-        for drill in drills
-    }
+    missing = _missing(drills, one.standings, one.brief.cleared)
     late = tuple(WORDS[topic] for topic in due(one.standings, when))
     return Way(stands_on(book.trials(name)), steps(drills, done), done, late, one.next, missing)
 
 
 def beginning(drills: Sequence[Drill], when: datetime) -> Way:
     """Return the way of somebody of whom nothing is known."""
+    coming = ahead(drills, {}, (), when)
+    return Way(0, steps(drills, {}), {}, (), coming, _missing(drills, {}, ()))
+
+
+def _missing(
+    drills: Sequence[Drill], standings: Standings, cleared: Collection[str]
+) -> dict[str, tuple[str, ...]]:
+    """Return what should be done before each drill and is not, by title or in words."""
     titles = {drill.name: drill.title for drill in drills} | dict(WORDS)
-    missing = {d.name: tuple(titles[n] for n in d.missing({}, ())) for d in drills}
-    return Way(0, steps(drills, {}), {}, (), ahead(drills, {}, (), when), missing)
+    return {d.name: tuple(titles[n] for n in d.missing(standings, cleared)) for d in drills}
 
 
 def steps(drills: Sequence[Drill], done: Mapping[str, bool]) -> tuple[Step, ...]:
