@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from sim.commands.ends import FINE, NO, Json, err, out, say
+from sim.commands.options import Page
 from sim.errors import InputError, Problem, Refusal, nearest
 
 logbook = typer.Typer(
@@ -222,10 +223,7 @@ def signs(
 
 
 @logbook.command()
-def report(
-    to: Annotated[Path, typer.Option("--out", help="Page to write.")] = Path("club-evening.html"),
-    file: File = None,
-) -> None:
+def report(to: Page = Path("club-evening.html"), file: File = None) -> None:
     """Write a page for a club evening: who is ready for what, what is due, what comes next."""
     from sim.aircraft.textfile import write_text_atomic
     from sim.logbook.book import now

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from sim.commands.ends import Json, Paper, err, out, say
+from sim.commands.options import Replace
 from sim.errors import InputError, Problem, Refusal
 
 Title = Annotated[str | None, typer.Option("--title", help="A title that gives nothing away.")]
@@ -49,7 +50,6 @@ To = Annotated[
         "--out", help="File to write; named by its title, among your drills, if not given."
     ),
 ]
-Replace = Annotated[bool, typer.Option("--replace", help="Write over what lies there.")]
 
 
 def new_drill(
@@ -105,7 +105,10 @@ def _listed(names: list[str] | None) -> str | None:
 def _asked(say_to: Paper) -> dict[str, str]:
     """Ask everything; each question until its answer can be."""
     say_to.plain("Enter alone takes what stands in brackets; ? lists what there is; Ctrl-C stops.")
-    ask = lambda words: str(typer.prompt(words, default="", show_default=False, prompt_suffix=" "))  # noqa: E731
+
+    def ask(words: str) -> str:
+        return str(typer.prompt(words, default="", show_default=False, prompt_suffix=" "))
+
     return answers(ask, say_to.plain)
 
 

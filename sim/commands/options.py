@@ -1,9 +1,14 @@
-"""Options that several commands have, and those of a study that say how it is done."""
+"""Options and arguments that several commands have, and those of a study that say how it is done."""
 
 from pathlib import Path
 from typing import Annotated
 
 import typer
+
+RunDir = Annotated[Path, typer.Argument(help="A run folder.")]
+Replace = Annotated[bool, typer.Option("--replace", help="Write over what lies there.")]
+Page = Annotated[Path, typer.Option("--out", help="Page to write.")]
+InBrowser = Annotated[bool, typer.Option("--open", help="Open it in the browser.")]
 
 Processes = Annotated[
     int | None, typer.Option("--workers", min=1, help="Processes; all cores if not given.")

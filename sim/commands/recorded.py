@@ -1,17 +1,17 @@
 """The commands that do a recorded run again: to see whether it is the same, to score it, for a class."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from sim.commands.ends import FINE, NO, Json, out, say
+from sim.commands.options import RunDir
 from sim.commands.ready import get_ready
 from sim.errors import Refusal
 
 
 def replay(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")],
+    folder: RunDir,
     window: Annotated[bool, typer.Option("--window", help="Show it as well.")] = False,
 ) -> None:
     """Do a recorded run again; exit 1 at the first bit that differs."""
@@ -28,9 +28,7 @@ def replay(
         on_run(folder, folder.name)
 
 
-def score(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")], as_json: Json = False
-) -> None:
+def score(folder: RunDir, as_json: Json = False) -> None:
     """Score a run anew from its scenario and journal; exit 1 unless it is cleared to hop."""
     from sim.commands.ownwords import ask_first
     from sim.commands.report import print_scorecard
@@ -47,9 +45,7 @@ def score(
     raise typer.Exit(FINE if card["verdict"] == CLEARED else NO)
 
 
-def classroom(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")],
-) -> None:
+def classroom(folder: RunDir) -> None:
     """Show a run to a class at a projector: before each decision hands are counted, then it is told."""
     from sim.commands.window import has_display, on_class
     from sim.runs import flown

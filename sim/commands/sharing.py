@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from sim.commands.ends import err, out
+from sim.commands.options import Replace
 from sim.commands.ready import get_ready
 from sim.errors import InputError, Problem
 
@@ -13,7 +14,6 @@ What = Annotated[str, typer.Argument(metavar="RUN|DRILL", help="A run folder, or
 To = Annotated[
     Path | None, typer.Option("--out", help="File to write; named after it if not given.")
 ]
-Replace = Annotated[bool, typer.Option("--replace", help="Write over what lies there.")]
 Nameless = Annotated[
     bool,
     typer.Option(
