@@ -6,37 +6,33 @@ from typing import Annotated
 import typer
 
 from sim.commands.ends import out
+from sim.commands.options import InBrowser, Page, RunDir
 from sim.commands.ready import get_ready
 
 
 def debrief(
-    folder: Annotated[Path, typer.Argument(help="A run folder.")],
+    folder: RunDir,
     to: Annotated[
         Path | None, typer.Option("--out", help="Page; in the folder if not given.")
     ] = None,
-    show: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    show: InBrowser = False,
 ) -> None:
     """Write the debrief of a run as a page to read or print: what could be known when, and what came of it."""
-    from sim.aircraft.textfile import write_text_atomic
     from sim.commands.ownwords import ask_first
-    from sim.pages.debrief import DEBRIEF, debrief_page
+    from sim.pages.debrief import write
     from sim.runs import flown, worked_out
 
     get_ready(*flown(folder))
     ask_first(folder)
-    page = to or folder / DEBRIEF
-    write_text_atomic(page, debrief_page(*worked_out(folder)))
-    out.plain(f"Page: {page}")
-    if show:
-        typer.launch(page.resolve().as_uri())
+    _written(write(*worked_out(folder), folder, to), show)
 
 
 def cards(
     airframe: Annotated[
         str | None, typer.Option("--airframe", help="Whose limits, by name or file; the trainer's.")
     ] = None,
-    to: Annotated[Path, typer.Option("--out", help="Page to write.")] = Path("cards.html"),
-    show: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    to: Page = Path("cards.html"),
+    show: InBrowser = False,
 ) -> None:
     """Write the cards to print for a real bench: boxes for values seen, limits of the build sheet.
 
@@ -48,11 +44,16 @@ def cards(
     from sim.pages.cards import cards_page
 
     name = library.file_or_name(airframe or library.TRAINER)
-    design = library.airframe(name) if library.is_file(name) else name
-    library.airframe(design)
+    there = library.airframe(name)
+    design = there if library.is_file(name) else name
     if not has_tables(design):
         get_ready(design)
     write_text_atomic(to, cards_page(design))
-    out.plain(f"Page: {to}")
+    _written(to, show)
+
+
+def _written(page: Path, show: bool) -> None:
+    """Say where a page is, and show it if asked to."""
+    out.plain(f"Page: {page}")
     if show:
-        typer.launch(to.resolve().as_uri())
+        typer.launch(page.resolve().as_uri())

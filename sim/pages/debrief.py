@@ -51,8 +51,11 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
     )
 
 
-def write(record: Record, card: Card, folder: Path) -> Path:
-    """Write the page of a run into its folder, with the trainee's own words if they lie there."""
-    path = folder / DEBRIEF
+def write(record: Record, card: Card, folder: Path, to: Path | None = None) -> Path:
+    """Write the page of a run, with the trainee's own words if they lie in its folder.
+
+    to : where; into the folder if not given.
+    """
+    path = to or folder / DEBRIEF
     write_text_atomic(path, debrief_page(record, card, words_of(folder)))
     return path

@@ -1,11 +1,15 @@
 """At the keyboard a person is asked for own words before the score, once; nobody else is."""
 
+from datetime import UTC, datetime
+
 import pytest
 
 from sim.commands.ownwords import ask_first
+from sim.pages.debrief import DEBRIEF
 from sim.session.attempt import ATTEMPT, SCORECARD, Note
 from sim.session.journal import JOURNAL
-from sim.session.ownwords import MOST_LINES, asked_already, words_of
+from sim.session.ownwords import MOST_LINES, asked_already, keep_words, own_words, words_of
+from tools.fuzz import small_run
 
 
 @pytest.fixture
@@ -15,6 +19,21 @@ def run(tmp_path):
     (tmp_path / JOURNAL).write_text('{"tick":0}\n{"end":true,"tick":1}\n')
     (tmp_path / SCORECARD).write_text("{}")
     return tmp_path
+
+
+def test_the_page_written_by_the_command_holds_them(tmp_path, dryhop):
+    folder = tmp_path / "run"
+    small_run(folder, whole=True)
+    said = own_words(["kept calm"], ["spotter first"], datetime(2026, 1, 31, tzinfo=UTC))
+    keep_words(folder, said)
+    for words, page in (
+        ((), folder / DEBRIEF),
+        (("--out", tmp_path / "a.html"), tmp_path / "a.html"),
+    ):
+        assert dryhop("debrief", folder, *words).out == f"Page: {page}\n"
+        text = page.read_text(encoding="utf-8")
+        assert "kept calm" in text
+        assert "spotter first" in text
 
 
 def told(*lines):
