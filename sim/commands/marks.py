@@ -5,7 +5,7 @@ from typing import Any
 
 from rich.console import Console
 
-from sim.commands.ends import FINE, NO, err, out, say
+from sim.commands.ends import FINE, NO, Paper, err, out, say
 from sim.commands.report import folded_table
 from sim.commands.study import asked_of
 from sim.commands.working import Work
@@ -50,7 +50,7 @@ def validity_study(
     return document
 
 
-def print_validity(console: Console, document: dict[str, Any]) -> None:
+def print_validity(paper: Paper, document: dict[str, Any]) -> None:
     """Print the study of validity, in short."""
     people = folded_table("stand-in", "attempts", "cleared", "points")
     for name, one in document["stand_ins"].items():
@@ -58,8 +58,9 @@ def print_validity(console: Console, document: dict[str, Any]) -> None:
         people.add_row(
             name, str(one["attempts"]), str(one["cleared"]), f"{one['points']:.1f}{spread}"
         )
-    console.print(people)
-    _say(console, *_groups(document["groups"]), *_dependable(document["dependability"]))
+    paper.print(people)
+    for line in (*_groups(document["groups"]), *_dependable(document["dependability"])):
+        paper.plain(line)
     rungs = folded_table("rung", "plans", "agreed", "kappa")
     for name, one in document["rungs"].items():
         rungs.add_row(
@@ -68,17 +69,12 @@ def print_validity(console: Console, document: dict[str, Any]) -> None:
             f"{100 * one['agreed']:.1f} %",
             f"{one['kappa']:.3f} ± {1.96 * one['se']:.3f}",
         )
-    console.print(rungs)
+    paper.print(rungs)
     for why, n in document["left_out"].items():
-        _say(console, f"Plans not carried out, {why}: {n}.")
+        paper.plain(f"Plans not carried out, {why}: {n}.")
     for one in document["differing"]:
-        _say(console, f"{one['fault']}: planned {one['planned']}, scored {one['scored']}")
-    _say(console, document["caution"])
-
-
-def _say(console: Console, *lines: str) -> None:
-    for line in lines:
-        console.print(line, markup=False, highlight=False, soft_wrap=True)
+        paper.plain(f"{one['fault']}: planned {one['planned']}, scored {one['scored']}")
+    paper.plain(document["caution"])
 
 
 def _groups(found: dict[str, Any]) -> list[str]:
@@ -125,7 +121,7 @@ def learners_study(err: Console, work: Work, trainees: int) -> dict[str, Any]:
     }
 
 
-def print_learners(console: Console, document: dict[str, Any]) -> None:
+def print_learners(paper: Paper, document: dict[str, Any]) -> None:
     """Print the study of simulated trainees."""
     heads = ("pace", "drills by", "ready", "minutes", "drills", "rung by thirds", "due came back")
     sheet = folded_table(*heads)
@@ -141,8 +137,9 @@ def print_learners(console: Console, document: dict[str, Any]) -> None:
                 ", ".join(f"{rung:.1f}" for rung in one["rung_by_thirds"]),
                 "" if one["due_came_back"] is None else f"{one['due_came_back']:.0%}",
             )
-    console.print(sheet)
+    paper.print(sheet)
     for pace, both in document["paces"].items():
         n = both["sooner_by_logbook"]
-        _say(console, f"Pace {pace}: {n} of {both['trainees']} are ready sooner by the logbook.")
-    _say(console, "Minutes and drills are medians.", document["caution"])
+        paper.plain(f"Pace {pace}: {n} of {both['trainees']} are ready sooner by the logbook.")
+    paper.plain("Minutes and drills are medians.")
+    paper.plain(document["caution"])
