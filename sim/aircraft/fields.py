@@ -48,14 +48,15 @@ def plain(text: str, longest: int = LINE_LENGTH) -> str:
     return "".join("?" if category(letter) in _UNSEEN else letter for letter in text[:longest])
 
 
-FILE_NAME = r"^[a-z0-9][a-z0-9-]{0,59}$"  # a name that is one on every system
+STEM_LENGTH = 60  # letters; own: with an ending and a number still short on every system
+FILE_NAME = rf"^[a-z0-9][a-z0-9-]{{0,{STEM_LENGTH - 1}}}$"  # a name that is one on every system
 
 
 def slug(text: str, nothing: str = "shared") -> str:
     """Return text as a file may be called: what fits of it in small letters, digits and dashes."""
     plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in text.lower())
     words = [word for word in plain.split("-") if word]
-    return "-".join(words)[:60].strip("-") or nothing
+    return "-".join(words)[:STEM_LENGTH].strip("-") or nothing
 
 
 Line = Annotated[str, Field(max_length=LINE_LENGTH), AfterValidator(_line)]

@@ -1,9 +1,10 @@
 """Which drill comes next, and why. Pure functions.
 
 In this order: a grave act is made good; what was never tried is tried, or it would wait for ever behind
-what is due; what is due comes back; then what is least sure is practised. Drills whose needs are not met wait. Among those that serve, one not
-yet cleared comes first, and then the one that is neither too easy nor too hard. From the rung on where
-nobody is told what to look for, the reason does not tell either.
+what is due; what is due comes back; then what is least sure is practised. Drills whose needs are not
+met wait. Among those that serve, one not yet cleared comes first, and then the one that is neither too
+easy nor too hard. From the rung on where nobody is told what to look for, the reason does not tell
+either.
 """
 
 from collections import Counter

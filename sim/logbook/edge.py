@@ -20,10 +20,8 @@ from sim.logbook.standing import Standings
 from sim.session.scenario import DRAWN, HINT_STEPS, HiddenFault, Scenario, Steps
 from sim.session.severities import AT_EDGE, AT_EDGE_USUAL
 
-PLAIN, FAINT = (
-    0.9,
-    0.6,
-)  # share; power for who proves none of the rung's faults, and for who proves all
+PLAIN = 0.9  # share; own: power for who proves none of the rung's faults
+FAINT = 0.6  # share; own: power for who proves all of them
 Curve = list[tuple[float, float]]  # (severity, power), severities rising
 
 

@@ -17,26 +17,21 @@ from typing import Any, Literal, NamedTuple, get_args
 import numpy as np
 
 from sim.logbook.ahead import Drill, ahead, due, shipped
+from sim.logbook.memory import LONGEST_DAYS
 from sim.logbook.skill import difficulty, odds
-from sim.logbook.standing import TOPICS, Standing, Topic, Trial, standing
+from sim.logbook.standing import READY, TOPICS, Standing, Topic, Trial, standing
 from sim.session import scenario
+from sim.session.scenario import ALONE
 
 Choice = Literal["logbook", "random"]
 
 BEGINS, BEGINS_SPREAD = -0.8, 0.6  # log odds; own: proves 30 % at the middle rung, give or take
 MOST, MOST_SPREAD = 2.6, 0.4  # log odds; own: with practice 93 % at the middle rung
-PASS_SHARE, MISS_SHARE = (
-    0.25,
-    0.15,
-)  # of what is left to learn; own: a dozen tries come near the end
+PASS_SHARE = 0.25  # of what is left to learn; own: a dozen tries come near the end
+MISS_SHARE = 0.15  # of what is left to learn; own: likewise, and less is learnt of a miss
 HALF_LIFE_DAYS = 14.0  # days; own: after one pass, as the design of the forgetting model begins
-LONGEST_DAYS = (
-    198.0  # days; half of accuracy is lost after 6.5 months (reference run, meta-analysis)
-)
 APART_DAYS = 1.0  # days; own: a pass sooner than this after the last is no spaced one
 EVENING_DAYS = 3.5  # days; own: two evenings a week, a drill each
-READY_RUNG = 3  # 1; the rung at which nobody helps
-READY_CHANCE = 0.7  # 1; as the logbook asks for, but of the truth
 PACES = (0.5, 1.0, 2.0)  # 1; own: slow, usual and quick
 LONGEST = 600  # drills; own: some times what anybody needs
 FIRST_EVENING = datetime(2026, 1, 5, 20, 0, tzinfo=UTC)  # any
@@ -56,7 +51,7 @@ class Held:
         """Return the ability at a time."""
         if self.last is None:
             return self.at_first
-        gone_days = (now - self.last).total_seconds() / timedelta(days=1).total_seconds()
+        gone_days = (now - self.last) / timedelta(days=1)
         return self.at_first + self.learnt * exp2(-gone_days / self.half_life_days)
 
     def practise(self, right: bool, now: datetime, pace: float) -> None:
@@ -64,7 +59,7 @@ class Held:
         there = self.ability(now)
         spaced = self.last is not None and now - self.last >= timedelta(days=APART_DAYS)
         if right and spaced:
-            self.half_life_days = min(LONGEST_DAYS, 2.0 * self.half_life_days)
+            self.half_life_days = min(float(LONGEST_DAYS), 2.0 * self.half_life_days)
         share = pace * (PASS_SHARE if right else MISS_SHARE)
         self.learnt = there - self.at_first + share * (self.at_most - there)
         self.last = now
@@ -102,16 +97,15 @@ class Learner:
         return right
 
     def ready(self, now: datetime) -> bool:
-        """Tell whether every topic would be proved often enough without help."""
-        return all(self.chance(topic, READY_RUNG, now) >= READY_CHANCE for topic in TOPICS)
+        """Tell whether every topic would be proved as often as the logbook asks for, without help."""
+        return all(self.chance(topic, ALONE, now) >= READY for topic in TOPICS)
 
 
 class Tried(NamedTuple):
-    """A drill that was tried: its name, rung, minutes; whether anything was due, and came back in it."""
+    """A drill that was tried: its name, rung; whether anything was due, and came back in it."""
 
     drill: str
     rung: int
-    minutes: float
     was_due: bool
     came_back: bool
 
@@ -163,7 +157,7 @@ def lived(life: Life) -> Lived:
             cleared.add(drill.name)
         spent_min += lasts[drill.name]
         back = bool(drill.topics & set(late))
-        tried.append(Tried(drill.name, drill.rung, lasts[drill.name], bool(late), back))
+        tried.append(Tried(drill.name, drill.rung, bool(late), back))
         now += timedelta(days=EVENING_DAYS)
     return Lived(life.seed, life.choice, life.pace, spent_min, tuple(tried))
 

@@ -2,8 +2,8 @@
 
 A rung is held if enough of the latest trials on it were right for it to be more likely than not that
 they prove such faults as often as being ready asks for. Somebody stands on the highest rung that is
-held with no rung below it lost, where a rung is lost if that is unlikely by now. Unlike what is known of each
-family this goes by the rungs alone: no model of ability, no drift.
+held with no rung below it lost, where a rung is lost if that is unlikely by now. Unlike what is known
+of each family this goes by the rungs alone: no model of ability, no drift.
 """
 
 from collections.abc import Iterable, Sequence

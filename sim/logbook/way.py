@@ -26,9 +26,9 @@ class Step(NamedTuple):
 class Way(NamedTuple):
     """Where somebody is on the ladder.
 
-    rung : on which they stand, 0 for none yet; done : drills finished before by name, and whether they were ever cleared; due : topics that want
-    to come again, in words, the longest due first; missing : what should be done before each drill
-    and is not, by title or in words.
+    rung : on which they stand, 0 for none yet; done : drills finished before by name, and whether they
+    were ever cleared; due : topics that want to come again, in words, the longest due first; missing :
+    what should be done before each drill and is not, by title or in words.
     """
 
     rung: int

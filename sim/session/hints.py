@@ -17,9 +17,7 @@ from sim.keys import CheckKey, FaultId
 from sim.session.scenario import HINT_STEPS, Scenario
 
 WHERE, LINE, MEANING = range(1, HINT_STEPS + 1)  # 1; the steps by name
-SURE = (
-    0.8  # share; own: a line that shows a fault so often may be pointed at without a second thought
-)
+SURE = 0.8  # share; own: a line that shows a fault so often is pointed at without a second thought
 
 
 class Cue(NamedTuple):

@@ -10,7 +10,6 @@ from sim.logbook.ahead import Drill
 from sim.logbook.learners import (
     FIRST_EVENING,
     HALF_LIFE_DAYS,
-    LONGEST_DAYS,
     MISS_SHARE,
     PASS_SHARE,
     Held,
@@ -20,6 +19,7 @@ from sim.logbook.learners import (
     lived,
     lives,
 )
+from sim.logbook.memory import LONGEST_DAYS
 
 LATER = timedelta(days=HALF_LIFE_DAYS)
 POWER = Drill("power", "Power", 3, frozenset({"power"}))
