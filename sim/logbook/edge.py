@@ -99,10 +99,12 @@ def hint_steps(standings: Standings) -> Steps:
 
 def fits_whoever(drill: Scenario) -> bool:
     """Tell whether a drill is the same for everybody."""
-    drawn = drill.draw is not None and drill.draw.severity == AT_EDGE
-    return (
-        not drawn and drill.helping != "hints" and all(f.severity != AT_EDGE for f in drill.faults)
-    )
+    named = all(fault.severity != AT_EDGE for fault in drill.faults)
+    return named and not _is_drawn_at_edge(drill) and drill.helping != "hints"
+
+
+def _is_drawn_at_edge(drill: Scenario) -> bool:
+    return drill.draw is not None and drill.draw.severity == AT_EDGE
 
 
 def fitted(
@@ -117,7 +119,7 @@ def fitted(
     rng = np.random.default_rng(seed)
     unknown = at_first([one.skill for one in standings.values()])
     hidden = drill.faults
-    drawn = drill.draw is not None and drill.draw.severity == AT_EDGE
+    drawn = _is_drawn_at_edge(drill)
     if drawn:
         hidden = drill.hidden(rng, drawable(drill, table))
 
