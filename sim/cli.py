@@ -251,11 +251,10 @@ app.command("open")(open_)
 def scenarios(as_json: Json = False) -> None:
     """List the shipped drills, rung by rung; what is hidden in them stays hidden."""
     from sim.commands.report import listing
-    from sim.session.scenario import load, names
+    from sim.session.scenario import shipped
 
     rows: list[dict[str, Any]] = []
-    for name in names():
-        drill = load(name)
+    for name, drill in shipped().items():
         told = {"title": drill.title, "purpose": drill.purpose, "needs": list(drill.needs)}
         rows.append({"rung": drill.rung, "name": name, **told, "help": drill.helping})
     rows.sort(key=lambda row: row["rung"])

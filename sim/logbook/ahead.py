@@ -77,7 +77,7 @@ def drill_from(name: str, found: Scenario) -> Drill:
 @cache
 def shipped() -> tuple[Drill, ...]:
     """Return the shipped drills."""
-    return tuple(drill_from(name, scenario.load(name)) for name in scenario.names())
+    return tuple(drill_from(name, drill) for name, drill in scenario.shipped().items())
 
 
 def expected(drill: Drill, standings: Standings) -> float:

@@ -165,7 +165,7 @@ def lived(life: Life) -> Lived:
 def lives(seeds: Sequence[int], paces: Sequence[float] = PACES) -> list[Life]:
     """Return each trainee at each pace twice: with drills by the logbook and with drills at random."""
     drills = shipped()
-    minutes = tuple(scenario.load(drill.name).careful_min for drill in drills)
+    minutes = tuple(scenario.shipped()[drill.name].careful_min for drill in drills)
     choices: tuple[Choice, ...] = ("logbook", "random")
     return [
         Life(seed, choice, pace, drills, minutes)

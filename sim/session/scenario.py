@@ -1,8 +1,9 @@
 """Drill files: which aircraft, where, with which hidden faults, and the hop planned."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Annotated, Literal, TypeVar, get_args
 from zlib import crc32
 
@@ -364,6 +365,12 @@ def load(name: str) -> Scenario:
         rule = f"a drill can't need itself: {' needs '.join(ring)}"
         raise InputError((Problem(str(path), None, "needs", ring[1], rule),))
     return found.on(None, path.parent)
+
+
+@cache
+def shipped() -> Mapping[str, Scenario]:
+    """Return every shipped drill by name, read once."""
+    return MappingProxyType({name: load(name) for name in names()})
 
 
 def circle(name: str, needs: Iterable[str], way: tuple[str, ...] = ()) -> tuple[str, ...] | None:

@@ -47,8 +47,7 @@ class Offered(NamedTuple):
 def offered() -> tuple[Offered, ...]:
     """Return the shipped drills, the lowest rung first."""
     found = []
-    for name in scenario.names():
-        drill = scenario.load(name)
+    for name, drill in scenario.shipped().items():
         faults: frozenset[str] = frozenset(fault.id for fault in drill.faults)
         families = {str(CATALOGUE[fault.id].family) for fault in drill.faults}
         drawn = () if drill.draw is None else drill.draw.families

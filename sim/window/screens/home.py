@@ -94,8 +94,7 @@ class Listed(NamedTuple):
 def drills() -> tuple[Listed, ...]:
     """Return every shipped drill as it may be told, rung by rung, the one to begin with first."""
     found = []
-    for name in scenario.names():
-        drill = scenario.load(name)
+    for name, drill in scenario.shipped().items():
         told = (name, drill.title, drill.story.strip(), drill.draw is not None, drill.rung)
         found.append(Listed(*told, drill.helping))
     order = lambda drill: (drill.rung, drill.name != BEGIN_HERE, drill.title)  # noqa: E731
