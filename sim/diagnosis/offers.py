@@ -4,7 +4,7 @@ from sim.bench.check import Stance
 from sim.bench.checklist import CHECKS
 from sim.keys import CheckKey
 from sim.scoring.case import Case
-from sim.scoring.search import WORTH_BITS, Searching, Weighing, stance_of
+from sim.scoring.search import WORTH_BITS, Searching, Weighing, stance_at_start, stance_of
 
 Offers = tuple[tuple[CheckKey, ...], ...]
 
@@ -17,7 +17,7 @@ def worth_doing(case: Case, by: Weighing) -> Offers:
     by : of the run's measured tables.
     """
     now = Searching(by)
-    conduct = case.record.scenario.designed().conduct
+    stance = stance_at_start(case)
     found: list[tuple[CheckKey, ...]] = []
     at = 0
     holding: frozenset[CheckKey] = frozenset()
@@ -26,12 +26,12 @@ def worth_doing(case: Case, by: Weighing) -> Offers:
             found.append(())
             continue
         now.keep(holding)
-        found.append(_in_order(now, stance_of(conduct)))
+        found.append(_in_order(now, stance))
         check, values = case.readings.get(at, (None, {}))
         if check in by.sights:
             now.saw(check, values)
         now.did(event.action)
-        at, holding, conduct = at + 1, event.facts, event.conduct
+        at, holding, stance = at + 1, event.facts, stance_of(event.conduct)
     return tuple(found)
 
 

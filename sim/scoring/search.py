@@ -200,7 +200,7 @@ class Search:
 def searched(case: Case, by: Weighing) -> Search:
     """Return how the search of a run went. by : of its measured tables."""
     now = Searching(by)
-    stance = _stance_at_start(case)
+    stance = stance_at_start(case)
     steps: list[Step] = []
     belief = by.sets.marginals()
     beliefs = [belief]
@@ -227,7 +227,8 @@ def stance_of(conduct: Conduct) -> Stance:
     return Stance(conduct.place, conduct.hold, conduct.props_fitted, conduct.pack_plugged)
 
 
-def _stance_at_start(case: Case) -> Stance:
+def stance_at_start(case: Case) -> Stance:
+    """Return how the aircraft stands before anything is done."""
     return stance_of(case.record.scenario.designed().conduct)
 
 
@@ -261,7 +262,7 @@ def ideal_path(case: Case, by: Weighing) -> IdealPath:
     """
     now = Searching(by)
     hidden = by.index(sorted(case.record.present_at_start))
-    stance = _stance_at_start(case)
+    stance = stance_at_start(case)
     taken: list[Gain] = []
     while len(taken) < LONGEST and not _all_known(now, hidden):
         best = best_of(now.gains(stance))
