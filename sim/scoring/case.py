@@ -62,8 +62,10 @@ class Case:
 
     def before_takeoff(self, event: Event) -> bool:
         """Tell whether something was done before the aircraft first left the floor."""
-        limit = float("inf") if self.record.takeoff_s is None else self.record.takeoff_s
-        return event.tick * TICK_S <= limit
+        return self._by_takeoff(event.tick * TICK_S)
+
+    def _by_takeoff(self, time_s: float) -> bool:
+        return self.record.takeoff_s is None or time_s <= self.record.takeoff_s
 
     @cached_property
     def claims(self) -> tuple[Claim, ...]:
@@ -83,8 +85,7 @@ class Case:
     @cached_property
     def hints(self) -> tuple[Hinted, ...]:
         """The hints given before the aircraft left the floor."""
-        limit = float("inf") if self.record.takeoff_s is None else self.record.takeoff_s
-        return tuple(h for h in self.record.hints if h.time_s <= limit)
+        return tuple(h for h in self.record.hints if self._by_takeoff(h.time_s))
 
     @property
     def steps_told(self) -> dict[FaultId, int]:
