@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.aircraft.fields import PLACES
+from sim.bench.bands import Edge
 from sim.bench.checklist import CHECKS
 from sim.bench.evidence import Measured
 from sim.bench.lines import PLACE, every_measure
@@ -24,7 +26,6 @@ from sim.scoring.knowable import WORTH_TELLING
 
 ONE_SIDE = 0.025  # 1; beyond one inner edge lies a fortieth of what sound aircraft show (sim/bench/bands.py)
 SLIP = 0.002  # 1; own: a line on which sound aircraft do not differ is misread as seldom as this
-PLACES_N = 4  # places that share a measure
 PLAIN_OF_FAULTY = (
     0.87  # 1; assets/detection.csv, middling severity: of readings doubtful with a fault, plain
 )
@@ -55,8 +56,8 @@ class Sight:
         if band is None or self.measure not in values:
             return None
 
-        def beyond(value: float, edge: str) -> bool:
-            side = band.side(value, "outer" if edge == "outer" else "inner")
+        def beyond(value: float, edge: Edge) -> bool:
+            side = band.side(value, edge)
             return side is not None and self.side in (side, "either")
 
         out = [value for value in values[self.measure] if beyond(value, "inner")]
@@ -126,7 +127,7 @@ def _false_alarm(check: CheckKey, measure: str, side: Way, measured: Measured) -
     one = ONE_SIDE * (2.0 if side == "either" else 1.0)
     if not measured.tells(check, measure):
         one = SLIP
-    return 1.0 - (1.0 - one) ** (PLACES_N if measure.startswith(PLACE) else 1)
+    return 1.0 - (1.0 - one) ** (len(PLACES) if measure.startswith(PLACE) else 1)
 
 
 def states(
