@@ -17,7 +17,7 @@ from sim.bench.checklist import CHECKS
 from sim.diagnosis.table import Table
 from sim.keys import CheckKey, FaultId
 from sim.reproduce.causes import Cause, Causes, Faults
-from sim.scoring.information import Chances, afterwards, any_of, gain_bits
+from sim.scoring.information import WORTH_BITS, Chances, afterwards, any_of, gain_bits
 from sim.scoring.way import AT_THE_BENCH, way_min
 
 NOTHING = "nothing"  # all lines within their bands
@@ -27,7 +27,6 @@ SEVERITY_WEIGHTS = (
     0.63,
     0.185,
 )  # 1; Keefer and Bodily 1983: 5, 50, 95 % points (from memory)
-WORTH_BITS = 0.02  # bit; own: a check that is expected to tell less is not worth its minutes
 TELLING = 0.05  # share; own: an outcome rarer than that is not worth a sentence
 
 

@@ -4,7 +4,8 @@ from sim.bench.check import Stance
 from sim.bench.checklist import CHECKS
 from sim.keys import CheckKey
 from sim.scoring.case import Case
-from sim.scoring.search import WORTH_BITS, Searching, Weighing, stance_at_start, stance_of
+from sim.scoring.information import WORTH_BITS
+from sim.scoring.search import Searching, Weighing, stance_at_start, stance_of
 
 Offers = tuple[tuple[CheckKey, ...], ...]
 
@@ -37,5 +38,5 @@ def worth_doing(case: Case, by: Weighing) -> Offers:
 
 def _in_order(now: Searching, stance: Stance) -> tuple[CheckKey, ...]:
     worth = [one for one in now.gains(stance).values() if one.bits >= WORTH_BITS]
-    order = lambda one: (CHECKS[one.check].stance.props, -one.a_minute, one.check)  # noqa: E731
-    return tuple(one.check for one in sorted(worth, key=order))
+    worth.sort(key=lambda one: (CHECKS[one.check].stance.props, -one.a_minute, one.check))
+    return tuple(one.check for one in worth)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.keys import FaultId
-from sim.scoring.information import Chances
+from sim.scoring.information import Chances, afterwards
 
 MOST = 3  # faults at once; more make too many sets, and no drill names more
 BY_SIZE = (
@@ -74,8 +74,7 @@ class FaultSets:
 
     def given(self, likelihood: Chances) -> "FaultSets":
         """Return the sets after an outcome that has this chance with each."""
-        joint = self.chances * likelihood
-        return replace(self, chances=joint / joint.sum())
+        return replace(self, chances=afterwards(self.chances, likelihood))
 
     def cured(self, faults: Sequence[int], good: float) -> "FaultSets":
         """Return the sets after a fix of these faults that takes with the chance `good`."""

@@ -45,7 +45,7 @@ class Stuck(NamedTuple):
 
 def again_for_nothing(search: Search) -> list[Step]:
     """Return the checks read again though nothing was changed since, and nothing had been outside."""
-    return [step for step in search.steps if not step.due and step.clean]
+    return [step for step in search.steps if step.clean]
 
 
 def dearest(search: Search, most: int) -> list[Step]:

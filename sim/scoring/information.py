@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Chances = NDArray[np.float64]
+WORTH_BITS = 0.02  # bit; own: a check that is expected to tell less is not worth its minutes
 
 
 def entropy_bits(chances: Chances) -> float:

@@ -20,6 +20,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import CheckKey, FaultId
 from sim.scoring.case import Case
 from sim.scoring.faultsets import FaultSets, fault_sets
+from sim.scoring.information import WORTH_BITS
 from sim.scoring.sights import INSIDE, PLAIN, Outcomes, Sights, after, sights_of, states
 from sim.scoring.way import ready_for, way_min
 from sim.session.actions import Action
@@ -32,7 +33,6 @@ HALF = 0.5  # 1; more likely than not
 WEIGHED = 1500  # sets; own: the likeliest of 100 000
 GOOD_FIX = 0.85  # 1; own: so often a fix of something takes
 NEW_FAULT = 0.02  # 1; own: so often a change brings a fault of its own
-WORTH_BITS = 0.02  # bit; own: a check that is expected to tell less is not worth its minutes
 SURE = 0.8  # 1; own: a fault this likely counts as known
 
 
@@ -54,8 +54,8 @@ class Step:
     """A check that was read.
 
     at : its event; minutes : of the evening; done : what it was worth; best : what was worth most a
-    minute then; due : it had not been read, or something was changed since; clean : nothing was
-    outside when it was read before; chances : of each fault afterwards.
+    minute then; due : it had not been read, or something was changed since; clean : it was not due, and
+    nothing was outside when it was read before; chances : of each fault afterwards.
     """
 
     at: int
@@ -283,5 +283,5 @@ def _likeliest(now: Searching, check: CheckKey, hidden: Sequence[int]) -> tuple[
     found: list[int | None] = []
     for sight in now.by.sights[check]:
         inside = (1.0 - sight.false_alarm) * float(np.prod(1.0 - sight.powers[list(hidden)]))
-        found.append(INSIDE if inside >= 0.5 else PLAIN)
+        found.append(INSIDE if inside >= HALF else PLAIN)
     return tuple(found)

@@ -9,7 +9,6 @@ from sim.bench.checklist import CHECKS
 from sim.diagnosis.nextcheck import (
     NOTHING,
     REFUSAL,
-    WORTH_BITS,
     chances,
     minutes_of,
     next_checks,
@@ -17,7 +16,7 @@ from sim.diagnosis.nextcheck import (
 )
 from sim.diagnosis.table import Row, Table, shipped
 from sim.reproduce.causes import Cause, Causes
-from sim.scoring.information import entropy_bits
+from sim.scoring.information import WORTH_BITS, entropy_bits
 
 NONE = Cause((), 0.0)
 MIDDLE = (0.5, 0.5, 0.5)
