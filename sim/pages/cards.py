@@ -13,10 +13,11 @@ from sim.aircraft import library
 from sim.aircraft.fields import PLACES
 from sim.aircraft.library import Design, called
 from sim.bench.checklist import CHECKS
+from sim.bench.fitting import told as corner
 from sim.bench.lines import PLACE
 from sim.keys import CheckKey
 from sim.pages.render import page
-from sim.procedure.cards import AFTER_HOP, CARDS, Card, Item
+from sim.procedure.cards import BY_KEY, Card, Item
 from sim.window.buildsheet import SheetLine, judged, section
 
 ENDS = ("low", "centre", "high")
@@ -130,7 +131,7 @@ def fields(item: Item, sheet: Sheet) -> Iterator[Field]:
         if line is not None:
             four = measure.startswith(PLACE)
             words = line.words.removesuffix(", each corner") if four else line.words
-            captions = tuple(place.replace("_", " ") for place in PLACES) if four else ("",)
+            captions = tuple(corner(place) for place in PLACES) if four else ("",)
             yield Field(measure, words, line.limit or line.normal, captions)
 
 
@@ -158,8 +159,8 @@ def cards_page(design: Design) -> str:
     first = next(iter(sheet.values()), None)
     return page(
         "cards.html",
-        aircraft=called(design if isinstance(design, str) else airframe),
+        aircraft=called(design),
         origin=airframe.origin,
         source=first.source if first else "",
-        cards=[printed(card, sheet) for card in (*CARDS, AFTER_HOP)],
+        cards=[printed(card, sheet) for card in BY_KEY.values()],
     )

@@ -3,6 +3,7 @@
 Each check says in its entry where it stands; here its lines become the items of the cards.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
@@ -99,6 +100,16 @@ AFTER_HOP = Card(
     items("after-hop"),
     "After hop complete",
 )  # what is due before anything is changed and it hops again, or is put away
+BY_KEY: dict[CardKey, Card] = {card.key: card for card in (*CARDS, AFTER_HOP)}
+
+
+def is_open(item: Item, hold: Collection[CheckKey], answered: Collection[CheckKey]) -> bool:
+    """Tell whether an item is still to be done, again or for the first time, or to be written down.
+
+    hold : checks that were done and still hold; answered : those of which a value is written down: a
+    check that stands on two cards answers both.
+    """
+    return item.check not in hold or item.check not in answered
 
 
 def in_hand(blank: bool, hopped: bool) -> tuple[Card, ...]:
@@ -111,7 +122,7 @@ def item_of(card: CardKey, key: str) -> Item | None:
     """Return an item of a card; None for its completion call. Raises Refusal if there is none."""
     if key == COMPLETE:
         return None
-    found = next(c for c in (*CARDS, AFTER_HOP) if c.key == card)
+    found = BY_KEY[card]
     for item in found.items:
         if item.key == key:
             return item

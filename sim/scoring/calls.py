@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass
 
-from sim.keys import CardKey
-from sim.procedure.cards import AFTER_HOP, CARDS, COMPLETE, Item
+from sim.keys import CardKey, CheckKey
+from sim.procedure.cards import BY_KEY, Item, is_open, item_of
 from sim.scoring.case import Case
 from sim.session.actions import Answer
-
-BY_KEY = {card.key: card for card in (*CARDS, AFTER_HOP)}
 
 
 @dataclass(frozen=True)
@@ -26,20 +24,20 @@ class OpenCall:
 def called_open(case: Case) -> list[OpenCall]:
     """Return the calls made before takeoff over open lines.
 
-    A line is open while its check is not done or is due again, and until its value is written down;
-    a check that stands on two cards answers both.
+    What is open at a call is told by what holds and what was written down till then.
     """
     found = []
-    answered = set()
+    answered: set[CheckKey] = set()
     for at, event in enumerate(case.events):
         said = event.action
         if not isinstance(said, Answer):
             continue
-        card = BY_KEY[said.card]
-        if said.item != COMPLETE:
-            answered |= {item.check for item in card.items if item.key == said.item}
+        item = item_of(said.card, said.item)
+        if item is not None:
+            answered.add(item.check)
             continue
-        open_ = [i for i in card.items if i.check not in event.facts or i.check not in answered]
+        card = BY_KEY[said.card]
+        open_ = tuple(one for one in card.items if is_open(one, event.facts, answered))
         if open_:
-            found.append(OpenCall(at, card.key, event.minutes, tuple(open_)))
+            found.append(OpenCall(at, card.key, event.minutes, open_))
     return found

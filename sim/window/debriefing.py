@@ -6,9 +6,10 @@ from typing import Any
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
+from sim.procedure.cards import BY_KEY
 from sim.procedure.hazards import hazard_harm, hazard_words
 from sim.procedure.rubric import shipped
-from sim.scoring.calls import BY_KEY, called_open
+from sim.scoring.calls import called_open
 from sim.scoring.case import Case
 from sim.scoring.claims import not_so
 from sim.scoring.knowable import Cue, Known, best_made, known, would_have_paid

@@ -3,6 +3,7 @@
 from sim.bench.check import Check, Need, wanting
 from sim.bench.checklist import CHECKS
 from sim.keys import CardKey, CheckKey
+from sim.procedure import cards
 from sim.procedure.cards import Card, Item
 from sim.session.view import View
 from sim.window.names import PLACES_TOLD
@@ -23,12 +24,9 @@ NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven")  # as 
 
 
 def is_open(item: Item, written: Written, view: View) -> bool:
-    """Tell whether an item is still to be done, again or for the first time, or to be written down.
-
-    A check that stands on two cards answers both.
-    """
+    """Tell whether an item is still open, by what is written beside the items of the cards in sight."""
     answered = {i.check for card in view.cards for i in card.items if (card.key, i.key) in written}
-    return item.check not in view.facts or item.check not in answered
+    return cards.is_open(item, view.facts, answered)
 
 
 def left(card: Card, written: Written, view: View) -> list[int]:

@@ -6,9 +6,9 @@ import pytest
 
 from sim.bench.evidence import Measured
 from sim.keys import CheckKey
-from sim.procedure.cards import COMPLETE
+from sim.procedure.cards import BY_KEY, COMPLETE
 from sim.procedure.rubric import shipped
-from sim.scoring.calls import BY_KEY, called_open
+from sim.scoring.calls import called_open
 from sim.scoring.case import Case
 from sim.session import actions as act
 from sim.session.record import Event
