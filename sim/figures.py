@@ -6,6 +6,7 @@ from typing import Any
 
 INK, QUIET_INK, PAPER = "#22303c", "#8c979f", "#fbfaf6"
 TEAL, AMBER, OCHRE = "#0b6e69", "#b4641c", "#e7b84a"
+PAGE_IN = 7.4  # inch; own: as wide as a page
 STYLE: dict[Any, Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "dryhop",

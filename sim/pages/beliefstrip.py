@@ -2,16 +2,12 @@
 
 from typing import Any
 
-from sim.figures import AMBER, INK, QUIET_INK, TEAL, svg
+from sim.figures import AMBER, INK, PAGE_IN, QUIET_INK, TEAL, svg
 from sim.keys import FaultId
 from sim.scoring.search import SURE, Search
 from sim.window.action_words import cause_words
 
-WIDE_IN, ROW_IN, FOOT_IN = (
-    7.4,
-    0.55,
-    0.45,
-)  # inch; own: a page wide, a finger's breadth for each fault
+ROW_IN, FOOT_IN = 0.55, 0.55  # inch; own: a finger's breadth for each fault, and for the minutes
 
 
 def belief_strip(search: Search) -> str | None:
@@ -40,4 +36,4 @@ def belief_strip(search: Search) -> str | None:
         rows[-1].set_xlabel("minute of the evening")
         figure.tight_layout(h_pad=0.4)
 
-    return svg(WIDE_IN, ROW_IN * len(shown) + FOOT_IN + 0.1, draw)
+    return svg(PAGE_IN, ROW_IN * len(shown) + FOOT_IN, draw)

@@ -11,10 +11,11 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.bench.check import brought
 from sim.bench.checklist import CHECKS
+from sim.bench.fitting import told as corner
 from sim.bench.lines import measures
 from sim.bench.reading import Series
 from sim.errors import Refusal
-from sim.figures import AMBER, INK, QUIET_INK, TEAL, svg
+from sim.figures import AMBER, INK, PAGE_IN, QUIET_INK, TEAL, svg
 from sim.keys import CheckKey, FaultId
 from sim.scoring.case import Case, belongs
 from sim.scoring.knowable import Cue
@@ -22,11 +23,7 @@ from sim.session.record import Record
 from sim.window.evidence import IN_WORDS
 from sim.window.values import axis, kind_of
 
-WIDE_IN, ALONE_IN, TALL_IN = (
-    7.4,
-    5.0,
-    2.0,
-)  # inch; own: a page wide, and low: three faults fit on one
+ALONE_IN, TALL_IN = 5.0, 2.0  # inch; own: low, three faults fit on a page
 NO_NUMBER = (*IN_WORDS, "setting")
 
 
@@ -89,7 +86,7 @@ def pair_of(cue: Cue, case: Case) -> Pair | None:
     reading = case.events[cue.at].reading
     if reading is None or not reading.series:
         return None
-    place = next((p.replace("_", " ") for p in PLACES if cue.line.startswith(f"{p}_")), None)
+    place = next((corner(p) for p in PLACES if cue.line.startswith(f"{p}_")), None)
     titles = [place] if place in reading.series else list(reading.series)
     sound = sound_series(case.record, cue.check)
     pairs = [Pair(title, reading.series[title], sound.get(title)) for title in titles if title]
@@ -98,10 +95,8 @@ def pair_of(cue: Cue, case: Case) -> Pair | None:
 
 def _over_the_evening(axes: Any, cue: Cue, evening: Evening) -> None:
     _, unit, factor, offset = axis(cue.line)
-    low, high = (factor * edge + offset for edge in (cue.band.low_inner, cue.band.high_inner))
-    if cue.off_four:
-        low, high = low - offset, high - offset
     shift = 0.0 if cue.off_four else offset
+    low, high = (factor * edge + shift for edge in (cue.band.low_inner, cue.band.high_inner))
     axes.axhspan(low, high, color=TEAL, alpha=0.18, lw=0, label="sound aircraft")
     axes.axhline(factor * cue.band.middle + shift, color=TEAL, lw=0.8)
     for n, minutes in enumerate(evening.changed):
@@ -155,4 +150,4 @@ def cue_figure(cue: Cue, fault: FaultId, case: Case) -> str | None:
             axes.tick_params(length=2, labelsize=6.5, color=QUIET_INK)
         figure.tight_layout()
 
-    return svg(WIDE_IN if panels > 1 else ALONE_IN, TALL_IN, draw)
+    return svg(PAGE_IN if panels > 1 else ALONE_IN, TALL_IN, draw)

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.figures import AMBER, INK, QUIET_INK, TEAL, svg
+from sim.figures import AMBER, INK, PAGE_IN, QUIET_INK, TEAL, svg
 from sim.procedure.rubric import Rubric
 from sim.scoring.hop import first_hop
 from sim.session.record import Record
@@ -55,4 +55,4 @@ def hop_figure(record: Record, rubric: Rubric) -> str | None:
             axes.axvline(0.0, color=QUIET_INK, lw=0.6)
         figure.tight_layout()
 
-    return svg(7.4, 3.4, draw)
+    return svg(PAGE_IN, 3.4, draw)

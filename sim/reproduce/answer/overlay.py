@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sim.figures import INK, OCHRE, QUIET_INK, TEAL, svg
+from sim.figures import INK, OCHRE, PAGE_IN, QUIET_INK, TEAL, svg
 from sim.reproduce.answer.curves import Curve, Moment, nearest_look
 
-WIDE_IN, TALL_IN = 7.4, 1.35  # inch; own: a page wide, six channels on a page
+TALL_IN = 1.35  # inch; own: six channels on a page
 MOST = 6  # channels; own: those that decided, and then others
 AIR = 0.08  # of the span; own: curves don't touch the frame
 
@@ -61,4 +61,4 @@ def drawing(curves: Sequence[Curve], marks: Sequence[Moment], title: str, rival:
         figure.legend(handles, labels, loc="upper right", ncols=3, frameon=False, fontsize=7)
         figure.tight_layout(rect=(0.0, 0.0, 1.0, 0.98))
 
-    return svg(WIDE_IN, TALL_IN * len(shown) + 0.75, draw)
+    return svg(PAGE_IN, TALL_IN * len(shown) + 0.75, draw)
