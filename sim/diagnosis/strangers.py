@@ -43,7 +43,8 @@ APART = (
     Apart(("build.pack.resistance_factor",), 0.20),  # 1; another make
 )
 DELAY = f"{CONTROL}output_delay_ms"
-DELAYS_MS = (-2, 0, 2)  # another board
+DELAY_MS = (2, 12)  # ms; own: what any such board lies within
+LATER_MS = (-2, 0, 2)  # ms; own: so much later, of another board
 
 
 def strange(world: World, rng: np.random.Generator) -> World:
@@ -52,5 +53,5 @@ def strange(world: World, rng: np.random.Generator) -> World:
     for keys, most in APART:
         factor = exp(float(rng.uniform(-most, most)))
         new |= {key: value_at(world, key) * factor for key in keys}
-    late = value_at(world, DELAY) + int(rng.choice(DELAYS_MS))
-    return with_values(world, {**new, DELAY: int(np.clip(late, 2, 12))})
+    late = value_at(world, DELAY) + int(rng.choice(LATER_MS))
+    return with_values(world, {**new, DELAY: int(np.clip(late, *DELAY_MS))})
