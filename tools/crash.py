@@ -122,33 +122,24 @@ def killed_at(work: Work, operation: int, share: float) -> bool:
 # --- the work --------------------------------------------------------------------------------
 
 
-def paged(folder: Path) -> Work:
-    """Return the command that writes the page of a finished run."""
+def typed(*words: str) -> Work:
+    """Return a command as it is typed."""
 
     def work() -> None:
-        sys.argv = ["dryhop", "debrief", str(folder)]
+        sys.argv = ["dryhop", *words]
         command()
 
     return work
+
+
+def paged(folder: Path) -> Work:
+    """Return the command that writes the page of a finished run."""
+    return typed("debrief", str(folder))
 
 
 def demo(folder: Path, seed: int = SEED) -> Work:
     """Return the command that fills a folder by the careful stand-in."""
-
-    def work() -> None:
-        sys.argv = [
-            "dryhop",
-            "demo",
-            DRILL,
-            "--seed",
-            str(seed),
-            "--out",
-            str(folder),
-            "--no-window",
-        ]
-        command()
-
-    return work
+    return typed("demo", DRILL, "--seed", str(seed), "--out", str(folder), "--no-window")
 
 
 def practice(folder: Path, steps: list[Step], left: bool = False) -> Work:
