@@ -32,7 +32,7 @@ def main() -> None:
         tries = list(spread(job, jobs))
     for who in ABILITY:
         right = [r for one in tries if one.stand_in == who for r in one.right]
-        share = (sum(right) + 0.5) / (len(right) + 1)
+        share = (sum(right) + 0.5) / (len(right) + 1)  # 1; usual: half a topic more to either side
         print(
             f"{who}: {sum(right)} of {len(right)} topics at {len(drills)} drills, "
             f"log odds {log(share / (1 - share)):+.2f}"
