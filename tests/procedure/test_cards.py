@@ -12,7 +12,7 @@ from sim.faults.catalogue import CATALOGUE
 from sim.keys import FixKey
 from sim.procedure import bowties
 from sim.procedure.barriers import BARRIERS, MITIGATIONS
-from sim.procedure.cards import AFTER_HOP, CARDS, COMPLETE, LONGEST_CARD, item_of, items
+from sim.procedure.cards import AFTER_HOP, CARDS, COMPLETE, LONGEST_CARD, is_open, item_of, items
 from sim.procedure.facts import voided_by
 from sim.procedure.hazards import HAZARDS
 from sim.procedure.rubric import shipped
@@ -138,3 +138,11 @@ def test_an_item_is_found_by_its_key_alone(card):
     assert item_of(card.key, COMPLETE) is None
     with pytest.raises(Refusal, match="has no item 'nothing-like-it'"):
         item_of(card.key, "nothing-like-it")
+
+
+def test_a_line_is_open_until_its_check_holds_and_a_value_of_it_is_written_down():
+    item = CARDS[0].items[0]
+    this, other = {item.check}, {check for check in CHECKS if check != item.check}
+    assert not is_open(item, this, this)
+    assert is_open(item, other, this)
+    assert is_open(item, this, other)
