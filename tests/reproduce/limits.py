@@ -8,13 +8,9 @@ numbers are neither those that the answerer is tuned on nor those it is scored o
 """
 
 import argparse
-import json
-from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -26,15 +22,13 @@ from sim.paths import assets_dir
 from sim.reproduce.recorded.finding import nats_of, weighed
 from sim.reproduce.recorded.judging import FILE, Row, log_of
 from sim.reproduce.recording import Recording
+from tests.reproduce.scores import Line, gather, read
 from tests.reproduce.twin import recordings as twin
 
 FIRST = 50_000  # own: from here on numbers are for calibrating
 SHRINK = 6.0  # recordings; own: for so many counts what all faults have in common
 LEAST_NATS = 1.0  # nats; own: evidence of a model that is quite right has a tail as long as this
 MOST_COMMON = 10.0  # nats; own: a fault that stands out says nothing of the others
-Line = dict[str, Any]
-
-
 SETS: dict[str, Callable[[int], Recording]] = {
     "simulated": lambda number: made(drawn(number, 0)).recording,
     "strange": lambda number: made(replace(drawn(number, 0), strange=True)).recording,
@@ -66,23 +60,6 @@ def rows(lines: Sequence[Line]) -> list[Row]:
     return found
 
 
-def read(path: Path) -> list[Line]:
-    """Return the lines that are there."""
-    return [json.loads(text) for text in path.read_text().splitlines()] if path.exists() else []
-
-
-def gather(numbers: Iterable[int], path: Path, workers: int) -> None:
-    """Measure what is not measured yet, a line for each."""
-    there = {(line["set"], line["number"]) for line in read(path)}
-    left = [(kind, n) for n in numbers for kind in SETS if (kind, n) not in there]
-    with (
-        path.open("a", buffering=1) as file,
-        ProcessPoolExecutor(workers, get_context("spawn")) as pool,
-    ):
-        for job in as_completed([pool.submit(measured, *one) for one in left]):
-            file.write(json.dumps(job.result()) + "\n")
-
-
 def main() -> None:
     """Do what the command line asks for."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -92,7 +69,8 @@ def main() -> None:
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--write", action="store_true", help=f"write assets/{FILE}")
     asked = parser.parse_args()
-    gather(range(asked.first, asked.first + asked.number), asked.out, asked.workers)
+    numbers = range(asked.first, asked.first + asked.number)
+    gather(measured, SETS, numbers, asked.out, asked.workers)
     if asked.write:
         save_rows(rows(read(asked.out)), assets_dir() / FILE, Row)
 

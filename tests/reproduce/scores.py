@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import ExitStack
+from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from time import perf_counter
@@ -192,7 +193,7 @@ def failing(lines: Iterable[Line]) -> str:
 
 
 def read(path: Path) -> list[Line]:
-    """Return the answers that are there; a torn last line is none."""
+    """Return the lines that are there; a torn last one is none."""
     found = []
     for text in path.read_text().splitlines() if path.exists() else ():
         try:
@@ -202,18 +203,20 @@ def read(path: Path) -> list[Line]:
     return found
 
 
-def gather(name: str, sets: Sequence[str], numbers: range, path: Path, workers: int) -> None:
-    """Answer what is not answered yet, a line for each."""
+def gather(
+    job: Callable[[str, int], Line], sets: Iterable[str], numbers: range, path: Path, workers: int
+) -> None:
+    """Do what is not done yet, a line for each. job : takes set and number; the line names both."""
     there = read(path)
     path.write_text("".join(json.dumps(line) + "\n" for line in there))
     known = {(line["set"], line["number"]) for line in there}
-    work = [(name, kind, n) for n in numbers for kind in sets if (kind, n) not in known]
+    work = [(kind, n) for n in numbers for kind in sets if (kind, n) not in known]
     with path.open("a", buffering=1) as file, ExitStack() as stack:
-        answers: Iterable[Line] = (answer(*one) for one in work)
+        done: Iterable[Line] = (job(*one) for one in work)
         if workers > 1:
             pool = stack.enter_context(ProcessPoolExecutor(workers, get_context("spawn")))
-            answers = (x.result() for x in as_completed([pool.submit(answer, *w) for w in work]))
-        for line in answers:
+            done = (x.result() for x in as_completed([pool.submit(job, *w) for w in work]))
+        for line in done:
             file.write(json.dumps(line) + "\n")
 
 
@@ -228,7 +231,7 @@ def main() -> None:
     parser.add_argument("--failing", action="store_true", help="print what went wrong, too")
     asked = parser.parse_args()
     numbers = range(asked.first, asked.first + asked.number)
-    gather(asked.answerer, asked.sets, numbers, asked.out, asked.workers)
+    gather(partial(answer, asked.answerer), asked.sets, numbers, asked.out, asked.workers)
     lines = read(asked.out)
     print(table(lines))
     if asked.failing:

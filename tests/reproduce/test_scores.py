@@ -1,6 +1,7 @@
 """What measures answers tells right from wrong, and the sets are what they say."""
 
 import json
+from functools import partial
 
 import numpy as np
 import pytest
@@ -65,11 +66,11 @@ def test_the_table_counts_each_set_by_itself():
 
 def test_an_answer_is_kept_as_it_was_given_and_not_asked_again(tmp_path):
     path = tmp_path / "answers.jsonl"
-    name = f"{__name__}:always_none"
-    scores.gather(name, ["simulated"], range(3), path, 1)
+    job = partial(scores.answer, f"{__name__}:always_none")
+    scores.gather(job, ["simulated"], range(3), path, 1)
     kept = path.read_text()
     path.write_text(kept + '{"set": "simu')
-    scores.gather(name, ["simulated"], range(4), path, 1)
+    scores.gather(job, ["simulated"], range(4), path, 1)
     assert [json.loads(x)["number"] for x in path.read_text().splitlines()] == [0, 1, 2, 3]
     assert path.read_text().startswith(kept)
     assert all(scores.strict(x) == (not x["truth"]) for x in scores.read(path))
