@@ -14,7 +14,7 @@ from sim.bench.checklist import CHECKS
 from sim.bench.lines import OFF_FOUR, PLACE, every_measure
 from sim.bench.reading import Reading
 from sim.keys import CheckKey
-from sim.window.evidence import IN_WORDS, between, check_name, shipped_bands
+from sim.window.evidence import IN_WORDS, between, check_name, limits_told, shipped_bands
 from sim.window.names import COLUMNS
 from sim.window.values import Units, kind_of, measured, plain, reading_told
 
@@ -68,7 +68,7 @@ def limit_of(band: Band, key: str, units: Units) -> str:
     """Return where a sound aircraft hardly ever is any more; nothing where all show the same."""
     if kind_of(key) in IN_WORDS or band.low_outer == band.high_outer:
         return ""
-    return between(key, band.low_outer, band.high_outer, units)
+    return limits_told(band, key, units)
 
 
 def source_of(band: Band) -> str:

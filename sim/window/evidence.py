@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from sim.aircraft.library import Design, Place
 from sim.bench.bands import Band, Bands, bands
+from sim.bench.ends import limits
 from sim.bench.evidence import measured
 from sim.bench.lines import OFF_FOUR, measures
 from sim.errors import InputError
@@ -90,11 +91,29 @@ def _band_told(band: Band, key: str, units: Units) -> str:
     if kind_of(key) in IN_WORDS:
         return "sound aircraft show one or the other."
     usual = between(key, band.low_inner, band.high_inner, units)
-    limits = between(key, band.low_outer, band.high_outer, units)
-    return f"sound aircraft show {usual}, doubtful beyond; not sound beyond {limits}."
+    return f"sound aircraft show {usual}, doubtful beyond; {_not_sound(band, key, units)}."
 
 
 def between(key: str, low: float, high: float, units: Units) -> str:
     """Return a span of values with its unit; one value where both ends say the same."""
     first, last = reading_told(key, low, units), reading_told(key, high, units)
     return first.amount if first == last else f"{first.value} … {last.amount}"
+
+
+def limits_told(band: Band, key: str, units: Units) -> str:
+    """Return where a sound aircraft hardly ever is any more: from … to, or one limit where one is."""
+    low, high = limits(band)
+    if low is not None and high is not None:
+        return between(key, low, high, units)
+    if high is not None:
+        return f"at most {reading_told(key, high, units).amount}"
+    return "" if low is None else f"at least {reading_told(key, low, units).amount}"
+
+
+def _not_sound(band: Band, key: str, units: Units) -> str:
+    low, high = limits(band)
+    if low is not None and high is not None:
+        return f"not sound beyond {between(key, low, high, units)}"
+    if high is not None:
+        return f"not sound above {reading_told(key, high, units).amount}"
+    return "" if low is None else f"not sound below {reading_told(key, low, units).amount}"

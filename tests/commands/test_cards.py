@@ -52,6 +52,13 @@ def test_each_limit_is_the_sheets(dryhop, name):
     assert all(limits in text for _, _, limits in found)
 
 
+def test_what_cannot_be_below_zero_or_above_the_whole_is_printed_with_one_limit():
+    limits = {(check, words): limits for check, words, limits in shown(library.TRAINER)}
+    assert limits["range-walk", "ahead: frames lost"].startswith("at most 1")
+    assert limits["look-and-tug", "play at an arm's end"] == "at most 0.30 mm"
+    assert limits["pad-look", "heading"].startswith("−")
+
+
 def test_limits_differ_from_aircraft_to_aircraft():
     masses = [
         {limits for check, words, limits in shown(name) if words == "mass"}

@@ -57,6 +57,18 @@ def test_a_band_is_told_with_both_its_edges():
     ]
 
 
+def test_a_line_that_ends_is_told_with_one_limit():
+    line, values = Picked("range-walk", "left_lost_share"), {"left_lost_share": 0.5}
+    told = evidence.sound_told(
+        band(line.line, -0.04, 0.0, 0.05, 0.1, 0.2, check=line.check), line, values, "metric"
+    )
+    assert told[0].endswith("show 0.0 … 10.0 %, doubtful beyond; not sound above 20.0 %.")
+    line, values = Picked("stick-display", "yaw_high_share"), {"yaw_high_share": 0.5}
+    known = band(line.line, 0.95, 0.98, 1.0, 1.0, 1.01, check=line.check)
+    told = evidence.sound_told(known, line, values, "metric")
+    assert told[0].endswith("show 98 … 100 %, doubtful beyond; not sound below 95 %.")
+
+
 def test_a_place_is_told_by_itself_and_against_the_four():
     check: CheckKey = "one-motor"
     values = {f"{p}_speed_rpm": 9000.0 for p in ("front_left", "front_right")}
