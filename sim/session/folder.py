@@ -61,7 +61,7 @@ def holds_run(folder: Path) -> bool:
     journal = folder / JOURNAL
     try:
         return (folder / ATTEMPT).exists() or journal.stat().st_size > 0
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return False
 
 

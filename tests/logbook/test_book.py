@@ -342,3 +342,10 @@ def test_a_full_disk_is_said_in_one_line_and_leaves_all_as_it_was(book):
         book.take_in(some)
     assert len(book.attempts()) == 1
     assert book.whole() == "ok"
+
+
+def test_a_file_that_lies_among_the_runs_hides_none_of_them(book, tmp_path):
+    runs = tmp_path / "runs"
+    finished(runs, "one", "Ada", "first-evening", card(WEAK))
+    (runs / "notes.txt").write_text("bring glue")
+    assert book.sync(runs) == 1
