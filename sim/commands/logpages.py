@@ -57,6 +57,7 @@ def whole(one: Person) -> dict[str, Any]:
         "topics": topics_data(one),
         "faults": [met._asdict() for met in one.faults],
         "grave": [{**g._asdict(), "ended": g.ended.isoformat()} for g in one.graves],
+        "signed": [{**s._asdict(), "at": s.at.isoformat()} for s in one.signed],
         "history": [row(attempt) for attempt in one.attempts],
     }
 
@@ -80,6 +81,13 @@ def _faults(one: Person) -> Table:
     sheet = folded_table("fault met", "times", "proved")
     for met in one.faults:
         _add(sheet, met.fault, met.met_n, met.proved_n)
+    return sheet
+
+
+def _signed(one: Person) -> Table:
+    sheet = folded_table("check-out", "signed by", "day")
+    for check_out in one.signed:
+        _add(sheet, check_out.title, check_out.instructor, check_out.day)
     return sheet
 
 
@@ -117,6 +125,8 @@ def print_person(to: Console, one: Person) -> None:
             f"{done.minutes:.0f}",
         )
     to.print(latest)
+    if one.signed:
+        to.print(_signed(one))
     for grave in one.graves[-LATEST:]:
         to.print(
             Text(

@@ -210,12 +210,14 @@ class Book:
         """Return everybody in it, by name."""
         return [name for (name,) in self._all("SELECT name FROM trainee ORDER BY name")]
 
-    def attempts(self, trainee: str | None = None) -> list[Attempt]:
-        """Return the attempts of one person, or all, the earliest first."""
+    def attempts(self, trainee: str | None = None, rung: int | None = None) -> list[Attempt]:
+        """Return the attempts of one person, or all, on one rung or any, the earliest first."""
         rows = self._all(
             f"SELECT name, {COLUMNS} FROM attempt JOIN trainee ON trainee.id = trainee "
-            "WHERE ?1 IS NULL OR name = ?1 ORDER BY ended, attempt.id",
+            "WHERE (?1 IS NULL OR name = ?1) AND (?2 IS NULL OR rung = ?2) "
+            "ORDER BY ended, attempt.id",
             trainee,
+            rung,
         )
         return [_attempt(row) for row in rows]
 

@@ -1,6 +1,6 @@
 """All the logbook can say of one person at a time."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -9,9 +9,23 @@ from sim.logbook.ahead import WORDS, Drill, Next, ahead
 from sim.logbook.book import Attempt, Book, Brief, Grave, Met
 from sim.logbook.skill import MIDDLE_RUNG, believed, chance, difficulty, surely
 from sim.logbook.standing import TOPICS, Standing, Topic
-from sim.session.scenario import RUNGS
+from sim.session.scenario import CHECK_OUT, RUNGS
+from sim.session.signed import signature_of
 
 MOSTLY = 0.8  # 1; own: four faults in five proved
+
+
+class Signed(NamedTuple):
+    """A check-out with an instructor's name under it: which, by whom, when."""
+
+    title: str
+    instructor: str
+    at: datetime
+
+    @property
+    def day(self) -> str:
+        """The day it was signed, here."""
+        return f"{self.at.astimezone():%Y-%m-%d}"
 
 
 class Person(NamedTuple):
@@ -23,6 +37,7 @@ class Person(NamedTuple):
     standings: dict[Topic, Standing]
     graves: tuple[Grave, ...]
     faults: tuple[Met, ...]
+    signed: tuple[Signed, ...]
     next: Next
     now: datetime
 
@@ -48,7 +63,16 @@ def person(
     grave = last is not None and any(one.ended == last.ended for one in graves)
     coming = ahead(drills, standings, brief.cleared, now, last.drill if last and grave else None)
     faults = tuple(book.faults(name))
-    return Person(name, brief, attempts, standings, graves, faults, coming, now)
+    signed = tuple(check_outs(book, name))
+    return Person(name, brief, attempts, standings, graves, faults, signed, coming, now)
+
+
+def check_outs(book: Book, name: str) -> Iterator[Signed]:
+    """Give the check-outs of a person that are signed, as their run folders tell, the earliest first."""
+    for one in book.attempts(name, CHECK_OUT):
+        signature = signature_of(one.folder)
+        if signature is not None:
+            yield Signed(one.title, signature.instructor, signature.at_utc)
 
 
 def ready_words(standing: Standing | None) -> str:

@@ -2,7 +2,8 @@
 
 It lies on a table for all to read. So it tells no marks and no grave acts, not even without names,
 which a small club would guess; nor why a drill comes next, which may be one of them. Each person
-finds those in their own view.
+finds those in their own view. A check-out that is signed stands there, however it went: the
+signature says who was there.
 """
 
 from collections.abc import Sequence
@@ -39,9 +40,11 @@ def row(one: Person) -> dict[str, Any]:
 
 def club_page(people: Sequence[Person], now: datetime) -> str:
     """Return the page, people by name."""
+    by_name = sorted(people, key=lambda one: one.name.casefold())
     return page(
         "club.html",
         day=f"{now.astimezone():%Y-%m-%d}",
         topics=[WORDS[topic] for topic in TOPICS],
-        people=[row(one) for one in sorted(people, key=lambda one: one.name.casefold())],
+        people=[row(one) for one in by_name],
+        check_outs=[(one.name, signed) for one in by_name for signed in one.signed],
     )

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import shutil
+from datetime import UTC, datetime
 from html import unescape
 
 import pytest
@@ -96,6 +97,20 @@ def test_a_person_sees_the_faults_met_and_the_belief_in_the_count(home, dryhop):
     belief = {one["topic"]: one["belief"] for one in told["topics"] if "belief" in one}
     assert belief == {"airframe": 0.04, "power": 0.36}  # 0.2^2 and 1 - 0.8^2, by hand
     assert "over-mass" in dryhop("logbook", "show", "Ada").out
+
+
+def test_who_signed_a_check_out_and_when_is_shown(home, dryhop):
+    folder = finished(home / "runs", "one", "Ada", "check-out", card())
+    assert "signed by" not in dryhop("logbook", "show", "Ada").out
+    dryhop("logbook", "sign", folder, "--instructor", "Iris Made-Up")
+    today = f"{datetime.now(UTC).astimezone():%Y-%m-%d}"
+    told = dryhop("logbook", "show", "Ada").out.partition("signed by")[2]
+    assert "Iris Made-Up" in told
+    assert today in told
+    (signed,) = json.loads(dryhop("logbook", "show", "Ada", "--json").out)["signed"]
+    assert signed["instructor"] == "Iris Made-Up"
+    assert signed["at"].endswith("+00:00")
+    assert "Iris" not in dryhop("logbook").out
 
 
 def test_the_check_says_what_is_not_as_it_was(home, dryhop):

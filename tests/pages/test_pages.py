@@ -16,8 +16,9 @@ from sim.runs import rehearse
 from sim.session import scenario
 from sim.session.attempt import SCORECARD
 from sim.session.ownwords import own_words
+from sim.session.signed import sign
 from sim.trainees.standins import Attempt
-from tests.logbook.entering import BEGAN, card, entry, fault
+from tests.logbook.entering import BEGAN, card, entry, fault, finished
 
 VOID = {"meta", "br", "img", "link", "input", "hr"}
 NASTY = "<script>alert(1)</script>"
@@ -171,3 +172,22 @@ def test_who_did_something_grave_stands_on_the_clubs_page_as_who_did_not(tmp_pat
         neutral = Next(shipped()[0], "")
         pages.append(club_page([one._replace(next=neutral)], now))
     assert pages[0] == pages[1]
+
+
+def test_a_signed_check_out_stands_on_the_clubs_page_with_who_signed_and_no_marks(tmp_path):
+    now = BEGAN + timedelta(days=10)
+    with Book(tmp_path / "logbook.sqlite") as book:
+        for at, (name, cleared) in enumerate((("Ada", False), ("bea", True), ("Cem", True))):
+            folder = finished(tmp_path, name, name, "check-out", card(cleared=cleared), at)
+            if name != "Cem":
+                sign(folder, f"Iris {NASTY}", now)
+        book.sync(tmp_path)
+        page = Page(club_page([person(book, n, shipped(), now) for n in book.trainees()], now))
+    signed = " ".join(
+        page.text.partition("Check-outs signed")[2].partition("Why a drill")[0].split()
+    )
+    assert f"AdaThe check-outIris {NASTY} {now.astimezone():%Y-%m-%d}" in signed
+    assert f"beaThe check-outIris {NASTY}" in signed
+    assert "Cem" not in signed
+    assert "cleared" not in page.text.casefold()
+    assert "script" not in {tag for tag, _ in page.tags}
