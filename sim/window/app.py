@@ -158,6 +158,7 @@ class App:
     def frame(self, canvas: Canvas, inputs: Inputs, dt_s: float) -> None:
         """Draw one frame."""
         canvas.text_scale = self.settings.text_scale
+        self.ui.device = self.device
         self.ui.begin(canvas, inputs)
         if too_small(canvas):
             if isinstance(self.drill, Practice) and self.drill.flying:

@@ -9,6 +9,7 @@ from sim.window.canvas import Canvas, Rect
 from sim.window.inputs import Inputs
 from sim.window.keys import BY_NAME, KeyMap
 from sim.window.nodes import Node, Role
+from sim.window.sticks.mapping import DeviceMapping
 from sim.window.theme import KEY
 
 ROW_UNITS = 26.0  # units; own: height of a row at 100 % text
@@ -35,6 +36,8 @@ class Focus:
         self._lettered: set[str] = set()  # keys whose caps stand on the window
         self._caps: set[str] = set()  # those of last frame
         self.typing = False
+        self.device: DeviceMapping | None = None  # the pad in use, where it is known
+        self.by_pad = True  # whether its sticks move the focus; False where they fly or are tried
         self.pressed = self.clicked = False  # the widget just drawn; clicked: by the pointer
         self.canvas: Canvas
         self.inputs = Inputs()
@@ -45,7 +48,7 @@ class Focus:
         """Start a frame: move the focus by last frame's order."""
         self.canvas, self.inputs = canvas, inputs
         self._order = [n.id for n in self.tree if n.enabled]
-        self._moved = False
+        self._moved, self.by_pad = False, True
         if inputs.take("tab"):
             self._step(1)
         if inputs.take("shift+tab"):

@@ -1,7 +1,9 @@
 """What the buttons of the gamepad or transmitter in use do, in words beside those of the keys."""
 
+from collections.abc import Collection
+
 from sim.window.keys import BY_NAME, KeyMap
-from sim.window.sticks.mapping import Button, DeviceMapping, Lever, SwitchName
+from sim.window.sticks.mapping import SWITCHES, Button, DeviceMapping, Lever, SwitchName
 
 DOES: dict[SwitchName, str] = {
     "arm": "arms and disarms",
@@ -55,9 +57,31 @@ def either(cap: str, device: DeviceMapping | None, switch: SwitchName) -> str:
     return " or ".join((cap, *buttons(device, switch)))
 
 
-def told(device: DeviceMapping) -> str:
-    """Return what each switch of a device does, in a sentence."""
-    does = [f"{cap_of(at)} {DOES[name]}" for name, at in device.switches().items()]
+STICKS = {"Tab": "yaw", "↑ ↓": "pitch", "← →": "roll"}  # by the cap of the keys it is on sheets
+ON_SHEETS = "On the other sheets pitch and roll are the arrow keys, yaw goes onward"
+
+
+def on_sheet(cap: str, keys: KeyMap, device: DeviceMapping | None) -> list[str]:
+    """Return what of a device does on a sheet what the key with this cap does."""
+    if device is None:
+        return []
+    if cap in STICKS:
+        return [STICKS[cap]]
+    switches: dict[str, SwitchName] = {"Enter": "check", keys.cap("pause"): "pause"}
+    return buttons(device, switches.get(cap))
+
+
+def on_sheets(device: DeviceMapping) -> str:
+    """Return what a device does on the sheets where it flies nothing, in a sentence."""
+    does: tuple[tuple[SwitchName, str], ...] = (("check", "presses"), ("pause", "leads out"))
+    told = [f"{cap} {words}" for name, words in does for cap in buttons(device, name)]
+    return f"{', '.join((ON_SHEETS, *told))}."
+
+
+def told(device: DeviceMapping, of: Collection[SwitchName] = SWITCHES) -> str:
+    """Return what some switches of a device do, or all, in a sentence."""
+    there = device.switches().items()
+    does = [f"{cap_of(at)} {DOES[name]}" for name, at in there if name in of]
     if not does:
         return f"{device.name} has the sticks; the keys do the rest."
     return f"{device.name} has the sticks; {', '.join(does)}."

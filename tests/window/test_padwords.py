@@ -1,7 +1,7 @@
 """What the buttons of a device do, in words beside the keys."""
 
 from sim.window.keys import KeyMap
-from sim.window.padwords import either, flying, told
+from sim.window.padwords import either, flying, on_sheet, on_sheets, told
 from sim.window.pixels.pads import Device
 from sim.window.sticks.mapping import SWITCHES, Lever
 from tests.window.padhands import mapped
@@ -39,4 +39,19 @@ def test_each_switch_of_a_device_is_told_once():
         "button 3 changes the mode, button 4 held puts the hands on the aircraft, "
         "button 5 begins a check and is done with it."
     )
+    assert told(DEVICE, ("hands", "check")) == (
+        "Test sticks has the sticks; button 4 held puts the hands on the aircraft, "
+        "button 5 begins a check and is done with it."
+    )
     assert told(BARE) == "Test sticks has the sticks; the keys do the rest."
+
+
+def test_what_of_a_device_does_what_a_key_does_on_a_sheet():
+    keys = KeyMap({"pause": "f4"})
+    leading = DEVICE.model_copy(update={"pause": Lever(index=6)})
+    for cap, does in (("Enter", ["button 5"]), ("F4", ["axis 7"]), ("↑ ↓", ["pitch"]), ("?", [])):
+        assert on_sheet(cap, keys, leading) == does
+        assert on_sheet(cap, keys, None) == []
+    assert on_sheet("Enter", keys, BARE) == []
+    assert on_sheets(leading).endswith("yaw goes onward, button 5 presses, axis 7 leads out.")
+    assert on_sheets(BARE).endswith("yaw goes onward.")

@@ -26,7 +26,7 @@ from sim.window.screens.tries import CheckTry, SquawkTry, StopTry
 from sim.window.screens.walk import PAGES, Walk
 from sim.window.sticks import prompts
 from sim.window.sticks.helper import Helper
-from sim.window.sticks.mapping import SWITCHES, DeviceKey, DeviceMapping, guess
+from sim.window.sticks.mapping import SWITCHES, Button, DeviceKey, DeviceMapping, guess
 from sim.window.sticks.positions import SAFE, Positions
 
 SEED = 4821  # own: any will do
@@ -87,13 +87,15 @@ def guessed(device: MadeUpDevice) -> DeviceMapping:
 
 
 def state_of(
-    axes: tuple[float, ...] = (0.1, -0.4, 0.0, 0.7), device: MadeUpDevice | None = None
+    axes: tuple[float, ...] = (0.1, -0.4, 0.0, 0.7),
+    device: MadeUpDevice | None = None,
+    mapping: DeviceMapping | None = None,
 ) -> Any:
     """Return how a made-up device stands, as `App.pad` has it."""
     found = device or MadeUpDevice()
     buttons = (False, True) + (False,) * (found.buttons_count - 2)
     still: frozenset[str] = frozenset()
-    return SimpleNamespace(device=found, axes=axes, buttons=buttons, went_on=still, mapping=None)
+    return SimpleNamespace(device=found, axes=axes, buttons=buttons, went_on=still, mapping=mapping)
 
 
 def drill_stood(unsaved: str = "") -> Practice:
@@ -373,7 +375,10 @@ def pads(app: App) -> Iterator[Screen]:
     sheet = PadSheet(Blank())
     sheet.feel = Feel(guessed(pads.devices[0]))
     yield sheet
-    pads.learn(guessed(pads.devices[0]))
+    buttons = {name: Button(index=i, momentary=True) for i, name in enumerate(SWITCHES)}
+    known = guessed(pads.devices[0]).model_copy(update=buttons)
+    pads.learn(known)
+    app.pad = state_of(mapping=known)
     yield PadSheet(Blank())
 
 

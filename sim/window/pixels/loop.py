@@ -18,6 +18,7 @@ from sim.window.app import App
 from sim.window.canvas import Rect
 from sim.window.controls import held_acts
 from sim.window.inputs import Inputs
+from sim.window.padmoves import PadMoves
 from sim.window.pixels.canvas import PixelCanvas
 from sim.window.pixels.events import Keyboard
 from sim.window.pixels.pads import Lost, Pads, PadState, allow_background
@@ -66,6 +67,7 @@ class Window:
         self.canvas = PixelCanvas(self.surface, app.settings.text_scale)
         self.keyboard = Keyboard()
         self.pads = Pads(app.settings.devices, app.settings.stick_mode)
+        self._pad_moves = PadMoves()
         self.mixer = Mixer()
         self.speaker = Speaker(self.mixer)
         self._heard: Said | None = None
@@ -108,6 +110,8 @@ class Window:
         pad = self.pads.poll(events)
         inputs = self.keyboard.inputs(events)
         self._move(inputs.held, pad, dt_s)
+        ui = self.app.ui
+        inputs.strokes += self._pad_moves.strokes(self.app.pad, ui.by_pad, ui.typing, ui.keys, dt_s)
         return inputs
 
     def show(self, inputs: Inputs, dt_s: float) -> None:

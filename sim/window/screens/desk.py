@@ -38,9 +38,11 @@ from sim.window.screens.panels import (
     picture_of,
     shown_sticks,
 )
+from sim.window.screens.paper import LARGE_TEXT
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import SLIPS, SquawkSlip
 from sim.window.screens.workplace import Page, Pauses, Slip
+from sim.window.sticks.mapping import SwitchName
 from sim.window.theme import BODY
 from sim.window.ui import Ui
 from sim.window.values import Units
@@ -50,6 +52,7 @@ LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
 SCENE_UNITS = 240.0  # units; own: a picture this high holds state and note
 PANEL = "stick-panel"  # what the keys act on while the sticks are taken up
 STICKS_UNITS = 236.0  # units; own: width of the transmitter
+AT_A_CHECK: tuple[SwitchName, ...] = ("hands", "check")  # what of a pad is said while one is open
 
 HANDWORK = (
     "pack",
@@ -65,7 +68,6 @@ HANDWORK = (
     "word",
     "finish",
 )
-
 
 LAID: tuple[type[Slip], ...] = (*SLIPS, PropellersSlip)
 
@@ -152,6 +154,7 @@ class Desk:
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the desk and do what was asked."""
         self.units = app.settings.units
+        ui.by_pad = False
         said = self.practice.poll()
         if said is not None:
             self.hear(said)
@@ -192,7 +195,7 @@ class Desk:
         self._handwork(ui, handwork.inset(8 * u, 4 * u))
         self._lower(ui, app, lower.inset(8 * u))
         clock_keys(ui, self.practice)
-        if ui.struck("pause"):
+        if ui.struck("pause") or (app.pad is not None and "pause" in app.pad.went_on):
             self.pause(app, self)
         if ui.struck("keys"):
             app.go(Keys(self))
@@ -256,9 +259,12 @@ class Desk:
         if turns:
             return turns, False
         sound = self.lines.sound(ui, self)
-        if sound or self.refused or app.device is None or self.practice.view.doing is None:
-            return (sound, False) if sound else (self.said, self.refused)
-        return f"{self.said} {told(app.device)}", False
+        if sound:
+            return sound, False
+        full = ui.canvas.text_scale > LARGE_TEXT  # more would not stand on the picture
+        if self.refused or full or app.device is None or self.practice.view.doing is None:
+            return self.said, self.refused
+        return f"{self.said} {told(app.device, AT_A_CHECK)}", False
 
     def _handwork(self, ui: Ui, rect: Rect) -> None:
         view, u = self.practice.view, ui.unit

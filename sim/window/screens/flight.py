@@ -56,6 +56,7 @@ class Flight:
         if said is not None:
             self.desk.hear(said)
         ui.flight(not practice.paused)
+        ui.by_pad = practice.paused
         clock_keys(ui, practice)
         if not practice.paused:
             self.steps.see(practice.view, dt_s * practice.rate)

@@ -6,7 +6,7 @@ from typing import Protocol
 from sim.window import theme
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect
-from sim.window.padwords import told
+from sim.window.padwords import on_sheets, told
 from sim.window.screens.feel import Feel
 from sim.window.screens.padparts import axis_bars, drawn_sticks
 from sim.window.screens.paper import (
@@ -121,6 +121,7 @@ class PadSheet:
             self._help(ui, app, rest, state, self.helper)
         else:
             self._choose(ui, app, rest, state)
+        ui.by_pad = self.helper is None and self.feel is None  # else its sticks are shown and tried
         lower(ui, low, notice, leading_out(ui), caution=self.said in ("", GONE))
 
     def _state(self, app: App) -> RawState | None:
@@ -185,7 +186,7 @@ class PadSheet:
         if state is not None:
             column = Column(ui.canvas, free)
             if found is not None:
-                column.write(told(found), SMALL.on(theme.INK), 8)
+                column.write(f"{told(found)} {on_sheets(found)}", SMALL.on(theme.INK), 8)
             column.write(f"{state.device.name}, as it says itself:", SMALL, 4)
             wide = min(column.rest.w, BARS_UNITS * ui.unit * ui.canvas.text_scale)
             axis_bars(ui.canvas, column.rest._replace(w=wide), state.axes, state.buttons)

@@ -8,6 +8,7 @@ from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.inputs import OUTSIDE
 from sim.window.layout import Cut, line_in
 from sim.window.nodes import Node
+from sim.window.padwords import on_sheet
 from sim.window.pictures import paper
 from sim.window.theme import BODY, BODY_BOLD, HEAD, KEY, SMALL, TITLE, Type
 from sim.window.ui import WHEEL_ROWS, Ui
@@ -362,11 +363,27 @@ def lower(
         Column(canvas, box.inset(10 * u, 4 * u)).write(notice, SMALL.on(theme.INK))
     y = rect.bottom - line - 6 * u
     x = rect.x
-    for cap, words in hints:
-        wide = canvas.measure(cap, KEY)[0] + 8 * u
-        ui.keycap(x + wide, y + line / 2, cap, dark=True)
-        canvas.text((x + wide + 7 * u, y), words, SMALL.on(theme.CHALK_SOFT))
-        x += wide + canvas.measure(words, SMALL)[0] + 26 * u
+    for caps, words in _hinted(ui, hints, rect.w):
+        for cap in caps:
+            wide = canvas.measure(cap, KEY)[0] + 8 * u
+            ui.keycap(x + wide, y + line / 2, cap, dark=True)
+            x += wide + 7 * u
+        canvas.text((x, y), words, SMALL.on(theme.CHALK_SOFT))
+        x += canvas.measure(words, SMALL)[0] + 19 * u
+
+
+def _hinted(ui: Ui, hints: Sequence[tuple[str, str]], width: float) -> list[tuple[list[str], str]]:
+    """Return the caps and words of hints, with those of the pad in use as far as there is room."""
+    canvas, u = ui.canvas, ui.unit
+
+    def long(found: list[tuple[list[str], str]]) -> float:
+        caps = sum(canvas.measure(cap, KEY)[0] + 15 * u for caps, _ in found for cap in caps)
+        return caps + sum(canvas.measure(words, SMALL)[0] + 19 * u for _, words in found)
+
+    alone = [([cap], words) for cap, words in hints]
+    both = [([cap, *on_sheet(cap, ui.keys, ui.device)], words) for cap, words in hints]
+    pads = [(caps[1:] or caps, words) for caps, words in both]
+    return next((found for found in (both, pads) if long(found) < width), alone)
 
 
 USUAL_HINTS = (("Tab", "onward"), ("↑ ↓", "up and down"), ("Enter", "press"))

@@ -92,6 +92,7 @@ class Wired(Person):
             device=self.app.devices.devices[0],
             axes=self.device.raw(self.way),
             buttons=tuple(self.device.buttons),
+            mapping=None,
         )
         self.keys.frame(seconds=STEP_S)
 
