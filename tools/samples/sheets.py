@@ -375,7 +375,9 @@ def pads(app: App) -> Iterator[Screen]:
     sheet = PadSheet(Blank())
     sheet.feel = Feel(guessed(pads.devices[0]))
     yield sheet
-    buttons = {name: Button(index=i, momentary=True) for i, name in enumerate(SWITCHES)}
+    buttons: dict[str, object] = {
+        name: Button(index=i, momentary=True) for i, name in enumerate(SWITCHES)
+    }
     known = guessed(pads.devices[0]).model_copy(update=buttons)
     pads.learn(known)
     app.pad = state_of(mapping=known)
