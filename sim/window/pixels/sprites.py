@@ -6,6 +6,7 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from sim.kernel.faces import fill
 from sim.window.scene.camera import Array, Lens
 from sim.window.scene.drawing import Faces, Light, Pose, faces
 from sim.window.scene.meshes import Mesh
@@ -61,10 +62,8 @@ class Sprite:
 
     def faces(self, drawn: Faces) -> None:
         """Paint faces in their order."""
-        polygon, surface = pygame.draw.polygon, self.surface
-        corners, colours = self.on(drawn.corners).tolist(), drawn.colours.tolist()
-        for corner, colour in zip(corners, colours, strict=True):
-            polygon(surface, colour, corner)
+        pixels = pygame.surfarray.pixels2d(self.surface)
+        fill(pixels.T, drawn.corners, drawn.colours, *self.area.topleft, *self._scale.tolist())
 
     def shape(self, points: Array, colour: tuple[int, ...]) -> None:
         """Paint one shape."""
@@ -104,6 +103,6 @@ def standing(
     columns = np.arange(int(area.left / factor), min(int(area.right / factor) + 1, depth.shape[1]))
     y = np.clip(((rows + 0.5) * factor).astype(int) - area.top, 0, area.h - 1)
     x = np.clip(((columns + 0.5) * factor).astype(int) - area.left, 0, area.w - 1)
-    _, far = lens.project(mesh.part_middles)
+    _, far = lens.project(mesh.middles_m)
     here = np.ix_(rows, columns)
     depth[here] = np.where(seen[np.ix_(y, x)], 1.0 / float(np.median(far)), depth[here])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.kernel.faces import toned
 from sim.window.scene import light, textures
 from sim.window.scene.camera import Camera, Lens
 from sim.window.scene.light import Looks, Pixels, Stage
@@ -126,14 +127,6 @@ def _shade(stage: Stage, hits: Hits, total: Rays, sheen: Rays) -> Rays:
     return out
 
 
-def toned(light_in: Rays, exposure: float) -> Rays:
-    """Return display values 0..1: bright parts eased off, then the display's own curve."""
-    x = light_in * np.float32(exposure)
-    x = x * (1 + x / 9.0) / (1 + x * 0.72)  # own: a gentle shoulder
-    x = np.clip(x, 0, 1) ** np.float32(1 / 2.2)
-    return np.asarray(x + 0.16 * (x - 0.5) * x * (1 - x) * 2, np.float32)  # own: a little contrast
-
-
 def bake(stage: Stage, camera: Camera, effort: Effort) -> Backdrop:
     """Return the picture of a stage; the same effort gives the same picture."""
     lit = _lit(stage, camera, effort)
@@ -152,7 +145,7 @@ def bake(stage: Stage, camera: Camera, effort: Effort) -> Backdrop:
             hits = _primary(stage, lens, px, py)
             total, sheen = _taken(lit, px * grid - 0.5, py * grid - 0.5, hits)
             seen = _shade(stage, hits, total, sheen)
-            colours[:, i : i + CHUNK] += toned(seen, stage.exposure) / np.float32(s * s)
+            colours[:, i : i + CHUNK] += toned(seen, np.float32(stage.exposure)) / np.float32(s * s)
             if k == (s * s) // 2:
                 depth[i : i + CHUNK] = 1 / hits.far
     picture = np.clip(colours.T.reshape(h, w, 3) * 255 + 0.5, 0, 255).astype(np.uint8)

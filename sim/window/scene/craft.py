@@ -189,5 +189,5 @@ def craft(airframe: Airframe, looks: Looks) -> Craft:
         feet_m=feet,
         lamps_m=lamps,
         port_m=np.array(PORT_M) * k,
-        low_m=np.unique(mesh.quads.reshape(-1, 3).round(4), axis=0),
+        low_m=np.unique(mesh.solid.quads.reshape(-1, 3).round(4), axis=0),
     )

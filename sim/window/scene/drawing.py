@@ -1,11 +1,12 @@
 """From a mesh in its pose to faces in painting order, with light on them."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.window.scene.bake import toned
+from sim.kernel.faces import Eye, Lit, seen
 from sim.window.scene.camera import Array, Lens
 from sim.window.scene.craft import Craft
 from sim.window.scene.meshes import Mesh
@@ -20,6 +21,11 @@ class Light:
     above: tuple[float, float, float]
     below: tuple[float, float, float]
     exposure: float
+
+    @cached_property
+    def strengths(self) -> tuple[Array, Array, Array]:
+        """The same for compiled code."""
+        return np.array(self.main), np.array(self.above), np.array(self.below)
 
 
 @dataclass(frozen=True)
@@ -76,60 +82,27 @@ def region_order(craft: Craft, eye: Array) -> list[int]:
     return [*before, 0, *(int(k) + 1 for k in order if front[k])]
 
 
-def shaded(
-    mesh: Mesh, keep: NDArray[np.intp], pose: Pose, look: Array, light: Light
-) -> NDArray[np.uint8]:
-    """Return display colours of faces: lamp, light from above and below, rim, shine.
-
-    look : ways from the faces to the eye, in body measures, as all here is.
-    """
-    normal = mesh.normals[keep]
-    look = look / _lengths(look)[:, None]
-    way = np.array(light.way) @ pose.turn
-    fall = np.maximum(normal @ way, 0.0)
-    up = 0.5 + 0.5 * (normal @ pose.turn[2])
-    falling = (
-        fall[:, None] * light.main + up[:, None] * light.above + (1 - up)[:, None] * light.below
-    )
-    away = 1 - np.minimum(np.maximum(np.einsum("fi,fi->f", normal, look), 0.0), 1.0)
-    shine = mesh.shine[keep]
-    rim = away * away * away * (0.10 + 0.25 * shine) * up
-    half = look + way
-    half /= _lengths(half)[:, None]
-    spark = _power_24(np.maximum(np.einsum("fi,fi->f", normal, half), 0.0)) * shine * 0.9
-    out = (
-        mesh.colours[keep] * (falling + mesh.glow[keep][:, None])
-        + (rim + spark)[:, None] * light.main
-    )
-    shown = toned(out.astype(np.float32), light.exposure)
-    return np.asarray(np.clip(shown * 255 + 0.5, 0, 255), np.uint8)
-
-
-def _lengths(ways: Array) -> Array:
-    return np.asarray(np.sqrt(np.einsum("fi,fi->f", ways, ways)))
-
-
-def _power_24(x: Array) -> Array:
-    """Return the 24th power, by products: a general power takes many times as long."""
-    x3 = x * x * x
-    x6 = x3 * x3
-    x12 = x6 * x6
-    return x12 * x12
-
-
 def faces(mesh: Mesh, order: list[int], pose: Pose, lens: Lens, light: Light) -> Faces:
     """Return what is to be painted of a mesh whose regions come in this order."""
-    eye = pose.seen_from(lens.eye_m)
-    look = eye - mesh.middles
-    keep = np.flatnonzero(np.einsum("fi,fi->f", mesh.normals, look) > 0.0)
+    eye_m = pose.seen_from(lens.eye_m)
+    camera = np.empty((3, 4))
+    camera[:, :3] = lens.axes @ pose.turn
+    camera[:, 3] = lens.axes @ (pose.origin_m - lens.eye_m)
+    ways = np.array([light.way, (0.0, 0.0, 1.0)]) @ pose.turn
     rank = np.empty(len(order), np.int64)
     rank[order] = np.arange(len(order))
-    far = _lengths(mesh.part_middles - eye)
-    keys = (
-        -far[mesh.part[keep]],
-        -np.abs(mesh.layer_m[keep] - eye[2]),
-        rank[mesh.region[keep]],
+    far = np.linalg.norm(mesh.middles_m - eye_m, axis=1)
+    parts = np.lexsort((-far, -np.abs(mesh.layer_m - eye_m[2]), rank[mesh.region]))
+    most = len(mesh.solid.quads)
+    corners, colours = np.empty((most, 4, 2)), np.empty((most, 3), np.uint8)
+    part = np.empty(most, np.int64)
+    n = seen(
+        mesh.solid,
+        parts,
+        Eye(eye_m, camera, *map(float, (lens.focal_px, *lens.centre_px))),
+        Lit(ways, *light.strengths, float(light.exposure)),
+        corners,
+        colours,
+        part,
     )
-    keep = keep[np.lexsort(keys)]
-    corners, _ = lens.project(pose.placed(mesh.quads[keep]))
-    return Faces(corners, shaded(mesh, keep, pose, look[keep], light), mesh.region[keep])
+    return Faces(corners[:n], colours[:n], mesh.region[part[:n]])

@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.kernel.faces import Solid
 from sim.window.scene.camera import Array
 from sim.window.scene.solids import Point
 
@@ -136,18 +137,12 @@ class Part:
 
 @dataclass(frozen=True)
 class Mesh:
-    """Parts put together, one row a face."""
+    """Parts put together: their faces, and of each part its region, layer and middle."""
 
-    quads: Quads
-    normals: Array
-    middles: Array
-    colours: Array
-    shine: Array
-    glow: Array
+    solid: Solid
     region: NDArray[np.int64]
     layer_m: Array
-    part: NDArray[np.int64]
-    part_middles: Array
+    middles_m: Array
 
 
 def _normals(quads: Quads) -> Array:
@@ -170,14 +165,16 @@ def joined(parts: list[Part]) -> Mesh:
         return np.repeat(np.array(values), counts, axis=0)
 
     return Mesh(
-        quads=quads,
-        normals=np.concatenate([_normals(p.quads) for p in parts]),
-        middles=quads.mean(axis=1),
-        colours=np.repeat(np.array([p.colour for p in parts]), counts, axis=0),
-        shine=each([p.shine for p in parts]),
-        glow=each([p.glow for p in parts]),
-        region=np.repeat(np.array([p.region for p in parts]), counts),
-        layer_m=each([p.layer_m for p in parts]),
-        part=np.repeat(np.arange(len(parts)), counts),
-        part_middles=np.array([p.quads.mean(axis=(0, 1)) for p in parts]),
+        solid=Solid(
+            quads=quads,
+            normals=np.concatenate([_normals(p.quads) for p in parts]),
+            middles=quads.mean(axis=1),
+            colours=np.repeat(np.array([p.colour for p in parts]), counts, axis=0),
+            shine=each([p.shine for p in parts]),
+            glow=each([p.glow for p in parts]),
+            starts=np.cumsum([0, *counts]),
+        ),
+        region=np.array([p.region for p in parts]),
+        layer_m=np.array([p.layer_m for p in parts]),
+        middles_m=np.array([p.quads.mean(axis=(0, 1)) for p in parts]),
     )

@@ -109,10 +109,10 @@ def test_measures_are_the_airframes():
     limb((0, 0, 0), (0, 0.4, 0.3), 0.1, 0.05),
 ])  # fmt: skip
 def test_normals_point_out(quads):
-    mesh = joined([Part(quads, (1.0, 1.0, 1.0))])
-    out = mesh.middles - quads.mean(axis=(0, 1))
-    assert (np.einsum("fi,fi->f", mesh.normals, out) > 0.0).all()
-    assert np.linalg.norm(mesh.normals, axis=1) == pytest.approx(np.ones(len(quads)))
+    solid = joined([Part(quads, (1.0, 1.0, 1.0))]).solid
+    out = solid.middles - quads.mean(axis=(0, 1))
+    assert (np.einsum("fi,fi->f", solid.normals, out) > 0.0).all()
+    assert np.linalg.norm(solid.normals, axis=1) == pytest.approx(np.ones(len(quads)))
 
 
 def test_nearest_arm_is_painted_last():
