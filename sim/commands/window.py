@@ -9,8 +9,8 @@ from typing import Any
 from sim.commands import compiling
 from sim.kernel.cache import is_warm
 
-MADE_READY = "The flight model is made ready: {}. Next time it is there at once."
-USUAL_S = 10.0  # s; own: about what compiling takes
+MADE_READY = "This version is made ready: {}. Next time it is there at once."
+USUAL_S = 13.0  # s; own: about what compiling takes
 
 
 def has_display() -> bool:

@@ -19,20 +19,22 @@ from stat import S_ISDIR
 from sim.paths import user_cache
 
 SEAL = "seal"
-KEPT = "run"  # the module whose function is kept on disk, with all it calls
+KEPT = ("run.run", "faces.seen", "faces.fill", "faces.halve")
+# modules and functions that are kept on disk, with all they call, before anything is shown
 
 
 def key(folder: Path) -> str:
     """Return a short hash of what compiled code depends on.
 
     That is every Python file below `folder` (names and contents), where the folder is and when the
-    module with the kept function was written, this Python, and the version of the compiler.
+    modules with the kept functions were written, this Python, and the version of the compiler.
     """
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.py")):
         digest.update(path.relative_to(folder).as_posix().encode())
         digest.update(path.read_bytes())
-    written = (folder / f"{KEPT}.py").stat().st_mtime_ns
+    modules = sorted({name.partition(".")[0] for name in KEPT})
+    written = [(folder / f"{module}.py").stat().st_mtime_ns for module in modules]
     about = (folder.resolve(), written, sys.implementation.cache_tag, version("numba"))
     digest.update(repr(about).encode())
     return digest.hexdigest()[:16]
@@ -102,13 +104,13 @@ def seal() -> None:
 
 
 def is_warm() -> bool:
-    """Return True if the flight model of this installation is already compiled.
+    """Return True if the kernel of this installation is already compiled.
 
     Compiled code that is not what `seal` noted is deleted: running it could do anything.
     """
     folder = cache_dir()
     try:
-        if not any(folder.rglob(f"{KEPT}.{KEPT}-*.nbc")):
+        if not all(any(folder.rglob(f"{name}-*.nbc")) for name in KEPT):
             return False
         if not (folder / SEAL).exists():  # somebody may still be at it
             return True

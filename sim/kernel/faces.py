@@ -15,6 +15,8 @@ NEAR_M = 0.05  # m; own: nothing is drawn nearer
 RIM, RIM_SHINE = 0.10, 0.25  # 1; own: light along an outline, and how much more on what shines
 SPARK = 0.9  # 1; own: how bright the lamp is in what shines
 OPAQUE = 0xFF000000  # 1; a pixel is alpha, red, green, blue, eight bits each
+EVENS = 0x00FF00FF  # 1; two of the four, with room between to add them up
+ROUND = 0x00020002  # 1; half of what four pixels of each are divided by
 
 
 class Solid(NamedTuple):
@@ -145,11 +147,11 @@ def follow(x1, y1, x2, y2, lowest, first, last, met):
 
 
 @entry
-def fill(pixels, corners, colours, left, top, across, down):
+def fill(pixels, corners, colours, left, top, fine):
     """Fill faces of one colour each into a picture, a later one over an earlier one.
 
     pixels : uint32[rows, columns]; corners : float64[n, 4, 2]; colours : uint8[n, 3]. The picture
-    begins at (left, top) of what corners are measured in, and is `across`, `down` times as large.
+    begins at (left, top) of what corners are measured in, and is `fine` times as large.
     A face takes every pixel that one of its corners is in, and the rows between from edge to edge:
     so faces side by side leave no gap, and a thin one no hole.
     """
@@ -158,8 +160,8 @@ def fill(pixels, corners, colours, left, top, across, down):
     first, last, met = np.empty((3, rows), np.int64)
     for i in range(corners.shape[0]):
         for j in range(4):
-            xs[j] = int((corners[i, j, 0] - left) * across)
-            ys[j] = int((corners[i, j, 1] - top) * down)
+            xs[j] = int((corners[i, j, 0] - left) * fine)
+            ys[j] = int((corners[i, j, 1] - top) * fine)
         high, low = ys.min(), ys.max()
         met[max(high, 0) : low + 1] = 0
         if high == low and 0 <= low < rows:  # all of it in one row
@@ -170,5 +172,23 @@ def fill(pixels, corners, colours, left, top, across, down):
         colour = np.uint32(OPAQUE | red << 16 | green << 8 | blue)
         for y in range(max(high, 0), min(low, rows - 1) + 1):
             begin, end = max(first[y], 0), min(last[y], columns - 1) + 1
-            for x in range(np.uint64(begin), np.uint64(max(begin, end))):  # unsigned: quicker by far
+            for x in range(
+                np.uint64(begin), np.uint64(max(begin, end))
+            ):  # unsigned: quicker by far
                 pixels[y, x] = colour
+
+
+@entry
+def halve(large, small):
+    """Write a picture half as large each way, every pixel the mean of four.
+
+    large : uint32[2 rows, 2 columns]; small : uint32[rows, columns].
+    """
+    rows, columns = small.shape
+    for y in range(rows):
+        upper, lower, out = large[2 * y], large[2 * y + 1], small[y]
+        for x in range(np.uint64(columns)):  # unsigned: quicker by far
+            a, b, c, d = upper[2 * x], upper[2 * x + 1], lower[2 * x], lower[2 * x + 1]
+            even = (a & EVENS) + (b & EVENS) + (c & EVENS) + (d & EVENS) + ROUND
+            odd = (a >> 8 & EVENS) + (b >> 8 & EVENS) + (c >> 8 & EVENS) + (d >> 8 & EVENS) + ROUND
+            out[x] = (even >> 2 & EVENS) | (odd >> 2 & EVENS) << 8

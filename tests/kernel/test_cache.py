@@ -11,7 +11,7 @@ import pytest
 
 import sim.kernel
 from sim.bench.rig import HANDS_OFF
-from sim.kernel import cache
+from sim.kernel import cache, warm
 from sim.kernel.jit import Entry
 
 KERNEL = Path(sim.kernel.__file__).parent
@@ -42,41 +42,44 @@ def test_any_edit_and_any_new_file_changes_the_name(folder):
 
 def test_so_does_all_else_that_makes_the_compiler_start_again(folder, monkeypatch):
     names = {cache.key(folder)}
-    os.utime(folder / "run.py", (1.0, 1.0))  # s; the compiler goes by the time of this one file
-    names.add(cache.key(folder))
+    for name in ("run.py", "faces.py"):
+        os.utime(folder / name, (1.0, 1.0))  # s; the compiler goes by the time of these files
+        names.add(cache.key(folder))
     monkeypatch.setattr(sys.implementation, "cache_tag", "cpython-999")
     names.add(cache.key(folder))
     monkeypatch.setattr(cache, "version", lambda name: f"{name} of tomorrow")
     names.add(cache.key(folder))
-    assert len(names) == 4
+    assert len(names) == 5
 
 
-def test_warm_means_that_the_compiled_loop_of_this_folder_is_there(tmp_path, monkeypatch):
+def test_warm_means_that_all_compiled_loops_of_this_folder_are_there(tmp_path, monkeypatch):
     monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path))
     assert not cache.is_warm()
     below = cache.cache_dir() / "kernel_1"
     below.mkdir(parents=True)
     (below / "run.other-1.nbc").write_bytes(b"")
-    assert not cache.is_warm()
-    (below / "run.run-1.nbc").write_bytes(b"")
+    for name in cache.KEPT:
+        assert not cache.is_warm()
+        (below / f"{name}-1.nbc").write_bytes(b"")
     assert cache.is_warm()
     monkeypatch.setattr(cache, "key", lambda _: "another")
     assert not cache.is_warm()
 
 
-def test_a_flight_leaves_what_is_looked_for(craft, flight):
+def test_a_flight_and_a_picture_leave_what_is_looked_for(craft, flight):
     flight(craft).run(0.001, HANDS_OFF)
+    warm.paint()
     assert cache.is_warm()
     assert np.isfinite(flight(craft).run(0.001, HANDS_OFF).rows).all()
 
 
 @pytest.fixture
 def kept(tmp_path, monkeypatch):
-    """Return a file of compiled code, and one of its list, in a cache of their own."""
+    """Return files of compiled code, each with its list, in a cache of their own."""
     monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path / "cache"))
     below = cache.cache_dir() / "kernel_1"
     below.mkdir(parents=True)
-    files = (below / "run.run-1.py311.1.nbc", below / "run.run-1.py311.nbi")
+    files = [below / f"{name}-1.py311{end}" for name in cache.KEPT for end in (".1.nbc", ".nbi")]
     for file in files:
         file.write_bytes(b"machine code")
     cache.seal()
@@ -84,13 +87,18 @@ def kept(tmp_path, monkeypatch):
     return files
 
 
-@pytest.mark.parametrize("which", [0, 1])
+def compiled_again(kept):
+    for file in kept:
+        file.write_bytes(b"new code")
+
+
+@pytest.mark.parametrize("which", [0, 1, -2, -1])
 @pytest.mark.parametrize("damage", [b"", b"machine codf", b"machine code and more"])
 def test_damaged_code_is_deleted_and_compiled_again(kept, which, damage):
     kept[which].write_bytes(damage)
     assert not cache.is_warm()
     assert not any(file.exists() for file in kept)
-    kept[0].write_bytes(b"new code")
+    compiled_again(kept)
     cache.seal()
     assert cache.is_warm()
 
@@ -98,7 +106,7 @@ def test_damaged_code_is_deleted_and_compiled_again(kept, which, damage):
 def test_a_lost_list_or_a_spoiled_seal_is_damage_as_well(kept):
     kept[1].unlink()
     assert not cache.is_warm()
-    kept[0].write_bytes(b"new code")
+    compiled_again(kept)
     (cache.cache_dir() / cache.SEAL).write_bytes(b"\xff\x00")
     assert not cache.is_warm()
     assert not kept[0].exists()

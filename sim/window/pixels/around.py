@@ -3,8 +3,8 @@
 import numpy as np
 import pygame
 
-from sim.window.pixels.shot import FINE, Shot
-from sim.window.pixels.sprites import UNMOVED, Sprite, area_of, edged
+from sim.window.pixels.shot import FINE, FINE_CLOSE, Shot
+from sim.window.pixels.sprites import UNMOVED, Sprite, area_of
 from sim.window.scene.craft import Craft
 from sim.window.scene.drawing import Pose, faces
 from sim.window.scene.grips import clamp, gripped, offering
@@ -52,18 +52,17 @@ def offered(shot: Shot, body: Craft, where: Pose, seen: CraftPicture) -> None:
         return
     hub = over(held.corner, body, where)
     glove, along, sleeve, arm = offering(hub, look.ground_m)
-    drawn = faces(sleeve, [0, 1], arm, lens, look.light)
-    for region in (0, 1):
-        edged(shot.target, drawn.of(region), shot.corner)
+    cuff = faces(sleeve, [0, 1], arm, lens, look.light)
     radius = body.size.radius_m * held.seen.span
     blades = at_rest(hub, radius, HELD_RAD, held.seen, WHOLE)
     flat = [(lens.project(veil.outline_m)[0], veil.colour) for veil in blades]
     hand = faces(glove, [0], along, lens, look.light)
-    corners = [p for p, _ in flat] + [hand.corners.reshape(-1, 2)]
+    corners = [p for p, _ in flat] + [part.corners.reshape(-1, 2) for part in (cuff, hand)]
     area = area_of(np.concatenate(corners), shot.rect)
     if area.w < 2 or area.h < 2:
         return
-    sprite = Sprite(area, shot.fine)
+    sprite = Sprite(area, FINE_CLOSE)
+    sprite.faces(cuff)
     sprite.faces(hand)  # held from below: the whole propeller is to be seen
     for points, colour in flat:
         sprite.shape(points, colour)
@@ -79,7 +78,7 @@ def lying(shot: Shot, body: Craft, seen: CraftPicture) -> tuple[pygame.Surface, 
     area = area_of(np.concatenate([p for p, _ in flat]), shot.rect, 4)
     if area.w < 2 or area.h < 2:
         return None
-    sprite = Sprite(area, shot.fine)
+    sprite = Sprite(area, FINE_CLOSE)
     for points, _ in flat:
         sprite.shape(points + DROP_PX, (0, 0, 0, 70))
     for points, veil in flat:
@@ -93,7 +92,7 @@ def wired(shot: Shot, body: Craft, where: Pose) -> None:
     area = area_of(flat, shot.rect, 6)
     if area.w < 2 or area.h < 2:
         return
-    sprite = Sprite(area, shot.fine)
+    sprite = Sprite(area, FINE_CLOSE)
     wide = CABLE_M * shot.scene.lens.focal_px / far
     along = np.gradient(flat, axis=0)
     along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-9)
@@ -110,7 +109,7 @@ def clamped(shot: Shot, body: Craft) -> None:
     up_m = body.foot_m + held_m("clamp", body.size.reach_m, body.foot_m)
     mesh = clamp(look.ground_m, up_m, round(body.size.unit, 3))
     drawn = faces(mesh, [0], UNMOVED, shot.scene.lens, look.light)
-    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), shot.rect), shot.fine)
+    sprite = Sprite(area_of(drawn.corners.reshape(-1, 2), shot.rect), FINE_CLOSE)
     sprite.faces(drawn)
     sprite.laid(shot.target, shot.corner)
 
@@ -120,11 +119,10 @@ def hands(shot: Shot, body: Craft, where: Pose) -> None:
     look, lens = shot.scene.look, shot.scene.lens
     for glove, sleeve, along in gripped(where, body.hubs_m * (1.0, 1.0, 0.0), look.ground_m):
         arm = faces(sleeve, [0, 1], along, lens, look.light)
-        for region in (0, 1):
-            edged(shot.target, arm.of(region), shot.corner)
         hand = faces(glove, [0], where, lens, look.light)
-        area = area_of(hand.corners.reshape(-1, 2), shot.rect)
+        area = area_of(np.concatenate([arm.corners, hand.corners]).reshape(-1, 2), shot.rect)
         if area.w > 1 and area.h > 1:
-            sprite = Sprite(area, shot.fine)
+            sprite = Sprite(area, FINE_CLOSE)
+            sprite.faces(arm)
             sprite.faces(hand)
             sprite.laid(shot.target, shot.corner)

@@ -6,7 +6,7 @@ import pygame
 from sim.session.perceived import PropellerSeen
 from sim.window.pixels.around import away, clamped, hands, lying, offered, strewn, wired
 from sim.window.pixels.backdrops import SMALL, Backdrops, Scenery
-from sim.window.pixels.shot import FINE, Shot
+from sim.window.pixels.shot import FINE, FINE_CLOSE, Shot
 from sim.window.pixels.sprites import UNMOVED, Corner, Sprite, area_of
 from sim.window.scene.camera import Array
 from sim.window.scene.craft import Craft, craft
@@ -169,7 +169,7 @@ def _aircraft(shot: Shot, body: Craft, where: Pose, seen: CraftPicture) -> None:
     area = area_of(np.concatenate(edge), shot.rect)
     if area.w < 2 or area.h < 2:
         return
-    sprite = Sprite(area, shot.fine if look.close else FINE)
+    sprite = Sprite(area, FINE_CLOSE if look.close else FINE)
     above = bool(eye[2] > body.hubs_m[0, 2])
     for region in order:
         flat = veiled.get(region, [])

@@ -6,7 +6,7 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
-from sim.kernel.faces import fill
+from sim.kernel.faces import fill, halve
 from sim.window.scene.camera import Array, Lens
 from sim.window.scene.drawing import Faces, Light, Pose, faces
 from sim.window.scene.meshes import Mesh
@@ -26,44 +26,21 @@ def area_of(points: Array, within: pygame.Rect, margin_px: int = 1) -> pygame.Re
     return pygame.Rect(left, top, wide, high).clip(within)
 
 
-def edged(target: pygame.Surface, drawn: Faces, corner: Corner) -> None:
-    """Paint faces straight on the picture, the outline smoothed: for few and large ones."""
-    flat = drawn.corners - corner
-    colours, starts = drawn.colours.tolist(), flat.reshape(-1, 2).tolist()
-    for face, colour in zip(flat.tolist(), colours, strict=True):
-        pygame.draw.polygon(target, colour, face)
-    places = np.rint(4 * flat).astype(np.int64) @ (1 << 24, 1)  # one number for each place
-    after = np.roll(places, -1, axis=1)
-    ends = np.minimum(places, after).ravel(), np.maximum(places, after).ravel()
-    outline: dict[tuple[int, int], int] = {}
-    for i, edge in enumerate(zip(*(end.tolist() for end in ends), strict=True)):
-        if edge in outline:
-            del outline[edge]  # shared by two faces: within
-        else:
-            outline[edge] = i
-    for i in outline.values():
-        k = i - i % 4 + (i + 1) % 4
-        pygame.draw.aaline(target, colours[i // 4], starts[i], starts[k])
-
-
 class Sprite:
-    """A part of a target drawn `fine` times larger; `laid` shrinks it and lays it over."""
+    """A part of a target drawn `fine` times larger, a power of two; `laid` lays it over, smoothed."""
 
-    def __init__(self, area: pygame.Rect, fine: float) -> None:
-        self.area = area
-        size = int(area.w * fine + 0.5), int(area.h * fine + 0.5)
-        self.surface = pygame.Surface(size, pygame.SRCALPHA)
-        self._scale = np.divide(size, area.size)
+    def __init__(self, area: pygame.Rect, fine: int) -> None:
+        self.area, self._fine = area, fine
         self._corner = np.array(area.topleft)
+        self.surface = pygame.Surface((area.w * fine, area.h * fine), pygame.SRCALPHA)
 
     def on(self, points: Array) -> Array:
         """Return picture points in the sprite's own pixels."""
-        return np.asarray((points - self._corner) * self._scale)
+        return np.asarray((points - self._corner) * self._fine)
 
     def faces(self, drawn: Faces) -> None:
         """Paint faces in their order."""
-        pixels = pygame.surfarray.pixels2d(self.surface)
-        fill(pixels.T, drawn.corners, drawn.colours, *self.area.topleft, *self._scale.tolist())
+        fill(_pixels(self.surface), drawn.corners, drawn.colours, *self.area.topleft, self._fine)
 
     def shape(self, points: Array, colour: tuple[int, ...]) -> None:
         """Paint one shape."""
@@ -71,12 +48,23 @@ class Sprite:
 
     def small(self) -> pygame.Surface:
         """Return the sprite at the size of the picture, alpha multiplied in."""
-        return pygame.transform.smoothscale(self.surface, self.area.size)
+        large, fine = self.surface, self._fine
+        while fine > 1:
+            fine //= 2
+            small = pygame.Surface((self.area.w * fine, self.area.h * fine), pygame.SRCALPHA)
+            halve(_pixels(large), _pixels(small))
+            large = small
+        return large
 
     def laid(self, target: pygame.Surface, corner: Corner = WHOLE) -> None:
         """Lay the sprite over the part of the picture that begins at `corner`."""
         at = self.area.x - corner[0], self.area.y - corner[1]
         target.blit(self.small(), at, special_flags=pygame.BLEND_PREMULTIPLIED)
+
+
+def _pixels(surface: pygame.Surface) -> NDArray[np.uint32]:
+    """Return a surface's own pixels, row by row, as compiled code takes them."""
+    return np.asarray(pygame.surfarray.pixels2d(surface).T, np.uint32)
 
 
 def standing(
@@ -95,7 +83,7 @@ def standing(
     area = area_of(drawn.corners.reshape(-1, 2), target.get_rect())
     if area.w < 1 or area.h < 1:
         return
-    sprite = Sprite(area, FINE_STANDING / 2 if area.w * area.h > LARGE_PX else FINE_STANDING)
+    sprite = Sprite(area, FINE_STANDING // 2 if area.w * area.h > LARGE_PX else FINE_STANDING)
     sprite.faces(drawn)
     sprite.laid(target)
     seen = pygame.surfarray.array_alpha(sprite.small()).T > 127

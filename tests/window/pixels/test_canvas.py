@@ -1,7 +1,6 @@
 """What is drawn more cheaply is the same to the last pixel, and what is kept never goes all at once."""
 
 import gc
-from itertools import pairwise
 from types import SimpleNamespace
 
 import numpy as np
@@ -13,10 +12,8 @@ from sim.window.app import App
 from sim.window.canvas import Rect
 from sim.window.pictures.paper import SHADOWS, sheet
 from sim.window.pixels import canvas as pixel_canvas
-from sim.window.pixels import sprites
 from sim.window.pixels.canvas import PixelCanvas, Recent
 from sim.window.pixels.loop import Window
-from sim.window.scene.drawing import Faces
 
 SIZE = (300, 200)
 
@@ -61,23 +58,6 @@ def test_a_sheet_is_drawn_as_if_all_its_shadow_were(rect, scale):
         found.append(pygame.surfarray.array3d(surface))
     assert np.array_equal(found[0], found[1])
     assert (found[0] != theme.PAPER).any()
-
-
-def test_only_edges_of_one_face_are_smoothed(monkeypatch):
-    """Two squares side by side: six edges of the seven, each in the colour of its face."""
-    lines = []
-    monkeypatch.setattr(pygame.draw, "aaline", lambda _, *line: lines.append(line))
-    squares = [[(x, 10.0), (x + 8.0, 10.0), (x + 8.0, 18.0), (x, 18.0)] for x in (10.0, 18.0)]
-    colours = np.array([(200, 0, 0), (0, 200, 0)], np.uint8)
-    drawn = Faces(np.array(squares), colours, np.zeros(2, np.int64))
-    sprites.edged(pygame.Surface(SIZE), drawn, (3, 5))
-    expected = [
-        (list(colour), [a[0] - 3.0, a[1] - 5.0], [b[0] - 3.0, b[1] - 5.0])
-        for face, colour in zip(squares, colours.tolist(), strict=True)
-        for a, b in pairwise([*face, face[0]])
-        if not a[0] == b[0] == 18.0
-    ]
-    assert lines == expected
 
 
 def test_the_collector_is_spared_what_a_drill_brought_once_it_is_there(tmp_path, monkeypatch):
