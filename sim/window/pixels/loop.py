@@ -35,6 +35,10 @@ EAR_UP_M = 1.6  # m; own: height of the pilot's ear at the pad
 AT_HAND_M = 0.6  # m; own: from the ear to what is in the hands or on the bench
 SWITCHED = (act.SwitchTransmitter, act.SetMode, act.Arm, act.Disarm, act.PlugPack, act.UnplugPack)
 SWITCH_S = 0.001  # s; own: the worker yields to the picture this often
+SELDOM = (
+    1000  # own: the collector looks through all there is once in some ten minutes of frames, not in
+)
+# seconds: a look takes 10 ms, much of it for the compiler, which is there once something has flown
 
 
 def icon() -> pygame.Surface:
@@ -79,6 +83,7 @@ class Window:
         app.paint = self._paint
         app.devices = self.pads
         sys.setswitchinterval(SWITCH_S)
+        gc.set_threshold(*gc.get_threshold()[:2], SELDOM)
 
     def _open(self, size: tuple[int, int]) -> pygame.Surface:
         if self.app.settings.full_screen:

@@ -83,3 +83,21 @@ def test_the_collector_is_spared_what_a_drill_brought_once_it_is_there(tmp_path,
         gc.unfreeze()
         monkeypatch.undo()
         window.close()
+
+
+def test_while_a_window_is_open_the_collector_looks_through_all_only_seldom(tmp_path):
+    """What lives on from frame to frame must not be gone through every few seconds."""
+    window, whole = Window(App(tmp_path / "window.json")), []
+
+    def noted(phase, about):
+        if phase == "start" and about["generation"] == 2:
+            whole.append(phase)
+
+    gc.callbacks.append(noted)
+    try:
+        kept = [[i] for i in range(400_000)]  # a minute of frames; by default three looks
+        assert len(kept) == 400_000
+        assert not whole
+    finally:
+        gc.callbacks.remove(noted)
+        window.close()

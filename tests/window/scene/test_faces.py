@@ -109,4 +109,4 @@ def test_no_picture_has_to_wait_for_the_compiler():
         sprite.small()
         Sprite(pygame.Rect(3, 4, width, height), 4).small()
     for entry in (compiled.seen, compiled.fill, compiled.halve):
-        assert len(entry._compiled.signatures) == 1, entry.__name__
+        assert len(entry._compiled.signatures) == 1
