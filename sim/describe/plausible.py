@@ -24,6 +24,7 @@ CUTS_M_S, HURTS_M_S = (
 )  # m/s; Annals of Biomedical Engineering 49 (2021) 1125-1127, abstract
 LOUDEST_M_S = 200.0  # m/s; own: 0.6 of the speed of sound, where propellers lose much
 UNLIKE = 0.15  # 1; own: a propeller this far in size or pitch from a measured one is another
+STEEP = 0.9  # of the diameter; pitches that still work at rest reach 0.86, one of 0.95 is stalled
 TURN_RAD = 2.0 * pi  # rad; definition
 HOT_AIR_DEGC = 40.0  # degC; own: a hot day
 APART = 0.25  # 1; own: more than what estimates of motor and propeller leave open
@@ -126,6 +127,23 @@ def _likeness(w: Worked, pitch_m: float) -> Finding:
     return Finding("good", f"The measured propeller most like {name} is {like.table}.")  # fmt: skip
 
 
+def _steep(w: Worked, pitch_m: float) -> list[Finding]:
+    """Tell of blades so steep that they stall at rest, which none of the measured ones does.
+
+    Shares of 0.86 (AIAA 2014-2151, 5x4.3) and 0.95 (UIUC run 0615rd, 4.2x4) were measured.
+    """
+    share = pitch_m / w.airframe.propeller.diameter_m
+    if share < STEEP:
+        return []
+    return [
+        Finding(
+            "look",
+            f"With a pitch of {share:.0%} of their diameter the blades stall in hover: it may take twice "
+            "the power worked out here. Measure the current in hover, or take a flatter propeller.",
+        )
+    ]
+
+
 def _margins(w: Worked) -> list[Finding]:
     if w.designed is None:
         return []
@@ -172,6 +190,7 @@ def findings(w: Worked, pitch_m: float) -> list[Finding]:
     """Return all that was looked at, the order from flying to details."""
     return [
         _thrust(w), _hover(w), _current(w), _minutes(w), _tips(w), _likeness(w, pitch_m),
+        *_steep(w, pitch_m),
         *_agreement(w),
         *_measured(w), *_overheats(w), *_margins(w),
     ]  # fmt: skip

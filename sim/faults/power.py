@@ -71,7 +71,18 @@ def _one_weak(world: World, severity: float, rng: np.random.Generator) -> World:
     return with_value(world, "build.pack.weak_charge_gap", 0.06 + 0.1 * severity)
 
 
+def _alone(world: World) -> str:
+    if world.airframe.cells > 1:
+        return ""
+    return (
+        "Its pack is one cell, which has no siblings to be weaker than: worn, it is a pack of high "
+        "resistance."
+    )
+
+
 def _uneven(truth: Truth) -> bool:
+    if truth.craft.pack.cells < 2.0:
+        return False
     good, weak = at_rest(truth)
     if good - weak > REST_SPREAD_V:
         return True
@@ -127,6 +138,7 @@ PACKS = (
         hazard=4,
         opens="hurt-pack",
         inject=_one_weak,
+        cannot=_alone,
         present=_uneven,
         revealed_by=("pack-at-rest",),
         proved_by=("pack-at-rest",),

@@ -21,7 +21,8 @@ NAMES = library.names("airframes")
 SEVERITIES = (0.25, 0.5, 1.0)
 PART = 9  # own: so many parts the pairs of the fast sample are cut into
 CANNOT: dict[str, set[FaultId]] = {
-    "indoor-57mm": {"drive-thermal-limit"},  # a hover heats its drives by six degrees
+    # a hover heats its drives by six degrees, and its pack is a single cell
+    "indoor-57mm": {"drive-thermal-limit", "pack-cell-weak"},
     "small-127mm": {"drive-thermal-limit"},  # by seven
 }
 PAIRS = [(name, fault) for name in NAMES for fault in CATALOGUE]
@@ -58,6 +59,13 @@ def test_in_the_open_no_door_lets_air_in():
     assert CATALOGUE["draught-from-door"].cannot(world)
     assert not CATALOGUE["draught-from-door"].present(truth_of(world))
     assert not CATALOGUE["draught-from-door"].cannot(designed(NAMES[0]))
+
+
+def test_a_single_cell_has_no_siblings_to_be_weaker_than():
+    entry, rng = CATALOGUE["pack-cell-weak"], np.random.default_rng(1)
+    one, two = designed("indoor-57mm"), designed("small-127mm")
+    assert not entry.present(truth_of(entry.inject(one, 1.0, rng)))
+    assert entry.present(truth_of(entry.inject(two, 1.0, rng)))
 
 
 def there_and_alone(name: str, fault: FaultId) -> None:

@@ -23,7 +23,7 @@ BOARD_PLAY_MM_HZ2 = 700.0  # mm Hz2; own: 0.8 mm at 30 Hz; it goes with the inve
 ARM_PLAY_MM_HZ2_M = 105.0  # mm Hz2 m; own: as much on arms of 150 mm; hands flex an arm as hard as
 # its section bears, which goes with the square of its length, and its mass goes with the cube
 HAND_TWIST = 4.2  # of the hover's torque; own: what fingers put on a blade, more on a larger one
-FINGERS = 1.0 / 6.0  # own: how well fingers judge a torque
+FINGERS = 1.0 / 6.0  # of what is felt; own: how well fingers judge a torque, in proportion to it
 DIGITS = 2  # own: as many as one says of it
 BALANCER, BALANCER_STEP = 0.24, 0.2  # of what balancing leaves; own: its error and its step
 SLIDES, BALANCE = 0.0044, 0.0038  # of the rotors' way from the middle; own: read by eye and ruler
@@ -81,7 +81,7 @@ def hand_twist_n_m(airframe: Airframe) -> float:
 def _grip_n_m(rng: np.random.Generator, slips_n_m: float | None, most_n_m: float) -> float:
     """Return the torque at which a hub lets go, as fingers judge it; the most they put on if it holds."""
     holds = most_n_m if slips_n_m is None else min(most_n_m, slips_n_m)
-    felt = max(0.0, holds + FINGERS * most_n_m * float(rng.standard_normal()))
+    felt = max(0.0, holds + FINGERS * holds * float(rng.standard_normal()))
     return float(f"{min(most_n_m, felt):.{DIGITS}g}")
 
 

@@ -666,7 +666,7 @@ CASES: list[tuple[str, dict[str, Any], Expected]] = [
     ("propellers-in-hand", {FRONT + "propeller.diameter_ratio": 1.1, FRONT + "propeller.pitch_ratio": 0.8}, but(
         "propellers-in-hand", front_right_span_mm=(279.4, 2.1), front_right_pitch_mark_in=3.8
     )),
-    ("propellers-in-hand", {FRONT + "propeller.slip_n_m": 0.06}, but("propellers-in-hand", front_right_twist_holds_n_m=(0.06, 0.021))),
+    ("propellers-in-hand", {FRONT + "propeller.slip_n_m": 0.06}, but("propellers-in-hand", front_right_twist_holds_n_m=(0.06, 0.015))),
     ("propellers-in-hand", {FRONT + "propeller.slip_n_m": 0.5}, but("propellers-in-hand")),
     ("propellers-in-hand", {FRONT + "motor.wire_in_disc": True}, but("propellers-in-hand", front_right_clear_mm=0.0)),
     ("weigh-and-balance", {FRAME + "cg_offset_m": (0.012, -0.008, 0.0), FRAME + "mass_factor": 1.2}, but(

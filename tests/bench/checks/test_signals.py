@@ -272,11 +272,11 @@ def test_who_measures_a_small_thing_takes_a_finer_scale(size, step):
     assert half_step(size) == pytest.approx(step)
 
 
-def test_fingers_judge_a_grip_to_a_sixth_of_what_they_put_on():
+def test_fingers_judge_a_grip_to_a_sixth_of_what_they_feel():
     rng = np.random.default_rng(4)
     seen = np.array([frame._grip_n_m(rng, 0.1, 0.25) for _ in range(4000)])
     assert seen.mean() == pytest.approx(0.1, abs=0.002)
-    assert seen.std() == pytest.approx(0.25 / 6.0, rel=0.04)
+    assert seen.std() == pytest.approx(0.1 / 6.0, rel=0.04)
     firm = [frame._grip_n_m(rng, None, 0.00312) for _ in range(200)]
     assert max(firm) == 0.0031  # two digits are said
     assert min(firm) < 0.0025
