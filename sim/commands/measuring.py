@@ -159,19 +159,16 @@ def detection_study(
     """Measure every fault against every check; write table, moves and summary; return them.
 
     only : faults and checks to measure; the other lines of the tables are kept. Empty: all.
-    Without a folder, only the usual airframe renews the table of powers and its summaries: they are
-    of that one; of another its moves are kept.
+    Without a folder, only the usual airframe renews the summaries: they are of that one.
     """
     started = perf_counter()
     faults, checks = everything()
     names = chosen("--only", only, (*faults, *checks), "not a fault and not a check")
     faults = tuple(f for f in faults if f in names) or faults
     checks = tuple(c for c in checks if c in names) or checks
-    powers = table.file_of(folder) if folder or airframe == AIRFRAME else None
-    marks = kept_moves.file_of(airframe, folder)
-    files = (marks,) if powers is None else (powers, marks)
-    require_place(*files)
-    kept_rows = table.read(powers) if names and powers else ()
+    powers, marks = table.file_of(folder, airframe), kept_moves.file_of(airframe, folder)
+    require_place(powers, marks)
+    kept_rows = table.read(powers) if names and powers.is_file() else ()
     kept_marks = kept_moves.read(marks) if names else []
     band_file = kept_bands.file_of(airframe, folder)
     bands = kept_bands.read(band_file) if band_file.is_file() else kept_bands.bands(airframe)
@@ -188,14 +185,14 @@ def detection_study(
         found = study.measured(faults, checks)
         new = (table.row_of(*key, found=one) for key, one in found.detections.items())
         rows, moves = table.renewed(kept_rows, new), renewed_moves(kept_marks, found.moves)
-        if powers is not None:
-            table.save(rows, powers)
+        powers.parent.mkdir(parents=True, exist_ok=True)
+        table.save(rows, powers)
         kept_moves.save(moves, marks)
     measured = table.Table(rows)
     return {
-        "files": [str(file) for file in files],
+        "files": [str(powers), str(marks)],
         "documents": []
-        if folder or powers is None
+        if folder or airframe != AIRFRAME
         else [str(path) for path in renewed_documents(measured)],
         "runs": runs,
         "seconds": round(perf_counter() - started, 1),

@@ -1,4 +1,7 @@
-"""The measured detection table: kept as a data file, asked by fault, check and severity."""
+"""The measured detection table: kept as a data file, asked by fault, check and severity.
+
+The shipped one is of the trainer; that of another airframe, where it was measured, has a file of its own.
+"""
 
 from bisect import insort
 from collections.abc import Iterable, Iterator
@@ -9,10 +12,12 @@ from pathlib import Path
 from statistics import fmean as mean
 
 from sim import __version__
+from sim.aircraft.library import Design
 from sim.bench.checklist import CHECKS
+from sim.bench.measured import file_of as table_file
 from sim.bench.measured import read_rows, save_rows
 from sim.diagnosis.detection import Detection
-from sim.diagnosis.readings import TECHNICAL
+from sim.diagnosis.readings import AIRFRAME, TECHNICAL
 from sim.diagnosis.study import MIDDLING
 from sim.faults.catalogue import CATALOGUE
 from sim.paths import assets_dir
@@ -160,9 +165,11 @@ def renewed(kept: Iterable[Row], rows: Iterable[Row]) -> list[Row]:
     return sorted(known, key=lambda r: (faults[r.fault], checks[r.check], r.severity))
 
 
-def file_of(folder: Path | None = None) -> Path:
-    """Return the file of the table: the shipped one, or that in a folder."""
-    return (folder or assets_dir()) / FILE
+def file_of(folder: Path | None = None, airframe: Design = AIRFRAME) -> Path:
+    """Return the file of the table: the shipped one, or that in a folder; see `sim/bench/measured.py`."""
+    if airframe == AIRFRAME:
+        return (folder or assets_dir()) / FILE
+    return table_file("powers", airframe, folder)
 
 
 def save(rows: list[Row], path: Path) -> None:
@@ -180,6 +187,14 @@ def shipped() -> Table:
     """Return the shipped table; empty if the package came without one."""
     path = file_of()
     return read(path) if path.is_file() else Table([])
+
+
+def measured_for(airframe: Design) -> tuple[Table, Design]:
+    """Return the table that serves an airframe, and whose it is: its own, or the trainer's."""
+    path = file_of(airframe=airframe)
+    if airframe == AIRFRAME or not path.is_file():
+        return shipped(), AIRFRAME
+    return read(path), airframe
 
 
 def power(fault: str, check: str, severity: float = MIDDLING) -> float:

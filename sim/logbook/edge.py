@@ -11,7 +11,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from sim.diagnosis.table import Table, shipped
+from sim.aircraft.library import called
+from sim.diagnosis.table import Table, measured_for
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.severity import LIMIT_AT
 from sim.keys import FaultId
@@ -113,9 +114,12 @@ def fitted(
     """Return a drill as it is for one person and seed, all numbers stated: nothing is left to fit.
 
     What the drill states itself stays. A fault put in at somebody's edge is exactly as bad as worked
-    out, so it has a variation of its own, by the seed.
+    out, so it has a variation of its own, by the seed. table : of the drill's airframe; if none is given,
+    its own where that was measured, else the trainer's. Whose it was is written into the drill.
     """
-    table = shipped() if table is None else table
+    of = drill.airframe
+    if table is None:
+        table, of = measured_for(of)
     rng = np.random.default_rng(seed)
     unknown = at_first([one.skill for one in standings.values()])
     hidden = drill.faults
@@ -133,6 +137,8 @@ def fitted(
         return fault.model_copy(update={"severity": severity, "variation": variation})
 
     changes: dict[str, object] = {"faults": tuple(exact(fault) for fault in hidden)}
+    if any(fault.severity == AT_EDGE for fault in hidden):
+        changes["edge_by"] = called(of)
     if drawn:
         changes["draw"] = None
     if drill.helping == "hints":

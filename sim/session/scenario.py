@@ -192,6 +192,7 @@ class Scenario(Strict):
     needs: Needs = ()  # drills, families to do before
     help: Help | None = None  # what the helper does; None: as the rung says
     hint_steps: Steps = Field(default_factory=dict)  # most by family; all where it is not said
+    edge_by: Line = ""  # by whose detection table severities took the place of at-edge
     airframe: Line | Airframe = library.TRAINER  # of somebody's own: by file, or in full
     site: Line | Site = ""  # where there is room for the airframe, unless it is said
     faults: Annotated[tuple[HiddenFault, ...], Field(max_length=8)] = ()

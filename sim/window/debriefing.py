@@ -18,7 +18,7 @@ from sim.session.actions import Answer, Declare, Done, Prepare, Read, Squawk
 from sim.session.deeds.helping import words as hint_words
 from sim.session.record import Event, Record
 from sim.window.action_words import cause_words, fix_words, line_words, logged
-from sim.window.debriefwords import came_of_it, cue_words, minute, why_not_so, why_so
+from sim.window.debriefwords import came_of_it, cue_words, edge_words, minute, why_not_so, why_so
 from sim.window.lesson import Lesson, lesson, offered
 from sim.window.searchwords import SearchTold, search_told
 
@@ -137,7 +137,8 @@ class UnsafeAct:
 class Debriefed:
     """All that a debrief tells beside the scorecard. best, paid : checks; practise : one thing.
 
-    search : how the search went; None if there is nothing told of it.
+    search : how the search went; None if there is nothing told of it; edge : that how bad the faults
+    were follows another aircraft's table, if it does.
     """
 
     faults: tuple[FaultTold, ...]
@@ -153,6 +154,7 @@ class Debriefed:
     real: tuple[OnTheRealOne, ...]
     practise: Lesson
     search: SearchTold | None = None
+    edge: str = ""
 
 
 def numbers(case: Case) -> tuple[int, ...]:
@@ -303,4 +305,5 @@ def debriefed(record: Record, card: Card, search: Search | None = None) -> Debri
         real=tuple(on_the_real_one(one) for one in stories),
         practise=lesson(card, record.scenario.rung, stories, offered()),
         search=search_told(search),
+        edge=edge_words(record.scenario),
     )

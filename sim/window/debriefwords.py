@@ -1,10 +1,12 @@
 """Sentences of a debrief: what a line showed, what was made of it, why a squawk was so or not so. Pure."""
 
+from sim.aircraft.library import called
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
 from sim.scoring.case import Case, Claim
 from sim.scoring.claims import right_claims, speaks
 from sim.scoring.knowable import Cue, Known
+from sim.session.scenario import Scenario
 from sim.window.action_words import line_words
 from sim.window.values import reading_told
 
@@ -12,6 +14,16 @@ from sim.window.values import reading_told
 def minute(minutes: float) -> str:
     """Return a time by the evening's clock."""
     return f"minute {minutes:.0f}"
+
+
+def edge_words(drill: Scenario) -> str:
+    """Return that severities at somebody's edge follow another aircraft's measured table, if they do."""
+    if drill.edge_by in ("", called(drill.airframe)):
+        return ""
+    return (
+        f"How bad the faults were follows what checks show on {drill.edge_by}: how often they show "
+        "them on this aircraft has not been measured."
+    )
 
 
 def said(line: str, value: float) -> str:

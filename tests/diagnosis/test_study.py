@@ -472,15 +472,19 @@ def test_powers_of_another_airframe_never_replace_the_usual_ones(monkeypatch, ca
     from sim.commands import measuring as commands
     from sim.diagnosis import table as powers_kept
 
-    marks, powers = tmp_path / "moves.csv", tmp_path / "detection.csv"
+    marks, powers = tmp_path / "moves.csv", tmp_path / "powers.csv"
+    usual = powers_kept.file_of().read_bytes()
     few = (("pitch-channel-reversed",), ("stick-display",))
     monkeypatch.setattr(commands, "everything", lambda: few)
-    monkeypatch.setattr(powers_kept, "file_of", lambda folder=None: powers)
+    monkeypatch.setattr(powers_kept, "table_file", lambda kind, airframe, folder: powers)
     monkeypatch.setattr(moves, "file_of", lambda airframe, folder=None: marks)
     words = ("study", "--detection", "--runs", "2", "--workers", "1", "--airframe", "indoor-57mm")
     assert run(monkeypatch, *words, "--json") == NO  # the other faults were not measured
     document = json.loads(capsys.readouterr().out)
-    assert document["files"] == [str(marks)]
+    assert document["files"] == [str(powers), str(marks)]
     assert document["documents"] == []
     assert {m.fault for m in moves.read(marks)} == {"pitch-channel-reversed"}
-    assert not powers.exists()
+    assert powers_kept.file_of().read_bytes() == usual
+    own, whose = powers_kept.measured_for("indoor-57mm")
+    assert whose == "indoor-57mm"
+    assert {(row.fault, row.check) for row in own} == {("pitch-channel-reversed", "stick-display")}

@@ -1,11 +1,14 @@
 """Severity at a person's edge, from the measured power and their skill; hints that fade."""
 
+from dataclasses import replace
 from typing import Any, Literal
 
 import numpy as np
 import pytest
 
-from sim.diagnosis.table import shipped
+from sim.aircraft import library
+from sim.diagnosis import table
+from sim.diagnosis.table import save, shipped
 from sim.faults.catalogue import CATALOGUE
 from sim.logbook import edge, memory
 from sim.logbook.book import Book
@@ -18,6 +21,7 @@ from sim.session.journal import replayed
 from sim.session.scenario import HiddenFault, Scenario
 from sim.session.session import Session
 from sim.session.severities import stated
+from sim.window.debriefwords import edge_words
 from tests.logbook.entering import BEGAN, card, entry, fault
 
 TABLE = shipped()
@@ -33,6 +37,37 @@ def stands(mean: float, variance: float = 0.1) -> Standing:
 def power(fault: str, severity: float | Literal["at-edge"]) -> float:
     assert isinstance(severity, float)
     return max(TABLE.power(fault, row.check, severity) for row in TABLE if row.fault == fault)
+
+
+def test_an_airframe_has_its_own_edge_where_that_is_measured_and_the_trainers_is_told(
+    monkeypatch, tmp_path
+):
+    fault = HiddenFault(id="cg-offset", severity="at-edge")
+    drill = scenario.load("lucky-dip").model_copy(update={"draw": None, "faults": (fault,)})
+    middle = drill.on("middle-203mm")
+    by_trainer = fitted(middle, 5, {})
+    assert by_trainer.edge_by == library.TRAINER
+    assert library.TRAINER in edge_words(by_trainer)
+    (hidden,) = by_trainer.faults
+    best = "weigh-and-balance"
+    own = [
+        replace(row, power=min(1.0, 1.25 * row.severity) if row.check == best else 0.0)
+        for row in TABLE
+        if row.fault == hidden.id
+    ]
+    others = [row for row in TABLE if row.fault != hidden.id]
+    save([*own, *others], tmp_path / "middle-203mm.csv")
+    monkeypatch.setattr(table, "table_file", lambda kind, name, folder: tmp_path / f"{name}.csv")
+    by_own = fitted(middle, 5, {})
+    assert by_own.edge_by == "middle-203mm"
+    assert edge_words(by_own) == ""
+    assert by_own.faults[0].severity == pytest.approx(wanted(UNKNOWN) / 1.25, abs=0.02)
+    assert by_own.faults[0].severity != pytest.approx(hidden.severity, abs=0.02)
+    on_the_trainer = fitted(drill, 5, {})
+    assert on_the_trainer.faults[0].severity == hidden.severity
+    assert on_the_trainer.edge_by == library.TRAINER
+    assert edge_words(on_the_trainer) == ""
+    assert edge_words(scenario.load("first-evening").on("middle-203mm")) == ""
 
 
 def test_the_abler_the_fainter_from_nine_in_ten_to_six():

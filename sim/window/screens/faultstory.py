@@ -23,10 +23,15 @@ WATCH = "Watch from here"
 
 
 def faults(
-    ui: Ui, column: Column, card: Card, told: tuple[FaultTold, ...], may: bool
+    ui: Ui, column: Column, card: Card, told: tuple[FaultTold, ...], may: bool, edge: str = ""
 ) -> int | None:
-    """Write every fault; return the act to watch from, if that was asked. may : the run can be watched."""
+    """Write every fault; return the act to watch from, if that was asked.
+
+    may : the run can be watched; edge : by whose table they are as bad as they are, if that is told.
+    """
     column.head("Faults")
+    if edge:
+        column.small(edge, 6)
     if not card["faults"]:
         column.write(NO_FAULTS, BODY, 8)
     stories = {one.id: one for one in told}

@@ -66,7 +66,7 @@ class Story:
         if shown.words is not None:
             _own_words(column, shown.words)
         _hazards(column, card)
-        self.asked = faults(ui, column, card, told.faults, shown.folder is not None)
+        self.asked = faults(ui, column, card, told.faults, shown.folder is not None, told.edge)
         if told.search is not None:
             _search(column, told.search)
         squawks(column, card, told.squawks)
