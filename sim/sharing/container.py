@@ -26,9 +26,10 @@ from sim.errors import InputError, Problem, shown
 
 EXTENSION = ".dryhop"
 MANIFEST = "manifest.json"
-MOST_BYTES = 1 << 26  # bytes, packed and unpacked; own: some times a very long evening by hand
+MOST_BYTES = 1 << 26  # bytes, packed, and all members unpacked; own: some times a very long evening
 MOST_MANIFEST = 1 << 14  # bytes; own: ten times the longest list
 MOST_MEMBERS = 8  # own: more than any kind has
+MOST_LISTED = 1 << 12  # bytes; own: five times what the archive's own list of as many members takes
 MOST_RATIO = 100  # 1; own: text of ours packs to a tenth; deflate of one letter to a thousandth
 PIECE = 1 << 16  # bytes read at once; own
 EPOCH = (
@@ -160,13 +161,17 @@ def unpacked(path: Path, data: bytes, allowed: Mapping[Kind, Mapping[str, int]])
             manifest = _manifest(path, _read(path, archive, infos[0], MOST_MANIFEST))
             sizes = allowed[manifest.kind]
             members: dict[str, bytes] = {}
+            left = MOST_BYTES
             for info in infos[1:]:
                 name = info.orig_filename
                 if name not in sizes or name not in manifest.members:
                     refuse(path, f"a {manifest.kind} has no such member", name)
                 if name in members:
                     refuse(path, "a member that is there twice", name)
-                members[name] = _read(path, archive, info, sizes[name])
+                if info.file_size > left:
+                    refuse(path, f"too large: all members together more than {MOST_BYTES} bytes")
+                members[name] = _read(path, archive, info, min(sizes[name], left))
+                left -= len(members[name])
     except READ_FAILS as error:
         refuse(path, f"not readable as an archive: {str(error)[:100] or type(error).__name__}")
     _require_digests(path, manifest, members)
@@ -184,7 +189,7 @@ def _require_end(path: Path, data: bytes) -> None:
     far = data[-END.size - FAR_END_BYTES :].startswith(FAR_END)
     if disk or first or comment or far or here != count or offset + size + END.size != len(data):
         refuse(path, "no shared file: an archive of another make")
-    if count > MOST_MEMBERS + 1:
+    if count > MOST_MEMBERS + 1 or size > MOST_LISTED:  # the count may be a lie
         refuse(path, f"too much in it: more than {MOST_MEMBERS} members")
 
 

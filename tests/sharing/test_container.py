@@ -9,6 +9,7 @@ import pytest
 
 from sim.aircraft.fields import slug
 from sim.errors import InputError
+from sim.sharing import container
 from sim.sharing.container import (
     END,
     MANIFEST,
@@ -158,6 +159,29 @@ def test_just_at_the_limit_and_one_byte_over(tmp_path):
     fits = {"a.txt": bytes(range(250)) * 4}
     assert opened(tmp_path, packed(content(fits))).members == fits
     refused(tmp_path, packed(content({"a.txt": fits["a.txt"] + b"!"})), "more than 1000 bytes")
+
+
+def test_members_that_are_too_large_only_together(tmp_path, monkeypatch):
+    """Each has its own limit, and a bomb may be cut into as many as are allowed."""
+    inside = {"a.txt": b"1" * 600, "b.txt": b"2" * 500}
+    monkeypatch.setattr(container, "MOST_BYTES", 1100)
+    monkeypatch.setattr(
+        container, "_require_end", lambda path, data: None
+    )  # nor packed is it larger
+    assert opened(tmp_path, packed(content(inside))).members == inside
+    inside["b.txt"] += b"2"
+    refused(tmp_path, packed(content(inside)), "all members together more than 1100 bytes")
+
+
+def test_more_members_than_the_archive_counts_are_not_even_listed(tmp_path, monkeypatch):
+    """The last record says how many there are; what lists them may hold a million more."""
+    data = archive([(f"{n}.txt", b"") for n in range(3000)])
+    *head, _, _, size, offset, comment = END.unpack(data[-END.size :])
+    forged = data[: -END.size] + END.pack(*head, 3, 3, size, offset, comment)
+    read = []
+    monkeypatch.setattr(zipfile, "ZipFile", lambda *_: read.append(1))
+    refused(tmp_path, forged, "too much in it")
+    assert read == []
 
 
 def test_a_file_too_large_is_not_looked_into(tmp_path):
