@@ -29,7 +29,7 @@ Finished = Callable[[Record, dict[str, Any], Path], object]
 """What else is to be made of a finished run: (record, scorecard, run folder)."""
 
 
-def nothing_else(record: Record, card: dict[str, Any], folder: Path) -> None:
+def nothing_else(*_: object) -> None:
     """Make nothing else of a finished run."""
 
 

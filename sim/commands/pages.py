@@ -24,7 +24,7 @@ def debrief(
 
     get_ready(*flown(folder))
     ask_first(folder)
-    _written(write(*worked_out(folder), folder, to), show)
+    _written(write(*worked_out(folder), folder, to=to), show)
 
 
 def cards(

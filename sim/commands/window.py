@@ -20,11 +20,11 @@ def has_display() -> bool:
     return True
 
 
-def _page(record: Any, card: dict[str, Any], folder: Path) -> None:
+def _page(record: Any, card: dict[str, Any], folder: Path, search: Any = None) -> None:
     """Write the page of a finished run; what that takes is not loaded before."""
     from sim.pages.debrief import write
 
-    write(record, card, folder)
+    write(record, card, folder, search)
 
 
 def _show_page(folder: Path) -> None:

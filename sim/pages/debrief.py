@@ -13,6 +13,7 @@ from sim.pages.render import page
 from sim.procedure.rubric import shipped
 from sim.scoring.case import Case
 from sim.scoring.scorecard import CLEARED
+from sim.scoring.search import Search
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
 from sim.window.debriefing import Card, FaultTold, debriefed, search_of
@@ -33,9 +34,14 @@ def figures(faults: tuple[FaultTold, ...], case: Case) -> dict[str, Markup]:
     return found
 
 
-def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str:
-    """Return the page of a run. own : the trainee's own words on it, if there are any."""
-    search = search_of(record)
+def debrief_page(
+    record: Record, card: Card, own: OwnWords | None = None, search: Search | None = None
+) -> str:
+    """Return the page of a run.
+
+    own : the trainee's own words on it, if there are any; search : of the run, if it is at hand.
+    """
+    search = search or search_of(record)
     told, hop = debriefed(record, card, search), hop_figure(record, shipped())
     strip = belief_strip(search)
     return page(
@@ -51,11 +57,18 @@ def debrief_page(record: Record, card: Card, own: OwnWords | None = None) -> str
     )
 
 
-def write(record: Record, card: Card, folder: Path, to: Path | None = None) -> Path:
+def write(
+    record: Record,
+    card: Card,
+    folder: Path,
+    search: Search | None = None,
+    *,
+    to: Path | None = None,
+) -> Path:
     """Write the page of a run, with the trainee's own words if they lie in its folder.
 
-    to : where; into the folder if not given.
+    search : as of `debrief_page`; to : where; into the folder if not given.
     """
     path = to or folder / DEBRIEF
-    write_text_atomic(path, debrief_page(record, card, words_of(folder)))
+    write_text_atomic(path, debrief_page(record, card, words_of(folder), search))
     return path

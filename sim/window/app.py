@@ -4,11 +4,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
-from sim.runs import Finished, nothing_else
+from sim.runs import nothing_else
 from sim.session import actions as act
 from sim.window import settings as kept
 from sim.window.canvas import Canvas, Rect
 from sim.window.controls import STOPPED_ITSELF, Controls
+from sim.window.debriefing import Pages
 from sim.window.drill import Drill
 from sim.window.handling import Pull, let_go, turning_of
 from sim.window.inputs import Inputs
@@ -51,7 +52,7 @@ class Blank:
 class App:
     """Everything that outlives a screen. `path`: where the settings are kept."""
 
-    def __init__(self, path: Path, also: Finished = nothing_else) -> None:
+    def __init__(self, path: Path, also: Pages = nothing_else) -> None:
         self.path, self.also = path, also
         self.settings, self.notice = kept.loaded(path)
         self.ui = Ui(KeyMap(self.settings.keys))

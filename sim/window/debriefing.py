@@ -1,7 +1,8 @@
 """What a debrief tells of a run, in words: the window shows it, and the page is made of it. Pure."""
 
 from dataclasses import dataclass, replace
-from typing import Any
+from pathlib import Path
+from typing import Any, Protocol
 
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
@@ -282,6 +283,15 @@ def search_of(record: Record) -> Search:
     """Return how the search of a run went, by the measured tables of its airframe."""
     case = Case(record, shipped(), record.scenario.tables)
     return searched(case, Weighing(case.measured))
+
+
+class Pages(Protocol):
+    """What makes the page of a finished run."""
+
+    def __call__(
+        self, record: Record, card: Card, folder: Path, search: Search | None = None, /
+    ) -> object:
+        """Make it. search : of the run, if it is at hand."""
 
 
 def debriefed(record: Record, card: Card, search: Search | None = None) -> Debriefed:

@@ -18,7 +18,6 @@ from sim.kernel.clock import TICK_S
 from sim.kernel.radio import Sticks
 from sim.runs import (
     RUNS,
-    Finished,
     card_of,
     elsewhere,
     kept_card,
@@ -26,15 +25,16 @@ from sim.runs import (
     nothing_else,
     take_up,
 )
+from sim.scoring.search import Search
 from sim.session import actions as act
 from sim.session.attempt import NAME_LENGTH, Note
 from sim.session.folder import SOMEBODY, RunFolder
 from sim.session.ownwords import OwnWords, asked_already, keep_words
-from sim.session.record import Outcome
+from sim.session.record import Outcome, Record
 from sim.session.scenario import Scenario
 from sim.session.session import Session
 from sim.window.action_words import seen
-from sim.window.debriefing import Debriefed, debriefed
+from sim.window.debriefing import Card, Debriefed, Pages, debriefed, search_of
 from sim.window.drill import Drill
 from sim.window.firsttaken import first_taken
 from sim.window.handling import STIR_S, heard, moved
@@ -90,7 +90,7 @@ class Practice(Drill):
         trainee: str,
         folder: Path | None = None,
         left: bool = False,
-        also: Finished = nothing_else,
+        also: Pages = nothing_else,
     ) -> None:
         super().__init__()
         self.also = also
@@ -104,6 +104,7 @@ class Practice(Drill):
         self.log: list[tuple[float, Said]] = []
         self._waiting: deque[act.Action] = deque()
         self._run: RunFolder | None = None
+        self._search: Search | None = None
         self._stir_s = 0.0
         if left:
             self.begin("Everything is put back as it was", self._go_on)
@@ -145,18 +146,28 @@ class Practice(Drill):
             record = run.session.record()
             self.card = card_of(record, run.note.trainee, run.note.scenario)
         if self.card is not None and self.told is None:
-            self.told = debriefed(run.session.record(), self.card)
+            record = run.session.record()
+            self.told = debriefed(record, self.card, self._searched(record))
 
     def _write(self, run: RunFolder) -> None:
         if run.session.phase == "debrief":
             record = run.finish()
             if self.words is not None:
                 keep_words(run.folder, self.words)
-            self.card = kept_card(record, run.note, run.folder, self.also)
+            self.card = kept_card(record, run.note, run.folder, self._paged)
             return
         run.sync()
         if run.trouble is not None:
             raise run.trouble
+
+    def _searched(self, record: Record) -> Search:
+        """Return how the search of the drill went, which sheet and page both tell; worked out once."""
+        if self._search is None:
+            self._search = search_of(record)
+        return self._search
+
+    def _paged(self, record: Record, card: Card, folder: Path) -> None:
+        self.also(record, card, folder, self._searched(record))
 
     def _rescue(self, run: RunFolder, why: str) -> None:
         for below in elsewhere():
@@ -203,7 +214,7 @@ class Practice(Drill):
     def _made_anew(self) -> None:
         assert self.card is not None
         try:
-            self.also(self.session.record(), self.card, self.folder)
+            self._paged(self.session.record(), self.card, self.folder)
         except OSError as error:
             self.news = line_of(error)
 

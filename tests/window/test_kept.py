@@ -7,15 +7,17 @@ every user, also for one to whom all permissions are given.
 import shutil
 import tempfile
 import time
+from html import unescape
 from pathlib import Path
 
 import pytest
 
+from sim.pages.debrief import DEBRIEF, write
 from sim.runs import left_in_the_middle, replay, score
 from sim.session import actions as act
 from sim.session.folder import is_finished
 from sim.session.ownwords import words_of
-from sim.window import start
+from sim.window import debriefing, start
 from sim.window.app import App
 from sim.window.practice import Practice
 from sim.window.said import Said
@@ -282,3 +284,18 @@ def test_answers_of_before_are_known_again_unless_they_were_refused(somebody):
     page.recall(Said(act.Answer(card="place", item="complete", value="call"), ""))
     assert page.called == {"place"}
     assert drill.ready
+
+
+def test_the_search_is_worked_out_once_for_sheet_and_page(somebody, monkeypatch):
+    worked_out = []
+    searched = debriefing.searched
+    monkeypatch.setattr(debriefing, "searched", lambda *of: worked_out.append(1) or searched(*of))
+    somebody.app.also = write
+    drill = somebody.begins()
+    finish(somebody)
+    page = (drill.folder / DEBRIEF).read_text(encoding="utf-8")
+    assert "kept calm" in page
+    told = drill.told.search
+    assert told is not None
+    assert told.beside in unescape(" ".join(page.split()))
+    assert worked_out == [1]
