@@ -195,22 +195,28 @@ def _refuse(
     raise InputError([_problem(path, line, rule, key, value)])
 
 
-def _read_text(path: Path) -> str:
+def contents_of(path: Path, most: int = MAX_BYTES) -> bytes:
+    """Return a file from the disk; InputError if it can't be read or is longer than so many bytes."""
     content = b""
     try:
         status = path.stat()
         if not S_ISREG(status.st_mode):
             _refuse(path, None, "a folder, not a file" if path.is_dir() else "not a regular file")
         size = status.st_size
-        if size <= MAX_BYTES:
+        if size <= most:
             with path.open("rb") as file:
-                content = file.read(MAX_BYTES + 1)  # one more: it may have grown since
+                content = file.read(most + 1)  # one more: it may have grown since
     except FileNotFoundError:
         _refuse(path, None, "no such file")
     except (OSError, ValueError) as error:
         _refuse(path, None, f"cannot be read: {getattr(error, 'strerror', None) or error}")
-    if max(size, len(content)) > MAX_BYTES:
-        _refuse(path, None, f"too large: more than {MAX_BYTES} bytes")
+    if max(size, len(content)) > most:
+        _refuse(path, None, f"too large: more than {most} bytes")
+    return content
+
+
+def _read_text(path: Path) -> str:
+    content = contents_of(path)
     try:
         return content.decode()
     except UnicodeDecodeError as error:

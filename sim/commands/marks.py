@@ -13,6 +13,7 @@ from sim.diagnosis import validity as marking
 from sim.diagnosis.planted import plans
 from sim.logbook.learners import PACES, Lived, compared, lived, lives
 from sim.origin import digest
+from sim.scoring.detection import Z_95
 from sim.session.scenario import Scenario
 
 RUNS = 1  # own: seeds for each drill; drills differ more than seeds of one
@@ -67,7 +68,7 @@ def print_validity(paper: Paper, document: dict[str, Any]) -> None:
             name,
             str(one["plans"]),
             f"{100 * one['agreed']:.1f} %",
-            f"{one['kappa']:.3f} ± {1.96 * one['se']:.3f}",
+            f"{one['kappa']:.3f} ± {Z_95 * one['se']:.3f}",
         )
     paper.print(rungs)
     for why, n in document["left_out"].items():
@@ -81,7 +82,7 @@ def _groups(found: dict[str, Any]) -> list[str]:
     good, poor = ", ".join(found["good"]), ", ".join(found["poor"])
     told = (
         f"Points tell the good ({good}) from the poor ({poor}) with AUC {found['auc']:.3f} "
-        f"± {1.96 * found['auc_se']:.3f}."
+        f"± {Z_95 * found['auc_se']:.3f}."
     )
     at = found["cut"]
     if at is None:

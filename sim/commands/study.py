@@ -15,6 +15,7 @@ from sim.diagnosis.attempts import attempts
 from sim.diagnosis.tally import studied
 from sim.errors import InputError, Problem, nearest
 from sim.origin import digest
+from sim.scoring.detection import Z_95
 from sim.scoring.scorecard import CLEARED
 from sim.session.scenario import Scenario
 from sim.trainees.standins import STAND_INS
@@ -130,7 +131,7 @@ def print_drills_study(console: Console, document: dict[str, Any]) -> None:
     for apart in document["separations"]:
         console.print(
             f"Points tell {apart['better']} from {apart['worse']} with AUC {apart['auc']:.3f} "
-            f"± {1.96 * apart['auc_se']:.3f}."
+            f"± {Z_95 * apart['auc_se']:.3f}."
         )
     console.print("Scripted stand-ins are not evidence about people.")
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from sim.aircraft.library import called
 from sim.errors import DryhopError, InputError, Problem, nearest
@@ -16,6 +16,7 @@ from sim.logbook.standing import Standing, Topic, Trial, standing
 from sim.paths import user_data
 from sim.runs import run_folders
 
+T = TypeVar("T")
 COLUMNS = "digest, folder, drill, title, rung, seed, airframe, ended, verdict, cleared, points, minutes, dryhop"
 
 
@@ -324,6 +325,19 @@ def _enter(book: sqlite3.Cursor, who: int, entry: Entry) -> None:
         "INSERT INTO grave VALUES (?,?,?)",
         [(at, h.id, h.minutes) for h in card.hazards if h.critical],
     )
+
+
+def looked_up(ask: Callable[[Book], T], unknown: Callable[[], T], *places: Path) -> T:
+    """Return what the usual logbook says, with what was finished below some folders.
+
+    unknown : gives what is said instead where the logbook can't be read.
+    """
+    try:
+        with Book() as book:
+            book.sync(*places)
+            return ask(book)
+    except (DryhopError, OSError):
+        return unknown()
 
 
 def now() -> datetime:

@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from sim.errors import DryhopError
-from sim.logbook.book import Book
+from sim.logbook.book import Book, looked_up
 from sim.logbook.edge import fits_whoever, fitted
 from sim.logbook.standing import Standing, Standings, Topic
 from sim.session.scenario import Scenario
@@ -18,12 +17,11 @@ def standings_of(trainee: str, *places: Path) -> Standings:
     Nothing is known of who is not in the logbook, or where it can't be read: then a drill is as for
     a beginner.
     """
-    try:
-        with Book() as book:
-            book.sync(*places)
-            return book.standings(trainee) if trainee in book.trainees() else NOBODY
-    except (DryhopError, OSError):
-        return NOBODY
+
+    def theirs(book: Book) -> Standings:
+        return book.standings(trainee) if trainee in book.trainees() else NOBODY
+
+    return looked_up(theirs, lambda: NOBODY, *places)
 
 
 def drill_for(drill: Scenario, seed: int, trainee: str, *places: Path) -> Scenario:

@@ -5,9 +5,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
-from sim.errors import DryhopError
 from sim.logbook.ahead import WORDS, Drill, Next, ahead, due
-from sim.logbook.book import Book, now
+from sim.logbook.book import Book, looked_up, now
 from sim.logbook.person import person
 from sim.logbook.rung import stands_on
 from sim.logbook.standing import Standings
@@ -91,9 +90,7 @@ def way_of(trainee: str, drills: Sequence[Drill], *places: Path) -> Way:
 
     Where the logbook can't be read it is that of a beginner.
     """
-    try:
-        with Book() as book:
-            book.sync(*places)
-            return way(book, trainee, drills, now())
-    except (DryhopError, OSError):
-        return beginning(drills, now())
+    when = now()
+    return looked_up(
+        lambda book: way(book, trainee, drills, when), lambda: beginning(drills, when), *places
+    )

@@ -14,7 +14,9 @@ from statistics import NormalDist
 
 NORMAL = NormalDist()
 FEWEST_ITEMS = 10  # own: below ten of each kind d' says more about luck than about people
-Z_95 = 1.959963984540054  # 1; two-sided 95 % point of the normal distribution
+Z_95 = (
+    1.959963984540054  # 1; two-sided 95 % point of the normal distribution, as every printed ± is
+)
 
 
 @dataclass(frozen=True)

@@ -233,15 +233,3 @@ def _require_digests(path: Path, manifest: Manifest, members: Mapping[str, bytes
         data = members[name]
         if len(data) != stated.bytes or sha256(data) != stated.sha256:
             refuse(path, "damaged, or changed by hand: it does not have the digest stated", name)
-
-
-def contents_of(path: Path) -> bytes:
-    """Return a file from the disk; InputError if it can't be read or is too large."""
-    try:
-        if not path.is_file():
-            refuse(path, "no such file")
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        refuse(path, f"cannot be read: {getattr(error, 'strerror', None) or error}")
-    return data

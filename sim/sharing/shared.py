@@ -24,6 +24,7 @@ from sim.aircraft.fields import slug
 from sim.aircraft.library import Design, airframe_problems, is_file
 from sim.aircraft.textfile import (
     MAX_BYTES,
+    contents_of,
     dump_yaml,
     load_model,
     numbered,
@@ -59,7 +60,6 @@ from sim.sharing.container import (
     MOST_BYTES,
     Content,
     Kind,
-    contents_of,
     listed,
     packed,
     refuse,
@@ -189,7 +189,7 @@ def opened(path: Path) -> Opened:
 
     Raises InputError that says what is wrong. Nothing is written.
     """
-    content = unpacked(path, contents_of(path), ALLOWED)
+    content = unpacked(path, contents_of(path, MOST_BYTES), ALLOWED)
     if content.manifest.kind == "drill":
         return _drill(path, content)
     return _run(path, content)
