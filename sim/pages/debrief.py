@@ -17,6 +17,7 @@ from sim.scoring.search import Search
 from sim.session.ownwords import OwnWords, words_of
 from sim.session.record import Record
 from sim.window.debriefing import Card, FaultTold, debriefed, search_of
+from sim.window.debriefwords import SAYS
 
 DEBRIEF = "debrief.html"
 STRIP_WORDS = "How likely what was read made each hidden fault, over the evening"
@@ -47,6 +48,7 @@ def debrief_page(
     return page(
         "debrief.html",
         card=card,
+        says=SAYS,
         own=own,
         cleared=card["verdict"] == CLEARED,
         story=record.scenario.story,

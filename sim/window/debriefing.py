@@ -23,6 +23,7 @@ from sim.window.debriefwords import came_of_it, cue_words, edge_words, minute, w
 from sim.window.lesson import Lesson, lesson, offered
 from sim.window.searchwords import SearchTold, search_told
 
+NOT_READ = ", not done while it was there"
 MORE = 3  # checks; own: as many as a person remembers
 Card = dict[str, Any]
 
@@ -69,6 +70,23 @@ class FaultTold:
     caution: str
     lucky: str
     left: bool
+
+    @property
+    def symptom(self) -> str:
+        """What first showed it, and what was made of that."""
+        if self.cue is None:
+            return self.came
+        where = f"from {self.when} in “{self.check}”, line “{self.line}”"
+        return f"It could be seen {where}: {self.cue} {self.came}"
+
+    @property
+    def shown_by(self) -> str:
+        """The checks that show it, in a sentence; nothing if none does."""
+        told = "; ".join(
+            f"“{one.check}” ({one.power} of the time, {one.minutes}{'' if one.read else NOT_READ})"
+            for one in self.shows
+        )
+        return f"It shows in {told}." if told else ""
 
 
 @dataclass(frozen=True)

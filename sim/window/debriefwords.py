@@ -1,5 +1,7 @@
 """Sentences of a debrief: what a line showed, what was made of it, why a squawk was so or not so. Pure."""
 
+from typing import NamedTuple
+
 from sim.aircraft.library import called
 from sim.bench.checklist import CHECKS
 from sim.faults.catalogue import CATALOGUE
@@ -9,6 +11,39 @@ from sim.scoring.knowable import Cue, Known
 from sim.session.scenario import Scenario
 from sim.window.action_words import line_words
 from sim.window.values import reading_told
+
+FIRST = "Looking round the room, and propellers off, come before any of it."
+
+
+class Sentences(NamedTuple):
+    """What the debrief says in the window and on its page; braces stand for what is of the run."""
+
+    no_hazards: str = "No unsafe act was seen."
+    no_hop: str = "The aircraft did not leave the floor."
+    no_faults: str = "There was no hidden fault, and none was made."
+    wise: str = "A wise refusal"
+    why_wise: str = "It was right not to fly it tonight."
+    sound: str = "A sound decision"
+    why_sound: str = "What you found was left to the instructor."
+    late: str = "The evening was over"
+    why_late: str = "The club locked up, and the aircraft stayed on the bench."
+    dear: str = "Where another check would have told more"
+    habits: str = "Habits worth a thought"
+    reckoned: str = (
+        "Reckoned from what sound and faulty aircraft were measured to show, with every set of up to "
+        f"three faults weighed; one bit halves what is still open. {FIRST}"
+    )
+    best: str = "The best check you made: {}."
+    paid: str = "The check that would have paid most: {}."
+    lucky: str = "You were lucky: {}"
+    called_open: str = "Called complete over open lines"
+    real: str = (
+        "Propellers off for all work on the bench, pack out before hands go near the discs. What you "
+        "are not sure of is shown to your instructor before it flies."
+    )
+
+
+SAYS = Sentences()
 
 
 def minute(minutes: float) -> str:

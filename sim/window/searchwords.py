@@ -17,7 +17,6 @@ from sim.scoring.search import Search, Step, ideal_path
 from sim.window.action_words import cause_words, fix_words
 from sim.window.debriefwords import minute
 
-FIRST = "Looking round the room, and propellers off, come before any of it."
 DEAREST = 3  # checks; own: as many as a person remembers
 
 

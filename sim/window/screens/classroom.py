@@ -8,6 +8,7 @@ from sim.window.action_words import logged
 from sim.window.app import App
 from sim.window.canvas import Rect
 from sim.window.classrun import ClassRun, Phase
+from sim.window.debriefwords import FIRST
 from sim.window.layout import Cut, line_in
 from sim.window.pictures.reading import draw_reading
 from sim.window.screens.panels import (
@@ -30,7 +31,6 @@ from sim.window.screens.paper import (
     wood,
 )
 from sim.window.screens.watch import fetching
-from sim.window.searchwords import FIRST
 from sim.window.theme import BODY, BODY_BOLD, NOTE, NUMBER, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units

@@ -11,6 +11,7 @@ from sim.window import theme
 from sim.window.app import App, Screen
 from sim.window.canvas import Rect, fitted
 from sim.window.debriefing import Debriefed
+from sim.window.debriefwords import SAYS
 from sim.window.layout import Cut, line_in
 from sim.window.lesson import Lesson
 from sim.window.pictures import paper
@@ -185,16 +186,16 @@ class Debrief:
             column.small(SEEN)
         column.gap(8)
         if card.get("wise_refusal"):
-            column.strong("A wise refusal", 2)
+            column.strong(SAYS.wise, 2)
             told = card["wise_refusal"]
-            words = told if isinstance(told, str) else "It was right not to fly it tonight."
+            words = told if isinstance(told, str) else SAYS.why_wise
             column.write(words, BODY, 6)
         if card["sound_decision"]:
-            column.strong("A sound decision", 2)
-            column.write("What you found was left to the instructor.", BODY, 6)
+            column.strong(SAYS.sound, 2)
+            column.write(SAYS.why_sound, BODY, 6)
         if card["locked_up"]:
-            column.strong("The evening was over", 2)
-            column.write("The club locked up, and the aircraft stayed on the bench.", BODY, 6)
+            column.strong(SAYS.late, 2)
+            column.write(SAYS.why_late, BODY, 6)
         self._practise(ui, column)
         column.small("No points buy the verdict: a grave act or a dangerous fault left settles it.")
         return column.used

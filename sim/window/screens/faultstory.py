@@ -7,7 +7,8 @@ from sim.faults.fault import Fault
 from sim.window import theme
 from sim.window.action_words import cause_words
 from sim.window.canvas import Rect
-from sim.window.debriefing import FaultTold, Showing
+from sim.window.debriefing import FaultTold
+from sim.window.debriefwords import SAYS
 from sim.window.pictures import paper
 from sim.window.screens.paper import Column
 from sim.window.theme import BODY, BODY_BOLD
@@ -17,7 +18,6 @@ Card = dict[str, Any]
 
 RUNGS = ("noticed", "named", "cleared", "proved")
 BOX_UNITS = 15.0  # units; own: a rung's box at 100 % text
-NO_FAULTS = "There was no hidden fault, and none was made."
 LEVEL = "danger {level} of 5"
 WATCH = "Watch from here"
 
@@ -33,7 +33,7 @@ def faults(
     if edge:
         column.small(edge, 6)
     if not card["faults"]:
-        column.write(NO_FAULTS, BODY, 8)
+        column.write(SAYS.no_faults, BODY, 8)
     stories = {one.id: one for one in told}
     asked = None
     for rung in card["faults"]:
@@ -74,18 +74,9 @@ def labelled(column: Column, label: str, words: str) -> None:
 
 
 def _symptom(column: Column, one: FaultTold) -> None:
-    if one.cue is not None:
-        where = f"from {one.when} in “{one.check}”, line “{one.line}”"
-        labelled(column, "Symptom", f"It could be seen {where}: {one.cue} {one.came}")
-    else:
-        labelled(column, "Symptom", one.came)
-    if one.shows:
-        labelled(column, "Check", f"It shows in {'; '.join(map(_shows, one.shows))}.")
-
-
-def _shows(one: Showing) -> str:
-    read = "" if one.read else ", not done"
-    return f"“{one.check}” ({one.power} of the time, {one.minutes}{read})"
+    labelled(column, "Symptom", one.symptom)
+    if one.shown_by:
+        labelled(column, "Check", one.shown_by)
 
 
 def _what_it_is(column: Column, fault: Fault | None, one: FaultTold | None) -> None:
@@ -139,4 +130,4 @@ def _at_the_end(column: Column, rung: Card, card: Card) -> None:
         then = " in at takeoff." if flew else " to the instructor." if rightly else "."
         column.write(whose + then, BODY_BOLD.on(theme.WARNING) if flew else BODY_BOLD, 3)
     if rung["lucky"]:
-        column.write(f"You were lucky: {rung['lucky']}", BODY_BOLD, 3)
+        column.write(SAYS.lucky.format(rung["lucky"]), BODY_BOLD, 3)

@@ -12,10 +12,11 @@ from sim.window import theme
 from sim.window.action_words import cause_words
 from sim.window.canvas import Rect
 from sim.window.debriefing import Debriefed, HintTold, OnTheRealOne
+from sim.window.debriefwords import SAYS
 from sim.window.screens.faultstory import faults
 from sim.window.screens.paper import Column
 from sim.window.screens.work import called_open, judgement, squawks, work
-from sim.window.searchwords import FIRST, SearchTold
+from sim.window.searchwords import SearchTold
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 from sim.window.ui import Ui
 from sim.window.values import Units, reading_told
@@ -28,18 +29,6 @@ FIGURES = {
     "worst_away_m": "farthest from the middle",
     "touchdown_m_s": "touched down at",
 }
-NO_HAZARDS = "No unsafe act was seen."
-NO_HOP = "The aircraft did not leave the floor."
-DEAR = "Where another check would have told more"
-HABITS = "Habits worth a thought"
-RECKONED = (
-    "Reckoned from what sound and faulty aircraft were measured to show, with every set of up to three "
-    f"faults weighed; one bit halves what is still open. {FIRST}"
-)
-REAL = (
-    "Propellers off for all work on the bench, pack out before hands go near the discs. What you are not "
-    "sure of is shown to your instructor before it flies."
-)
 
 
 @dataclass(frozen=True)
@@ -100,7 +89,7 @@ def _own_words(column: Column, words: OwnWords) -> None:
 def _hazards(column: Column, card: Card) -> None:
     column.head("Unsafe acts")
     if not card["hazards"]:
-        column.write(NO_HAZARDS, BODY, 8)
+        column.write(SAYS.no_hazards, BODY, 8)
     for logged in card["hazards"]:
         grave = "Grave" if logged["critical"] else "Unsafe"
         style = BODY_BOLD.on(theme.WARNING) if logged["critical"] else BODY_BOLD
@@ -148,7 +137,7 @@ def _hop(column: Column, card: Card, units: Units) -> None:
     column.head("The hop")
     hop = card["hop"]
     if card["takeoff_s"] is None:
-        column.write(NO_HOP, BODY, 8)
+        column.write(SAYS.no_hop, BODY, 8)
         return
     figures = [("took off after", reading_told("takeoff_s", card["takeoff_s"], units).amount)]
     told = {k: w for k, w in FIGURES.items() if not (hop["crashed"] and k == "touchdown_m_s")}
@@ -212,13 +201,13 @@ def _search(column: Column, told: SearchTold) -> None:
     column.write(told.beside, BODY, 3)
     for n, line in enumerate(told.way, start=1):
         column.write(f"{n}. {line}", SMALL.on(theme.INK), 1)
-    for head, lines in ((DEAR, told.dear), (HABITS, told.habits)):
+    for head, lines in ((SAYS.dear, told.dear), (SAYS.habits, told.habits)):
         if lines:
             column.gap(4)
             column.strong(head)
         for line in lines:
             column.write(line, BODY, 3)
-    column.small(RECKONED, 8)
+    column.small(SAYS.reckoned, 8)
 
 
 def _on_the_real_one(column: Column, real: tuple[OnTheRealOne, ...]) -> None:
@@ -231,4 +220,4 @@ def _on_the_real_one(column: Column, real: tuple[OnTheRealOne, ...]) -> None:
         lines = (("Look", one.check), ("Put right", one.fix), ("Prove it", one.proof))
         told = "; ".join(f"{label}: {words}" for label, words in lines if words)
         column.write(f"{told}. {one.caution}".strip(), BODY, 4)
-    column.small(REAL, 8)
+    column.small(SAYS.real, 8)

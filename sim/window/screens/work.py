@@ -5,6 +5,7 @@ from typing import Any
 from sim.window import theme
 from sim.window.action_words import cause_words, fix_words
 from sim.window.debriefing import CalledOpen, Debriefed, Squawked
+from sim.window.debriefwords import SAYS
 from sim.window.screens.paper import Column
 from sim.window.theme import BODY, BODY_BOLD, NOTE, SMALL
 
@@ -22,9 +23,9 @@ def work(column: Column, card: Card, told: Debriefed) -> None:
     column.head("The work")
     column.write(minutes_told(card), BODY, 3)
     if told.best:
-        column.write(f"The best check you made: {told.best}.", BODY, 3)
+        column.write(SAYS.best.format(told.best), BODY, 3)
     if told.paid:
-        column.write(f"The check that would have paid most: {told.paid}.", BODY, 3)
+        column.write(SAYS.paid.format(told.paid), BODY, 3)
     if card["needless"]:
         column.write("Changed though nothing called for it:", BODY)
         for fix in card["needless"]:
@@ -72,7 +73,7 @@ def called_open(column: Column, calls: tuple[CalledOpen, ...]) -> None:
     """Write the cards called complete over open lines."""
     if not calls:
         return
-    column.head("Called complete over open lines")
+    column.head(SAYS.called_open)
     for call in calls:
         column.strong(f"{call.card}, {call.when}")
         for line in call.lines:
