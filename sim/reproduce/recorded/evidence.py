@@ -6,6 +6,7 @@ method, ln p = ln p(e) + ln p(delta) + ln p(sigma) - 1/2 ln|J' D^-1 J + S^-2| - 
 row have in common counts once: each counts 1/tau.
 """
 
+from math import log
 from typing import NamedTuple
 
 import numpy as np
@@ -116,6 +117,12 @@ def _laplace(
         - 0.5 * float((np.log(scale / noise.scale) ** 2 / noise.spread**2).sum())
     )
     return Fit(log_p, delta, variance, rows, e, scale)
+
+
+def together_nats(evidence: Values) -> float:
+    """Return the evidence of a fault from that of its ways: the mean over all of them."""
+    top = float(evidence.max())
+    return top + log(float(np.exp(evidence - top).mean()))
 
 
 class Look:

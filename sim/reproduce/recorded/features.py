@@ -17,8 +17,10 @@ from sim.aircraft.avionics import mixing
 from sim.aircraft.fields import PLACES
 from sim.kernel.clock import TICK_S
 from sim.kernel.forced import ANSWER
-from sim.reproduce.recorded.flight import Flags, Flight
+from sim.reproduce.recorded.flight import Flags, Flight, downwards
+from sim.reproduce.recorded.jitter import jitter
 from sim.reproduce.recorded.passes import Vehicle
+from sim.reproduce.recorded.tipping import turning
 from sim.reproduce.recording import Values
 
 TURN_S, FORCE_S, COMMAND_S = 0.05, 0.10, 0.05  # s; recipe: lengths of blocks
@@ -26,6 +28,8 @@ SLOW_S, SECOND_S = 0.5, 1.0  # s; recipe: the same of instruments and of rate er
 MEAN_S = 1.0  # s; recipe: mean taken off commands, as integrals are not followed
 GUST_S = 0.25  # s; own: how long a gust in a room lasts, an eddy carried past (`sim.kernel.wash`)
 SHAKE_MEAN_S, SHAKE_HZ = 0.1, 50.0  # s, Hz; recipe: what is above 10 Hz, in logs quick enough
+CALMEST = 0.25  # of the power of its own noise; own: no command is calmer than half of that
+LEAST_COMMAND = 1e-6  # share; own: less is a log without decimals, whose logarithm has no end
 LEAST_RATIO = 0.6  # of the rows a block should have; own: less is a gap
 AT = {name: i for i, name in enumerate(ANSWER)}
 BODY = ("x", "y", "z")
@@ -110,8 +114,9 @@ class Features:
         self.list: list[Feature] = []
         recorded: list[Values] = []
         self._makers: list[Maker] = []
-        for build in (self._turning, self._force, self._speed, self._command, self._throttle,
-                      self._error, self._pack, self._field, self._shake, self._rest):  # fmt: skip
+        for build in (self._turning, self._tipping, self._force, self._speed, self._command,
+                      self._busy, self._throttle, self._error, self._pack, self._field, self._shake,
+                      self._rest):  # fmt: skip
             for features, values, maker in build():
                 self.list += features
                 recorded += values
@@ -155,6 +160,25 @@ class Features:
             return [blocks.fresh(blocks.sum(turning[:, i] * self.steps), GUST_S) for i in range(3)]
 
         yield [Feature("turning", i, blocks.times) for i in range(3)], made, make
+
+    def _tipping(self) -> Made:
+        flight = self.flight
+        blocks = Blocks(flight, flight.tip, max(TURN_S, 2.0 * flight.step_s), before=True)
+        rates = self._three([f"{axis}_rate_rad_s" for axis in AXES])
+        if rates is None or not len(blocks.names):
+            return
+        down, tip = downwards(flight.angles), flight.tip
+        made = [blocks.sum(np.diff(x, prepend=x[0])) for x in rates]
+        spin = np.column_stack(rates)
+
+        def make(answers: Values, vehicle: Vehicle) -> list[Values]:
+            change = np.zeros((len(tip), 3))
+            change[tip] = turning(
+                answers[tip, :3], answers[tip, 3:6], down[tip], spin[tip], vehicle
+            )
+            return [blocks.sum(change[:, i] * self.steps) for i in range(3)]
+
+        yield [Feature("tipping", i, blocks.times) for i in range(3)], made, make
 
     def _force(self) -> Made:
         accel = self._three([f"accel_{axis}_m_s2" for axis in BODY])
@@ -207,12 +231,36 @@ class Features:
             return
         recorded = self._commands(np.column_stack(drives))
 
-        def make(answers: Values, _: Vehicle) -> list[Values]:
-            commands = self._commands(answers[:, 9:13])
+        def make(answers: Values, vehicle: Vehicle) -> list[Values]:
+            sums = answers[:, AT["integral_roll"] : AT["integral_yaw"] + 1]
+            commands = self._commands(answers[:, 9:13] + sums @ vehicle.steer.T)
             return [blocks.mean(self._quick(commands[:, 1 + i])) for i in range(3)]
 
         made = [blocks.mean(self._quick(recorded[:, 1 + i])) for i in range(3)]
         yield [Feature("command", i, blocks.times) for i in range(3)], made, make
+
+    def _busy(self) -> Made:
+        """Give how restless commands are: what the noise of the gyro becomes by gains and filters."""
+        flight = self.flight
+        blocks = Blocks(flight, flight.air, SLOW_S)
+        drives = self._three([f"drive_{place}" for place in PLACES])
+        if drives is None or not len(blocks.names) or flight.step_s * SHAKE_HZ > 1.01:
+            return
+        rows = max(3, round(SHAKE_MEAN_S / flight.step_s))
+        recorded = self._commands(np.column_stack(drives))
+
+        def rough(x: Values) -> Values:
+            return blocks.deviation(x - uniform_filter1d(x, rows))
+
+        def make(answers: Values, vehicle: Vehicle) -> list[Values]:
+            noise = jitter(vehicle, rows, flight.step_s, flight.aboard)
+            moved = self._commands(answers[:, 9:13])
+            power = [rough(moved[:, 1 + i]) ** 2 + noise.beyond[i] for i in range(3)]
+            least = CALMEST * noise.whole
+            return [0.5 * np.log(np.maximum(x, y)) for x, y in zip(power, least, strict=True)]
+
+        made = [np.log(np.maximum(rough(recorded[:, 1 + i]), LEAST_COMMAND)) for i in range(3)]
+        yield [Feature("busy", i, blocks.times) for i in range(3)], made, make
 
     def _throttle(self) -> Made:
         blocks = Blocks(self.flight, self.flight.armed, FORCE_S)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import log
 
 import numpy as np
 
@@ -16,16 +15,16 @@ from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.keys import FaultId
 from sim.reproduce.causes import NONE, Cause, Causes, Faults, sorted_faults
 from sim.reproduce.recorded.again import Progress, again, chains
-from sim.reproduce.recorded.evidence import Fit, Noise
+from sim.reproduce.recorded.evidence import Fit, Noise, together_nats
 from sim.reproduce.recorded.features import AT, Features
 from sim.reproduce.recorded.flight import Flight, flight_of
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
-from sim.reproduce.recorded.noise import noise_of
+from sim.reproduce.recorded.noise import noise_of, timing
 from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved, narrowed
 from sim.reproduce.recorded.pairs import Pair, paired
-from sim.reproduce.recorded.passes import Vehicle, charge_at, passes, tables_of, vehicle_of
+from sim.reproduce.recorded.passes import Vehicle, charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
 from sim.reproduce.recording import Recording, Values
 from sim.units import S_PER_MS
@@ -157,7 +156,8 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     aboard = recording.attitude == "aboard"
     sound = vehicle_of(world, aboard)
     standing = -float(sound.state["body__position_m__z"][0])
-    flight = flight_of(recording, standing, airframe.sheet.setup.output_delay_ms * S_PER_MS)
+    delay_s = airframe.sheet.setup.output_delay_ms * S_PER_MS
+    flight = flight_of(recording, standing, delay_s, feet_of(sound))
     features, charge = Features(flight, airframe), _charge(flight, world)
     every = hypotheses(world)
     middle = [i for i, h in enumerate(every) if h.world is not None and h.middle]
@@ -180,7 +180,8 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     told = _hovers(flight)
     sigmas = np.array([blur(n, flight.step_s) * narrowed(n, told) for n in NUISANCES])
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T * sigmas
-    weigher = Weigher(features, noise_of(features), answers[0], columns, every)
+    noise = noise_of(features, timing(columns, flight.step_s))
+    weigher = Weigher(features, noise, answers[0], columns, every)
     weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}
     near = chains(weigher, looks)
@@ -217,12 +218,6 @@ def _quantiles(severities: Values, weights: Values) -> tuple[float, float, float
         float(at[order][np.searchsorted(summed, q * summed[-1])]) for q in (0.05, 0.5, 0.95)
     )
     return low, mid, high
-
-
-def together_nats(evidence: Values) -> float:
-    """Return the evidence of a fault from that of its ways: the mean over all of them."""
-    top = float(evidence.max())
-    return top + log(float(np.exp(evidence - top).mean()))
 
 
 def _cause(

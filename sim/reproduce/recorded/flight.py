@@ -5,6 +5,7 @@ a metre above the pad while it flies, no heading is the yaw rate summed up.
 """
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,17 +19,30 @@ from sim.reproduce.recording import Recording, Values
 
 SETTLE_S = 2.5  # s; start-up takes 2 s, then filters and pack come to rest
 HEIGHT_M = 1.0  # m; design: the hop planned, where no height was kept
-CLEAR_M = 0.03  # m; recipe: so far above where it stood, nothing touches
+CLEAR_M = 0.02  # m; own: with its lowest foot that far above the floor nothing touches
 TILT_CLEAR_RAD = 0.06  # rad; recipe: 3.5 degrees, more than legs give
 TIPPED_RAD = 1.22  # rad; recipe: 70 degrees; no flight from there on
 HIT_G = 3.0  # of gravity; recipe: a crash
 BEGIN_AIR, END_AIR = 0.93, 0.80  # of the drives' level in the air; own: lifted, and down again
 SMOOTH_S = 0.12  # s; own: position smoothed before its slope is taken, noise of 2 mm
 AFTER_CRASH_S = 0.05  # s; own: what led to it ends so long before
+TIPPED_S = 1.5  # s; own: what has turned over so soon after it began to tilt never left its feet
 BEYOND_S = 0.3  # s; own: filters over rows look a tenth of a second ahead
 
 Flags = NDArray[np.bool_]
 FORCED_AT = {name: i for i, name in enumerate(FORCED)}
+OUTPUTS = tuple(FORCED_AT[f"output_{place}"] for place in range(4))
+STICKS = tuple(FORCED_AT[f"stick_{axis}"] for axis in ("roll", "pitch", "throttle", "yaw"))
+
+
+class Lateness(NamedTuple):
+    """How much later than logged commands reach the drives, and sticks the controller, s."""
+
+    drives: float = 0.0
+    sticks: float = 0.0
+
+
+ON_TIME = Lateness()
 
 
 @dataclass(frozen=True)
@@ -47,6 +61,7 @@ class Flight:
     ends: NDArray[np.int64]
     armed: Flags
     air: Flags
+    tip: Flags
     rest: Flags
     angles: Values
 
@@ -62,12 +77,12 @@ class Flight:
         until = self.times_s[last[-1]] + BEYOND_S if last.size else np.inf
         return self.ends[self.times_s <= until]
 
-    def late(self, seconds: float) -> "Flight":
-        """Return the flight with commands that reach the drives later by so much."""
+    def late(self, by: Lateness) -> "Flight":
+        """Return the flight with commands that reach the drives, and sticks the controller, later."""
         forcing = self.forcing.copy()
-        for place in range(4):
-            i = FORCED_AT[f"output_{place}"]
-            forcing[:, i] = _shifted(self.forcing[:, i], seconds)
+        for columns, seconds in ((OUTPUTS, by.drives), (STICKS, by.sticks)):
+            for i in columns:
+                forcing[:, i] = _shifted(self.forcing[:, i], seconds)
         return replace(self, forcing=forcing)
 
     def turned(self, mounting: Values) -> "Flight":
@@ -159,18 +174,41 @@ def until_crash(recording: Recording, angles: Values) -> Flags:
     return t < t[over[0]] - AFTER_CRASH_S if over.size else np.ones(len(t), dtype=bool)
 
 
-def flying(recording: Recording, angles: Values, armed: Flags) -> Flags:
+def downwards(angles: Values) -> Values:
+    """Return the world's down in body axes, (n, 3), of roll and pitch in rad (n, 2 or more)."""
+    roll, pitch = angles[:, 0], angles[:, 1]
+    return np.column_stack(
+        [-np.sin(pitch), np.sin(roll) * np.cos(pitch), np.cos(roll) * np.cos(pitch)]
+    )
+
+
+def leaning(angles: Values) -> Values:
+    """Return how far the aircraft leans in each row, rad."""
+    return np.asarray(np.hypot(angles[:, 0], angles[:, 1]))
+
+
+def above_floor(recording: Recording, angles: Values, armed: Flags, feet: Values) -> Values | None:
+    """Return how high the lowest foot is in each row, m; None where no height was kept.
+
+    feet : (4, 3) in body axes, m, from the point whose height was kept.
+    """
+    height = recording["height_m"]
+    if not np.isfinite(height).any():
+        return None
+    height = _filled(height)
+    depth = (downwards(angles) @ feet.T).max(axis=1)
+    lowest = height - depth
+    floor = np.median(lowest[~armed]) if (~armed).any() else lowest.min()
+    return np.asarray(lowest - floor)
+
+
+def flying(recording: Recording, angles: Values, armed: Flags, feet: Values) -> Flags:
     """Return the rows in which nothing of it touches the floor."""
     t = recording["time_s"]
-    lean = np.hypot(angles[:, 0], angles[:, 1])
-    tilted = np.maximum.accumulate(np.where(armed, lean, 0.0) > TILT_CLEAR_RAD)
-    height = recording["height_m"]
-    if np.isfinite(height).any():
-        height = _filled(height)
-        floor = float(np.median(height[~armed])) if (~armed).any() else float(height.min())
-        return np.asarray(
-            armed & ((height > floor + CLEAR_M) | (tilted & (height > floor + 0.5 * CLEAR_M)))
-        )
+    above = above_floor(recording, angles, armed, feet)
+    if above is not None:
+        return np.asarray(armed & (above > CLEAR_M))
+    tilted = np.maximum.accumulate(np.where(armed, leaning(angles), 0.0) > TILT_CLEAR_RAD)
     drive = np.mean([_filled(recording[f"drive_{place}"]) for place in PLACES], axis=0)
     if not armed.any():
         return armed
@@ -185,11 +223,31 @@ def flying(recording: Recording, angles: Values, armed: Flags) -> Flags:
     return np.asarray(armed & (t >= first) & (t <= last))
 
 
+def tipping(recording: Recording, angles: Values, on: Flags, whole: Flags, feet: Values) -> Flags:
+    """Return the rows in which it tilts on its feet, before it has turned over.
+
+    on : rows in which motors turn; whole : rows before it has turned over or hit something.
+    """
+    t, armed = recording["time_s"], on & whole
+    tilted = armed & (leaning(angles) > TILT_CLEAR_RAD)
+    above = above_floor(recording, angles, on, feet)
+    if above is not None:
+        return np.asarray(tilted & (above <= CLEAR_M))
+    first = np.flatnonzero(tilted)
+    if whole.all() or not first.size:
+        return np.zeros(len(t), dtype=bool)
+    end = t[np.flatnonzero(~whole)[0]]
+    soon = bool(end - t[first[0]] < TIPPED_S)
+    return np.asarray(tilted & soon)
+
+
 def _step(t: Values) -> float:
     return float(np.median(np.diff(t)))
 
 
-def _position(recording: Recording, air: Flags, standing_m: float) -> tuple[Values, Values]:
+def _position(
+    recording: Recording, air: Flags, tip: Flags, standing_m: float
+) -> tuple[Values, Values]:
     """Return position (m) and velocity (m/s) of each row, north, east, down."""
     t = recording["time_s"]
     height = recording["height_m"]
@@ -206,6 +264,7 @@ def _position(recording: Recording, air: Flags, standing_m: float) -> tuple[Valu
     speed = np.gradient(smooth, t, axis=0)
     if not np.isfinite(recording["height_m"]).any():
         speed[:, 2] = 0.0
+    place[tip, 2] = -HEIGHT_M  # clear of the floor: what its feet do is worked out from there
     return place, speed
 
 
@@ -227,19 +286,20 @@ def _at_rest(recording: Recording, armed: Flags) -> Flags:
     return rest
 
 
-def flight_of(recording: Recording, standing_m: float, delay_s: float) -> Flight:
+def flight_of(recording: Recording, standing_m: float, delay_s: float, feet: Values) -> Flight:
     """Return a recording as what forces the model.
 
     standing_m : height of the aircraft's centre where it stands; delay_s : from the controller's
-    output to the drives.
+    output to the drives; feet : (4, 3) from its centre, body axes, m.
     """
     t = recording["time_s"]
     angles = _angles(recording)
     on = _filled(recording["armed"]) > 0.5
     whole = until_crash(recording, angles)
-    air = flying(recording, angles, on & whole)
+    tip = tipping(recording, angles, on, whole, feet)
+    air = flying(recording, angles, on & whole, feet) & ~tip
     rest = _at_rest(recording, on)
-    place, speed = _position(recording, air, standing_m)
+    place, speed = _position(recording, air, tip, standing_m)
     rates = _rates(recording, rest)
     drives = np.column_stack([_filled(recording[f"drive_{name}"]) for name in PLACES])
     sticks = np.column_stack(
@@ -258,7 +318,7 @@ def flight_of(recording: Recording, standing_m: float, delay_s: float) -> Flight
         return np.asarray(np.where(at < 0, 0.0, flag[last].astype(float)))
 
     attitude = _attitude(between(angles))
-    near = maximum_filter1d(air.astype(float), 3) > 0.0
+    near = maximum_filter1d((air | tip).astype(float), 3) > 0.0
     forcing = np.column_stack(
         [
             between(place),
@@ -274,5 +334,5 @@ def flight_of(recording: Recording, standing_m: float, delay_s: float) -> Flight
         ]
     )
     forcing[at < 0, FORCED_AT["stick_throttle"]] = 0.0
-    flight = Flight(recording, t, _step(t), forcing, ends, on & whole, air, rest, angles)
-    return flight.late(delay_s)
+    flight = Flight(recording, t, _step(t), forcing, ends, on & whole, air, tip, rest, angles)
+    return flight.late(Lateness(drives=delay_s))

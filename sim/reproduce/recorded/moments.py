@@ -2,7 +2,8 @@
 
 When they come no model can tell, but whence: what the sound aircraft leaves of the angular
 acceleration then lies along the lever of one corner. Each block is sound or disturbed along a corner;
-how often and how hard is averaged over.
+how often and how hard is averaged over. A sound aircraft meets eddies as often and as hard, but from
+anywhere: what tells is the direction alone.
 """
 
 from math import log
@@ -11,7 +12,7 @@ import numpy as np
 
 from sim.aircraft.fields import PLACES, Place
 from sim.keys import FaultId
-from sim.reproduce.recorded.evidence import FREEDOM, Fit, Noise
+from sim.reproduce.recorded.evidence import FREEDOM, Fit, Noise, together_nats
 from sim.reproduce.recorded.features import Features
 from sim.reproduce.recorded.nuisance import NUISANCES
 from sim.reproduce.recording import Values
@@ -24,6 +25,8 @@ OFTEN = {
 # share of blocks; trade experience: opened for 0.1 to 0.3 s, once in 1 to 10 s; noise is always there
 HARD = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.7, 1.2, 2.0, 4.0)}  # fmt: skip
 # of what is left of a sound aircraft; own: from what is just felt to the whole thrust of a corner
+ALWAYS: frozenset[FaultId] = frozenset({"signal-ground-missing"})
+GUSTS_OFTEN, GUSTS_HARD = (0.01, 0.03, 0.1, 0.3), (1.5, 3.0, 6.0)  # own: eddies of a room
 AT_ONCE = 1.5  # 1; tau of changes of rate, as in `sim.reproduce.recorded.noise`
 
 
@@ -74,6 +77,8 @@ def coming_and_going(
     spread = noise.shape * sound.scale[noise.which]
     left = [(sound.residual / spread)[features.which == at[axis]] for axis in (0, 1)]
     levers = _levers(features, columns, spread, at[0], at[1])
+    gusts = [_eddies(*left, often, hard) for often in GUSTS_OFTEN for hard in GUSTS_HARD]
+    by_chance = max(0.0, together_nats(np.array(gusts)))
     found: dict[FaultId, tuple[float, Place]] = {}
     for fault in ("phase-joint-bad", "wire-in-disc", "signal-ground-missing"):
         gains = np.empty((4, len(OFTEN[fault]), len(HARD[fault])))
@@ -84,10 +89,18 @@ def coming_and_going(
                     gains[i, j, k] = _gain(along, hard, often)
                     if often == 1.0:
                         gains[i, j, k] += _shrunk(beside, hard)
-        top = float(gains.max())
-        nats = top + log(float(np.exp(gains - top).mean()))
+        nats = together_nats(gains) - (0.0 if fault in ALWAYS else by_chance)
         found[fault] = nats, PLACES[int(np.unravel_index(gains.argmax(), gains.shape)[0])]
     return found
+
+
+def _eddies(x: Values, y: Values, often: float, hard: float) -> float:
+    """Return by how many nats gusts from anywhere, that often and hard, explain what is left."""
+    wide = float(np.hypot(1.0, hard))
+    calm = _density(x) + _density(y)
+    gust = _density(x / wide) + _density(y / wide) - 2.0 * log(wide)
+    mixed = np.logaddexp(np.log1p(-often) + calm, log(often) + gust)
+    return float((mixed - calm).sum()) / AT_ONCE
 
 
 def _shrunk(beside: Values, hard: float) -> float:

@@ -4,12 +4,14 @@ Measured on simulated sound flights of 20 to 200 rows a second after everything 
 fitted; the spread says how far another aircraft, room or logger may be from that.
 """
 
+from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
 
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import Features
+from sim.reproduce.recorded.nuisance import NUISANCES, blur
 from sim.reproduce.recording import Values
 
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
@@ -36,6 +38,7 @@ LEFT: dict[tuple[str, int], Left] = {
     ("turning", 0): Left(0.022, 0.8, 0.7, 0.10, 1.5),
     ("turning", 1): Left(0.022, 0.8, 0.7, 0.10, 1.5),
     ("turning", 2): Left(0.005, 0.5, 0.8, 0.10, 1.5),
+    **{("tipping", i): Left(0.15, 0.3, 0.7, 0.20, 1.5) for i in range(3)},
     ("force", 0): Left(0.02, 0.9, 0.6, 0.10, 2.0),
     ("force", 1): Left(0.02, 0.9, 0.6, 0.10, 2.0),
     ("force", 2): Left(0.07, 0.3, 0.6, 0.05, 2.0),
@@ -43,10 +46,13 @@ LEFT: dict[tuple[str, int], Left] = {
     ("command", 0): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
     ("command", 1): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
     ("command", 2): Left(0.00025, 0.8, 0.8, 0.10, 1.5),
+    ("busy", 0): Left(0.14, 0.0, 0.4, 0.0, 1.5),
+    ("busy", 1): Left(0.14, 0.0, 0.4, 0.0, 1.5),
+    ("busy", 2): Left(0.25, 0.0, 0.6, 0.0, 2.0),
     ("throttle", 0): Left(0.0006, 0.3, 0.7, 0.005, 1.5),
     ("error", 0): Left(0.033, 0.0, 0.5, 0.0, 1.5),
     ("error", 1): Left(0.033, 0.0, 0.5, 0.0, 1.5),
-    ("error", 2): Left(0.010, 0.0, 0.8, 0.0, 1.5),
+    ("error", 2): Left(0.015, 0.0, 0.8, 0.0, 5.0),
     ("volt", 0): Left(0.015, 0.2, 0.6, 0.02, 8.0),
     ("amp", 0): Left(0.03, 0.8, 0.6, 0.02, 4.0),
     **{("field", i): Left(0.12, 0.0, 0.6, 0.03, 2.0) for i in range(3)},
@@ -66,15 +72,33 @@ def _near(x: Values) -> Values:
     return np.sqrt(np.convolve(away * away, np.ones(NEAR) / NEAR, mode="same"))
 
 
-def noise_of(features: Features) -> Noise:
-    """Return the noise of the features of a recording."""
+def timing(columns: Values, step_s: float) -> Values:
+    """Return what rows so far apart leave open by when, between two of them, a command changed.
+
+    columns : (n, NUISANCES), what a sigma of each does. A change is laid straight between its rows; the
+    moment it came at is off by an even chance over them, each change on its own.
+    """
+    found = np.zeros(len(columns))
+    for k, nuisance in enumerate(NUISANCES):
+        if nuisance.late:
+            per_s = columns[:, k] / (nuisance.sigma * blur(nuisance, step_s))
+            found = np.hypot(found, per_s * step_s / sqrt(12.0))
+    return found
+
+
+def noise_of(features: Features, unsure: Values) -> Noise:
+    """Return the noise of the features of a recording.
+
+    unsure : (n,) what of each number its timing leaves open.
+    """
     step = max(features.flight.step_s / GOOD_STEP_S, FLOOR_STEP)
     known = [LEFT[f.name, f.axis] for f in features.list]
     scale = np.array([left.scale * step**left.grows for left in known])
     parts = []
     for k, left in enumerate(known):
-        near = left.share * step * _near(features.recorded[features.which == k])
-        parts.append(np.sqrt(1.0 + (near / scale[k]) ** 2))
+        ours = features.which == k
+        near = left.share * step * _near(features.recorded[ours])
+        parts.append(np.sqrt(1.0 + (near**2 + unsure[ours] ** 2) / scale[k] ** 2))
     return Noise(
         features.which,
         np.concatenate(parts) if parts else np.zeros(0),

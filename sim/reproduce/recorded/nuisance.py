@@ -12,15 +12,17 @@ from typing import Any, Literal, NamedTuple
 from sim.aircraft.changes import value_at, with_values
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
+from sim.reproduce.recorded.flight import Lateness
 from sim.reproduce.recorded.passes import Vehicle, vehicle_of
 
 Way = Literal["factor", "offset"]
+Late = Literal["drives", "sticks"]
 
 
 class Nuisance(NamedTuple):
     """One value that is not known: its keys, moved together; how; by how much (one sigma).
 
-    part : which of a value that has several numbers; late : moves the recording's commands instead, s;
+    part : which of a value that has several numbers; late : what of the recording is moved instead, s;
     quick : whether it shows between the rows of a slow log, so that such a log blurs it.
     """
 
@@ -29,7 +31,7 @@ class Nuisance(NamedTuple):
     way: Way
     sigma: float
     part: tuple[int, ...] = ()
-    late: bool = False
+    late: Late | None = None
     quick: bool = False
 
 
@@ -103,9 +105,17 @@ def _single() -> Iterator[Nuisance]:
     yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.01)  # 1; own
     yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.06)  # 1; own
     yield Nuisance("shake", ("build.sensors.shake_gain",), "factor", 0.30)  # 1; recipe 0.4
+    yield Nuisance(
+        "gyro noise", ("airframe.instruments.gyro_noise_rad_s",), "factor", 0.35
+    )  # 1; recipe
     for axis in ("north", "east"):
         yield Nuisance(f"wind {axis}", (f"site.wind_{axis}_m_s",), "offset", 0.05)  # m/s; scatter
-    yield Nuisance("late", (), "offset", 0.003, late=True, quick=True)  # s; recipe: 3 ms add 8 %
+    yield Nuisance(
+        "drives late", (), "offset", 0.003, late="drives", quick=True
+    )  # s; recipe: 3 ms add 8 %
+    yield Nuisance(
+        "sticks late", (), "offset", 0.004, late="sticks", quick=True
+    )  # s; own: a frame of a radio
 
 
 def _at_places() -> Iterator[Nuisance]:
@@ -205,5 +215,6 @@ def changes(world: World, nuisance: Nuisance, sigmas: float) -> dict[str, Any]:
 def moved(world: World, nuisance: Nuisance, sigmas: float, aboard: bool) -> Vehicle:
     """Return the vehicle of a world with one value moved by so many sigmas."""
     if nuisance.late:
-        return vehicle_of(world, aboard)._replace(late_s=nuisance.sigma * sigmas)
+        late = Lateness(**{nuisance.late: nuisance.sigma * sigmas})
+        return vehicle_of(world, aboard)._replace(late_s=late)
     return vehicle_of(with_values(world, changes(world, nuisance, sigmas)), aboard)

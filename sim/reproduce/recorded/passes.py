@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
-from math import inf
+from math import cos, inf, sin
 from typing import NamedTuple
 
 import numpy as np
@@ -15,12 +15,13 @@ from sim.aircraft.changes import with_values
 from sim.aircraft.powertrain import pack_at_rest
 from sim.aircraft.world import World
 from sim.kernel import hands, pack, records
+from sim.kernel.controller import ControllerParams
 from sim.kernel.forced import ANSWER, forced
 from sim.kernel.frames import UPRIGHT
 from sim.kernel.start import initial_state
 from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft, State
-from sim.reproduce.recorded.flight import Flight
+from sim.reproduce.recorded.flight import ON_TIME, Flight, Lateness
 from sim.reproduce.recording import Values
 
 CHUNK = (
@@ -73,8 +74,9 @@ class Vehicle(NamedTuple):
 
     craft, state : structured arrays of one row; law : 1 self-level, 0 rate control; mounting :
     (3, 3), board axes from body axes; integral_gains : of roll, pitch, yaw, as the pass has them;
-    volt_scale : what the controller multiplies the pack's voltage by; noise : of an accelerometer's
-    reading, m/s2; late_s : how much later commands reach the drives; lean : (roll, pitch) in rad in
+    volt_scale : what the controller multiplies the pack's voltage by; noise : of readings of accelerometer
+    and gyro; late_s : how much later what was logged comes; steer : (4, 3), drives of the
+    sums of roll, pitch and yaw as the pass has them; lean : (roll, pitch) in rad in
     which it stands on its legs; trim : (roll, pitch) in rad the controller takes off what it shows.
     """
 
@@ -85,9 +87,11 @@ class Vehicle(NamedTuple):
     integral_gains: tuple[float, float, float]
     volt_scale: float
     accel_noise_m_s2: float
+    gyro_noise_rad_s: float
     lean: tuple[float, float]
     trim: tuple[float, float]
-    late_s: float = 0.0
+    steer: Values
+    late_s: Lateness = ON_TIME
 
 
 def lean_of(craft: Craft) -> tuple[float, float]:
@@ -95,6 +99,19 @@ def lean_of(craft: Craft) -> tuple[float, float]:
     feet = np.array(craft.feet_m)
     slope = np.linalg.lstsq(np.column_stack([feet[:, :2], np.ones(4)]), feet[:, 2], rcond=None)[0]
     return float(-np.arctan(slope[1])), float(np.arctan(slope[0]))
+
+
+def feet_of(vehicle: Vehicle) -> Values:
+    """Return where the feet of a vehicle are, (4, 3), body axes from its centre, m."""
+    craft = vehicle.craft
+    return np.array([[float(craft[f"feet_m__{i}__{a}"][0]) for a in "xyz"] for i in range(4)])
+
+
+def steer_of(control: ControllerParams) -> Values:
+    """Return the (4, 3) matrix by which sums of roll, pitch and yaw error reach the four drives."""
+    c, s = cos(control.layout_turn_rad), sin(control.layout_turn_rad)
+    turned = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+    return np.asarray(np.array(control.mix) @ turned @ np.diag(np.array(control.sense)))
 
 
 def charge_at(world: World, tables: Tables, shown_v: float) -> float:
@@ -136,8 +153,10 @@ def vehicle_of(world: World, aboard: bool) -> Vehicle:
         integral_gains=tuple(g.i * GAIN_LEFT for g in (control.roll, control.pitch, control.yaw)),  # type: ignore[arg-type]
         volt_scale=world.setup.controller.volt_scale,
         accel_noise_m_s2=craft.sensors.accel_noise_m_s2,
+        gyro_noise_rad_s=craft.sensors.gyro_noise_rad_s,
         lean=lean_of(craft),
         trim=trim,
+        steer=steer_of(control) / GAIN_LEFT,
     )
 
 
@@ -162,13 +181,13 @@ def _job(
 
 
 def _variant(flight: Flight, vehicle: Vehicle) -> Flight:
-    found = flight if vehicle.late_s == 0.0 else flight.late(vehicle.late_s)
+    found = flight if vehicle.late_s == ON_TIME else flight.late(vehicle.late_s)
     return found if np.array_equal(vehicle.mounting, np.eye(3)) else found.turned(vehicle.mounting)
 
 
 def _alike(vehicles: Sequence[Vehicle]) -> list[list[int]]:
     """Return the numbers of vehicles in jobs that share what forces them."""
-    by_key: dict[tuple[float, bytes], list[int]] = {}
+    by_key: dict[tuple[Lateness, bytes], list[int]] = {}
     for i, v in enumerate(vehicles):
         by_key.setdefault((v.late_s, v.mounting.tobytes()), []).append(i)
     return [some[k : k + CHUNK] for some in by_key.values() for k in range(0, len(some), CHUNK)]

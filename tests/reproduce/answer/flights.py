@@ -15,6 +15,7 @@ from sim.reproduce.words.flight import Flight
 from tests.worlds import TRAINER
 
 STANDING_M, DELAY_S = 0.1, 0.006  # m, s; own: any aircraft of this size
+FEET_M = 0.1 * np.array([[1, -1, 1], [1, 1, 1], [-1, 1, 1], [-1, -1, 1]])  # the same
 
 
 @cache
@@ -37,7 +38,7 @@ def recorded(flight: Flight, without: tuple[str, ...] = (), every: int = 1) -> R
 
 
 def forced(recording: Recording) -> Forced:
-    return flight_of(recording, STANDING_M, DELAY_S)
+    return flight_of(recording, STANDING_M, DELAY_S, FEET_M)
 
 
 AIRFRAME = library.airframe(TRAINER)

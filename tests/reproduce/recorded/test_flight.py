@@ -13,13 +13,16 @@ from sim.kernel.clock import ticks
 from sim.reproduce.causes import groups
 from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass, causes, sound_world
-from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, flight_of
+from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
 from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, blur, narrowed
-from sim.reproduce.recorded.passes import charge_at, passes, tables_of, vehicle_of
+from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 
 TRAINER = library.airframe(library.TRAINER)
+FEET = 0.1 * np.array(
+    [[1.0, -1.0, 1.0], [1.0, 1.0, 1.0], [-1.0, 1.0, 1.0], [-1.0, -1.0, 1.0]]
+)  # m; own
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +33,9 @@ def short():
 @pytest.fixture(scope="module")
 def flight(short):
     sound = vehicle_of(sound_world(TRAINER), aboard=False)
-    return flight_of(short.recording, -float(sound.state["body__position_m__z"][0]), 0.0)
+    return flight_of(
+        short.recording, -float(sound.state["body__position_m__z"][0]), 0.0, feet_of(sound)
+    )
 
 
 def test_rows_fall_on_the_ticks_that_they_were_logged_at(short, flight):
@@ -55,15 +60,23 @@ def test_it_flies_when_it_is_off_the_floor(short, flight):
     assert flight.rest.sum() > 50
 
 
-def test_later_commands_come_later(flight):
-    late = flight.late(0.05)
-    i = FORCED_AT["output_0"]
+@pytest.mark.parametrize(
+    ("by", "column", "stays"),
+    [
+        (Lateness(drives=0.05), "output_0", "stick_roll"),
+        (Lateness(sticks=0.05), "stick_throttle", "output_0"),
+    ],
+)
+def test_later_commands_come_later(flight, by, column, stays):
+    late = flight.late(by)
+    i, k = FORCED_AT[column], FORCED_AT[stays]
     assert late.forcing[3000:, i] == pytest.approx(flight.forcing[2950:-50, i])
+    assert np.array_equal(late.forcing[:, k], flight.forcing[:, k])
 
 
 def test_a_turned_board_logs_along_its_own_axes(short):
     aboard = made(Plan(seed=5, manoeuvre="takeoff", attitude="aboard")).recording
-    seen = flight_of(aboard, 0.1, 0.0)
+    seen = flight_of(aboard, 0.1, 0.0, FEET)
     quarter = np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])  # board from body axes
     body = seen.turned(quarter)
     x, y = (FORCED_AT[f"rate_{axis}_rad_s"] for axis in "xy")
@@ -126,7 +139,7 @@ def test_its_own_hover_tells_its_mass():
     world = sound_world(TRAINER)
     one = made(Plan(seed=7, manoeuvre="hover", hover_s=5.0, rate_hz=50)).recording
     sound = vehicle_of(world, aboard=False)
-    seen = flight_of(one, -float(sound.state["body__position_m__z"][0]), 0.006)
+    seen = flight_of(one, -float(sound.state["body__position_m__z"][0]), 0.006, feet_of(sound))
     felt = passes(seen, [sound], tables_of(world), lambda answers, _: answers)[0]
     assert _mass(seen, felt) == pytest.approx(1.0, abs=0.06)
     assert _mass(seen, 0.95 * felt) == pytest.approx(0.95 * _mass(seen, felt))

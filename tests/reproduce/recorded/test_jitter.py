@@ -1,0 +1,101 @@
+"""How restless commands are, against the controller's own filters fed with noise."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.ndimage import uniform_filter1d
+
+from sim.aircraft import library
+from sim.aircraft.changes import value_at, with_value
+from sim.diagnosis.recordings import drawn, made
+from sim.kernel.controller import (
+    GYRO_S,
+    PERIOD_S,
+    RateFilter,
+    differentiated,
+    low_pass_share,
+    smoothed,
+)
+from sim.kernel.frames import Vec3
+from sim.reproduce.recorded.features import Features
+from sim.reproduce.recorded.finding import sound_world
+from sim.reproduce.recorded.flight import flight_of
+from sim.reproduce.recorded.jitter import jitter
+from sim.reproduce.recorded.passes import feet_of, passes, tables_of, vehicle_of
+
+TRAINER = library.airframe(library.TRAINER)
+ROWS, STEP_S = 10, 0.01
+SECONDS = 40.0  # s; the standard deviation of some 4000 rows is known to 1.5 %
+
+
+@pytest.fixture(scope="module")
+def vehicle(sound):
+    return vehicle_of(sound, aboard=False)
+
+
+def commands(gyro, craft):
+    """Return the roll command, row by row, that the controller's own filters make of readings."""
+    gain = {part: float(craft[f"controller__roll__{part}"][0]) for part in "pd"}
+    gyro_share = low_pass_share(float(craft["controller__gyro_cutoff_hz"][0]), GYRO_S)
+    slope_share = low_pass_share(float(craft["controller__damping_cutoff_hz"][0]), PERIOD_S)
+    zero = Vec3(0.0, 0.0, 0.0)
+    rates = RateFilter(zero, zero, zero, zero)
+    found = np.empty(len(gyro))
+    for i, x in enumerate(gyro):
+        rates = smoothed(rates, Vec3(x, 0.0, 0.0), gyro_share)
+        if i % round(PERIOD_S / GYRO_S) == 0:
+            rates = differentiated(rates, slope_share)
+            command = -gain["p"] * rates.twice_rad_s.x - gain["d"] * rates.slope_rad_s2.x
+        found[i] = command
+    return found[:: round(STEP_S / GYRO_S)]
+
+
+def rough(x):
+    return float(np.std(x - uniform_filter1d(x, ROWS)))
+
+
+def readings(sigma):
+    return sigma * np.random.default_rng(4).standard_normal(round(SECONDS / GYRO_S))
+
+
+def test_noise_comes_through_the_filters_as_the_controller_lets_it(vehicle):
+    got = rough(commands(readings(vehicle.gyro_noise_rad_s), vehicle.craft))
+    said = np.sqrt(jitter(vehicle, ROWS, STEP_S, logged=False).whole[0])
+    assert said == pytest.approx(got, rel=0.05)  # three standard deviations of so many rows
+
+
+def test_what_a_log_has_of_it_already_is_taken_off(vehicle):
+    whole = readings(vehicle.gyro_noise_rad_s)
+    at = np.arange(len(whole)) * GYRO_S
+    rows = slice(None, None, round(STEP_S / GYRO_S))
+    between = np.interp(at, at[rows], whole[rows])
+    has = rough(commands(between, vehicle.craft)) ** 2
+    power = jitter(vehicle, ROWS, STEP_S, logged=True)
+    assert power.whole[0] - power.beyond[0] == pytest.approx(has, rel=0.1)
+
+
+def test_twice_the_gains_make_it_twice_as_restless(sound):
+    calm = jitter(vehicle_of(sound, aboard=False), ROWS, STEP_S, logged=False)
+    livelier = sound
+    for part in "pd":
+        key = f"setup.controller.roll.{part}"
+        livelier = with_value(livelier, key, 2.0 * value_at(sound, key))
+    found = jitter(vehicle_of(livelier, aboard=False), ROWS, STEP_S, logged=False)
+    assert found.whole / calm.whole == pytest.approx([4.0, 1.0, 1.0])
+
+
+@pytest.mark.parametrize(
+    ("fault", "sign", "least"), [("rate-gain-high", 1.0, 0.5), ("rate-gain-low", -1.0, 0.4)]
+)
+def test_a_calm_hover_tells_gains_that_are_off(fault, sign, least):
+    plan = replace(drawn(7, 1, (fault,)), rate_hz=100, attitude="outside", manoeuvre="hover", hover_s=6.0)  # fmt: skip
+    one = made(replace(plan, faults=((fault, 0.5),))).recording
+    world = sound_world(TRAINER)
+    vehicle = vehicle_of(world, aboard=False)
+    flight = flight_of(one, -float(vehicle.state["body__position_m__z"][0]), 0.006, feet_of(vehicle))  # fmt: skip
+    features = Features(flight, TRAINER)
+    answer = passes(flight, [vehicle], tables_of(world), features.predicted)[0]
+    roll = features.which == [(f.name, f.axis) for f in features.list].index(("busy", 0))
+    away = float(np.mean((features.recorded - answer)[roll]))
+    assert sign * away > least  # own: sound ones lie within 0.2 of what is expected
