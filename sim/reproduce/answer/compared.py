@@ -27,9 +27,11 @@ class Channel(NamedTuple):
 
 CHANNELS: Mapping[str, Channel] = {
     "turning": Channel("change of {} rate", "rad/s", AXES),
+    "tipping": Channel("change of {} rate, on its feet", "rad/s", AXES),
     "force": Channel("specific force {}", "m/s²", WAYS),
     "speed": Channel("speed of the {} motor", "rad/s", tuple(p.replace("_", " ") for p in PLACES)),
     "command": Channel("{} command", "of full", AXES),
+    "busy": Channel("restlessness of the {} command", "ln of full", AXES),
     "throttle": Channel("throttle command", "of full"),
     "error": Channel("{} rate error, mean", "rad/s", AXES),
     "volt": Channel("pack voltage", "V"),

@@ -42,7 +42,7 @@ def _nearest(weigher: Weigher, i: int, fitted: Fit, looks: Iterable[int]) -> lis
     of = [k for k in looks if every[k].fault == every[i].fault]
 
     def amounts(k: int) -> Values:
-        out = np.zeros(len(weigher.ones))
+        out = np.zeros(len(weigher.sigmas))
         for column, sigmas in every[k].shift:
             out[column] = sigmas
         return out

@@ -22,7 +22,7 @@ from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import noise_of, timing
-from sim.reproduce.recorded.nuisance import NUISANCES, blur, moved, narrowed
+from sim.reproduce.recorded.nuisance import NUISANCES, moved, open_sigmas
 from sim.reproduce.recorded.pairs import Pair, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
@@ -157,7 +157,9 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     sound = vehicle_of(world, aboard)
     standing = -float(sound.state["body__position_m__z"][0])
     delay_s = airframe.sheet.setup.output_delay_ms * S_PER_MS
-    flight = flight_of(recording, standing, delay_s, feet_of(sound))
+    flight, bent = (
+        flight_of(recording, standing, delay_s, feet_of(sound), curved) for curved in (False, True)
+    )
     features, charge = Features(flight, airframe), _charge(flight, world)
     every = hypotheses(world)
     middle = [i for i, h in enumerate(every) if h.world is not None and h.middle]
@@ -177,11 +179,12 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     load = Loader(flight, world, charge, _mass(flight, alone))
     answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in middle)], 0.7)
     through = 0.7
-    told = _hovers(flight)
-    sigmas = np.array([blur(n, flight.step_s) * narrowed(n, told) for n in NUISANCES])
-    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T * sigmas
-    noise = noise_of(features, timing(columns, flight.step_s))
-    weigher = Weigher(features, noise, answers[0], columns, every)
+    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
+    curved = passes(bent, [load.sound()], tables, features.predicted)[0]
+    unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
+    sigmas = open_sigmas(flight, _hovers(flight))
+    noise = noise_of(features, unsure)
+    weigher = Weigher(features, noise, answers[0], columns, sigmas, every)
     weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}
     near = chains(weigher, looks)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
 from scipy.ndimage import gaussian_filter1d, maximum_filter1d
 
 from sim.aircraft.fields import PLACES
@@ -89,6 +90,7 @@ class Flight:
         """Return the flight of a board that sits turned: what it logged is along its own axes.
 
         mounting : (3, 3), instrument axes from body axes. Logs of instruments outside stay as they are.
+        Headings stay: they are those of the compass, which sits where it is told to.
         """
         if not self.aboard:
             return self
@@ -96,7 +98,10 @@ class Flight:
         rates = [FORCED_AT[f"rate_{axis}_rad_s"] for axis in "xyz"]
         forcing[:, rates] = self.forcing[:, rates] @ mounting
         attitude = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
-        forcing[:, attitude] = _times(self.forcing[:, attitude], _quaternion(mounting))
+        half = -0.5 * np.arctan2(mounting[1, 0], mounting[0, 0])
+        back = np.array([[np.cos(half), 0.0, 0.0, np.sin(half)]])
+        body = _times(self.forcing[:, attitude], _quaternion(mounting)[None, :])
+        forcing[:, attitude] = _times(back, body)
         return replace(self, forcing=forcing)
 
 
@@ -109,9 +114,9 @@ def _quaternion(turn: Values) -> Values:
 
 
 def _times(p: Values, q: Values) -> Values:
-    """Return the products of quaternions (n, 4), scalar first, with one."""
+    """Return the products of quaternions (n, 4) or (1, 4), scalar first."""
     w, x, y, z = p.T
-    a, b, c, d = q
+    a, b, c, d = q.T
     return np.column_stack(
         [
             w * a - x * b - y * c - z * d,
@@ -286,10 +291,12 @@ def _at_rest(recording: Recording, armed: Flags) -> Flags:
     return rest
 
 
-def flight_of(recording: Recording, standing_m: float, delay_s: float, feet: Values) -> Flight:
+def flight_of(
+    recording: Recording, standing_m: float, delay_s: float, feet: Values, curved: bool = False
+) -> Flight:
     """Return a recording as what forces the model.
 
-    standing_m : height of the aircraft's centre where it stands; delay_s : from the controller's
+    curved : whether angles and rates go from row to row along splines, not straight; standing_m : height of the aircraft's centre where it stands; delay_s : from the controller's
     output to the drives; feet : (4, 3) from its centre, body axes, m.
     """
     t = recording["time_s"]
@@ -298,6 +305,8 @@ def flight_of(recording: Recording, standing_m: float, delay_s: float, feet: Val
     whole = until_crash(recording, angles)
     tip = tipping(recording, angles, on, whole, feet)
     air = flying(recording, angles, on & whole, feet) & ~tip
+    if tip.any() and not np.isfinite(recording["height_m"]).any():
+        air[:] = False  # what its drives do on the way to turning over tells no height
     rest = _at_rest(recording, on)
     place, speed = _position(recording, air, tip, standing_m)
     rates = _rates(recording, rest)
@@ -313,18 +322,23 @@ def flight_of(recording: Recording, standing_m: float, delay_s: float, feet: Val
     def between(x: Values) -> Values:
         return np.column_stack([np.interp(at, row, column) for column in x.T])
 
+    def along(x: Values) -> Values:
+        if not curved:
+            return between(x)
+        return np.asarray(CubicSpline(row, x)(np.clip(at, row[0], row[-1])))
+
     def held(flag: Flags) -> Values:
         last = np.clip(np.searchsorted(row, at, side="right") - 1, 0, len(row) - 1)
         return np.asarray(np.where(at < 0, 0.0, flag[last].astype(float)))
 
-    attitude = _attitude(between(angles))
+    attitude = _attitude(along(angles))
     near = maximum_filter1d((air | tip).astype(float), 3) > 0.0
     forcing = np.column_stack(
         [
             between(place),
             attitude,
             between(np.where(air[:, None], speed, 0.0)),
-            between(rates) * (at >= 0)[:, None],
+            along(rates) * (at >= 0)[:, None],
             between(drives) * (at >= 0)[:, None],
             between(sticks),
             held(on),

@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import Features
-from sim.reproduce.recorded.nuisance import NUISANCES, blur
+from sim.reproduce.recorded.nuisance import NUISANCES
 from sim.reproduce.recording import Values
 
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
@@ -42,7 +42,7 @@ LEFT: dict[tuple[str, int], Left] = {
     ("force", 0): Left(0.02, 0.9, 0.6, 0.10, 2.0),
     ("force", 1): Left(0.02, 0.9, 0.6, 0.10, 2.0),
     ("force", 2): Left(0.07, 0.3, 0.6, 0.05, 2.0),
-    **{("speed", i): Left(0.5, 0.8, 1.0, 0.01, 2.0) for i in range(4)},
+    **{("speed", i): Left(2.0, 0.5, 0.7, 0.01, 2.0) for i in range(4)},
     ("command", 0): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
     ("command", 1): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
     ("command", 2): Left(0.00025, 0.8, 0.8, 0.10, 1.5),
@@ -81,7 +81,7 @@ def timing(columns: Values, step_s: float) -> Values:
     found = np.zeros(len(columns))
     for k, nuisance in enumerate(NUISANCES):
         if nuisance.late:
-            per_s = columns[:, k] / (nuisance.sigma * blur(nuisance, step_s))
+            per_s = columns[:, k] / nuisance.sigma
             found = np.hypot(found, per_s * step_s / sqrt(12.0))
     return found
 

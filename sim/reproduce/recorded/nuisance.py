@@ -9,11 +9,14 @@ from collections.abc import Iterator
 from math import exp
 from typing import Any, Literal, NamedTuple
 
+import numpy as np
+
 from sim.aircraft.changes import value_at, with_values
 from sim.aircraft.fields import PLACES
 from sim.aircraft.world import World
-from sim.reproduce.recorded.flight import Lateness
+from sim.reproduce.recorded.flight import Flight, Lateness
 from sim.reproduce.recorded.passes import Vehicle, vehicle_of
+from sim.reproduce.recording import Values
 
 Way = Literal["factor", "offset"]
 Late = Literal["drives", "sticks"]
@@ -39,20 +42,29 @@ BLURRED_S = 0.02  # s; own: rows so far apart double what is not known of what s
 
 
 LIFTING = frozenset({"mass", "thrust"})
+WINDS = frozenset({"wind north", "wind east"})
 TOLD = 0.4  # of a sigma; own: what a hover leaves open of how much is lifted by how much
+DRIFT_M_S = 0.3  # m/s; own: as fast a hover drifts, which is a wind to who kept no positions
 
 
-def narrowed(nuisance: Nuisance, told: bool) -> float:
-    """Return how much of a sigma is left of a value where a hover has told the mass."""
-    return TOLD if told and nuisance.name in LIFTING else 1.0
+def open_sigmas(flight: Flight, hovers: bool) -> Values:
+    """Return how much of each value a recording leaves open, in sigmas of its own, (NUISANCES,).
 
-
-def blur(nuisance: Nuisance, step_s: float) -> float:
-    """Return how many times less sure a value is where rows are so far apart, s.
-
-    Drives that jitter between rows are logged by chance, which makes an aircraft look sluggish.
+    hovers : whether its own hover tells its mass. Drives that jitter between the rows of a slow log
+    are logged by chance, which makes an aircraft look sluggish: it leaves more open of the quick ones.
     """
-    return 1.0 + step_s / BLURRED_S if nuisance.quick else 1.0
+    placed = bool(np.isfinite(flight.recording["north_m"]).any())
+
+    def left(nuisance: Nuisance) -> float:
+        if nuisance.quick:
+            return 1.0 + flight.step_s / BLURRED_S
+        if nuisance.name in LIFTING and hovers:
+            return TOLD
+        if nuisance.name in WINDS and not placed:
+            return DRIFT_M_S / nuisance.sigma
+        return 1.0
+
+    return np.array([left(nuisance) for nuisance in NUISANCES])
 
 
 ROTOR = "build.rotors.{}."
@@ -98,6 +110,8 @@ def _single() -> Iterator[Nuisance]:
     yield Nuisance(
         "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
     )  # 1; own: ends by a display
+    yield Nuisance("tilt limit", (f"{CONTROL}tilt_limit_deg",), "factor", 0.03)  # 1; own
+    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.05)  # 1; own
     yield Nuisance(
         "charge", ("build.pack.charge",), "offset", 0.10
     )  # share; own: packs of an evening
@@ -121,9 +135,7 @@ def _single() -> Iterator[Nuisance]:
 def _at_places() -> Iterator[Nuisance]:
     for place in PLACES:
         key = ROTOR.format(place)
-        yield Nuisance(
-            f"magnets {place}", (f"{key}motor.strength",), "factor", 0.011
-        )  # 1; scatter; recipe 0.015
+        yield Nuisance(f"magnets {place}", (f"{key}motor.strength",), "factor", 0.015)  # 1; recipe
         yield Nuisance(
             f"blades {place}", (f"{key}propeller.pitch_ratio",), "factor", 0.010
         )  # 1; scatter

@@ -38,7 +38,7 @@ def _joined(weigher: Weigher, base: int, start: Fit, second: int) -> Fit:
     residual, sigmas, worse = weigher.parts(base)
     more, wide, beside = weigher.parts(second)
     residual = residual - (weigher.recorded - weigher.sound - more)
-    count = len(weigher.ones)
+    count = len(weigher.sigmas)
     added = [x for x in (worse, beside) if x is not None]
     columns = np.column_stack([weigher.columns, *added]) if added else weigher.columns
     every = np.concatenate([np.maximum(sigmas[:count], wide[:count]), np.ones(len(added))])

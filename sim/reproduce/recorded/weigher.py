@@ -21,7 +21,7 @@ class Weigher:
     """Fits each hypothesis to what a recording leaves of its prediction."""
 
     def __init__(
-        self, features: Features, noise: Noise, sound: Values, columns: Values,
+        self, features: Features, noise: Noise, sound: Values, columns: Values, sigmas: Values,
         every: tuple[Hypothesis, ...],
     ) -> None:  # fmt: skip
         self.recorded, self.noise, self.sound, self.columns = (
@@ -32,15 +32,15 @@ class Weigher:
         )
         self.every = every
         self.predicted: dict[int, Values] = {}
-        self.ones = np.ones(columns.shape[1])
-        self.none = fit(self.recorded - sound, columns, self.ones, noise)
+        self.sigmas = sigmas
+        self.none = fit(self.recorded - sound, columns, self.sigmas, noise)
         self.look = Look(columns, noise, self.none)
 
     def settle(self, fits: Iterable[Fit]) -> None:
         """Fit *none* again from where some others lie; keep what is better."""
         for other in fits:
-            start = other._replace(delta=other.delta[: len(self.ones)])
-            again = fit(self.recorded - self.sound, self.columns, self.ones, self.noise, start)
+            start = other._replace(delta=other.delta[: len(self.sigmas)])
+            again = fit(self.recorded - self.sound, self.columns, self.sigmas, self.noise, start)
             if again.log_evidence > self.none.log_evidence:
                 self.none = again
 
@@ -64,11 +64,11 @@ class Weigher:
     def parts(self, i: int) -> tuple[Values, Values, Values | None]:
         """Return (residual, sigmas, column of severity) of a hypothesis before anything is fitted."""
         hypothesis = self.every[i]
-        amounts = np.zeros(len(self.ones))
+        amounts = np.zeros(len(self.sigmas))
         for k, sigmas in hypothesis.shift:
             amounts[k] = sigmas
         stray = (STRAY if hypothesis.world is None else QUARTER) * float(np.linalg.norm(amounts))
-        wide = np.where(amounts != 0.0, np.hypot(1.0, stray), self.ones)
+        wide = np.where(amounts != 0.0, np.hypot(self.sigmas, stray), self.sigmas)
         if hypothesis.world is None:
             return self.recorded - self.sound - self.columns @ amounts, wide, None
         residual, worse = self.recorded - self.predicted[i], self._worse(i)
@@ -85,7 +85,7 @@ class Weigher:
         columns = self.columns if worse is None else np.column_stack([self.columns, worse])
         if start is not None and len(start.delta) != columns.shape[1]:
             delta = np.zeros(columns.shape[1])
-            kept = min(len(delta), len(start.delta), len(self.ones))
+            kept = min(len(delta), len(start.delta), len(self.sigmas))
             delta[:kept] = start.delta[:kept]
             start = start._replace(delta=delta)
         return fit(residual, columns, sigmas, self.noise, start, ROUNDS)

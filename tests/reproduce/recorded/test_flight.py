@@ -11,11 +11,12 @@ from sim.diagnosis.recordings import Plan, made
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import ticks
 from sim.reproduce.causes import groups
+from sim.reproduce.channels import COLUMNS
 from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass, causes, sound_world
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
-from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, blur, narrowed
+from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 
@@ -147,18 +148,47 @@ def test_its_own_hover_tells_its_mass():
     assert _mass(replace(seen, air=np.zeros_like(seen.air)), 1.1 * felt) == 1.0
 
 
-def test_slow_rows_blur_what_shows_between_them_alone():
-    inertia, mass = (
-        next(n for n in NUISANCES if n.name == name) for name in ("roll inertia", "mass")
-    )
-    assert blur(inertia, BLURRED_S) == pytest.approx(2.0)
-    assert blur(inertia, 0.0) == blur(mass, BLURRED_S) == 1.0
+def left_open(flight, hovers):
+    return dict(zip((n.name for n in NUISANCES), open_sigmas(flight, hovers), strict=True))
 
 
-def test_a_hover_leaves_little_open_of_mass_and_thrust_alone():
-    lifting = {n.name for n in NUISANCES if narrowed(n, True) != 1.0}
-    assert lifting == {"mass", "thrust"}
-    assert all(narrowed(n, False) == 1.0 for n in NUISANCES)
+def test_slow_rows_leave_more_open_of_what_shows_between_them(flight):
+    quick, slow = (left_open(replace(flight, step_s=x), False) for x in (0.0, BLURRED_S))
+    assert slow["roll inertia"] == pytest.approx(2.0 * quick["roll inertia"])
+    assert slow["mass"] == quick["mass"] == 1.0
+
+
+def test_a_hover_leaves_little_open_of_mass_and_thrust_alone(flight):
+    hovered, short_hop = left_open(flight, True), left_open(flight, False)
+    assert {name for name in hovered if hovered[name] < short_hop[name]} == {"mass", "thrust"}
+
+
+def test_who_kept_no_positions_can_not_tell_wind_from_drift(short, flight):
+    rows = short.recording.rows.copy()
+    rows[:, [COLUMNS.index("north_m"), COLUMNS.index("east_m")]] = np.nan
+    lost = replace(flight, recording=replace(short.recording, rows=rows))
+    here, there = left_open(flight, False), left_open(lost, False)
+    assert {name for name in here if there[name] > here[name]} == {"wind north", "wind east"}
+    assert there["wind north"] == pytest.approx(6.0)  # 0.3 m/s of drift in sigmas of 0.05 m/s
+
+
+def test_splines_and_straight_lines_meet_at_the_rows(short, flight):
+    bent = flight_of(short.recording, 0.1, 0.0, FEET, curved=True)
+    rate = FORCED_AT["rate_x_rad_s"]
+    at = flight.ends - 1
+    assert bent.forcing[at, rate] == pytest.approx(flight.forcing[at, rate], abs=1e-9)
+    assert np.abs(bent.forcing[:, rate] - flight.forcing[:, rate]).max() > 1e-4
+
+
+def test_a_turned_board_keeps_the_heading_of_its_compass(short):
+    aboard = made(Plan(seed=5, manoeuvre="takeoff", attitude="aboard")).recording
+    seen = flight_of(aboard, 0.1, 0.0, FEET)
+    quarter = np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
+    parts = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
+    logged, body = (f.forcing[-1, parts] for f in (seen, seen.turned(quarter)))
+    heading = [2.0 * np.arctan2(q[3], q[0]) for q in (logged, body)]
+    away = np.angle(np.exp(1j * (heading[1] - heading[0])))
+    assert away == pytest.approx(0.0, abs=0.02)  # rad; it stands a little askew
 
 
 def test_places_are_said_in_words():
