@@ -12,7 +12,7 @@ from sim.errors import Refusal
 from sim.reproduce.answer.blind import blind
 from sim.reproduce.answer.compared import curves
 from sim.reproduce.answer.curves import Curve, deciding, moments
-from sim.reproduce.answer.ranking import as_document, ranked
+from sim.reproduce.answer.ranking import as_document, ranked, silent_told
 from sim.reproduce.answer.seen import symptoms_of
 from sim.reproduce.answer.symptoms import sentence
 from sim.reproduce.causes import Causes, together
@@ -90,7 +90,8 @@ def answered(brought: Brought, tell: Tell = lambda words, share: None) -> Answer
         airframe = library.airframe(brought.airframe)
         flown = weighed(brought.recording, airframe, lambda share: tell(FORCING, share))
         sources.append(causes_of(flown))
-        found, unseen = curves(flown, sources[-1]), blind(flown.flight)
+        found = curves(flown, sources[-1])
+        unseen = (*blind(flown.flight), *silent_told(sources[-1]))
         read = symptoms_of(flown.flight, airframe)
         story, shown = story or sentence(read), shown or read
     if not sources:

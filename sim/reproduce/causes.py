@@ -6,7 +6,7 @@ all (*none*), one fault, or two at once.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from math import log
+from math import exp, log
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +20,7 @@ NONE: Faults = ()
 SOUND_SHARE = 0.3  # 1; own: of what is brought, as much is handling or chance as this
 PAIR_SHARE = 0.15  # 1; own: of faulty aircraft, those with two faults at once
 APART_NATS = 3.0  # nats; own: twenty to one; causes closer than that are not told apart
+SILENT_NATS = 0.5  # nats; own: so little says nothing of a fault
 ALIKE_NATS = 8.0  # nats; own: so far a stated look-alike may lie behind and still be one
 LOOK_ALIKES: tuple[frozenset[FaultId], ...] = (
     frozenset({"level-trim-off", "stick-centre-off", "accel-cal-bad", "gyro-bias-moved"}),
@@ -138,22 +139,37 @@ def stated_alike(a: Faults, b: Faults) -> bool:
 def groups(causes: Causes) -> list[tuple[Faults, ...]]:
     """Return the causes in groups that this source cannot tell apart, likeliest group first.
 
-    With the likeliest cause left go all that lie at most 3 nats behind it, and its stated
-    look-alikes as far as 8 nats behind.
+    With the likeliest cause left go all that are not twenty times less likely, and its stated
+    look-alikes of which it says as much less as 8 nats.
     """
-    left = [cause for cause, _ in causes.posterior()]
+    left = causes.posterior()
     found = []
     while left:
         first = left[0]
-        members = [cause for cause in left if _close(first, cause)]
-        found.append(tuple(cause.faults for cause in members))
-        left = [cause for cause in left if cause not in members]
+        members = [one for one in left if _close(first, one)]
+        found.append(tuple(cause.faults for cause, _ in members))
+        left = [one for one in left if one not in members]
     return found
 
 
-def _close(first: Cause, other: Cause) -> bool:
-    alike = stated_alike(first.faults, other.faults)
-    return first.log_evidence - other.log_evidence <= (ALIKE_NATS if alike else APART_NATS)
+def _close(first: tuple[Cause, float], other: tuple[Cause, float]) -> bool:
+    if other[1] >= first[1] * exp(-APART_NATS):
+        return True
+    behind = first[0].log_evidence - other[0].log_evidence
+    return stated_alike(first[0].faults, other[0].faults) and behind <= ALIKE_NATS
+
+
+def silent_of(causes: Causes) -> tuple[FaultId, ...]:
+    """Return the single faults of which a source says nothing: they look as *none* does to it."""
+    sound = _of({cause.faults: cause for cause in causes.causes}, NONE).log_evidence
+    likely = groups(causes)[0]
+    return tuple(
+        cause.faults[0]
+        for cause in causes.causes
+        if len(cause.faults) == 1
+        and cause.faults not in likely
+        and abs(cause.log_evidence - sound) < SILENT_NATS
+    )
 
 
 def sorted_faults(faults: Iterable[FaultId]) -> Faults:

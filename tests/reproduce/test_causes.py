@@ -5,7 +5,16 @@ from math import log
 import pytest
 
 from sim.faults.catalogue import CATALOGUE
-from sim.reproduce.causes import LOOK_ALIKES, Cause, Causes, Faults, groups, sorted_faults, together
+from sim.reproduce.causes import (
+    LOOK_ALIKES,
+    Cause,
+    Causes,
+    Faults,
+    groups,
+    silent_of,
+    sorted_faults,
+    together,
+)
 
 A: Faults = ("cg-offset",)
 B: Faults = ("over-mass",)
@@ -71,9 +80,17 @@ def test_fit_is_that_of_the_worse_source():
     assert together(said(none=0), said(none=0)).fit is None
 
 
-def test_what_lies_close_is_one_group():
+def test_what_is_not_twenty_times_less_likely_is_one_group():
     assert groups(said(none=0, a=10, b=7.1, c=6.9)) == [(A, B), (C,), ((),)]
     assert groups(said(none=0.0, a=1.0)) == [(A, ())]
+    # before, *none* is exp(0.41) times as likely as one of three faults: 0.3 against 0.7 * 0.85 / 3
+    for nats, likely in ((2.5, ((), A)), (2.3, ((),))):
+        assert groups(said(none=5.0, a=nats, b=-9.0, c=-9.0))[0] == likely
+
+
+def test_what_looks_as_none_does_is_told_of_as_nothing():
+    assert silent_of(said(none=0.0, a=20.0, b=0.3, c=-0.6)) == ("over-mass",)
+    assert silent_of(said(none=5.0, a=5.3, b=4.6, c=4.4)) == ()  # all of them may be the likeliest
 
 
 def test_stated_look_alikes_may_lie_further_behind():

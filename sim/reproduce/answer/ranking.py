@@ -4,7 +4,16 @@ from dataclasses import dataclass
 
 from sim.faults.catalogue import CATALOGUE
 from sim.keys import FaultId
-from sim.reproduce.causes import LOOK_ALIKES, NONE, Cause, Causes, Faults, groups, stated_alike
+from sim.reproduce.causes import (
+    LOOK_ALIKES,
+    NONE,
+    Cause,
+    Causes,
+    Faults,
+    groups,
+    silent_of,
+    stated_alike,
+)
 
 NONE_FITS: tuple[str, ...] = ("none-fits",)
 LEAST = 0.005  # probability; own: what is less likely than one in two hundred is not listed
@@ -99,6 +108,14 @@ def alike_told(first: Ranked) -> list[str]:
     for faults in first.alike:
         reasons.setdefault(why_alike(first.cause.faults, faults), []).append(name(faults))
     return [f"Not told apart from {', '.join(names)}: {why}." for why, names in reasons.items()]
+
+
+def silent_told(causes: Causes) -> tuple[str, ...]:
+    """Return a sentence that names the faults of which a recording says nothing; none if there are none."""
+    names = ", ".join(sorted(silent_of(causes)))
+    return (
+        (f"It says nothing of these, which may be there all the same: {names}.",) if names else ()
+    )
 
 
 def severity_told(cause: Cause) -> str:

@@ -27,6 +27,12 @@ HIT_G = 3.0  # of gravity; recipe: a crash
 BEGIN_AIR, END_AIR = 0.93, 0.80  # of the drives' level in the air; own: lifted, and down again
 SMOOTH_S = 0.12  # s; own: position smoothed before its slope is taken, noise of 2 mm
 AFTER_CRASH_S = 0.05  # s; own: what led to it ends so long before
+CALM_S, NEAR_S = (
+    0.04,
+    0.1,
+)  # s; own: what is slower than 4 Hz is flown; how long what is strong lasts
+LEAST_ROWS = 0.7  # rows; own: less smooths nothing
+LOUD = 2.0  # 1; own: by chance the power over a few rows is twice the usual
 TIPPED_S = 1.5  # s; own: what has turned over so soon after it began to tilt never left its feet
 BEYOND_S = 0.3  # s; own: filters over rows look a tenth of a second ahead
 
@@ -283,6 +289,22 @@ def _rates(recording: Recording, rest: Flags) -> Values:
     return rates
 
 
+def calmed(drives: Values, on: Flags, step_s: float) -> Values:
+    """Return commands (rows, 4) less what the noise of a gyro makes of them between rows.
+
+    Rows catch that noise by chance, so it would turn a model that the aircraft itself hardly follows. What is
+    quick counts by as much as it is stronger there than it is for most of the time that motors turn.
+    """
+    if not on.any():
+        return drives
+    slow = gaussian_filter1d(drives, max(CALM_S / step_s, LEAST_ROWS), axis=0)
+    quick = drives - slow
+    power = gaussian_filter1d(quick**2, max(NEAR_S / step_s, 2.0 * LEAST_ROWS), axis=0)
+    usual = LOUD * np.median(power[on], axis=0)
+    share = 1.0 - np.minimum(1.0, usual / np.maximum(power, 1e-12))
+    return np.asarray(slow + share * quick)
+
+
 def _at_rest(recording: Recording, armed: Flags) -> Flags:
     """Return the rows before it is armed for the first time, without the last of them."""
     first = np.flatnonzero(armed)
@@ -311,6 +333,7 @@ def flight_of(
     place, speed = _position(recording, air, tip, standing_m)
     rates = _rates(recording, rest)
     drives = np.column_stack([_filled(recording[f"drive_{name}"]) for name in PLACES])
+    drives = calmed(drives, on, _step(t))
     sticks = np.column_stack(
         [_filled(recording[f"stick_{name}"]) for name in ("roll", "pitch", "throttle", "yaw")]
     )

@@ -11,7 +11,7 @@ from sim.kernel.linear import low_pass
 from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recording import Values
 
-Complex = NDArray[np.complex128]
+Complex = NDArray[np.complexfloating]
 
 POINTS = 64  # frequencies up to that of the rows; own: the integral holds to a thousandth
 

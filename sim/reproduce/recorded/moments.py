@@ -17,17 +17,22 @@ from sim.reproduce.recorded.features import Features
 from sim.reproduce.recorded.nuisance import NUISANCES
 from sim.reproduce.recording import Values
 
-OFTEN = {
+OFTEN: dict[FaultId, tuple[float, ...]] = {
     "phase-joint-bad": (0.02, 0.06, 0.15),
     "wire-in-disc": (0.04, 0.10),
     "signal-ground-missing": (1.0,),
 }
 # share of blocks; trade experience: opened for 0.1 to 0.3 s, once in 1 to 10 s; noise is always there
-HARD = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.7, 1.2, 2.0, 4.0)}  # fmt: skip
+HARD: dict[FaultId, tuple[float, ...]] = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.7, 1.2, 2.0, 4.0)}  # fmt: skip
 # of what is left of a sound aircraft; own: from what is just felt to the whole thrust of a corner
-ALWAYS: frozenset[FaultId] = frozenset({"signal-ground-missing"})
 GUSTS_OFTEN, GUSTS_HARD = (0.01, 0.03, 0.1, 0.3), (1.5, 3.0, 6.0)  # own: eddies of a room
+MIDDLE = 0.741  # 1; median of the size of Student's t of four degrees of freedom (scipy.stats.t)
 AT_ONCE = 1.5  # 1; tau of changes of rate, as in `sim.reproduce.recorded.noise`
+
+
+def _own(z: Values) -> Values:
+    """Return numbers in units of their own usual size; calm air leaves less than the floor of a model."""
+    return np.asarray(z * MIDDLE / max(float(np.median(np.abs(z))), 1e-9)) if len(z) else z
 
 
 def _density(z: Values) -> Values:
@@ -50,21 +55,31 @@ def _levers(features: Features, columns: Values, spread: Values, roll: int, pitc
     return np.array(found)
 
 
-def _gain(along: Values, hard: float, often: float) -> float:
-    """Return by how many nats blocks disturbed that often and hard explain what lies along a lever.
+def _scaled(z: Values, wide: float) -> Values:
+    return np.asarray(_density(z / wide) - log(wide))
 
-    Where all are disturbed, what is left else must be the smaller for it.
+
+def _nats(calm: Values, other: Values, often: float) -> float:
+    """Return by how many nats blocks that are so often otherwise explain what is left."""
+    mixed = other if often == 1.0 else np.logaddexp(np.log1p(-often) + calm, log(often) + other)
+    return float((mixed - calm).sum()) / AT_ONCE
+
+
+def _kicked(left: Values, lever: Values, often: float, hard: float) -> float:
+    """Return by how many nats kicks along a lever explain what is left, (2, n).
+
+    Where all blocks are disturbed, what is left else must be the smaller for it.
     """
-    base = 1.0 / np.sqrt(1.0 + 0.5 * hard * hard) if often == 1.0 else 1.0
-    sound = _density(along)
-    wide = base * np.hypot(1.0, hard)
-    disturbed = _density(along / wide) - log(wide)
-    if often == 1.0:
-        return float((disturbed - sound).sum()) / AT_ONCE
-    return (
-        float((np.logaddexp(np.log1p(-often) + sound, log(often) + disturbed) - sound).sum())
-        / AT_ONCE
-    )
+    along, beside = lever @ left, np.array([-lever[1], lever[0]]) @ left
+    base = 1.0 / float(np.sqrt(1.0 + 0.5 * hard * hard)) if often == 1.0 else 1.0
+    kick = _scaled(along, base * float(np.hypot(1.0, hard))) + _scaled(beside, base)
+    return _nats(_density(left[0]) + _density(left[1]), kick, often)
+
+
+def _eddies(left: Values, often: float, hard: float) -> float:
+    """Return by how many nats gusts from anywhere, that often and hard, explain what is left."""
+    gust = sum(_scaled(z, float(np.hypot(1.0, hard))) for z in left)
+    return _nats(_density(left[0]) + _density(left[1]), np.asarray(gust), often)
 
 
 def coming_and_going(
@@ -75,35 +90,15 @@ def coming_and_going(
     if not at:
         return {}
     spread = noise.shape * sound.scale[noise.which]
-    left = [(sound.residual / spread)[features.which == at[axis]] for axis in (0, 1)]
+    left = np.array([_own((sound.residual / spread)[features.which == at[k]]) for k in (0, 1)])
     levers = _levers(features, columns, spread, at[0], at[1])
-    gusts = [_eddies(*left, often, hard) for often in GUSTS_OFTEN for hard in GUSTS_HARD]
+    gusts = [_eddies(left, often, hard) for often in GUSTS_OFTEN for hard in GUSTS_HARD]
     by_chance = max(0.0, together_nats(np.array(gusts)))
     found: dict[FaultId, tuple[float, Place]] = {}
-    for fault in ("phase-joint-bad", "wire-in-disc", "signal-ground-missing"):
-        gains = np.empty((4, len(OFTEN[fault]), len(HARD[fault])))
-        for i, (x, y) in enumerate(levers):
-            along, beside = x * left[0] + y * left[1], -y * left[0] + x * left[1]
-            for j, often in enumerate(OFTEN[fault]):
-                for k, hard in enumerate(HARD[fault]):
-                    gains[i, j, k] = _gain(along, hard, often)
-                    if often == 1.0:
-                        gains[i, j, k] += _shrunk(beside, hard)
-        nats = together_nats(gains) - (0.0 if fault in ALWAYS else by_chance)
-        found[fault] = nats, PLACES[int(np.unravel_index(gains.argmax(), gains.shape)[0])]
+    for fault, shares in OFTEN.items():
+        gains = np.array(
+            [[_kicked(left, x, often, h) for often in shares for h in HARD[fault]] for x in levers]
+        )
+        nats = together_nats(gains) - (0.0 if 1.0 in shares else by_chance)
+        found[fault] = nats, PLACES[int(np.argmax(gains.max(axis=1)))]
     return found
-
-
-def _eddies(x: Values, y: Values, often: float, hard: float) -> float:
-    """Return by how many nats gusts from anywhere, that often and hard, explain what is left."""
-    wide = float(np.hypot(1.0, hard))
-    calm = _density(x) + _density(y)
-    gust = _density(x / wide) + _density(y / wide) - 2.0 * log(wide)
-    mixed = np.logaddexp(np.log1p(-often) + calm, log(often) + gust)
-    return float((mixed - calm).sum()) / AT_ONCE
-
-
-def _shrunk(beside: Values, hard: float) -> float:
-    """Return by how many nats a smaller scale explains what lies across a lever."""
-    base = 1.0 / np.sqrt(1.0 + 0.5 * hard * hard)
-    return float((_density(beside / base) - log(base) - _density(beside)).sum()) / AT_ONCE

@@ -14,6 +14,7 @@ from sim.reproduce.answer.ranking import (
     name,
     ranked,
     severity_told,
+    silent_told,
     verdict,
     why_alike,
 )
@@ -52,6 +53,12 @@ def test_what_can_t_be_told_from_the_first():
     told = alike_told(first)
     assert f"Not told apart from cg-offset: {TOO_CLOSE}." in told
     assert any("prop-upside-down" in line and "push the wrong way" in line for line in told)
+
+
+def test_what_it_says_nothing_of_is_named():
+    (told,) = silent_told(causes(cause("cg-offset", nats=19.0), cause("over-mass", nats=0.2)))
+    assert told.endswith("all the same: over-mass.")
+    assert silent_told(causes(cause("cg-offset", nats=19.0))) == ()
 
 
 def test_every_stated_set_of_look_alikes_says_why():
