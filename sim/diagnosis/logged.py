@@ -30,6 +30,7 @@ TAKEOFF_S = 3.0  # s; own: a hop that is to show the takeoff alone
 AFTER_S = 1.0  # s; own: a logger runs on after disarming
 NUDGE, NUDGE_S = 0.5, 0.25  # of stick, s; own: to one side, then as long to the other
 APART_S = 2.0  # s; own: between nudges, for the aircraft to settle
+PHASE = 4  # own: its stream of chance is no other's
 NUDGED = ("roll", "pitch", "yaw", "roll", "pitch", "yaw")
 
 
@@ -44,13 +45,12 @@ class Glance:
 
 @dataclass
 class Logger:
-    """Hands at the sticks of an aircraft; rows are kept each `every` ticks.
+    """Hands at the sticks of an aircraft; a row is kept of every tick.
 
     nudges : (from, to, stick, way), s and share of stick, added to what the hands do.
     """
 
     rig: Rig
-    every: int
     nudges: list[tuple[float, float, str, float]] = field(default_factory=list)
     rows: list[NDArray[np.float64]] = field(default_factory=list)
 
@@ -70,7 +70,7 @@ class Logger:
             if start <= now < end:
                 moved = np.clip(getattr(inputs, stick) + way, -1.0, 1.0)
                 inputs = inputs._replace(**{stick: float(moved)})
-        self.rows.append(self.rig.run(inputs, seconds, self.every).rows)
+        self.rows.append(self.rig.run(inputs, seconds, 1).rows)
 
     def nudge_each(self) -> float:
         """Plan to move each stick to and fro from now on; return how long that takes, s."""
@@ -89,12 +89,12 @@ def logged(
     """Return a flight as rows of `sim.kernel.history.HISTORY`, (n, columns).
 
     world : the aircraft on the pad, power and transmitter on; rate_hz : rows a second, a divisor of
-    the ticks in a second; hover_s : how long it hovers, unless the manoeuvre says otherwise.
+    the ticks in a second, which begin anywhere between two moves of a hand; hover_s : how long it hovers, unless the manoeuvre says otherwise.
     """
     rig = Rig(world, seed)
     rig.place()
     rig.run(HANDS_OFF, START_UP_S)
-    logger = Logger(rig, ticks(1.0 / rate_hz))
+    logger = Logger(rig)
     logger.fly(IDLE, STANDING_S)
     rig.put("armed", 1.0)
     logger.fly(IDLE, IDLING_S)
@@ -103,7 +103,9 @@ def logged(
         land(logger, pilot)
     rig.put("armed", 0.0)
     logger.fly(IDLE, AFTER_S)
-    return np.vstack(logger.rows)
+    every = ticks(1.0 / rate_hz)
+    first = int(np.random.default_rng([seed, PHASE]).integers(every))
+    return np.vstack([rows[:] for rows in logger.rows])[first::every]
 
 
 def _pilot(airframe: Airframe) -> Pilot:

@@ -26,7 +26,7 @@ LOOK_ALIKES: tuple[frozenset[FaultId], ...] = (
     frozenset({"level-trim-off", "stick-centre-off", "accel-cal-bad", "gyro-bias-moved"}),
     frozenset({"gyro-bias-moved", "gyro-warmup-drift"}),
     frozenset({"motor-weak-or-shorted", "prop-size-mismatch", "throttle-ends-unmatched", "drive-thermal-limit", "motor-bearing-rough"}),
-    frozenset({"prop-wrong-hand", "prop-upside-down", "motor-spin-reversed"}),
+    frozenset({"prop-wrong-hand", "prop-upside-down", "motor-spin-reversed", "prop-hub-slip"}),
     frozenset({"prop-nick-imbalance", "motor-shaft-bent", "sensor-mount-stiff"}),
     frozenset({"pack-high-resistance", "pack-swollen-or-dented", "connector-high-resistance", "pack-cold"}),
     frozenset({"phase-joint-bad", "wire-in-disc", "drive-desync", "prop-hub-slip", "signal-ground-missing"}),

@@ -31,6 +31,7 @@ CHANNELS: Mapping[str, Channel] = {
     "force": Channel("specific force {}", "m/s²", WAYS),
     "speed": Channel("speed of the {} motor", "rad/s", tuple(p.replace("_", " ") for p in PLACES)),
     "command": Channel("{} command", "of full", AXES),
+    "push": Channel("{} command, in all", "of full", AXES),
     "busy": Channel("restlessness of the {} command", "ln of full", AXES),
     "throttle": Channel("throttle command", "of full"),
     "error": Channel("{} rate error, mean", "rad/s", AXES),

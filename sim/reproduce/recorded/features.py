@@ -24,6 +24,7 @@ from sim.reproduce.recorded.tipping import turning
 from sim.reproduce.recording import Values
 
 TURN_S, FORCE_S, COMMAND_S = 0.05, 0.10, 0.05  # s; recipe: lengths of blocks
+PUSH_S = 0.25  # s; own: as long as a hand moves a stick, so when in it hardly matters
 SLOW_S, SECOND_S = 0.5, 1.0  # s; recipe: the same of instruments and of rate errors
 MEAN_S = 1.0  # s; recipe: mean taken off commands, as integrals are not followed
 GUST_S = 0.25  # s; own: how long a gust in a room lasts, an eddy carried past (`sim.kernel.wash`)
@@ -225,7 +226,12 @@ class Features:
         return out
 
     def _command(self) -> Made:
-        blocks = Blocks(self.flight, self.flight.armed, COMMAND_S)
+        yield from self._asked("command", COMMAND_S)
+        yield from self._asked("push", PUSH_S)
+
+    def _asked(self, name: str, seconds: float) -> Made:
+        """Give commands in blocks: short ones show their shape, long ones how much in all, whenever."""
+        blocks = Blocks(self.flight, self.flight.armed, seconds)
         drives = self._three([f"drive_{place}" for place in PLACES])
         if drives is None or not len(blocks.names):
             return
@@ -237,7 +243,7 @@ class Features:
             return [blocks.mean(self._quick(commands[:, 1 + i])) for i in range(3)]
 
         made = [blocks.mean(self._quick(recorded[:, 1 + i])) for i in range(3)]
-        yield [Feature("command", i, blocks.times) for i in range(3)], made, make
+        yield [Feature(name, i, blocks.times) for i in range(3)], made, make
 
     def _busy(self) -> Made:
         """Give how restless commands are: what the noise of the gyro becomes by gains and filters."""

@@ -21,7 +21,7 @@ from sim.reproduce.recorded.flight import Flight, flight_of
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
-from sim.reproduce.recorded.noise import noise_of, timing
+from sim.reproduce.recorded.noise import ANSWERED, answered, noise_of, timing
 from sim.reproduce.recorded.nuisance import NUISANCES, moved, open_sigmas
 from sim.reproduce.recorded.pairs import Pair, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, feet_of, passes, tables_of, vehicle_of
@@ -182,8 +182,10 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
     curved = passes(bent, [load.sound()], tables, features.predicted)[0]
     unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
-    sigmas = open_sigmas(flight, _hovers(flight))
     noise = noise_of(features, unsure)
+    more = answered(features, columns)
+    columns = np.column_stack([columns, more])
+    sigmas = np.append(open_sigmas(flight, _hovers(flight)), np.full(more.shape[1], ANSWERED))
     weigher = Weigher(features, noise, answers[0], columns, sigmas, every)
     weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}

@@ -104,10 +104,22 @@ class Flight:
         rates = [FORCED_AT[f"rate_{axis}_rad_s"] for axis in "xyz"]
         forcing[:, rates] = self.forcing[:, rates] @ mounting
         attitude = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
-        half = -0.5 * np.arctan2(mounting[1, 0], mounting[0, 0])
-        back = np.array([[np.cos(half), 0.0, 0.0, np.sin(half)]])
         body = _times(self.forcing[:, attitude], _quaternion(mounting)[None, :])
-        forcing[:, attitude] = _times(back, body)
+        forcing[:, attitude] = body
+        turn = float(np.arctan2(mounting[1, 0], mounting[0, 0]))
+        return replace(self, forcing=forcing).headed(turn)
+
+    def headed(self, turn_rad: float) -> "Flight":
+        """Return the flight of an aircraft whose heading is so much less than was logged aboard.
+
+        Headings outside stay as they are.
+        """
+        if not self.aboard:
+            return self
+        forcing, half = self.forcing.copy(), -0.5 * turn_rad
+        back = np.array([[np.cos(half), 0.0, 0.0, np.sin(half)]])
+        attitude = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
+        forcing[:, attitude] = _times(back, self.forcing[:, attitude])
         return replace(self, forcing=forcing)
 
 

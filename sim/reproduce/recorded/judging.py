@@ -22,12 +22,12 @@ from sim.reproduce.causes import Cause, stated_alike
 FILE = "recorded.csv"
 SLOW_S = 0.022  # s; own: rows further apart miss what filters and gains do between them
 TEMPER = (
-    0.15  # 1; own, likeliest on 39 calibrating recordings: of what speaks for a fault, what holds
+    0.6  # 1; own, likeliest on 114 calibrating recordings: of what speaks for a fault, what holds
 )
-BLUNT = 0.01  # 1/nat; own: what a fault does to a flight is modelled to a few per cent
-DOUBT_NATS = 6.0  # nats; own, from the same: no single cause lies further behind the likeliest
+BLUNT = 0.4  # 1/nat; own, from the same: the more evidence, the more of it is the model's own error
+DOUBT_NATS = 8.0  # nats; own, from the same: no single cause lies further behind the likeliest
 PAIR_NATS = 10.0  # nats; own: what a second fault has to explain beyond the limits of both
-ONE_IN = 20.0  # own: so seldom a sound aircraft passes the limit of a fault
+ONE_IN = 6.0  # own, from the same: so seldom a sound aircraft passes the limit of a fault
 
 QUICK: frozenset[FaultId] = frozenset(
     {"filter-cutoff-wrong", "sensor-mount-stiff", "sensor-mount-loose", "arm-joint-loose"}

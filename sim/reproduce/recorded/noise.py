@@ -10,10 +10,13 @@ from typing import NamedTuple
 import numpy as np
 
 from sim.reproduce.recorded.evidence import Noise
-from sim.reproduce.recorded.features import Features
+from sim.reproduce.recorded.features import AXES, Features
 from sim.reproduce.recorded.nuisance import NUISANCES
 from sim.reproduce.recording import Values
 
+ANSWERED = (
+    5.0  # sigmas of inertia; own: in a garage's air an aircraft looks up to half as heavy again
+)
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
@@ -45,7 +48,10 @@ LEFT: dict[tuple[str, int], Left] = {
     **{("speed", i): Left(2.0, 0.5, 0.7, 0.01, 2.0) for i in range(4)},
     ("command", 0): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
     ("command", 1): Left(0.00025, 0.9, 0.7, 0.20, 2.0),
-    ("command", 2): Left(0.00025, 0.8, 0.8, 0.10, 1.5),
+    ("command", 2): Left(0.00030, 0.8, 0.8, 0.20, 2.0),
+    ("push", 0): Left(0.00012, 0.7, 0.7, 0.10, 2.0),
+    ("push", 1): Left(0.00012, 0.7, 0.7, 0.10, 2.0),
+    ("push", 2): Left(0.00020, 0.7, 0.8, 0.15, 2.0),
     ("busy", 0): Left(0.14, 0.0, 0.4, 0.0, 1.5),
     ("busy", 1): Left(0.14, 0.0, 0.4, 0.0, 1.5),
     ("busy", 2): Left(0.25, 0.0, 0.6, 0.0, 2.0),
@@ -70,6 +76,25 @@ def _near(x: Values) -> Values:
         return np.zeros(len(x))
     away = x - np.median(x)
     return np.sqrt(np.convolve(away * away, np.ones(NEAR) / NEAR, mode="same"))
+
+
+def answered(features: Features, columns: Values) -> Values:
+    """Return (n, 3): how much less than they are worth drives count in each axis while nothing much moves.
+
+    columns : (n, NUISANCES). Loops answer what disturbs the aircraft, so in calm flight drives and what
+    disturbs it go against each other, and it looks heavier to turn than it is. Where sticks turn it, it
+    does not.
+    """
+    found = np.zeros((len(columns), len(AXES)))
+    for axis, name in enumerate(AXES):
+        inertia = next(k for k, n in enumerate(NUISANCES) if n.name == f"{name} inertia")
+        for k, feature in enumerate(features.list):
+            if (feature.name, feature.axis) == ("turning", axis):
+                ours = features.which == k
+                near = _near(features.recorded[ours])
+                usual = max(float(np.median(near)), 1e-9)
+                found[ours, axis] = columns[ours, inertia] / (1.0 + (near / usual) ** 2)
+    return found
 
 
 def timing(columns: Values, step_s: float) -> Values:

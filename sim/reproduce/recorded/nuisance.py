@@ -77,7 +77,7 @@ def _single() -> Iterator[Nuisance]:
     )  # 1; recipe 0.05, and what a hover tells of it
     for axis in ("roll", "pitch", "yaw"):
         yield Nuisance(
-            f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10, quick=True
+            f"{axis} inertia", (f"airframe.{axis}_inertia_kg_m2",), "factor", 0.10
         )  # 1; recipe
     every = tuple(ROTOR.format(place) for place in PLACES)
     yield Nuisance(
@@ -96,11 +96,13 @@ def _single() -> Iterator[Nuisance]:
         yield Nuisance(
             f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25, quick=True
         )  # 1; own: the same
-    yield Nuisance("yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.15, quick=True)  # 1; own: the same
+    yield Nuisance(
+        "yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.25, quick=True
+    )  # 1; own: yaw is tuned less
     yield Nuisance(
         "attitude gain", (f"{CONTROL}attitude_gain_per_s",), "factor", 0.10
     )  # 1; recipe 0.15
-    yield Nuisance("heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.10)  # 1; own
+    yield Nuisance("heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.20)  # 1; own
     yield Nuisance(
         "gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.25, quick=True
     )  # 1; recipe
@@ -111,7 +113,7 @@ def _single() -> Iterator[Nuisance]:
         "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
     )  # 1; own: ends by a display
     yield Nuisance("tilt limit", (f"{CONTROL}tilt_limit_deg",), "factor", 0.03)  # 1; own
-    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.05)  # 1; own
+    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.08)  # 1; own
     yield Nuisance(
         "charge", ("build.pack.charge",), "offset", 0.10
     )  # share; own: packs of an evening

@@ -23,6 +23,7 @@ from sim.kernel.tables import Tables
 from sim.kernel.vehicle import Craft, State
 from sim.reproduce.recorded.flight import ON_TIME, Flight, Lateness
 from sim.reproduce.recording import Values
+from sim.units import RAD_PER_DEG
 
 CHUNK = (
     4  # vehicles of one job; own: seconds of work, so that progress moves and cores end together
@@ -73,7 +74,8 @@ class Vehicle(NamedTuple):
     """One aircraft to be taken through a recording.
 
     craft, state : structured arrays of one row; law : 1 self-level, 0 rate control; mounting :
-    (3, 3), board axes from body axes; integral_gains : of roll, pitch, yaw, as the pass has them;
+    (3, 3), board axes from body axes; compass_turn_rad : how far to the right the compass sits turned
+    from where it is told to sit; integral_gains : of roll, pitch, yaw, as the pass has them;
     volt_scale : what the controller multiplies the pack's voltage by; noise : of readings of accelerometer
     and gyro; late_s : how much later what was logged comes; steer : (4, 3), drives of the
     sums of roll, pitch and yaw as the pass has them; lean : (roll, pitch) in rad in
@@ -84,6 +86,7 @@ class Vehicle(NamedTuple):
     state: NDArray[np.void]
     law: float
     mounting: Values
+    compass_turn_rad: float
     integral_gains: tuple[float, float, float]
     volt_scale: float
     accel_noise_m_s2: float
@@ -105,6 +108,12 @@ def feet_of(vehicle: Vehicle) -> Values:
     """Return where the feet of a vehicle are, (4, 3), body axes from its centre, m."""
     craft = vehicle.craft
     return np.array([[float(craft[f"feet_m__{i}__{a}"][0]) for a in "xyz"] for i in range(4)])
+
+
+def compass_turn_rad(world: World) -> float:
+    """Return how far to the right the compass sits turned from where it is told to sit."""
+    told_deg = world.setup.controller.compass_turn_deg
+    return (world.build.sensors.compass_turn_deg - told_deg) * RAD_PER_DEG
 
 
 def steer_of(control: ControllerParams) -> Values:
@@ -150,6 +159,7 @@ def vehicle_of(world: World, aboard: bool) -> Vehicle:
         state=records.to_row(State, start),
         law=1.0 if world.setup.transmitter.mode_switch_right else 0.0,
         mounting=np.array(m).reshape(3, 3),
+        compass_turn_rad=compass_turn_rad(world),
         integral_gains=tuple(g.i * GAIN_LEFT for g in (control.roll, control.pitch, control.yaw)),  # type: ignore[arg-type]
         volt_scale=world.setup.controller.volt_scale,
         accel_noise_m_s2=craft.sensors.accel_noise_m_s2,
@@ -182,14 +192,16 @@ def _job(
 
 def _variant(flight: Flight, vehicle: Vehicle) -> Flight:
     found = flight if vehicle.late_s == ON_TIME else flight.late(vehicle.late_s)
-    return found if np.array_equal(vehicle.mounting, np.eye(3)) else found.turned(vehicle.mounting)
+    if not np.array_equal(vehicle.mounting, np.eye(3)):
+        found = found.turned(vehicle.mounting)
+    return found if vehicle.compass_turn_rad == 0.0 else found.headed(vehicle.compass_turn_rad)
 
 
 def _alike(vehicles: Sequence[Vehicle]) -> list[list[int]]:
     """Return the numbers of vehicles in jobs that share what forces them."""
-    by_key: dict[tuple[Lateness, bytes], list[int]] = {}
+    by_key: dict[tuple[Lateness, bytes, float], list[int]] = {}
     for i, v in enumerate(vehicles):
-        by_key.setdefault((v.late_s, v.mounting.tobytes()), []).append(i)
+        by_key.setdefault((v.late_s, v.mounting.tobytes(), v.compass_turn_rad), []).append(i)
     return [some[k : k + CHUNK] for some in by_key.values() for k in range(0, len(some), CHUNK)]
 
 

@@ -88,4 +88,20 @@ class Weigher:
             kept = min(len(delta), len(start.delta), len(self.sigmas))
             delta[:kept] = start.delta[:kept]
             start = start._replace(delta=delta)
-        return fit(residual, columns, sigmas, self.noise, start, ROUNDS)
+        first = fit(residual, columns, sigmas, self.noise, start, ROUNDS)
+        others = (
+            fit(residual, columns, sigmas, self.noise, x, ROUNDS) for x in self._starts(first)
+        )
+        return max((first, *others), key=lambda fitted: fitted.log_evidence)
+
+    def _starts(self, first: Fit) -> tuple[Fit, ...]:
+        """Return where else a fit may begin: nowhere moved, and as *none* lies.
+
+        Heavy tails give it several ends.
+        """
+        count = len(self.sigmas)
+        as_none = np.concatenate([self.none.delta, np.zeros(len(first.delta) - count)])
+        return (
+            first._replace(delta=np.zeros(len(first.delta)), scale=self.noise.scale),
+            first._replace(delta=as_none, scale=self.none.scale),
+        )
