@@ -42,6 +42,12 @@ def test_rows_come_at_the_rate(rate_hz):
     assert kept["time_s"][0] == 0.0
 
 
+def test_rows_begin_anywhere_between_two_moves_of_a_hand():
+    plans = [replace(SHORT, seed=seed, rate_hz=20) for seed in range(3, 9)]
+    first_ms = {round(1000.0 * made(p).flight[0, HISTORY.index("time_s")]) % 50 for p in plans}
+    assert len(first_ms) > 3
+
+
 def test_only_what_the_logger_keeps_is_there_beside_what_is_needed():
     bare = set(made(SHORT).recording.there)
     for group, columns in COLUMNS_OF.items():

@@ -14,7 +14,7 @@ from sim.reproduce.causes import groups
 from sim.reproduce.channels import COLUMNS
 from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass, causes, sound_world
-from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, flight_of
+from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, calmed, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
 from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
@@ -154,13 +154,39 @@ def left_open(flight, hovers):
 
 def test_slow_rows_leave_more_open_of_what_shows_between_them(flight):
     quick, slow = (left_open(replace(flight, step_s=x), False) for x in (0.0, BLURRED_S))
-    assert slow["roll inertia"] == pytest.approx(2.0 * quick["roll inertia"])
+    assert slow["roll gain"] == pytest.approx(2.0 * quick["roll gain"])
     assert slow["mass"] == quick["mass"] == 1.0
 
 
 def test_a_hover_leaves_little_open_of_mass_and_thrust_alone(flight):
     hovered, short_hop = left_open(flight, True), left_open(flight, False)
     assert {name for name in hovered if hovered[name] < short_hop[name]} == {"mass", "thrust"}
+
+
+def test_the_heading_of_a_turned_compass_is_turned_back(short):
+    outside = flight_of(short.recording, 0.1, 0.0, FEET)
+    assert outside.headed(0.5) is outside
+    aboard = flight_of(replace(short.recording, attitude="aboard"), 0.1, 0.0, FEET)
+    parts = [FORCED_AT[f"attitude_{part}"] for part in "wxyz"]
+    before, after = (f.forcing[-1, parts] for f in (aboard, aboard.headed(0.5)))
+    change = 2.0 * (np.arctan2(after[3], after[0]) - np.arctan2(before[3], before[0]))
+    assert np.angle(np.exp(1j * change)) == pytest.approx(-0.5, abs=0.01)
+
+
+def test_what_noise_makes_of_commands_is_calmed_and_what_hands_make_is_not():
+    step_s, rng = 0.01, np.random.default_rng(2)
+    t = np.arange(0.0, 10.0, step_s)
+    noise = 0.002 * rng.standard_normal((len(t), 4))
+    hands = np.where((t > 5.0) & (t < 5.25), 0.05, 0.0)[:, None] * np.array([1.0, -1.0, 1.0, -1.0])
+    slow = 0.01 * np.sin(2.0 * np.pi * 0.5 * t)[:, None] * np.ones(4)
+    on = np.ones(len(t), dtype=bool)
+    found = calmed(0.4 + slow + hands + noise, on, step_s)
+    still = (t > 1.0) & (t < 4.5)
+    left = found - (0.4 + slow + hands)
+    assert left[still].std() < 0.4 * noise[still].std()  # a fourth of the band is slow, and stays
+    edge = (t > 4.98) & (t < 5.05)
+    assert np.abs(left[edge]).max() < 0.2 * 0.05
+    assert calmed(noise, ~on, step_s) is noise
 
 
 def test_who_kept_no_positions_can_not_tell_wind_from_drift(short, flight):
