@@ -48,6 +48,10 @@ def test_a_word_many_faults_are_told_by_is_not_telling():
     assert not telling("pack-cold") & stems("turn motor stick back").keys()
 
 
+def test_letters_that_stand_alone_are_no_words():
+    assert stems("x marks it, s and t") == {"mark": "marks"}
+
+
 def test_small_words_tell_nothing_and_hide_no_name():
     assert hints(" ".join(SMALL), CATALOGUE) == ()
     assert not [fault for fault in CATALOGUE if not secret(fault)]

@@ -85,6 +85,18 @@ def test_a_claim_on_the_line_names_it_and_one_on_another_does_not(case):
     assert missed.passed_over
 
 
+def test_what_was_named_or_never_showed_was_not_passed_over(case):
+    assert not known("over-mass", case((3.0, 1.5, THERE), claims=[(8.0, squawk())])).passed_over
+    assert not known("over-mass", case((3.0, 1.2, THERE))).passed_over
+
+
+@pytest.mark.parametrize(("there", "changed_min"), [(THERE, 6.0), (frozenset(), None)])
+def test_a_change_belongs_to_a_fault_while_it_is_there(case, there, changed_min):
+    lighter = act.Swap(part="ballast")
+    story = known("over-mass", case((3.0, 1.5, there), claims=[(6.0, lighter)]))
+    assert story.changed_min == changed_min
+
+
 def test_what_was_not_read_is_told_by_power_a_minute_and_what_is_seldom_is_not(case):
     story = known("over-mass", case((3.0, 1.2, THERE)))
     assert [one.check for one in story.unread] == ["restrained-run-up"]
@@ -111,3 +123,21 @@ def test_the_check_that_would_have_paid_is_of_what_nothing_showed(case):
     assert would_have_paid([seen]) is None
     assert best_made([unseen]) is None
     assert best_made([seen, unseen]) == "weigh-and-balance"
+
+
+def test_the_best_made_showed_the_most_not_the_first_by_name(case):
+    heavy = known("over-mass", case((3.0, 1.5, THERE)))
+    assert heavy.first is not None
+    low = replace(heavy, first=replace(heavy.first, check="pack-at-rest"))
+    assert best_made([low, heavy, heavy]) == "weigh-and-balance"
+    assert best_made([low, low, heavy]) == "pack-at-rest"
+
+
+def test_what_would_have_paid_adds_up_over_faults(case):
+    unseen = known("over-mass", case((3.0, 1.2, THERE)))
+    (one,) = unseen.unread
+    alone, twice = would_have_paid([unseen]), would_have_paid([unseen, unseen])
+    assert alone is not None
+    assert twice is not None
+    assert alone.power == pytest.approx(one.power)
+    assert twice.power == pytest.approx(2.0 * one.power)
