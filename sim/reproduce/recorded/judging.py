@@ -26,7 +26,7 @@ TEMPER = (
 )
 BLUNT = 0.4  # 1/nat; own, from the same: the more evidence, the more of it is the model's own error
 DOUBT_NATS = 8.0  # nats; own, from the same: no single cause lies further behind the likeliest
-PAIR_NATS = 10.0  # nats; own: what a second fault has to explain beyond the limits of both
+PAIR_NATS = 6.0  # nats; own: what a second fault has to explain beyond its own limit
 ONE_IN = 6.0  # own, from the same: so seldom a sound aircraft passes the limit of a fault
 
 QUICK: frozenset[FaultId] = frozenset(
@@ -95,11 +95,16 @@ def judged(fault: FaultId, nats: float, step_s: float) -> float:
     return worth(nats, limit_of(fault, step_s))
 
 
-def judged_pair(faults: tuple[FaultId, FaultId], nats: float, step_s: float) -> float:
-    """Return the same of two faults at once, which have to explain more than the limits of both."""
-    if log_of(step_s) == "slow" and QUICK & set(faults):
-        return min(nats, 0.0)
-    return worth(nats, sum(limit_of(fault, step_s) for fault in faults) + PAIR_NATS)
+def judged_pair(first: FaultId, second: FaultId, alone: float, both: float, step_s: float) -> float:
+    """Return what counts of the evidence for two faults at once over *none*, nats.
+
+    alone, both : evidence for the first by itself, and for the two. What the second adds is worth what it
+    would be worth by itself, but that it has to explain more.
+    """
+    added = both - alone
+    if second in QUICK and log_of(step_s) == "slow":
+        added = min(added, 0.0)
+    return judged(first, alone, step_s) + worth(added, limit_of(second, step_s) + PAIR_NATS)
 
 
 def worth(nats: float, limit: float) -> float:

@@ -46,15 +46,20 @@ def test_what_shows_between_rows_is_never_claimed_from_a_slow_log():
     assert judged("filter-cutoff-wrong", 500.0, 0.01) > 10.0
     assert judged("filter-cutoff-wrong", 500.0, 0.05) == 0.0
     assert judged("filter-cutoff-wrong", -5.0, 0.05) == -5.0
-    assert judged_pair(("cg-offset", "filter-cutoff-wrong"), 500.0, 0.05) == 0.0
+    alone = judged("cg-offset", 50.0, 0.05)
+    assert judged_pair("cg-offset", "filter-cutoff-wrong", 50.0, 500.0, 0.05) == alone
+    assert judged_pair("cg-offset", "over-mass", 50.0, 500.0, 0.05) > alone + 5.0
 
 
-def test_two_faults_have_to_pass_the_limits_of_both_and_more():
-    one = limit_of("cg-offset", 0.01)
-    both = one + limit_of("over-mass", 0.01) + PAIR_NATS
-    assert judged_pair(("cg-offset", "over-mass"), both, 0.01) == 0.0
-    assert judged_pair(("cg-offset", "over-mass"), both + 1.0, 0.01) > 0.8 * TEMPER
-    assert judged("cg-offset", one + 1.0, 0.01) > 0.8 * TEMPER
+def test_a_second_fault_is_worth_what_it_adds_beyond_its_limit():
+    alone, limit = judged("cg-offset", 40.0, 0.01), limit_of("over-mass", 0.01) + PAIR_NATS
+
+    def both(added):
+        return judged_pair("cg-offset", "over-mass", 40.0, 40.0 + added, 0.01) - alone
+
+    assert both(limit) == 0.0
+    assert both(limit + 1.0) == pytest.approx(worth(1.0, 0.0))
+    assert both(-3.0) == -3.0
 
 
 def test_a_slow_log_has_limits_of_its_own():

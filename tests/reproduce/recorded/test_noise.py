@@ -15,7 +15,7 @@ STEP_S = 0.02
 
 
 def features(recorded, name="turning", axis=0):
-    one = Feature(name, axis, 0.05 * np.arange(len(recorded)))
+    one = Feature(name, axis, 0.05 * np.arange(len(recorded), dtype=np.float64))
     return cast(
         Any,
         SimpleNamespace(
