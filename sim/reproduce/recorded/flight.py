@@ -159,6 +159,11 @@ def _filled(x: Values) -> Values:
     return np.interp(at, at[there], x[there])
 
 
+def _columns(recording: Recording, kind: str, names: tuple[str, ...]) -> Values:
+    """Return columns of one kind, (rows, names), what is missing laid straight."""
+    return np.column_stack([_filled(recording[f"{kind}_{name}"]) for name in names])
+
+
 def _angles(recording: Recording) -> Values:
     """Return roll, pitch and heading of each row, rad, the heading unwrapped."""
     t = recording["time_s"]
@@ -344,11 +349,8 @@ def flight_of(
     rest = _at_rest(recording, on)
     place, speed = _position(recording, air, tip, standing_m)
     rates = _rates(recording, rest)
-    drives = np.column_stack([_filled(recording[f"drive_{name}"]) for name in PLACES])
-    drives = calmed(drives, on, _step(t))
-    sticks = np.column_stack(
-        [_filled(recording[f"stick_{name}"]) for name in ("roll", "pitch", "throttle", "yaw")]
-    )
+    drives = calmed(_columns(recording, "drive", PLACES), on, _step(t))
+    sticks = _columns(recording, "stick", ("roll", "pitch", "throttle", "yaw"))
     settle = ticks(SETTLE_S)
     ends = settle + np.round((t - t[0]) / TICK_S).astype(np.int64) + 1
     at = np.arange(ends[-1]) - settle

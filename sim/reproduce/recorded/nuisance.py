@@ -89,6 +89,29 @@ def _single() -> Iterator[Nuisance]:
     yield Nuisance(
         "rotor inertia", ("airframe.propeller.inertia_kg_m2",), "factor", 0.15
     )  # 1; recipe
+    yield Nuisance("tilt limit", (f"{CONTROL}tilt_limit_deg",), "factor", 0.03)  # 1; own
+    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.08)  # 1; own
+    yield Nuisance(
+        "charge", ("build.pack.charge",), "offset", 0.10
+    )  # share; own: packs of an evening
+    yield Nuisance("pack", ("build.pack.resistance_factor",), "factor", 0.20)  # 1; recipe 0.25
+    yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.01)  # 1; own
+    yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.06)  # 1; own
+    yield Nuisance("shake", ("build.sensors.shake_gain",), "factor", 0.30)  # 1; recipe 0.4
+    yield Nuisance(
+        "gyro noise", ("airframe.instruments.gyro_noise_rad_s",), "factor", 0.35
+    )  # 1; recipe
+    for axis in ("north", "east"):
+        yield Nuisance(f"wind {axis}", (f"site.wind_{axis}_m_s",), "offset", 0.05)  # m/s; scatter
+    yield Nuisance(
+        "drives late", (), "offset", 0.003, late="drives", quick=True
+    )  # s; recipe: 3 ms add 8 %
+    yield Nuisance(
+        "sticks late", (), "offset", 0.004, late="sticks", quick=True
+    )  # s; own: a frame of a radio
+
+
+def _controls() -> Iterator[Nuisance]:
     for axis in ("roll", "pitch"):
         yield Nuisance(
             f"{axis} gain", (f"{CONTROL}{axis}.p",), "factor", 0.20, quick=True
@@ -112,26 +135,6 @@ def _single() -> Iterator[Nuisance]:
     yield Nuisance(
         "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
     )  # 1; own: ends by a display
-    yield Nuisance("tilt limit", (f"{CONTROL}tilt_limit_deg",), "factor", 0.03)  # 1; own
-    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.08)  # 1; own
-    yield Nuisance(
-        "charge", ("build.pack.charge",), "offset", 0.10
-    )  # share; own: packs of an evening
-    yield Nuisance("pack", ("build.pack.resistance_factor",), "factor", 0.20)  # 1; recipe 0.25
-    yield Nuisance("volts", ("build.sensors.volt_scale",), "factor", 0.01)  # 1; own
-    yield Nuisance("amps", ("build.sensors.amp_scale",), "factor", 0.06)  # 1; own
-    yield Nuisance("shake", ("build.sensors.shake_gain",), "factor", 0.30)  # 1; recipe 0.4
-    yield Nuisance(
-        "gyro noise", ("airframe.instruments.gyro_noise_rad_s",), "factor", 0.35
-    )  # 1; recipe
-    for axis in ("north", "east"):
-        yield Nuisance(f"wind {axis}", (f"site.wind_{axis}_m_s",), "offset", 0.05)  # m/s; scatter
-    yield Nuisance(
-        "drives late", (), "offset", 0.003, late="drives", quick=True
-    )  # s; recipe: 3 ms add 8 %
-    yield Nuisance(
-        "sticks late", (), "offset", 0.004, late="sticks", quick=True
-    )  # s; own: a frame of a radio
 
 
 def _at_places() -> Iterator[Nuisance]:
@@ -203,7 +206,7 @@ def _vectors() -> Iterator[Nuisance]:
         )  # us; scatter
 
 
-NUISANCES: tuple[Nuisance, ...] = (*_single(), *_at_places(), *_vectors())
+NUISANCES: tuple[Nuisance, ...] = (*_single(), *_controls(), *_at_places(), *_vectors())
 
 
 def _moved(value: Any, nuisance: Nuisance, sigmas: float) -> Any:

@@ -45,7 +45,7 @@ def test_what_shows_is_found_or_named_as_not_told_apart():
     found = of_faults(seen=True)
     assert 0.40 < share(a.rank == 0 for a in found) < 0.60
     assert 0.60 < share(a.rank < 3 for a in found) < 0.80
-    assert share(a.group or a.rank < 3 for a in found) > 0.93
+    assert 0.65 < share(a.group or a.rank < 3 for a in found) < 0.85
 
 
 def test_what_does_not_show_is_none_rather_than_another_fault():
