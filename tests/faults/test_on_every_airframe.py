@@ -61,13 +61,6 @@ def test_in_the_open_no_door_lets_air_in():
     assert not CATALOGUE["draught-from-door"].cannot(designed(NAMES[0]))
 
 
-def test_a_single_cell_has_no_siblings_to_be_weaker_than():
-    entry, rng = CATALOGUE["pack-cell-weak"], np.random.default_rng(1)
-    one, two = designed("indoor-57mm"), designed("small-127mm")
-    assert not entry.present(truth_of(entry.inject(one, 1.0, rng)))
-    assert entry.present(truth_of(entry.inject(two, 1.0, rng)))
-
-
 def there_and_alone(name: str, fault: FaultId) -> None:
     """Assert that a fault put in is there and trips nothing but what its entry says."""
     world, entry = designed(name), CATALOGUE[fault]
