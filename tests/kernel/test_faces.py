@@ -61,7 +61,7 @@ def test_a_corner_falls_where_a_straight_ray_goes():
 
 def test_nothing_is_drawn_nearer_than_a_hand_before_the_eye():
     corners, _, _ = shown(box(), (1.01, 0.0, 0.0))
-    assert np.abs(corners - CENTRE).max() == pytest.approx(FOCAL / faces.NEAR_M)
+    assert np.abs(corners - CENTRE).max() == pytest.approx(FOCAL / 0.05)  # m
 
 
 def test_parts_come_in_the_order_asked_for():
