@@ -17,7 +17,9 @@ pytestmark = pytest.mark.bench
 
 TICKS = 4000
 ROUNDS = 15
-HOVER = Sticks(0.0, 0.0, 0.46, 0.0, 1.0, 1.0, 0.0)
+HOVER = Sticks(
+    0.0, 0.0, 0.5, 0.0, 1.0, 1.0, 0.0
+)  # share; the trainer hovers at 0.487: it is off its legs
 BARE_BODY = """
 <mujoco><option integrator="RK4" timestep="0.001"/><worldbody>
 <geom type="plane" size="5 5 0.1"/>
