@@ -16,7 +16,7 @@ FIRST = "Looking round the room, and propellers off, come before any of it."
 
 
 class Sentences(NamedTuple):
-    """What the debrief says in the window and on its page; braces stand for what is of the run."""
+    """What the debrief says in the window and on its page. What is of the run stands behind them."""
 
     no_hazards: str = "No unsafe act was seen."
     no_hop: str = "The aircraft did not leave the floor."
@@ -33,9 +33,9 @@ class Sentences(NamedTuple):
         "Reckoned from what sound and faulty aircraft were measured to show, with every set of up to "
         f"three faults weighed; one bit halves what is still open. {FIRST}"
     )
-    best: str = "The best check you made: {}."
-    paid: str = "The check that would have paid most: {}."
-    lucky: str = "You were lucky: {}"
+    best: str = "The best check you made"
+    paid: str = "The check that would have paid most"
+    lucky: str = "You were lucky"
     called_open: str = "Called complete over open lines"
     real: str = (
         "Propellers off for all work on the bench, pack out before hands go near the discs. What you "

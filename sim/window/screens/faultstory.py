@@ -130,4 +130,4 @@ def _at_the_end(column: Column, rung: Card, card: Card) -> None:
         then = " in at takeoff." if flew else " to the instructor." if rightly else "."
         column.write(whose + then, BODY_BOLD.on(theme.WARNING) if flew else BODY_BOLD, 3)
     if rung["lucky"]:
-        column.write(SAYS.lucky.format(rung["lucky"]), BODY_BOLD, 3)
+        column.write(f"{SAYS.lucky}: {rung['lucky']}", BODY_BOLD, 3)

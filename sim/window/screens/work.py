@@ -23,9 +23,9 @@ def work(column: Column, card: Card, told: Debriefed) -> None:
     column.head("The work")
     column.write(minutes_told(card), BODY, 3)
     if told.best:
-        column.write(SAYS.best.format(told.best), BODY, 3)
+        column.write(f"{SAYS.best}: {told.best}.", BODY, 3)
     if told.paid:
-        column.write(SAYS.paid.format(told.paid), BODY, 3)
+        column.write(f"{SAYS.paid}: {told.paid}.", BODY, 3)
     if card["needless"]:
         column.write("Changed though nothing called for it:", BODY)
         for fix in card["needless"]:
