@@ -14,6 +14,9 @@ DOES: dict[SwitchName, str] = {
     "check": "begins a check and is done with it",
 }
 
+AT_THE_BENCH: tuple[SwitchName, ...] = ("hands", "check")
+ON_THE_PAD: tuple[SwitchName, ...] = ("arm", "stop")
+
 FLYING: tuple[tuple[str, tuple[str, ...], SwitchName | None], ...] = (
     ("Cut: disarm now", ("cut",), "stop"),
     ("Arm, disarm", (), "arm"),
@@ -85,3 +88,8 @@ def told(device: DeviceMapping, of: Collection[SwitchName] = SWITCHES) -> str:
     if not does:
         return f"{device.name} has the sticks; the keys do the rest."
     return f"{device.name} has the sticks; {', '.join(does)}."
+
+
+def told_at_a_check(device: DeviceMapping, on_the_pad: bool) -> str:
+    """Return what of a device is said while a check is open: on the pad what turns and stops propellers."""
+    return told(device, ON_THE_PAD if on_the_pad else AT_THE_BENCH)

@@ -16,7 +16,7 @@ from sim.window.canvas import Canvas, Rect
 from sim.window.controls import HELD
 from sim.window.evidence import Picked
 from sim.window.layout import Cut, cells
-from sim.window.padwords import told
+from sim.window.padwords import told, told_at_a_check
 from sim.window.pictures import paper
 from sim.window.pictures.sticks import transmitter
 from sim.window.practice import Practice
@@ -42,7 +42,6 @@ from sim.window.screens.paper import LARGE_TEXT
 from sim.window.screens.propellers import PropellersSlip
 from sim.window.screens.slips import SLIPS, SquawkSlip
 from sim.window.screens.workplace import Page, Pauses, Slip
-from sim.window.sticks.mapping import SwitchName
 from sim.window.theme import BODY
 from sim.window.ui import Ui
 from sim.window.values import Units
@@ -52,7 +51,6 @@ LOWER_UNITS = 280.0  # units; own: height of transmitter and reading
 SCENE_UNITS = 240.0  # units; own: a picture this high holds state and note
 PANEL = "stick-panel"  # what the keys act on while the sticks are taken up
 STICKS_UNITS = 236.0  # units; own: width of the transmitter
-AT_A_CHECK: tuple[SwitchName, ...] = ("hands", "check")  # what of a pad is said while one is open
 
 HANDWORK = (
     "pack",
@@ -264,7 +262,8 @@ class Desk:
         full = ui.canvas.text_scale > LARGE_TEXT  # more would not stand on the picture
         if self.refused or full or app.device is None or self.practice.view.doing is None:
             return self.said, self.refused
-        return f"{self.said} {told(app.device, AT_A_CHECK)}", False
+        on_the_pad = self.practice.view.conduct.place == "pad"
+        return f"{self.said} {told_at_a_check(app.device, on_the_pad)}", False
 
     def _handwork(self, ui: Ui, rect: Rect) -> None:
         view, u = self.practice.view, ui.unit
