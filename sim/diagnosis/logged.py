@@ -89,7 +89,8 @@ def logged(
     """Return a flight as rows of `sim.kernel.history.HISTORY`, (n, columns).
 
     world : the aircraft on the pad, power and transmitter on; rate_hz : rows a second, a divisor of
-    the ticks in a second, which begin anywhere between two moves of a hand; hover_s : how long it hovers, unless the manoeuvre says otherwise.
+    the ticks in a second, the first anywhere between two moves of a hand; hover_s : how long it hovers,
+    unless the manoeuvre says otherwise.
     """
     rig = Rig(world, seed)
     rig.place()
@@ -105,7 +106,7 @@ def logged(
     logger.fly(IDLE, AFTER_S)
     every = ticks(1.0 / rate_hz)
     first = int(np.random.default_rng([seed, PHASE]).integers(every))
-    return np.vstack([rows[:] for rows in logger.rows])[first::every]
+    return np.vstack(logger.rows)[first::every]
 
 
 def _pilot(airframe: Airframe) -> Pilot:

@@ -19,8 +19,9 @@ from stat import S_ISDIR
 from sim.paths import user_cache
 
 SEAL = "seal"
-KEPT = ("run.run", "faces.seen", "faces.fill", "faces.halve")
-# modules and functions that are kept on disk, with all they call, before anything is shown
+FLIGHT = ("run.run",)  # module and function of what every command flies with
+KEPT = (*FLIGHT, "faces.seen", "faces.fill", "faces.halve")
+# the same of all that is kept on disk, with what it calls, before a window shows anything
 
 
 def key(folder: Path) -> str:
@@ -103,14 +104,14 @@ def seal() -> None:
             (folder / SEAL).write_text(_digest(folder))
 
 
-def is_warm() -> bool:
-    """Return True if the kernel of this installation is already compiled.
+def is_warm(needed: tuple[str, ...] = KEPT) -> bool:
+    """Return True if what is needed of this installation's kernel is already compiled.
 
     Compiled code that is not what `seal` noted is deleted: running it could do anything.
     """
     folder = cache_dir()
     try:
-        if not all(any(folder.rglob(f"{name}-*.nbc")) for name in KEPT):
+        if not all(any(folder.rglob(f"{name}-*.nbc")) for name in needed):
             return False
         if not (folder / SEAL).exists():  # somebody may still be at it
             return True

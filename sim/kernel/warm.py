@@ -29,12 +29,16 @@ def paint() -> None:
     halve(large, small)
 
 
-def steps(craft: Craft, state: State, tables: Tables) -> Iterator[Step]:
-    """Yield (what is compiled, function that compiles it)."""
+def steps(craft: Craft, state: State, tables: Tables, window: bool) -> Iterator[Step]:
+    """Yield (what is compiled, function that compiles it).
+
+    window : whether for one; without, nothing is painted.
+    """
 
     def fly() -> None:
         states, crafts = records.to_row(State, state), records.to_row(Craft, craft)
         run(states, crafts, tables, STILL, 1, np.empty((1, len(HISTORY))), 1)
 
     yield "flight model", fly
-    yield "picture", paint
+    if window:
+        yield "picture", paint

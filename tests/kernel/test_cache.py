@@ -66,6 +66,16 @@ def test_warm_means_that_all_compiled_loops_of_this_folder_are_there(tmp_path, m
     assert not cache.is_warm()
 
 
+def test_a_command_without_a_window_needs_the_flight_model_alone(tmp_path, monkeypatch):
+    monkeypatch.setenv("DRYHOP_CACHE_DIR", str(tmp_path))
+    below = cache.cache_dir() / "kernel_1"
+    below.mkdir(parents=True)
+    assert not cache.is_warm(cache.FLIGHT)
+    (below / "run.run-1.nbc").write_bytes(b"")
+    assert cache.is_warm(cache.FLIGHT)
+    assert not cache.is_warm()
+
+
 def test_a_flight_and_a_picture_leave_what_is_looked_for(craft, flight):
     flight(craft).run(0.001, HANDS_OFF)
     warm.paint()
