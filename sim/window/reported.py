@@ -7,18 +7,18 @@ from pathlib import Path
 from sim.aircraft.textfile import write_numbered
 from sim.diagnosis.handback import handed_back
 from sim.diagnosis.reported import Answer, Brought, answered
-from sim.errors import Refusal
+from sim.errors import InputError, Refusal
 from sim.paths import own_drills
 from sim.reproduce.answer.drill import Made, text, told
 from sim.reproduce.answer.ranking import Ranked
 from sim.reproduce.importer.confirming import Sheet
 from sim.reproduce.importer.converting import recording
-from sim.reproduce.importer.mapping import Settled
+from sim.reproduce.importer.mapping import Settled, load_map
 from sim.reproduce.importer.reading import Table, read_table
 from sim.reproduce.words.report import Report, load_report
 from sim.window.app import App, Screen
 from sim.window.screens.reported.answer import AnswerSheet
-from sim.window.screens.reported.brought import BroughtSheet
+from sim.window.screens.reported.brought import BroughtSheet, map_of, maps_in
 from sim.window.screens.reported.columns import ColumnsSheet
 from sim.window.screens.reported.working import Progress, Working
 from sim.window.screens.told import Told
@@ -28,27 +28,50 @@ MAKING = "Making a drill of it"
 REPORTS = (".yaml", ".yml")
 
 Practise = Callable[[App, Path], None]  # (app, drill's file)
+Before = dict[tuple[Path, float], ColumnsSheet]
 
 
 def brought(app: App, back: Screen, practise: Practise) -> None:
     """Show the files of this folder, each of which leads on to its answer."""
+    before: Before = {}
     first = BroughtSheet(
         back,
         Path.cwd(),
-        lambda path: opened(app, app.screen, path, practise),
+        lambda path: opened(app, app.screen, path, practise, before),
         lambda screen: app.go(Told(screen, partial(listened, app, practise))),
     )
     app.go(first)
 
 
-def opened(app: App, back: Screen, path: Path, practise: Practise) -> None:
-    """Show the columns of a recording, or the answer to a report; InputError for a bad file."""
+def opened(app: App, back: Screen, path: Path, practise: Practise, before: Before) -> None:
+    """Show the columns of a recording, or the answer to a report; InputError for a bad file.
+
+    before : columns as they were left, by file and when it was written.
+    """
+    app.notice = ""
     if path.suffix.lower() in REPORTS:
         look(app, back, of_report(load_report(path)), practise)
         return
-    sheet = Sheet(read_table(path))
-    confirm = lambda settled: _confirmed(app, sheet.table, settled, practise)  # noqa: E731
-    app.go(ColumnsSheet(back, path, sheet, confirm))
+    as_it_is = (path, path.stat().st_mtime)
+    if as_it_is not in before:
+        table = read_table(path)
+        known, whose = map_for(table)
+        confirm = lambda settled: _confirmed(app, table, settled, practise)  # noqa: E731
+        sheet = ColumnsSheet(back, path, Sheet(table, known), confirm)
+        sheet.said = f"Columns as kept in {whose.name}." if whose else ""
+        before[as_it_is] = sheet
+    app.go(before[as_it_is])
+
+
+def map_for(table: Table) -> tuple[Settled | None, Path | None]:
+    """Return a map kept beside a recording that fits it, and its file: its own, else the newest."""
+    own = map_of(table.path)
+    for path in sorted(maps_in(table.path.parent), key=lambda path: path != own):
+        try:
+            return load_map(path, table), path
+        except (InputError, OSError):
+            continue
+    return None, None
 
 
 def listened(app: App, practise: Practise, report: Report) -> None:
@@ -72,6 +95,7 @@ def look(app: App, back: Screen, what: Brought, practise: Practise) -> None:
     def work(tell: Progress) -> Answer:
         return answered(what, tell)
 
+    app.notice = ""
     app.go(Working(back, LOOKING, work, lambda found: show(app, back, found, practise)))
 
 
@@ -87,6 +111,7 @@ def show(app: App, back: Screen, found: Answer, practise: Practise) -> None:
         def work(tell: Progress) -> Made:
             return handed_back(found, cause, tell)
 
+        app.notice = ""
         app.go(Working(sheet, MAKING, work, lambda made: _begin(app, made, one, practise)))
 
     sheet = AnswerSheet(back, found, make)

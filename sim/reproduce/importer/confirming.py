@@ -19,7 +19,7 @@ from sim.reproduce.recording import Attitude
 Key = Literal["column", "unit", "sign"]
 KEYS: tuple[Key, ...] = ("column", "unit", "sign")
 MISSING = "not in it"
-OPEN = "to be asked"
+OPEN = "not said yet"
 GROWS, FALLS = "grows", "falls"
 AIRFRAME, ATTITUDE = "airframe", "attitude"
 ATTITUDES = ("aboard", "outside")
@@ -47,8 +47,12 @@ def usable(guesses: Guesses) -> Settled:
 
 def missing(guesses: Guesses) -> list[str]:
     """Return, in sentences, what has to be there or answered first; nothing if it can be used."""
-    found = [f"It has no {words}: it can't be used." for words in absent(guesses)]
-    return found + [f"Still open: {q.words}" for q in questions(guesses) if q.needed]
+    return lacking(guesses) + [f"Still open: {q.words}" for q in questions(guesses) if q.needed]
+
+
+def lacking(guesses: Guesses) -> list[str]:
+    """Return, in sentences, what has to be there and is said not to be."""
+    return [f"It has no {words}: it can't be used." for words in absent(guesses)]
 
 
 class Sheet:
@@ -71,6 +75,11 @@ class Sheet:
     def missing(self) -> list[str]:
         """What has to be there or answered first."""
         return missing(self.guesses)
+
+    @property
+    def lacking(self) -> list[str]:
+        """What has to be there and is said not to be."""
+        return lacking(self.guesses)
 
     @property
     def settled(self) -> Settled:

@@ -17,6 +17,9 @@ _GROWS = {
     "roll_rate_rad_s": "the right side is going down",
     "pitch_rate_rad_s": "the nose is going up",
     "yaw_rate_rad_s": "the nose is turning right",
+    "north_m": "it goes north",
+    "east_m": "it goes east",
+    "height_m": "it goes up",
     "pack_a": "current is drawn from the pack",
     "armed": "the aircraft is armed",
 }
@@ -29,6 +32,11 @@ class Question(NamedTuple):
     key: str
     words: str
     needed: bool
+
+
+def grows_when(name: str) -> str:
+    """Return what happens while a channel, counted our way, grows."""
+    return _GROWS.get(name, f"the {CHANNELS[name].words} grows")
 
 
 def questions(guesses: Guesses) -> list[Question]:
@@ -45,8 +53,7 @@ def questions(guesses: Guesses) -> list[Question]:
             elif key == "unit":
                 words = f"in what unit is {draft.column}? One of: {', '.join(UNITS[channel.kind])}"
             else:
-                grows = _GROWS.get(name, f"it is our {channel.words}")
-                words = f"does {draft.column} grow (1) or fall (-1) when {grows}?"
+                words = f"does {draft.column} grow (1) or fall (-1) when {grows_when(name)}?"
             found.append(Question(name, key, words, channel.needed))
     return sorted(found, key=lambda question: not question.needed)
 

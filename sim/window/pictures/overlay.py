@@ -11,12 +11,14 @@ from sim.window.layout import Cut
 from sim.window.pictures.graphs import digits_of, ends, nice_step
 from sim.window.values import number
 
-TALL_UNITS = 132.0  # units; own: four to a sheet
+TALL_UNITS = 140.0  # units; own: four to a sheet, with the seconds below each
 SAMPLE_UNITS = 28.0  # units; own: of a line in the key
 LINES = 3  # own: ruled lines across, so that two numbers are enough
 NEAR_SHARE = 0.36  # of the breadth; own: the closer look, beside the whole
+FAR = 0.25  # of the span; own: a line this far off the paper is told in a number, not drawn
 AIR = 0.06  # of the span; own: curves don't touch the rules
 RECORDED, LIKELIEST, AGAINST = "recorded", "the likeliest", "as"
+BEYOND = "dotted: {} to {}"
 Ink = tuple[theme.Colour, float, int]  # colour, width in units, which dash
 INKS: dict[str, Ink] = {
     AGAINST: (theme.INK_SOFT, 1.0, 2),
@@ -39,12 +41,13 @@ def span_of(curve: Curve) -> tuple[float, float]:
 def _points(
     paper: Rect, t: Values, y: Values, span: tuple[float, float]
 ) -> list[list[tuple[float, float]]]:
-    """Return the stretches of a curve without gaps, px, held within the paper."""
+    """Return the stretches of a curve without gaps, px; what lies far off the paper is a gap too."""
     low, high = span
     first, last = float(t[0]), float(t[-1])
     x = paper.x + (t - first) / max(1e-9, last - first) * paper.w
-    at = paper.bottom - np.clip((y - low) / (high - low), 0.0, 1.0) * paper.h
-    there = np.isfinite(at)
+    share = (y - low) / (high - low)
+    at = paper.bottom - np.clip(share, 0.0, 1.0) * paper.h
+    there = np.abs(share - 0.5) < 0.5 + FAR
     cuts = np.flatnonzero(np.diff(there.astype(int))) + 1
     parts = np.split(np.arange(len(t)), cuts)
     return [
@@ -56,14 +59,15 @@ def _points(
 
 def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
     """Draw one channel, and the stretch of it that decided from nearer; moments are shaded."""
-    u = canvas.scale
-    head = canvas.measure("x", theme.SMALL)[1] + 3 * u
-    words = fitted(canvas, f"{curve.words}, {curve.unit}", theme.SMALL, rect.w)
-    canvas.text((rect.x, rect.y), words, theme.SMALL.on(theme.INK))
+    u, style = canvas.scale, theme.SMALL.on(theme.INK)
+    head = canvas.measure("x", style)[1] + 3 * u
+    words = "; ".join(filter(None, (f"{curve.words}, {curve.unit}", beyond(curve))))
+    canvas.text((rect.x, rect.y), fitted(canvas, words, theme.SMALL, rect.w), style)
     parts = Cut(rect.below(head), u)
-    near = parts.right(NEAR_SHARE * rect.w, 10)
+    closer = curve.between(*nearest_look(curve))
+    if len(closer.time_s) < len(curve.time_s):
+        _paper(canvas, parts.right(NEAR_SHARE * rect.w, 10), closer.whole, marks)
     _paper(canvas, parts.rest, curve.whole, marks)
-    _paper(canvas, near, curve.between(*nearest_look(curve)).whole, marks)
 
 
 def _paper(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
@@ -74,7 +78,7 @@ def _paper(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) ->
     style = theme.NUMBER_SMALL.on(theme.INK_SOFT)
     top, foot = number(high, digits), number(low, digits)
     wide, tall = canvas.measure(max(top, foot, key=len), style)
-    paper = Rect(rect.x + wide + 6 * u, rect.y, rect.w - wide - 6 * u, rect.h - 8 * u)
+    paper = Rect(rect.x + wide + 6 * u, rect.y, rect.w - wide - 6 * u, rect.h - tall - 6 * u)
     canvas.fill(paper, theme.PAPER_SHADE)
     if len(curve.time_s) < 2:
         return
@@ -94,6 +98,19 @@ def _paper(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) ->
         colour, width, dash = INKS[what]
         for line in _points(paper, curve.time_s, values, (low, high)):
             canvas.line(line, colour, width * u, theme.DASHES[dash])
+    canvas.text((paper.x, paper.bottom + u), f"{first:.1f} s", style)
+    if canvas.measure(f"{first:.1f} s {last:.1f} s", style)[0] < paper.w:
+        canvas.text((paper.right, paper.bottom + u), f"{last:.1f} s", style, "right")
+
+
+def beyond(curve: Curve) -> str:
+    """Return how far the dotted line goes where it leaves the paper; nothing where it does not."""
+    low, high = span_of(curve)
+    seen = curve.against[np.isfinite(curve.against)]
+    if not seen.size or np.abs((seen - low) / (high - low) - 0.5).max() < 0.5 + FAR:
+        return ""
+    digits = digits_of(nice_step(high - low, LINES))
+    return BEYOND.format(*(number(float(end), digits) for end in (seen.min(), seen.max())))
 
 
 def key(canvas: Canvas, place: Cut, rival: str) -> None:

@@ -105,7 +105,7 @@ def columns(app, tmp_path):
 
 def test_guesses_stand_with_what_they_rest_on(columns):
     person, _, _ = columns
-    assert "rc roll, us, ?" in person.said
+    assert "rc roll, µs, ?" in person.said
     assert "sign open: it can be the fault, and is asked for" in " ".join(person.canvas.lines())
     assert "Does rc roll grow or fall when the roll stick goes right?" in person.said
     person.strike("c")

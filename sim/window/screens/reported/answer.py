@@ -23,13 +23,14 @@ from sim.window.nextcheck import MOST_CHECKS, NO_CHECK, first, meaning, told
 from sim.window.pictures import overlay
 from sim.window.screens.own.notes import flagged
 from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets
-from sim.window.theme import HEAD
+from sim.window.theme import BODY, HEAD, NUMBER
 from sim.window.ui import Ui
 
 LEFT_SHARE = 0.5  # of the window; own: words, beside the curves
 TITLE, BESIDE = "What explains it", "What decided"
 CAUSES = "Causes: probability, severity from 0 to 1"
 NEXT = "The next check on the bench"
+MARKED = "Marked"
 ROWS = 5  # own: causes seen at once, so that the words keep room
 LARGE_TEXT = 1.5  # 1; own: from here on two
 MOST_OUTCOMES = 4  # own: more is not read
@@ -48,12 +49,12 @@ class AnswerSheet:
         self.picked = 0
         self.said = ""
         self._left, self._right = Roll(), Roll()
-        self._fresh = True
+        self._short = False  # the list has no room for severities
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the words and the curves; do what was asked."""
-        if self._fresh:
-            ui.focus, self._fresh = "cause:0", False
+        if ui.focus is None:
+            ui.focus = f"cause:{self.picked}"
         notice = self.said or app.notice
         left, right, low = two_sheets(ui, area, notice, TITLE, BESIDE, LEFT_SHARE)
         rest = self._causes(ui, self._ways(ui, app, left))
@@ -92,20 +93,32 @@ class AnswerSheet:
         place = Column(ui.canvas, parts.bottom(head + rows * ui.row_height + 4 * ui.unit, 8))
         place.head(CAUSES)
         scroll = ui.scroll("cause", place.rest, len(self.ranking))
+        told = self._told_in(ui.canvas, place.rest.w - 40 * ui.unit)
+        self._short = told is percent
         for i, row in scroll:
             one = self.ranking[i]
-            if ui.row(f"cause:{i}", row, name(one.faults), share(one), i == self.picked):
+            if ui.row(f"cause:{i}", row, name(one.faults), told(one), i == self.picked):
                 ui.focus = "practise"
             if ui.focus == f"cause:{i}":
                 self.picked = i
         ui.scrollbar(scroll)
         return parts.rest
 
+    def _told_in(self, canvas: Canvas, room: float) -> Callable[[Ranked], str]:
+        """Return what stands beside the causes: all of it, or what leaves their names room, px."""
+
+        def wide(one: Ranked) -> float:
+            return canvas.measure(name(one.faults), BODY)[0] + canvas.measure(share(one), NUMBER)[0]
+
+        return share if all(wide(one) <= room for one in self.ranking) else percent
+
     # --- what is written -------------------------------------------------------------------------
 
     def _words(self, canvas: Canvas, rect: Rect) -> float:
         column = Column(canvas, rect)
         column.write(verdict(self.answer.causes), gap=6)
+        if self.picked or self._short:
+            column.small(f"{MARKED}: {name(self.cause.faults)}, {share(self.cause)}.", 4)
         for line in alike_told(self.cause):
             column.write(line, gap=4)
         for line in self.answer.blind:
@@ -148,9 +161,13 @@ class AnswerSheet:
         return column.used
 
 
+def percent(one: Ranked) -> str:
+    """Return a cause's probability."""
+    return f"{100.0 * one.chance:.0f} in 100"
+
+
 def share(one: Ranked) -> str:
     """Return a cause's probability and severity on one line."""
-    percent = f"{100.0 * one.chance:.0f} in 100"
-    return (
-        percent if one.cause is None or not one.faults else f"{percent}, {severity_told(one.cause)}"
-    )
+    if one.cause is None or not one.faults:
+        return percent(one)
+    return f"{percent(one)}, {severity_told(one.cause)}"

@@ -14,6 +14,7 @@ from sim.window.ui import Ui
 TITLE, HELPS = "What somebody reported", "What helps"
 FOLDER = "Folder or file"
 KINDS = (".csv", ".yaml", ".yml")
+MAP = "-map.yaml"  # what the columns of a recording are, beside it
 MOST = 400  # files; own: nobody looks through more
 ABOUT = (
     (
@@ -35,10 +36,24 @@ Tells = Callable[[Screen], None]  # (the screen to come back to)
 
 def listed(folder: Path) -> list[Path]:
     """Return what may be opened in a folder, the newest first; nothing if it can't be read."""
+    return [path for path in _newest(folder) if not path.name.endswith(MAP)][:MOST]
+
+
+def maps_in(folder: Path) -> list[Path]:
+    """Return the maps of columns kept in a folder, the newest first."""
+    return [path for path in _newest(folder) if path.name.endswith(MAP)][:MOST]
+
+
+def map_of(recording: Path) -> Path:
+    """Return where the map of a recording's columns is kept."""
+    return recording.with_name(f"{recording.stem}{MAP}")
+
+
+def _newest(folder: Path) -> list[Path]:
     try:
         found = [path for path in folder.iterdir() if path.suffix.lower() in KINDS]
         found = [path for path in found if not path.name.startswith(".") and path.is_file()]
-        return sorted(found, key=lambda path: -path.stat().st_mtime)[:MOST]
+        return sorted(found, key=lambda path: -path.stat().st_mtime)
     except OSError:
         return []
 
@@ -55,7 +70,6 @@ class BroughtSheet:
         self.back, self.opens, self.tells = back, opens, tells
         self.said = ""
         self._right = Roll()
-        self._fresh = True
         self.look_in(folder)
 
     def look_in(self, folder: Path) -> None:
@@ -74,8 +88,8 @@ class BroughtSheet:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw the files and what may be brought; do what was asked."""
-        if self._fresh:
-            ui.focus, self._fresh = "file:0" if self.files else "told", False
+        if ui.focus is None:
+            ui.focus = f"file:{self.picked}" if self.files else "told"
         notice = self.said or app.notice
         left, right, low = two_sheets(ui, area, notice, TITLE, HELPS)
         self._list(ui, self._where(ui, self._ways(ui, app, left)))
@@ -112,6 +126,9 @@ class BroughtSheet:
                 self.said = "" if self.files else f"No CSV or YAML file in {path}."
             else:
                 self.open_(path)
+                if self.said and ui.focus is None:  # Enter left the line: what is on it stays
+                    ui.draft("folder", text)
+                    ui.focus = "folder"
         return parts.rest
 
     def _list(self, ui: Ui, rect: Rect) -> None:
