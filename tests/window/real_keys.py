@@ -56,6 +56,9 @@ X_NAMES = {
     "/": "slash",
     "'": "apostrophe",
     "f2": "F2",
+    "f10": "F10",
+    "home": "Home",
+    "end": "End",
     "(": "parenleft",
     ")": "parenright",
 }

@@ -182,3 +182,41 @@ def test_what_follows_a_run_by_real_keys(display, tmp_path):
     assert after == before + 2
     assert told["hands"][:3] == [12, 3, 0]
     assert told["hands"][-1] == 1
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(bool(missing()), reason=missing())
+def test_a_recording_leads_by_real_keys_to_its_answer_and_a_drill_of_it(display, tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.window.real_reported", str(tmp_path)],
+        cwd=tmp_path,
+        env=environment(display) | {"XDG_DATA_HOME": str(tmp_path / "data")},
+        capture_output=True,
+        text=True,
+        timeout=BY_HAND_S,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout.splitlines()[-1])
+    assert told["driver"] == "x11"
+    empty, letter, short = (words.rpartition("flights/")[2] for words in told["bad"])
+    assert empty == "empty.csv: the file is empty"
+    assert letter.startswith("letter.csv: no rows of numbers")
+    assert short.startswith("short.csv: too short: 2 rows")
+    assert told["asked"] >= 4  # the signs of the four sticks are never guessed
+    assert told["kept"] == "They are right"
+    assert told["seen"] == [
+        "BroughtSheet",
+        "ColumnsSheet",
+        "ColumnsSheet",
+        "Working",
+        "ColumnsSheet",
+        "AnswerSheet",
+        "AnswerSheet",
+        "Working",
+        "Desk",
+    ]
+    assert told["curves"] > 0
+    assert told["marked"] == told["faults"] == ["pitch-channel-reversed"]
+    (kept,) = (tmp_path / "data" / "dryhop" / "drills").glob("reported-*.yaml")
+    assert [fault.id for fault in load(str(kept)).faults] == ["pitch-channel-reversed"]

@@ -9,7 +9,9 @@ from sim.window import reported
 from sim.window.app import App
 from sim.window.screens.home import Home
 from sim.window.screens.reported.answer import AnswerSheet
+from sim.window.screens.reported.columns import ColumnsSheet
 from tests.window.screens.person import KeyPerson
+from tools.samples.reported import log
 
 PATIENCE_S = 300.0  # s; own: a first compilation on a busy machine
 REPORT = """
@@ -92,3 +94,59 @@ def test_a_file_that_is_no_report_is_told_and_leads_nowhere(person, app, tmp_pat
     person.frame()
     assert "moved.0" in person.said
     assert "over.yaml" in person.said
+
+
+@pytest.fixture
+def logged(tmp_path, person):
+    table = log()
+    rows = [",".join(table.names), *(",".join(f"{x:.6g}" for x in row) for row in table.values)]
+    for name in ("friday.csv", "sunday.csv"):
+        (tmp_path / "flights" / name).write_text("\n".join(rows) + "\n")
+    return tmp_path / "flights"
+
+
+def opened_columns(person, app, name):
+    person.strike("v")
+    person.frame()
+    names = [path.name for path in app.screen.files]
+    person.strike("home", *["down"] * names.index(name), "return")
+    person.frame()
+    assert isinstance(app.screen, ColumnsSheet)
+    return app.screen
+
+
+def test_what_was_said_of_columns_is_there_when_its_file_is_opened_again(person, app, logged):
+    sheet = opened_columns(person, app, "friday.csv")
+    open_ = len(sheet.sheet.questions)
+    person.strike("c", "right")
+    person.frame()
+    person.strike("escape")
+    person.frame()
+    person.strike("return")
+    person.frame()
+    assert len(app.screen.sheet.questions) == open_ - 1
+
+
+def test_a_kept_map_serves_the_next_recording_and_is_no_report(person, app, logged):
+    sheet = opened_columns(person, app, "friday.csv")
+    sheet.sheet.take_attitude("aboard")
+    person.strike("y")
+    person.frame()
+    assert (logged / "friday-map.yaml").exists()
+    person.strike("escape", "escape")
+    person.frame()
+    other = opened_columns(person, app, "sunday.csv")
+    assert "friday-map.yaml" not in [path.name for path in other.back.files]
+    assert other.sheet.guesses.attitude == "aboard"
+    assert "Columns as kept in friday-map.yaml." in person.said
+
+
+def test_what_went_wrong_before_is_not_said_of_the_next_file(person, app, logged):
+    person.strike("v")
+    person.frame()
+    app.notice = "No row of it is in the air."
+    names = [path.name for path in app.screen.files]
+    person.strike("home", *["down"] * names.index("friday.csv"), "return")
+    person.frame()
+    assert isinstance(app.screen, ColumnsSheet)
+    assert "in the air" not in person.said

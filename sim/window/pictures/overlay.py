@@ -6,7 +6,7 @@ import numpy as np
 
 from sim.reproduce.answer.curves import Curve, Moment, Values, nearest_look
 from sim.window import theme
-from sim.window.canvas import Canvas, Rect, fitted
+from sim.window.canvas import Canvas, Rect, wrapped
 from sim.window.layout import Cut
 from sim.window.pictures.graphs import digits_of, ends, nice_step
 from sim.window.values import number
@@ -60,10 +60,12 @@ def _points(
 def draw(canvas: Canvas, rect: Rect, curve: Curve, marks: Sequence[Moment]) -> None:
     """Draw one channel, and the stretch of it that decided from nearer; moments are shaded."""
     u, style = canvas.scale, theme.SMALL.on(theme.INK)
-    head = canvas.measure("x", style)[1] + 3 * u
+    parts = Cut(rect, u)
     words = "; ".join(filter(None, (f"{curve.words}, {curve.unit}", beyond(curve))))
-    canvas.text((rect.x, rect.y), fitted(canvas, words, theme.SMALL, rect.w), style)
-    parts = Cut(rect.below(head), u)
+    for line in wrapped(canvas, words, style, rect.w):
+        row = parts.top(canvas.measure("x", style)[1])
+        canvas.text((row.x, row.y), line, style)
+    parts.top(0.0, 3)
     closer = curve.between(*nearest_look(curve))
     if len(closer.time_s) < len(curve.time_s):
         _paper(canvas, parts.right(NEAR_SHARE * rect.w, 10), closer.whole, marks)

@@ -263,3 +263,81 @@ def test_where_nothing_fits_no_check_is_named(app):
 def test_a_report_without_a_recording_has_no_curves(app):
     person = sits(app, AnswerSheet(app.screen, answer(recording=False), print))
     assert "A report has no curves." in person.said
+
+
+# --- the way through --------------------------------------------------------------------------------
+
+
+def test_the_main_way_leads_to_one_open_question_after_the_other(app, columns):
+    person, sheet, confirmed = columns
+    person.strike("c")
+    person.frame()
+    assert app.ui.focus == "attitude"
+    person.strike("right", "c")
+    person.frame()
+    assert (sheet.channel, app.ui.focus) == ("stick_roll", "sign")
+    assert "When the roll stick goes right, rc roll" in person.said
+    person.strike("right", "c")
+    person.frame()
+    assert sheet.channel != "stick_roll"
+    assert not confirmed
+
+
+def test_enter_on_a_channel_leads_to_what_is_open_of_it(app, columns):
+    person, sheet, _ = columns
+    person.strike("return")
+    person.frame()
+    assert (sheet.channel, app.ui.focus) == ("stick_roll", "sign")
+
+
+def test_what_is_left_out_while_it_is_open_is_told(app, columns):
+    person, sheet, _ = columns
+    sheet.sheet.choose("height_m", "column", "rc yaw")
+    person.frame()
+    assert "Left out while open: height, up positive." in " ".join(person.canvas.lines())
+
+
+@pytest.mark.parametrize("name", ["columns", "answer"])
+def test_whoever_comes_back_finds_the_marked_row_in_hand(app, columns, name):
+    person, sheet, _ = columns
+    screen, row = (sheet, "channel") if name == "columns" else (None, "cause")
+    screen = screen or AnswerSheet(app.screen, answer(), print)
+    app.go(screen)
+    person.frame()
+    person.strike("down")
+    person.frame()
+    app.go(BroughtSheet(screen, app.path.parent, print))
+    person.frame()
+    person.strike("escape")
+    person.frame()
+    assert app.screen is screen
+    assert app.ui.focus == f"{row}:1"
+
+
+def test_a_wrong_path_stays_to_be_put_right(app, folder):
+    def opens(path):
+        raise FileNotFoundError(2, "No such file", str(path))
+
+    person = sits(app, BroughtSheet(app.screen, folder, opens))
+    person.to("folder")
+    person.types("x")
+    person.strike("return")
+    person.frame()
+    assert app.ui.focus == "folder"
+    assert app.ui.node("folder").value == f"{folder}x"
+
+
+def test_another_cause_marked_says_so_above_what_is_alike(app):
+    person = sits(app, AnswerSheet(app.screen, answer(), print))
+    assert "Marked:" not in person.said
+    person.strike("down")
+    person.frame()
+    assert "Marked: prop-upside-down" in person.said
+
+
+def test_large_letters_leave_the_causes_their_names(app):
+    app.change(text_scale=2.0)
+    person = sits(app, AnswerSheet(app.screen, answer(), print))
+    row = app.ui.node("cause:0")
+    assert (row.name, row.value) == ("prop-wrong-hand", row.value.partition(",")[0])
+    assert "Marked: prop-wrong-hand" in " ".join(person.canvas.lines())

@@ -29,6 +29,7 @@ from sim.window.ui import Ui
 LEFT_SHARE = 0.5  # of the window; own: words, beside the curves
 TITLE, BESIDE = "What explains it", "What decided"
 CAUSES = "Causes: probability, severity from 0 to 1"
+CAUSES_SHORT = "Causes: probability"
 NEXT = "The next check on the bench"
 MARKED = "Marked"
 ROWS = 5  # own: causes seen at once, so that the words keep room
@@ -91,10 +92,10 @@ class AnswerSheet:
         parts = Cut(rect, ui.unit)
         head = ui.canvas.measure("x", HEAD)[1]
         place = Column(ui.canvas, parts.bottom(head + rows * ui.row_height + 4 * ui.unit, 8))
-        place.head(CAUSES)
-        scroll = ui.scroll("cause", place.rest, len(self.ranking))
         told = self._told_in(ui.canvas, place.rest.w - 40 * ui.unit)
         self._short = told is percent
+        place.head(CAUSES_SHORT if self._short else CAUSES)
+        scroll = ui.scroll("cause", place.rest, len(self.ranking))
         for i, row in scroll:
             one = self.ranking[i]
             if ui.row(f"cause:{i}", row, name(one.faults), told(one), i == self.picked):
@@ -121,12 +122,12 @@ class AnswerSheet:
             column.small(f"{MARKED}: {name(self.cause.faults)}, {share(self.cause)}.", 4)
         for line in alike_told(self.cause):
             column.write(line, gap=4)
-        for line in self.answer.blind:
-            column.small(line, 3)
         column.thin_rule()
         column.head(NEXT)
         self._checks(column)
         column.thin_rule()
+        for line in self.answer.blind:
+            column.small(line, 3)
         column.small(CAUTION)
         return column.used
 

@@ -18,6 +18,7 @@ from sim.window.screens.paper import (
     taped,
     wood,
 )
+from sim.window.screens.waiting import CALM_S
 from sim.window.ui import Ui
 
 WIDE_UNITS, TALL_UNITS = 620.0, 300.0  # units; own: as the other small sheets
@@ -56,6 +57,7 @@ class Working:
 
     def show(self, ui: Ui, app: App, area: Rect, dt_s: float) -> None:
         """Draw how far it is; go on when it is done."""
+        app.calm_s = CALM_S
         self._over(app)
         place, low = wood(ui, area, app.notice)
         u = ui.unit
