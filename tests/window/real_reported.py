@@ -16,6 +16,7 @@ from pathlib import Path
 import pygame
 
 from sim.diagnosis.recordings import Plan, made
+from sim.keys import FaultId
 from sim.reproduce.importer.confirming import FALLS, GROWS
 from sim.window import start
 from sim.window.app import App
@@ -30,7 +31,8 @@ from tests.window.real_keys import RealKeys
 
 PATIENCE_S = 600.0  # s; own: a first compilation on a busy machine
 LOOK_S = 0.02  # s; own: between two looks whether it is worked out
-FAULT, SEED = "pitch-channel-reversed", 12
+FAULT: FaultId = "pitch-channel-reversed"
+SEED = 12
 RECORDING = "friday.csv"
 BAD = {"empty.csv": "", "letter.csv": "Dear all,\nit flew away.\n", "short.csv": "t,x\n1,2\n2,3\n"}
 
