@@ -25,6 +25,7 @@ from sim.reproduce.words.weighing import causes
 
 LISTENING = "Weighing the words against simulated hops"
 FORCING = "Taking aircraft with every fault through the recording"
+COMPARING = "Comparing what explains it"
 Tell = Callable[[str, float], None]
 """Is told what is being done and how far it is, 0..1."""
 
@@ -89,6 +90,7 @@ def answered(brought: Brought, tell: Tell = lambda words, share: None) -> Answer
     if brought.recording is not None:
         airframe = library.airframe(brought.airframe)
         flown = weighed(brought.recording, airframe, lambda share: tell(FORCING, share))
+        tell(COMPARING, 1.0)
         sources.append(causes_of(flown))
         found = curves(flown, sources[-1])
         unseen = (*blind(flown.flight), *silent_told(sources[-1]))

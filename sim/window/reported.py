@@ -29,6 +29,7 @@ REPORTS = (".yaml", ".yml")
 
 Practise = Callable[[App, Path], None]  # (app, drill's file)
 Before = dict[tuple[Path, float], ColumnsSheet]
+Answers = list[tuple[Settled, AnswerSheet]]  # found so far, by what was confirmed
 
 
 def brought(app: App, back: Screen, practise: Practise) -> None:
@@ -56,7 +57,8 @@ def opened(app: App, back: Screen, path: Path, practise: Practise, before: Befor
     if as_it_is not in before:
         table = read_table(path)
         known, whose = map_for(table)
-        confirm = lambda settled: _confirmed(app, table, settled, practise)  # noqa: E731
+        answers: Answers = []
+        confirm = lambda settled: _confirmed(app, table, settled, practise, answers)  # noqa: E731
         sheet = ColumnsSheet(back, path, Sheet(table, known), confirm)
         sheet.said = f"Columns as kept in {whose.name}." if whose else ""
         before[as_it_is] = sheet
@@ -84,23 +86,39 @@ def of_report(report: Report) -> Brought:
     return Brought(report.airframe, report=report)
 
 
-def _confirmed(app: App, table: Table, settled: Settled, practise: Practise) -> None:
-    kept = recording(table, settled)
-    look(app, app.screen, Brought(settled.airframe, recording=kept), practise)
+def _confirmed(
+    app: App, table: Table, settled: Settled, practise: Practise, answers: Answers
+) -> None:
+    """Look for what explains a recording, or show again what was found for these columns."""
+    for asked, sheet in answers:
+        if asked == settled:
+            app.go(sheet)
+            return
+    brought = Brought(settled.airframe, recording=recording(table, settled))
+    look(app, app.screen, brought, practise, lambda sheet: answers.append((settled, sheet)))
 
 
-def look(app: App, back: Screen, what: Brought, practise: Practise) -> None:
-    """Look for what explains it, then show the answer."""
+def look(
+    app: App,
+    back: Screen,
+    what: Brought,
+    practise: Practise,
+    keep: Callable[[AnswerSheet], None] = lambda sheet: None,
+) -> None:
+    """Look for what explains it, then show the answer. keep : gets its sheet."""
 
     def work(tell: Progress) -> Answer:
         return answered(what, tell)
 
+    def done(found: Answer) -> None:
+        keep(show(app, back, found, practise))
+
     app.notice = ""
-    app.go(Working(back, LOOKING, work, lambda found: show(app, back, found, practise)))
+    app.go(Working(back, LOOKING, work, done))
 
 
-def show(app: App, back: Screen, found: Answer, practise: Practise) -> None:
-    """Show an answer; a cause of it can be practised."""
+def show(app: App, back: Screen, found: Answer, practise: Practise) -> AnswerSheet:
+    """Show an answer, a cause of which can be practised; return its sheet."""
     sheet: AnswerSheet
 
     def make(one: Ranked) -> None:
@@ -116,6 +134,7 @@ def show(app: App, back: Screen, found: Answer, practise: Practise) -> None:
 
     sheet = AnswerSheet(back, found, make)
     app.go(sheet)
+    return sheet
 
 
 def _begin(app: App, made: Made, one: Ranked, practise: Practise) -> None:

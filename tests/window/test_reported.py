@@ -4,6 +4,7 @@ import time
 
 import pytest
 
+from sim.diagnosis.reported import Brought
 from sim.session.scenario import load
 from sim.window import reported
 from sim.window.app import App
@@ -11,7 +12,7 @@ from sim.window.screens.home import Home
 from sim.window.screens.reported.answer import AnswerSheet
 from sim.window.screens.reported.columns import ColumnsSheet
 from tests.window.screens.person import KeyPerson
-from tools.samples.reported import log
+from tools.samples.reported import answer, log
 
 PATIENCE_S = 300.0  # s; own: a first compilation on a busy machine
 REPORT = """
@@ -150,3 +151,25 @@ def test_what_went_wrong_before_is_not_said_of_the_next_file(person, app, logged
     person.frame()
     assert isinstance(app.screen, ColumnsSheet)
     assert "in the air" not in person.said
+
+
+def test_an_answer_is_there_again_for_the_same_columns_and_sought_anew_for_others(
+    person, app, logged, monkeypatch
+):
+    asked: list[Brought] = []
+
+    def found(brought, tell):
+        asked.append(brought)
+        return answer()
+
+    monkeypatch.setattr(reported, "answered", found)
+    sheet = opened_columns(person, app, "friday.csv")
+    for where in ("aboard", "outside", "aboard"):
+        sheet.sheet.take_attitude(where)
+        sheet.go_on(sheet.sheet.settled)
+        wait(person, lambda: isinstance(app.screen, AnswerSheet))
+        person.frame()
+        person.strike("escape")
+        person.frame()
+        assert app.screen is sheet
+    assert [one.recording and one.recording.attitude for one in asked] == ["aboard", "outside"]

@@ -341,3 +341,15 @@ def test_large_letters_leave_the_causes_their_names(app):
     row = app.ui.node("cause:0")
     assert (row.name, row.value) == ("prop-wrong-hand", row.value.partition(",")[0])
     assert "Marked: prop-wrong-hand" in " ".join(person.canvas.lines())
+
+
+def test_enter_on_none_leads_nowhere_and_loses_nothing(app):
+    person = sits(app, AnswerSheet(app.screen, answer(none=15.0), print))
+    sheet = app.screen
+    person.strike("return")
+    person.frame()
+    assert app.ui.focus == "cause:0"
+    person.strike("down", "return")
+    person.frame()
+    assert app.ui.focus == "practise"
+    assert app.screen is sheet

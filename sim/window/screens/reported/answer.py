@@ -68,10 +68,14 @@ class AnswerSheet:
         """The cause that is marked."""
         return self.ranking[self.picked]
 
+    @property
+    def _can(self) -> bool:
+        """Whether the cause that is marked can be practised."""
+        return self.cause.cause is not None and bool(self.cause.cause.faults)
+
     def _ways(self, ui: Ui, app: App, rect: Rect) -> Rect:
-        can = self.cause.cause is not None and bool(self.cause.cause.faults)
         above, pressed = foot(
-            ui, rect, (("pause", "Back", True), ("practise", "Practise this", can))
+            ui, rect, (("pause", "Back", True), ("practise", "Practise this", self._can))
         )
         if pressed == "pause":
             app.go(self.back)
@@ -99,7 +103,8 @@ class AnswerSheet:
         for i, row in scroll:
             one = self.ranking[i]
             if ui.row(f"cause:{i}", row, name(one.faults), told(one), i == self.picked):
-                ui.focus = "practise"
+                self.picked = i
+                ui.focus = "practise" if self._can else ui.focus
             if ui.focus == f"cause:{i}":
                 self.picked = i
         ui.scrollbar(scroll)
