@@ -353,3 +353,12 @@ def test_enter_on_none_leads_nowhere_and_loses_nothing(app):
     person.frame()
     assert app.ui.focus == "practise"
     assert app.screen is sheet
+
+
+def test_large_letters_cut_no_channel_in_the_list(app, columns):
+    person, _, _ = columns
+    app.change(text_scale=2.0)
+    person.frame()
+    words = person.canvas.lines()
+    assert "command of the front left motor" in words
+    assert not [line for line in words if line.endswith("…")]

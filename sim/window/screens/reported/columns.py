@@ -20,7 +20,7 @@ from sim.reproduce.importer.confirming import (
 from sim.reproduce.importer.mapping import Settled, map_text
 from sim.reproduce.importer.questions import grows_when
 from sim.window.app import App, Screen
-from sim.window.canvas import Rect
+from sim.window.canvas import Canvas, Rect
 from sim.window.screens.own.notes import flagged
 from sim.window.screens.paper import (
     Column,
@@ -32,7 +32,7 @@ from sim.window.screens.paper import (
     two_sheets,
 )
 from sim.window.screens.reported.brought import map_of
-from sim.window.theme import BODY
+from sim.window.theme import BODY, NUMBER
 from sim.window.ui import Ui
 
 LEFT_SHARE = 0.58  # of the window; own: the list, beside what the marked one rests on
@@ -144,7 +144,8 @@ class ColumnsSheet:
         scroll = ui.scroll("channel", rect, len(self.order), names=names)
         for i, place in scroll:
             row = rows[self.order[i]]
-            if ui.row(f"channel:{i}", place, names[i], told(row), i == self.picked):
+            name, said = fitting_words(ui.canvas, place.w - 24 * ui.unit, names[i], row)
+            if ui.row(f"channel:{i}", place, name, said, i == self.picked):
                 ui.focus = self._first(self.order[i])
             if ui.focus == f"channel:{i}":
                 self.picked = i
@@ -222,6 +223,16 @@ def told(row: Row) -> str:
         return row.column
     parts = [row.column, UNITS.get(row.unit, row.unit), row.sign]
     return ", ".join("?" if part == OPEN else part for part in parts if part != "grows")
+
+
+def fitting_words(canvas: Canvas, room: float, name: str, row: Row) -> tuple[str, str]:
+    """Return what a channel is called and its guess, as far as there is room, px; all stands beside."""
+    short = name.partition(",")[0].partition(" (")[0]
+    brief = f"{row.column} ?" if row.open and row.column != OPEN else row.column
+    for called, said in ((name, told(row)), (short, told(row)), (short, brief)):
+        if canvas.measure(called, BODY)[0] + canvas.measure(said, NUMBER)[0] <= room:
+            return called, said
+    return short, "?" if row.open else ""
 
 
 def _choice(ui: Ui, column: Column, id_: str, name: str, options: tuple[str, ...], now: str) -> str:
