@@ -56,12 +56,14 @@ class Causes:
     """What one source says: one cause for each set of faults, *none* among them.
 
     fit : how well the best fits stretches it was not fitted to, 0..1, None where that is not
-    measured; `fits` tells whether that is well enough.
+    measured; `fits` tells whether that is well enough. hidden : the severity up to which single faults
+    may be there beside the likeliest cause and not show, where that is worked out.
     """
 
     causes: tuple[Cause, ...]
     fit: float | None = None
     fits: bool = True
+    hidden: Mapping[FaultId, float] | None = None
 
     def __post_init__(self) -> None:
         """Refuse what cannot be ranked."""
@@ -125,7 +127,8 @@ def together(a: Causes, b: Causes) -> Causes:
         total = one.log_evidence + other.log_evidence
         joined.append(surer._replace(faults=faults, log_evidence=total))
     fits = [source.fit for source in (a, b) if source.fit is not None]
-    return Causes(tuple(joined), min(fits) if fits else None, a.fits and b.fits)
+    hidden = a.hidden if b.hidden is None else b.hidden
+    return Causes(tuple(joined), min(fits) if fits else None, a.fits and b.fits, hidden)
 
 
 def stated_alike(a: Faults, b: Faults) -> bool:
@@ -159,17 +162,24 @@ def _close(first: tuple[Cause, float], other: tuple[Cause, float]) -> bool:
     return stated_alike(first[0].faults, other[0].faults) and behind <= ALIKE_NATS
 
 
-def silent_of(causes: Causes) -> tuple[FaultId, ...]:
-    """Return the single faults of which a source says nothing: they look as *none* does to it."""
+def silent_of(causes: Causes) -> dict[FaultId, float]:
+    """Return the faults of which a source says nothing, with the severity up to which it doesn't.
+
+    They may be there beside the likeliest cause. Where that is not worked out it is those that look
+    as *none* does to it.
+    """
+    first = causes.posterior()[0][0].faults
+    if causes.hidden is not None:
+        return {fault: upto for fault, upto in causes.hidden.items() if fault not in first}
     sound = _of({cause.faults: cause for cause in causes.causes}, NONE).log_evidence
     likely = groups(causes)[0]
-    return tuple(
-        cause.faults[0]
+    return {
+        cause.faults[0]: 1.0
         for cause in causes.causes
         if len(cause.faults) == 1
         and cause.faults not in likely
         and abs(cause.log_evidence - sound) < SILENT_NATS
-    )
+    }
 
 
 def sorted_faults(faults: Iterable[FaultId]) -> Faults:

@@ -30,19 +30,20 @@ LEAST_HZ = 100  # rows a second before a logger's disguise leaves some out
 class Brought:
     """A recording, its causes, and how it was made; `foreign` if no cause can fit it.
 
-    recording : None where the importer could not go on.
+    recording : None where the importer could not go on; severity : of each fault of the truth.
     """
 
     truth: Faults
     recording: Recording | None
     how: str
     foreign: bool = False
+    severity: tuple[float, ...] = ()
 
 
 def simulated(number: int, faults: int | None = None) -> Brought:
     plan = drawn(number, faults)
     one = made(plan)
-    return Brought(one.truth.faults, one.recording, _told(plan))
+    return Brought(one.truth.faults, one.recording, _told(plan), severity=one.truth.severities)
 
 
 def pairs(number: int) -> Brought:
@@ -54,7 +55,7 @@ def of_twin(number: int) -> Brought:
     truth: Faults = (case.fault,) if case.fault else ()  # type: ignore[assignment]
     aboard = "aboard" if case.aboard else "outside"
     how = f"{case.fault} {case.severity:.2f} {case.manoeuvre} {case.rate_hz} Hz {aboard}"
-    return Brought(truth, twin.fly(case).recording, how)
+    return Brought(truth, twin.fly(case).recording, how, severity=(case.severity,) * len(truth))
 
 
 def of_another(number: int) -> Brought:
@@ -81,11 +82,11 @@ def in_disguise(number: int) -> Brought:
     settled = settled._replace(attitude="aboard")
     again = guess(table, library.airframe(plan.airframe), settled)
     if absent(again) or any(question.needed for question in questions(again)):
-        return Brought(one.truth.faults, None, _told(plan))
+        return Brought(one.truth.faults, None, _told(plan), severity=one.truth.severities)
     left = {question.channel for question in questions(again)}
     sources = {n: None if n in left else s for n, s in again.settled().sources.items()}
     kept = recording(table, again.settled()._replace(sources=sources))
-    return Brought(one.truth.faults, kept, _told(plan))
+    return Brought(one.truth.faults, kept, _told(plan), severity=one.truth.severities)
 
 
 def answered(guesses: Guesses, disguise: Disguise):

@@ -1,5 +1,6 @@
 """Causes: what is likelier before and after, two sources joined, what is not told apart."""
 
+from dataclasses import replace
 from math import log
 
 import pytest
@@ -89,8 +90,19 @@ def test_what_is_not_twenty_times_less_likely_is_one_group():
 
 
 def test_what_looks_as_none_does_is_told_of_as_nothing():
-    assert silent_of(said(none=0.0, a=20.0, b=0.3, c=-0.6)) == ("over-mass",)
-    assert silent_of(said(none=5.0, a=5.3, b=4.6, c=4.4)) == ()  # all of them may be the likeliest
+    assert silent_of(said(none=0.0, a=20.0, b=0.3, c=-0.6)) == {"over-mass": 1.0}
+    assert silent_of(said(none=5.0, a=5.3, b=4.6, c=4.4)) == {}  # all of them may be the likeliest
+
+
+def test_where_it_is_worked_out_how_bad_a_fault_may_be_unseen_that_is_told():
+    seen = said(none=0.0, a=20.0, b=0.3)
+    worked_out = replace(seen, hidden={A[0]: 0.4, "over-mass": 0.7, "pack-cold": 1.0})
+    assert silent_of(worked_out) == {
+        "over-mass": 0.7,
+        "pack-cold": 1.0,
+    }  # not of the likeliest itself
+    assert silent_of(together(worked_out, said(none=0.0))) == silent_of(worked_out)
+    assert silent_of(together(said(none=0.0), worked_out)) == silent_of(worked_out)
 
 
 def test_stated_look_alikes_may_lie_further_behind():

@@ -11,10 +11,12 @@ from tests.reproduce import scores
 from tests.reproduce.brought import SETS
 
 
-def line(truth, *likely, group=None, fits=True, kind="simulated", foreign=False):
+def line(
+    truth, *likely, group=None, fits=True, kind="simulated", foreign=False, severity=(), silent=None
+):
     ranked = [[list(f), p] for f, p in likely]
     group = [list(f) for f in group] if group else [ranked[0][0]] if ranked else []
-    return {"set": kind, "number": 0, "truth": list(truth), "how": "", "foreign": foreign, "ranked": ranked, "group": group, "fits": fits, "fit": None, "seconds": 1.0}  # fmt: skip
+    return {"set": kind, "number": 0, "truth": list(truth), "severity": list(severity), "silent": silent or {}, "how": "", "foreign": foreign, "ranked": ranked, "group": group, "fits": fits, "fit": None, "seconds": 1.0}  # fmt: skip
 
 
 CG, TRIM, GYRO, MASS = ("cg-offset",), ("level-trim-off",), ("gyro-bias-moved",), ("over-mass",)
@@ -50,6 +52,25 @@ def test_both_of_a_pair_have_to_be_there():
     assert scores.either(line(two, (CG, 0.8), kind="pairs"))
 
 
+def test_a_fault_that_is_said_not_to_show_while_so_mild_is_held_and_a_worse_one_is_not():
+    mild, worse = (line(CG, ((), 0.9), severity=(s,), silent={CG[0]: 0.5}) for s in (0.45, 0.55))
+    assert [scores.held(x) for x in (mild, worse)] == [True, False]
+    assert [scores.in_three(x) for x in (mild, worse)] == [True, False]
+    assert [scores.wrong(x) for x in (mild, worse)] == [False, True]
+    assert not scores.first(mild)
+    assert not scores.unseen(line((), ((), 0.9), silent={CG[0]: 1.0}))  # a sound one hides nothing
+
+
+def test_of_two_faults_one_may_be_named_and_the_other_said_not_to_show():
+    two = (*CG, *MASS)
+    said = line(two, (CG, 0.9), severity=(0.9, 0.3), silent={MASS[0]: 0.4}, kind="pairs")
+    assert scores.unseen(said)
+    assert not scores.both(said)
+    assert not scores.unseen(said | {"severity": [0.9, 0.5]})
+    assert not scores.unseen(said | {"ranked": [[["pack-cold"], 0.9]]})
+    assert not scores.unseen(line(two, (two, 0.9), severity=(0.9, 0.3), kind="pairs"))
+
+
 def test_reliability_holds_what_is_stated_against_what_is_true():
     lines = [line(CG if n < 80 else MASS, (CG, 0.85), (MASS, 0.15)) for n in range(100)]
     found = scores.reliability(lines)
@@ -59,7 +80,7 @@ def test_reliability_holds_what_is_stated_against_what_is_true():
 def test_the_table_counts_each_set_by_itself():
     lines = [line(CG, (CG, 1.0)), line(CG, (MASS, 1.0)), line((), ((), 1.0)), line((), ((), 0.9), kind="another", foreign=True)]  # fmt: skip
     text = scores.table(lines)
-    assert "| simulated | 1 of 2 (50 %) | 1 of 2 (50 %) | 1 of 2 (50 %) | 1 of 1 (100 %) | 1 of 3 (33 %) |" in text  # fmt: skip
+    assert "| simulated | 1 of 2 (50 %) | 1 of 2 (50 %) | 1 of 2 (50 %) | 1 of 2 (50 %) | 1 of 1 (100 %) | 1 of 3 (33 %) |" in text  # fmt: skip
     assert "none fits 0 of 1" in text
     assert scores.failing(lines).count("\n") == 1  # two
 

@@ -17,6 +17,7 @@ from sim.reproduce.causes import (
 
 NONE_FITS: tuple[str, ...] = ("none-fits",)
 LEAST = 0.005  # probability; own: what is less likely than one in two hundred is not listed
+WORST = 0.95  # severity; own: what does not show up to here never does
 FEWEST, MOST = 3, 12  # own: the first three always, and no more than are read
 CAUTION = (
     "A simulation: it says which faults explain this, not what your aircraft has. Before any bench "
@@ -111,11 +112,17 @@ def alike_told(first: Ranked) -> list[str]:
 
 
 def silent_told(causes: Causes) -> tuple[str, ...]:
-    """Return a sentence that names the faults of which a recording says nothing; none if there are none."""
-    names = ", ".join(sorted(silent_of(causes)))
-    return (
-        (f"It says nothing of these, which may be there all the same: {names}.",) if names else ()
+    """Return sentences that name the faults of which a recording says nothing, and those it can't see while mild."""
+    silent = silent_of(causes)
+    whole = ", ".join(sorted(fault for fault, upto in silent.items() if upto >= WORST))
+    mild = ", ".join(f"{f} {upto:.1f}" for f, upto in sorted(silent.items()) if upto < WORST)
+    told = [f"It says nothing of these, which may be there all the same: {whole}."] if whole else []
+    told += (
+        [f"These may be there while they are mild, up to the severity given: {mild}."]
+        if mild
+        else []
     )
+    return tuple(told)
 
 
 def severity_told(cause: Cause) -> str:

@@ -1,4 +1,4 @@
-"""Which hypotheses are looked at further: ways at other severities, and those fitted again."""
+"""Which hypotheses are looked at further: those fitted again after a first look."""
 
 from collections.abc import Callable, Iterable
 
@@ -13,9 +13,8 @@ WORTH_NATS = 30.0  # nats; own: what lies further behind stays there
 HOPELESS_NATS = (
     60.0  # nats; own: what a first look leaves so far behind *none* no fit lifts above it
 )
-WAY_OFF_NATS = 3.0  # nats; own: what lies further behind *none* in the middle, its severity fitted, is no better elsewhere
 NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a fault
-MOST_CHAINS, MOST_AGAIN = 16, 40  # own: so many ways at other severities, so many fitted again
+MOST_AGAIN = 40  # own: so many are fitted again
 MODES = 3  # own: so many of the best, from which *none* is fitted again
 Progress = Callable[[float], None]
 
@@ -23,17 +22,6 @@ Progress = Callable[[float], None]
 def likeliest(looks: dict[int, Fit], some: Iterable[int]) -> list[int]:
     """Return some hypotheses, likeliest first."""
     return sorted(some, key=lambda i: -looks[i].log_evidence)
-
-
-def chains(weigher: Weigher, looks: dict[int, Fit]) -> set[int]:
-    """Return the ways worth taking through the recording at other severities too."""
-    least = weigher.none.log_evidence - WAY_OFF_NATS
-    order = [
-        weigher.every[i].chain
-        for i in likeliest(looks, looks)
-        if weigher.every[i].world is not None and looks[i].log_evidence > least
-    ]
-    return set(list(dict.fromkeys(order))[:MOST_CHAINS])
 
 
 def _nearest(weigher: Weigher, i: int, fitted: Fit, looks: Iterable[int]) -> list[int]:

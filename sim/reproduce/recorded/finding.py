@@ -13,17 +13,18 @@ from sim.aircraft.fields import Place
 from sim.aircraft.world import World
 from sim.kernel.air import STANDARD_GRAVITY_M_S2
 from sim.keys import FaultId
-from sim.reproduce.causes import NONE, Cause, Causes, Faults, sorted_faults
-from sim.reproduce.recorded.again import Progress, again, chains
+from sim.reproduce.causes import APART_NATS, NONE, Cause, Causes, Faults, sorted_faults
+from sim.reproduce.recorded.again import Progress, again
 from sim.reproduce.recorded.evidence import Fit, Noise, together_nats
 from sim.reproduce.recorded.features import AT, Features
 from sim.reproduce.recorded.flight import Flight, flight_of
+from sim.reproduce.recorded.hidden import hidden
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, hypotheses
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.noise import ANSWERED, answered, noise_of, timing
 from sim.reproduce.recorded.nuisance import NUISANCES, moved, open_sigmas
-from sim.reproduce.recorded.pairs import Pair, paired
+from sim.reproduce.recorded.pairs import Flying, Pair, Paired, paired
 from sim.reproduce.recorded.passes import Vehicle, charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
 from sim.reproduce.recording import Recording, Values
@@ -39,6 +40,7 @@ USUAL = 0.15  # share; own: nearer than this to the usual charge a pack is an or
 WITHIN = 0.5  # 1; own: how much of the evidence for one severity over another holds
 FAR_OFF = 4.6  # spreads; own: 92 of the aircraft named left at most 3.9, 11 of 14 of others 5.4
 LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
+FLOWN, PAIRED = 0.5, 0.2  # of the work; own: taking all ways through it, and pairs, which come last
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
 
 
@@ -56,17 +58,22 @@ class Weighed:
     predicted: dict[int, Values]
     fits: dict[int, Fit]
     going: dict[FaultId, tuple[float, Place]]
-    pairs: list[Pair]
+    pairs: Paired
 
 
 @dataclass(frozen=True)
 class Flown:
-    """A recording with every hypothesis taken through it, and a first look at each."""
+    """A recording with every hypothesis taken through it, and a first look at each.
+
+    world : the aircraft as designed; flying : takes more hypotheses through.
+    """
 
     flight: Flight
     features: Features
     weigher: Weigher
     looks: dict[int, Fit]
+    world: World
+    flying: Flying
 
 
 def sound_world(airframe: Airframe) -> World:
@@ -162,23 +169,22 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     )
     features, charge = Features(flight, airframe), _charge(flight, world)
     every = hypotheses(world)
-    middle = [i for i, h in enumerate(every) if h.world is not None and h.middle]
-    tables, through = tables_of(world), 0.0
+    own = [i for i, h in enumerate(every) if h.world is not None]
+    tables = tables_of(world)
 
-    def fly(vehicles: list[Vehicle], upto: float) -> Values:
-        begun, counted = through, 0
+    def fly(vehicles: list[Vehicle]) -> Values:
+        counted = 0
 
         def more(count: int) -> None:
             nonlocal counted
             counted += count
-            done(begun + (upto - begun) * counted / len(vehicles))
+            done(FLOWN * counted / len(vehicles))
 
         return passes(flight, vehicles, tables, features.predicted, more)
 
     alone = passes(flight, [charged(sound, charge)], tables, lambda answers, _: answers)[0]
     load = Loader(flight, world, charge, _mass(flight, alone))
-    answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in middle)], 0.7)
-    through = 0.7
+    answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in own)])
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
     curved = passes(bent, [load.sound()], tables, features.predicted)[0]
     unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
@@ -187,28 +193,27 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     columns = np.column_stack([columns, more])
     sigmas = np.append(open_sigmas(flight, _hovers(flight)), np.full(more.shape[1], ANSWERED))
     weigher = Weigher(features, noise, answers[0], columns, sigmas, every)
-    weigher.predicted |= dict(zip(middle, answers[1 + len(NUISANCES) :], strict=True))
-    looks = {i: weigher.looked(i) for i, h in enumerate(every) if h.world is None or h.middle}
-    near = chains(weigher, looks)
-    further = [i for i, h in enumerate(every) if h.chain in near and i not in looks]
-    if further:
-        weigher.predicted |= dict(
-            zip(further, fly([load.of(every[i]) for i in further], 0.85), strict=True)
-        )
-    looks |= {i: weigher.looked(i) for i, h in enumerate(every) if h.chain in near}
-    return Flown(flight, features, weigher, looks)
+    weigher.predicted |= dict(zip(own, answers[1 + len(NUISANCES) :], strict=True))
+    looks = {i: weigher.looked(i) for i in range(len(every))}
+
+    def flying(some: Sequence[Hypothesis]) -> Values:
+        return passes(flight, [load.of(one) for one in some], tables, features.predicted)
+
+    return Flown(flight, features, weigher, looks, world, flying)
 
 
 def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Weighed:
     """Weigh every hypothesis against a recording. done : called with the share of the work done."""
     found = flown(recording, airframe, done)
     weigher = found.weigher
-    fits = again(weigher, found.looks, lambda share: done(0.85 + 0.15 * share))
+    fits = again(weigher, found.looks, lambda share: done(FLOWN + (1.0 - FLOWN - PAIRED) * share))
+    pairs = paired(weigher, fits, found.world, found.flying)
+    done(1.0)
     return Weighed(
         found.flight, found.features, weigher.noise, weigher.columns, weigher.none, weigher.sound,
         weigher.every, weigher.predicted, fits,
         coming_and_going(found.features, weigher.columns, weigher.noise, weigher.none),
-        paired(weigher, fits),
+        pairs,
     )  # fmt: skip
 
 
@@ -287,6 +292,17 @@ def nats_of(found: Weighed) -> dict[FaultId, float]:
     return nats
 
 
+def hidden_by(found: Weighed, likeliest: Faults) -> dict[FaultId, float]:
+    """Return the severity up to which each fault may be there beside the likeliest and not show."""
+    every, none = found.hypotheses, found.sound.log_evidence
+    evidence = {i: fitted.log_evidence - none for i, fitted in found.fits.items()}
+    beside = next((found.pairs.beside[f] for f in likeliest if f in found.pairs.beside), evidence)
+    some = hidden(every, beside)
+    for fault, (nats, _) in found.going.items():
+        some[fault] = 1.0 if nats >= -APART_NATS else 0.0
+    return {fault: upto for fault, upto in some.items() if upto > 0.0}
+
+
 def causes_of(found: Weighed) -> Causes:
     """Return the causes a weighed recording tells of."""
     none, step_s = found.sound.log_evidence, found.flight.step_s
@@ -297,12 +313,13 @@ def causes_of(found: Weighed) -> Causes:
     ]
     pairs: dict[Faults, Cause] = {}
     alone = nats_of(found)
-    for cause in (_pair(found, pair, alone, none) for pair in found.pairs):
+    for cause in (_pair(found, pair, alone, none) for pair in found.pairs.pairs):
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
             pairs[cause.faults] = cause
     fit = goodness([found.sound, *found.fits.values()], found.noise)
-    singles = doubted((Cause(NONE, none), *some))
-    return Causes((*singles, *pairs.values()), fit, fit >= LEAST_FIT)
+    every = (*doubted((Cause(NONE, none), *some)), *pairs.values())
+    likeliest = Causes(every).posterior()[0][0]
+    return Causes(every, fit, fit >= LEAST_FIT, hidden_by(found, likeliest.faults))
 
 
 def causes(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Causes:

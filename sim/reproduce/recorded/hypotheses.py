@@ -22,6 +22,7 @@ from sim.reproduce.recorded.places import place_of
 
 MILD, MIDDLE, BAD = 0.3, 0.55, 0.85  # severity; own: from 0.2 to 1, each stands for a third of it
 FINE = (0.2, 0.28, 0.36, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95)  # severity; own: for what rings
+LEAST_SEEN = 0.2  # severity; design: from here on a fault must be found
 HALF_CELL = 0.14  # severity; own: the third each stands for, as a standard deviation
 TRIES = 48  # variations looked at; own: enough to meet each of two dozen places and ways
 MOST_WAYS = 18  # ways kept; own: six pairs of motors, each way round of three sticks
@@ -45,19 +46,18 @@ ALONG_COLUMNS: frozenset[FaultId] = frozenset(
 BESIDE_COLUMNS: frozenset[FaultId] = frozenset({"level-trim-off"})
 """Faults with passes of their own whose direction is fitted along columns: far off they clip."""
 
-BY_DEGREES: frozenset[FaultId] = frozenset(
+IN_FINE_STEPS: frozenset[FaultId] = frozenset(
     {
         "sensor-mount-loose",
         "arm-joint-loose",
         "filter-cutoff-wrong",
         "rate-gain-high",
         "rate-gain-low",
+        "damping-gain-high",
+        "axis-gains-unequal",
     }
 )
-"""Faults that do something else at each severity: all are looked at from the start."""
-
-RINGING: frozenset[FaultId] = frozenset({"sensor-mount-loose", "arm-joint-loose"})
-"""Faults that ring at a frequency of their own: between it and another lie more steps."""
+"""Faults that ring, or make it ring, at a frequency of their own: between it and another lie more steps."""
 
 UNSEEN: dict[FaultId, str] = {
     "throttle-channel-reversed": "it never flies",
@@ -86,8 +86,8 @@ class Hypothesis(NamedTuple):
     """One way a fault can be, to be compared with a recording.
 
     world : to be taken through it; None if it is a shift. shift : in sigmas, along the columns of
-    what is fitted, (column, sigmas); beside a world, how far it is off along them. chain : the number of what it is one severity of; steps of a
-    chain go up in severity.
+    what is fitted, (column, sigmas); beside a world, how far it is off along them. chain : the number of
+    what it is one severity of; steps of a chain go up in severity. degrees : whether it has any.
     """
 
     fault: FaultId
@@ -97,7 +97,7 @@ class Hypothesis(NamedTuple):
     world: World | None
     shift: tuple[tuple[int, float], ...] = ()
     chain: int = 0
-    middle: bool = True
+    degrees: bool = True
 
 
 def seen_faults(world: World) -> tuple[FaultId, ...]:
@@ -142,7 +142,7 @@ def _ways(
             return
 
 
-class _Put:
+class Put:
     """Puts one way of a fault in, as bad as asked for; the limit is looked for once."""
 
     def __init__(self, fault: Fault, world: World, variation: int) -> None:
@@ -189,27 +189,35 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
         range(ROUND) if along else [variation for variation, _ in _ways(fault, world, MOST_WAYS)]
     )
     for variation in ways:
-        put = _Put(fault, world, variation)
-        steps = [(s, put.at(s)) for s in (FINE if fault.id in RINGING else (MILD, MIDDLE, BAD))]
-        if steps[0][1] == steps[-1][1]:
-            steps = steps[1:2]
+        put = Put(fault, world, variation)
+        steps = [
+            (s, put.at(s)) for s in (FINE if fault.id in IN_FINE_STEPS else (MILD, MIDDLE, BAD))
+        ]
+        degrees = _by_degrees(steps[0][1], steps[-1][1])
+        if not degrees:
+            steps = list({made.model_dump_json(): (s, made) for s, made in steps}.values())
         for severity, made in steps:
             place = place_of(differing(world, made))
             shift = shift_of(world, made) if along or fault.id in BESIDE_COLUMNS else ()
+            aircraft = None if along else made
             found.append(
-                Hypothesis(
-                    fault.id,
-                    severity,
-                    variation,
-                    place,
-                    None if along else made,
-                    shift,
-                    chain,
-                    severity == MIDDLE or fault.id in BY_DEGREES,
-                )
+                Hypothesis(fault.id, severity, variation, place, aircraft, shift, chain, degrees)
             )
-        chain += 1
+            chain += not degrees
+        chain += degrees
     return found
+
+
+def _by_degrees(mild: World, bad: World) -> bool:
+    """Tell whether a fault differs by numbers alone from mild to bad: not by nothing, nor by kind."""
+    changed = differing(mild, bad)
+    return bool(changed) and all(_numeric(x) for ends in changed.values() for x in ends)
+
+
+def _numeric(value: Any) -> bool:
+    if isinstance(value, tuple):
+        return all(_numeric(part) for part in value)
+    return value is None or isinstance(value, float | int)
 
 
 @lru_cache(maxsize=4)

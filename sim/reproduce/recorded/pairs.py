@@ -1,20 +1,30 @@
-"""Two faults at once: to the likeliest one the fault is added that explains most of what it leaves.
+"""Two faults at once: each of the likeliest with every other one put in beside it, and flown.
 
-What a second fault does is taken to add to what the first does.
+A first look, in which what two faults do is added, chooses the ways; of those that lift or lower a rotor together
+it is far off, so the chosen ones are taken through the recording as an aircraft that has both.
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Sequence
 from math import log
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from pydantic import ValidationError
 
+from sim.aircraft.changes import differing, with_values
+from sim.aircraft.world import World
 from sim.keys import FaultId
 from sim.reproduce.recorded.evidence import Fit, Look, fit
+from sim.reproduce.recorded.hypotheses import Hypothesis
 from sim.reproduce.recorded.weigher import ROUNDS, Weigher
+from sim.reproduce.recording import Values
 
-PARTNERS, BASES = 4, 2  # own: second faults fitted with each of the two likeliest ones
+BASES = 3  # own: likeliest faults to each of which a second one is put
+WAYS, FLOWN = 2, 64  # own: of each second fault so many ways, and so many in all, are flown
+PARTNERS = 5  # own: second faults fitted with each first one
+LIFTED_NATS = 3.0  # nats; own: what explains no more than that needs no second fault beside it
+Flying = Callable[[Sequence[Hypothesis]], Values]
 
 
 class Pair(NamedTuple):
@@ -25,40 +35,120 @@ class Pair(NamedTuple):
     log_evidence: float
 
 
-def _likeliest(weigher: Weigher, fits: dict[int, Fit], but: Iterable[FaultId] = ()) -> list[int]:
-    """Return the best way of each fault, likeliest fault first."""
+def _added(sound: Any, first: Any, second: Any) -> Any:
+    """Return what two changes of one value come to: numbers add up, of anything else the second counts."""
+    if isinstance(sound, tuple) and isinstance(first, tuple) and isinstance(second, tuple):
+        return tuple(_added(*three) for three in zip(sound, first, second, strict=True))
+    if all(isinstance(x, float) for x in (sound, first, second)):
+        return first + second - sound
+    return second if second != sound else first
+
+
+def both(sound: World, first: World, second: World) -> World | None:
+    """Return an aircraft with what two others have; None if there can be none."""
+    ours, theirs = differing(sound, first), differing(sound, second)
+    values = {key: new for key, (_, new) in theirs.items()}
+    for key in ours.keys() & theirs.keys():
+        values[key] = _added(ours[key][0], ours[key][1], theirs[key][1])
+    try:
+        return with_values(first, values)
+    except (ValidationError, KeyError):
+        return None
+
+
+class _Base:
+    """A first fault, to which others are put."""
+
+    def __init__(self, weigher: Weigher, number: int, fits: dict[int, Fit]) -> None:
+        self.weigher, self.number, self.start = weigher, number, fits[number]
+        self.hypothesis = weigher.every[number]
+        self.residual, self.sigmas, self.worse = weigher.parts(number)
+        self.look = Look(weigher.columns, weigher.noise, self.start)
+        self.flown: dict[int, Values] = {}
+
+    def left(self, second: int) -> tuple[Values, Values, Values | None]:
+        """Return (residual, sigmas, column of severity) of a second fault beside this one."""
+        residual, sigmas, worse = self.weigher.parts(second)
+        if second in self.flown:
+            return self.weigher.recorded - self.flown[second], sigmas, worse
+        return (
+            residual + self.residual - (self.weigher.recorded - self.weigher.sound),
+            sigmas,
+            worse,
+        )
+
+    def beside(self, some: Sequence[int]) -> dict[int, float]:
+        """Return what speaks for each second fault beside this one, nats, as it first looks."""
+        alone = self.look.fit(self.residual, self.sigmas, self.worse).log_evidence
+        return {i: self.look.fit(*self.left(i)).log_evidence - alone for i in some}
+
+    def likeliest(self, some: Sequence[int], ways: int) -> list[int]:
+        """Return second faults, likeliest first, so many ways of each."""
+        looks = {i: self.look.fit(*self.left(i)).log_evidence for i in some}
+        of: Counter[FaultId] = Counter()
+        chosen = []
+        for i in sorted(looks, key=lambda k: -looks[k]):
+            fault = self.weigher.every[i].fault
+            if fault != self.hypothesis.fault and of[fault] < ways:
+                of[fault] += 1
+                chosen.append(i)
+        return chosen
+
+    def fly(self, sound: World, some: Sequence[int], flying: Flying) -> None:
+        """Take an aircraft with both through the recording, for each second fault that can stand beside."""
+        first = self.hypothesis
+        made: dict[int, Hypothesis] = {}
+        for i in some:
+            second = self.weigher.every[i]
+            if first.world is not None and second.world is not None:
+                world = both(sound, first.world, second.world)
+                if world is not None:
+                    made[i] = second._replace(world=world)
+        if made:
+            self.flown |= dict(zip(made, flying(list(made.values())), strict=True))
+
+    def joined(self, second: int) -> Fit:
+        """Return the fit of both."""
+        weigher, count = self.weigher, len(self.weigher.sigmas)
+        residual, wide, beside = self.left(second)
+        added = [x for x in (self.worse, beside) if x is not None]
+        columns = np.column_stack([weigher.columns, *added]) if added else weigher.columns
+        sigmas = np.concatenate(
+            [np.maximum(self.sigmas[:count], wide[:count]), np.ones(len(added))]
+        )
+        found = []
+        for delta in (self.start.delta, weigher.none.delta, np.zeros(count)):
+            start = np.concatenate([delta[:count], np.zeros(len(added))])
+            begin = self.start._replace(delta=start)
+            found.append(fit(residual, columns, sigmas, weigher.noise, begin, ROUNDS))
+        return max(found, key=lambda fitted: fitted.log_evidence)
+
+
+class Paired(NamedTuple):
+    """The likeliest pairs, and what speaks for each second way beside each first fault, nats, as it first looks."""
+
+    pairs: list[Pair]
+    beside: dict[FaultId, dict[int, float]]
+
+
+def paired(weigher: Weigher, fits: dict[int, Fit], sound: World, flying: Flying) -> Paired:
+    """Return the likeliest pairs: the likeliest faults, each with what explains most of the rest.
+
+    sound : the aircraft as designed; flying : takes hypotheses through the recording.
+    """
+    ways = Counter(weigher.every[i].fault for i in fits)
     best: dict[FaultId, int] = {}
     for i in sorted(fits, key=lambda k: -fits[k].log_evidence):
         best.setdefault(weigher.every[i].fault, i)
-    return [i for fault, i in best.items() if fault not in but]
-
-
-def _joined(weigher: Weigher, base: int, start: Fit, second: int) -> Fit:
-    """Return the fit of two ways at once."""
-    residual, sigmas, worse = weigher.parts(base)
-    more, wide, beside = weigher.parts(second)
-    residual = residual - (weigher.recorded - weigher.sound - more)
-    count = len(weigher.sigmas)
-    added = [x for x in (worse, beside) if x is not None]
-    columns = np.column_stack([weigher.columns, *added]) if added else weigher.columns
-    every = np.concatenate([np.maximum(sigmas[:count], wide[:count]), np.ones(len(added))])
-    delta = np.concatenate([start.delta[:count], np.zeros(len(added))])
-    return fit(residual, columns, every, weigher.noise, start._replace(delta=delta), ROUNDS)
-
-
-def paired(weigher: Weigher, fits: dict[int, Fit]) -> list[Pair]:
-    """Return the likeliest pairs: the likeliest faults, each with what explains most of the rest."""
-    ways = Counter(weigher.every[i].fault for i in fits)
-    found = []
-    for base in _likeliest(weigher, fits)[:BASES]:
-        left = weigher.parts(base)[0] - (weigher.recorded - weigher.sound)
-        look = Look(weigher.columns, weigher.noise, fits[base])
-        looks = {}
-        for i in fits:
-            residual, sigmas, worse = weigher.parts(i)
-            looks[i] = look.fit(residual + left, sigmas, worse)
-        for second in _likeliest(weigher, looks, (weigher.every[base].fault,))[:PARTNERS]:
-            joined = _joined(weigher, base, fits[base], second)
-            width = log(ways[weigher.every[base].fault]) + log(ways[weigher.every[second].fault])
-            found.append(Pair(base, second, joined.log_evidence - width))
-    return found
+    least = weigher.none.log_evidence + LIFTED_NATS
+    found: list[Pair] = []
+    beside: dict[FaultId, dict[int, float]] = {}
+    for number in [i for i in best.values() if fits[i].log_evidence > least][:BASES]:
+        base = _Base(weigher, number, fits)
+        some = base.likeliest(list(fits), WAYS)[:FLOWN]
+        base.fly(sound, some, flying)
+        beside[base.hypothesis.fault] = base.beside(list(fits))
+        for second in base.likeliest(some, 1)[:PARTNERS]:
+            width = log(ways[base.hypothesis.fault]) + log(ways[weigher.every[second].fault])
+            found.append(Pair(number, second, base.joined(second).log_evidence - width))
+    return Paired(found, beside)

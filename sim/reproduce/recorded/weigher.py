@@ -14,7 +14,6 @@ from sim.reproduce.recorded.hypotheses import HALF_CELL, QUARTER, STRAY, Hypothe
 from sim.reproduce.recording import Values
 
 ROUNDS = 12  # 1; own: more than the recipe's four to eight, which leave up to ten nats unfound
-ALONE = 0.6  # of what a middling severity does; own: from mild to bad it is less or more by so much
 
 
 class Weigher:
@@ -54,9 +53,7 @@ class Weigher:
         ]
         if len(chain) < 2:
             return None
-        beside = [k for k in chain if abs(k - i) <= 1 and k in self.predicted]
-        if len(beside) < 2:
-            return (self.predicted[i] - self.sound) * ALONE
+        beside = [k for k in chain if abs(k - i) <= 1]
         low, high = beside[0], beside[-1]
         away = self.every[high].severity - self.every[low].severity
         return (self.predicted[high] - self.predicted[low]) * (HALF_CELL / away)

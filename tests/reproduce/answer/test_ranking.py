@@ -61,6 +61,15 @@ def test_what_it_says_nothing_of_is_named():
     assert silent_told(causes(cause("cg-offset", nats=19.0))) == ()
 
 
+def test_what_shows_only_where_it_is_bad_is_named_with_how_bad():
+    known = causes(cause("cg-offset", nats=19.0), hidden={"over-mass": 0.42, "pack-cold": 1.0})
+    whole, mild = silent_told(known)
+    assert whole.endswith("all the same: pack-cold.")
+    assert (
+        mild == "These may be there while they are mild, up to the severity given: over-mass 0.4."
+    )
+
+
 def test_every_stated_set_of_look_alikes_says_why():
     assert set(WHY_ALIKE) == set(LOOK_ALIKES)
     for alike in LOOK_ALIKES:
