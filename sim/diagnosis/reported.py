@@ -15,8 +15,9 @@ from sim.reproduce.answer.curves import Curve, deciding, moments
 from sim.reproduce.answer.ranking import as_document, ranked, silent_told
 from sim.reproduce.answer.seen import symptoms_of
 from sim.reproduce.answer.symptoms import sentence
-from sim.reproduce.causes import Causes, together
-from sim.reproduce.recorded.finding import causes_of, weighed
+from sim.reproduce.causes import Causes, hidden_of, together
+from sim.reproduce.recorded.finding import weighed
+from sim.reproduce.recorded.summing import causes_of
 from sim.reproduce.recording import Recording
 from sim.reproduce.words import table as symptoms
 from sim.reproduce.words.observed import CUT
@@ -109,6 +110,7 @@ def document(answer: Answer, seconds: float) -> dict[str, object]:
     return {
         "ranking": [as_document(one) for one in ranked(answer.causes)],
         "fit": answer.causes.fit,
+        "unseen_up_to": {f: round(upto, 2) for f, upto in sorted(hidden_of(answer.causes).items())},
         "next_checks": [_check(one) for one in answer.checks],
         "decided": [{"channel": c.words, "nats": round(c.decided_nats, 2)} for c in telling],
         "moments": [moment._asdict() for moment in moments(telling)],

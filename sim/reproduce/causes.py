@@ -20,6 +20,7 @@ NONE: Faults = ()
 SOUND_SHARE = 0.3  # 1; own: of what is brought, as much is handling or chance as this
 PAIR_SHARE = 0.15  # 1; own: of faulty aircraft, those with two faults at once
 APART_NATS = 3.0  # nats; own: twenty to one; causes closer than that are not told apart
+MOSTLY = 0.6  # severity; design: half way from 0.2, from where faults must be found, to 1
 SILENT_NATS = 0.5  # nats; own: so little says nothing of a fault
 ALIKE_NATS = 8.0  # nats; own: so far a stated look-alike may lie behind and still be one
 LOOK_ALIKES: tuple[frozenset[FaultId], ...] = (
@@ -143,13 +144,15 @@ def groups(causes: Causes) -> list[tuple[Faults, ...]]:
     """Return the causes in groups that this source cannot tell apart, likeliest group first.
 
     With the likeliest cause left go all that are not twenty times less likely, and its stated
-    look-alikes of which it says as much less as 8 nats.
+    look-alikes of which it says as much less as 8 nats; with *none*, if it is the likeliest of all, those
+    that would look sound more often than not.
     """
     left = causes.posterior()
-    found = []
+    found: list[tuple[Faults, ...]] = []
     while left:
         first = left[0]
-        members = [one for one in left if _close(first, one)]
+        looks = [] if found or first[0].faults else _look_sound(causes)
+        members = [one for one in left if _close(first, one) or one[0].faults in looks]
         found.append(tuple(cause.faults for cause, _ in members))
         left = [one for one in left if one not in members]
     return found
@@ -162,15 +165,27 @@ def _close(first: tuple[Cause, float], other: tuple[Cause, float]) -> bool:
     return stated_alike(first[0].faults, other[0].faults) and behind <= ALIKE_NATS
 
 
-def silent_of(causes: Causes) -> dict[FaultId, float]:
-    """Return the faults of which a source says nothing, with the severity up to which it doesn't.
+def _look_sound(causes: Causes) -> list[Faults]:
+    """Return the single faults that would not show at more than half of their severities."""
+    return [(fault,) for fault, upto in (causes.hidden or {}).items() if upto >= MOSTLY]
 
-    They may be there beside the likeliest cause. Where that is not worked out it is those that look
-    as *none* does to it.
-    """
+
+def hidden_of(causes: Causes) -> dict[FaultId, float]:
+    """Return the faults that may be there beside the likeliest cause and not show, and up to how bad."""
     first = causes.posterior()[0][0].faults
+    if causes.hidden is None:
+        return silent_of(causes)
+    return {fault: upto for fault, upto in causes.hidden.items() if fault not in first}
+
+
+def silent_of(causes: Causes) -> dict[FaultId, float]:
+    """Return those of `hidden_of` that are not in the likeliest group anyway.
+
+    Where it is not worked out what may be hidden, it is those that look as *none* does.
+    """
     if causes.hidden is not None:
-        return {fault: upto for fault, upto in causes.hidden.items() if fault not in first}
+        likely = groups(causes)[0]
+        return {f: upto for f, upto in hidden_of(causes).items() if (f,) not in likely}
     sound = _of({cause.faults: cause for cause in causes.causes}, NONE).log_evidence
     likely = groups(causes)[0]
     return {

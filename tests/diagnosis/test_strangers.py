@@ -7,7 +7,7 @@ from sim.aircraft.changes import value_at
 from sim.diagnosis.strangers import APART, DELAY, strange
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.severity import truth_of
-from sim.reproduce.recorded.finding import sound_world
+from sim.reproduce.recorded.loading import sound_world
 
 SOUND = sound_world(library.airframe(library.TRAINER))
 TWENTY = [strange(SOUND, np.random.default_rng(seed)) for seed in range(20)]

@@ -12,7 +12,7 @@ from sim.kernel.frames import Quat, Vec3, to_angles
 from sim.kernel.radio import Sticks
 from sim.kernel.step import step
 from sim.kernel.vehicle import Craft, State
-from sim.reproduce.recorded.finding import sound_world
+from sim.reproduce.recorded.loading import sound_world
 from sim.reproduce.recorded.passes import tables_of, vehicle_of
 from tests.kernel.plain import tree_of
 

@@ -19,8 +19,9 @@ from sim.aircraft import library
 from sim.bench.measured import save_rows
 from sim.diagnosis.recordings import drawn, made
 from sim.paths import assets_dir
-from sim.reproduce.recorded.finding import nats_of, weighed
+from sim.reproduce.recorded.finding import weighed
 from sim.reproduce.recorded.judging import FILE, Row, log_of
+from sim.reproduce.recorded.summing import nats_of
 from sim.reproduce.recording import Recording
 from tests.reproduce.scores import Line, gather, read
 from tests.reproduce.twin import recordings as twin

@@ -23,10 +23,10 @@ import numpy as np
 
 from sim.aircraft import library
 from sim.faults.catalogue import CATALOGUE
-from sim.reproduce.causes import Causes, groups, silent_of, stated_alike
+from sim.reproduce.causes import Causes, groups, hidden_of, stated_alike
 from tests.reproduce.brought import SETS
 
-ANSWERER = "sim.reproduce.recorded.finding:causes"
+ANSWERER = "sim.reproduce.recorded.summing:causes"
 HELD_OUT = 100_000  # the first number of recordings that nobody tunes on
 CERTAIN = 0.5  # 1; an answer whose likeliest cause has less says that it can't tell
 LEAST = 0.005  # 1; likelihoods below are not kept
@@ -67,7 +67,7 @@ def told(found: Causes) -> Line:
     return {
         "ranked": ranked,
         "behind": behind,
-        "silent": {fault: round(upto, 2) for fault, upto in silent_of(found).items()},
+        "silent": {fault: round(upto, 2) for fault, upto in hidden_of(found).items()},
         "group": [list(faults) for faults in groups(found)[0]],
         "fits": found.fits,
         "fit": found.fit,

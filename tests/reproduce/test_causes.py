@@ -12,6 +12,7 @@ from sim.reproduce.causes import (
     Causes,
     Faults,
     groups,
+    hidden_of,
     silent_of,
     sorted_faults,
     together,
@@ -97,12 +98,21 @@ def test_what_looks_as_none_does_is_told_of_as_nothing():
 def test_where_it_is_worked_out_how_bad_a_fault_may_be_unseen_that_is_told():
     seen = said(none=0.0, a=20.0, b=0.3)
     worked_out = replace(seen, hidden={A[0]: 0.4, "over-mass": 0.7, "pack-cold": 1.0})
-    assert silent_of(worked_out) == {
-        "over-mass": 0.7,
-        "pack-cold": 1.0,
-    }  # not of the likeliest itself
+    beside = {"over-mass": 0.7, "pack-cold": 1.0}  # not of the likeliest itself
+    assert silent_of(worked_out) == hidden_of(worked_out) == beside
     assert silent_of(together(worked_out, said(none=0.0))) == silent_of(worked_out)
     assert silent_of(together(said(none=0.0), worked_out)) == silent_of(worked_out)
+
+
+def test_what_would_look_sound_at_most_severities_goes_with_none():
+    said_of = replace(said(none=9.0, a=0.0, b=0.0, c=0.0), hidden={A[0]: 0.59, B[0]: 0.6})
+    assert groups(said_of)[0] == ((), B)
+    assert silent_of(said_of) == {A[0]: 0.59}
+    assert hidden_of(said_of) == {A[0]: 0.59, B[0]: 0.6}
+    faulty = replace(said(none=0.0, a=0.0, b=0.0, c=30.0), hidden={A[0]: 1.0})
+    assert groups(faulty)[0] == (
+        C,
+    )  # beside another fault it may be there, but it does not explain this
 
 
 def test_stated_look_alikes_may_lie_further_behind():

@@ -42,6 +42,7 @@ WHY_ALIKE: dict[frozenset[str], str] = {
 CENTRED = (
     "a stick that hardly moves asks for nothing, so its channel looks as sound either way round"
 )
+UNSHOWN = "in what was brought they would hardly show"
 TOO_CLOSE = "what was brought speaks for one as well as for the other"
 
 
@@ -92,12 +93,14 @@ def name(faults: tuple[str, ...]) -> str:
 
 
 def why_alike(a: Faults, b: Faults) -> str:
-    """Return in words why two causes can't be told apart."""
+    """Return in words why another cause can't be told apart from the first. a : the first."""
     if stated_alike(a, b):
         parted = set(a) ^ set(b)
         return next(why for alike, why in WHY_ALIKE.items() if parted <= alike)
     if NONE in (a, b) and STICK_FAULTS & {*a, *b}:
         return CENTRED
+    if a == NONE:
+        return UNSHOWN
     return TOO_CLOSE
 
 

@@ -23,7 +23,6 @@ from sim.reproduce.recording import Values
 BASES = 3  # own: likeliest faults to each of which a second one is put
 WAYS, FLOWN = 2, 64  # own: of each second fault so many ways, and so many in all, are flown
 PARTNERS = 5  # own: second faults fitted with each first one
-LIFTED_NATS = 3.0  # nats; own: what explains no more than that needs no second fault beside it
 Flying = Callable[[Sequence[Hypothesis]], Values]
 
 
@@ -131,19 +130,18 @@ class Paired(NamedTuple):
     beside: dict[FaultId, dict[int, float]]
 
 
-def paired(weigher: Weigher, fits: dict[int, Fit], sound: World, flying: Flying) -> Paired:
+def paired(
+    weigher: Weigher, fits: dict[int, Fit], firsts: Sequence[int], sound: World, flying: Flying
+) -> Paired:
     """Return the likeliest pairs: the likeliest faults, each with what explains most of the rest.
 
-    sound : the aircraft as designed; flying : takes hypotheses through the recording.
+    firsts : ways of different faults, likeliest first; sound : the aircraft as designed; flying : takes
+    hypotheses through the recording.
     """
     ways = Counter(weigher.every[i].fault for i in fits)
-    best: dict[FaultId, int] = {}
-    for i in sorted(fits, key=lambda k: -fits[k].log_evidence):
-        best.setdefault(weigher.every[i].fault, i)
-    least = weigher.none.log_evidence + LIFTED_NATS
     found: list[Pair] = []
     beside: dict[FaultId, dict[int, float]] = {}
-    for number in [i for i in best.values() if fits[i].log_evidence > least][:BASES]:
+    for number in firsts[:BASES]:
         base = _Base(weigher, number, fits)
         some = base.likeliest(list(fits), WAYS)[:FLOWN]
         base.fly(sound, some, flying)

@@ -8,6 +8,7 @@ from sim.reproduce.answer.ranking import (
     FEWEST,
     NONE_FITS,
     TOO_CLOSE,
+    UNSHOWN,
     WHY_ALIKE,
     alike_told,
     as_document,
@@ -80,7 +81,8 @@ def test_every_stated_set_of_look_alikes_says_why():
 def test_a_reversed_channel_that_looks_sound_says_that_the_stick_was_centred():
     assert why_alike(("pitch-channel-reversed",), ()) == CENTRED
     assert why_alike((), ("pitch-channel-reversed",)) == CENTRED
-    assert why_alike((), ("cg-offset",)) == TOO_CLOSE
+    assert why_alike(("cg-offset",), ()) == TOO_CLOSE
+    assert why_alike((), ("cg-offset",)) == UNSHOWN
 
 
 def test_none_is_an_answer():

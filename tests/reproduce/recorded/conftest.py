@@ -3,7 +3,7 @@
 import pytest
 
 from sim.aircraft import library
-from sim.reproduce.recorded.finding import sound_world
+from sim.reproduce.recorded.loading import sound_world
 
 
 @pytest.fixture(scope="session")

@@ -13,12 +13,14 @@ from sim.kernel.clock import ticks
 from sim.reproduce.causes import groups
 from sim.reproduce.channels import COLUMNS
 from sim.reproduce.recorded.features import Features, unmixer
-from sim.reproduce.recorded.finding import _mass, causes, sound_world
+from sim.reproduce.recorded.finding import _mass
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, calmed, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
+from sim.reproduce.recorded.loading import sound_world
 from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
+from sim.reproduce.recorded.summing import causes
 
 TRAINER = library.airframe(library.TRAINER)
 FEET = 0.1 * np.array(

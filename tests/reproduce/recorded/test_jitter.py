@@ -19,9 +19,9 @@ from sim.kernel.controller import (
 )
 from sim.kernel.frames import Vec3
 from sim.reproduce.recorded.features import Features
-from sim.reproduce.recorded.finding import sound_world
 from sim.reproduce.recorded.flight import flight_of
 from sim.reproduce.recorded.jitter import jitter
+from sim.reproduce.recorded.loading import sound_world
 from sim.reproduce.recorded.passes import feet_of, passes, tables_of, vehicle_of
 
 TRAINER = library.airframe(library.TRAINER)

@@ -9,9 +9,9 @@ from sim.aircraft import library
 from sim.diagnosis.recordings import drawn, made
 from sim.kernel.air import STANDARD_GRAVITY_M_S2 as G
 from sim.reproduce.recorded.features import Features
-from sim.reproduce.recorded.finding import Loader, sound_world
 from sim.reproduce.recorded.flight import downwards, flight_of
 from sim.reproduce.recorded.hypotheses import hypotheses
+from sim.reproduce.recorded.loading import Loader, sound_world
 from sim.reproduce.recorded.passes import feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.tipping import turning
 

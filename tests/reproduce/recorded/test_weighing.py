@@ -5,11 +5,11 @@ import pytest
 
 from sim.reproduce.recorded.evidence import Fit, Noise
 from sim.reproduce.recorded.features import Feature
-from sim.reproduce.recorded.finding import LEAST_FIT, _cause, _quantiles, goodness
 from sim.reproduce.recorded.hypotheses import Hypothesis
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.nuisance import NUISANCES
+from sim.reproduce.recorded.summing import LEAST_FIT, _cause, _quantiles, goodness
 
 
 def fitted(log_evidence: float, scale: float = 1.0) -> Fit:
