@@ -7,11 +7,12 @@ along those columns.
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import permutations
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from sim.aircraft.changes import differing
+from sim.aircraft.changes import differing, with_value
 from sim.aircraft.world import World
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
@@ -46,6 +47,7 @@ ALONG_COLUMNS: frozenset[FaultId] = frozenset(
 BESIDE_COLUMNS: frozenset[FaultId] = frozenset({"level-trim-off"})
 """Faults with passes of their own whose direction is fitted along columns: far off they clip."""
 
+ORDER: FaultId = "channel-order-mixed"
 IN_FINE_STEPS: frozenset[FaultId] = frozenset(
     {
         "sensor-mount-loose",
@@ -133,7 +135,8 @@ def _ways(
         worst = fault.inject(world, 1.0, np.random.default_rng(variation))
         changed = differing(world, worst)
         mild = fault.inject(world, MILD, np.random.default_rng(variation))
-        key = _signature(changed, rough=mild != worst)
+        rough = mild != worst
+        key = _signature(changed, rough), _signature(differing(world, mild), rough)
         if key in seen:
             continue
         seen.add(key)
@@ -205,7 +208,22 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
             )
             chain += not degrees
         chain += degrees
+    if fault.id == ORDER:
+        found += _orders(fault, world, found, chain)
     return found
+
+
+def _orders(
+    fault: Fault, world: World, there: Sequence[Hypothesis], chain: int
+) -> Iterator[Hypothesis]:
+    """Yield the orders of three sticks that are not there yet: all a transmitter can be set to and still arm."""
+    seen = [h.world for h in there]
+    roll, pitch, throttle, yaw = world.setup.transmitter.order
+    for one, two, three in permutations((roll, pitch, yaw)):
+        made = with_value(world, "setup.transmitter.order", (one, two, throttle, three))
+        if made not in (world, *seen):
+            yield Hypothesis(fault.id, MIDDLE, 0, None, made, (), chain, degrees=False)
+            chain += 1
 
 
 def _by_degrees(mild: World, bad: World) -> bool:

@@ -18,12 +18,14 @@ from sim.reproduce.recorded.flight import Flight, Lateness
 from sim.reproduce.recorded.passes import Vehicle, vehicle_of
 from sim.reproduce.recording import Values
 
-Way = Literal["factor", "offset"]
+Way = Literal["factor", "offset", "other"]
 Late = Literal["drives", "sticks"]
 
 
 class Nuisance(NamedTuple):
     """One value that is not known: its keys, moved together; how; by how much (one sigma).
+
+    way : times or plus so much, or the other of two; between those everything goes straight.
 
     part : which of a value that has several numbers; late : what of the recording is moved instead, s;
     quick : whether it shows between the rows of a slow log, so that such a log blurs it.
@@ -90,7 +92,7 @@ def _single() -> Iterator[Nuisance]:
         "rotor inertia", ("airframe.propeller.inertia_kg_m2",), "factor", 0.15
     )  # 1; recipe
     yield Nuisance("tilt limit", (f"{CONTROL}tilt_limit_deg",), "factor", 0.03)  # 1; own
-    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.08)  # 1; own
+    yield Nuisance("yaw limit", (f"{CONTROL}yaw_rate_limit_deg_s",), "factor", 0.15)  # 1; own
     yield Nuisance(
         "charge", ("build.pack.charge",), "offset", 0.10
     )  # share; own: packs of an evening
@@ -120,18 +122,23 @@ def _controls() -> Iterator[Nuisance]:
             f"{axis} damping", (f"{CONTROL}{axis}.d",), "factor", 0.25, quick=True
         )  # 1; own: the same
     yield Nuisance(
-        "yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.25, quick=True
+        "yaw gain", (f"{CONTROL}yaw.p",), "factor", 0.35, quick=True
     )  # 1; own: yaw is tuned less
     yield Nuisance(
         "attitude gain", (f"{CONTROL}attitude_gain_per_s",), "factor", 0.10
     )  # 1; recipe 0.15
-    yield Nuisance("heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.20)  # 1; own
+    yield Nuisance(
+        "heading gain", (f"{CONTROL}heading_gain_per_s",), "factor", 0.60
+    )  # 1; own: some hold no heading
     yield Nuisance(
         "gyro filter", (f"{CONTROL}gyro_cutoff_hz",), "factor", 0.25, quick=True
     )  # 1; recipe
     yield Nuisance(
         "damping filter", (f"{CONTROL}damping_cutoff_hz",), "factor", 0.20, quick=True
     )  # 1; own
+    yield Nuisance(
+        "heading hold", (f"{CONTROL}heading_hold",), "other", 1.0
+    )  # 1; own: between nudges controllers hold headings in ways of their own, or none
     yield Nuisance(
         "throttle", (f"{CONTROL}throttle_gain",), "factor", 0.005
     )  # 1; own: ends by a display
@@ -211,6 +218,8 @@ NUISANCES: tuple[Nuisance, ...] = (*_single(), *_controls(), *_at_places(), *_ve
 
 def _moved(value: Any, nuisance: Nuisance, sigmas: float) -> Any:
     """Return a value, or the part of it that is meant, moved by so many sigmas."""
+    if nuisance.way == "other":
+        return not value
     if not isinstance(value, tuple):
         if nuisance.way == "factor":
             return value * exp(nuisance.sigma * sigmas)
