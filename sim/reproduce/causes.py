@@ -41,8 +41,9 @@ class Cause(NamedTuple):
 
     log_evidence : nats, over place, direction, severity and what differs among sound aircraft;
     relative to the other causes of one source. place : the likeliest place or direction in words,
-    if the fault has any. severity : 5 %, 50 % and 95 % of what it may be, 0..1, zeros for none.
-    variation : the seed with which `sim.faults.severity.put_in` puts it there, if there is a choice.
+    if the fault has any. severity : 5 %, 50 % and 95 % of what it may be, 0..1; zeros for none, all the
+    same for what has no degrees. variation : the seed with which `sim.faults.severity.put_in` puts it
+    there, if there is a choice.
     """
 
     faults: Faults

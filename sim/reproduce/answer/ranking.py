@@ -129,9 +129,9 @@ def silent_told(causes: Causes) -> tuple[str, ...]:
 
 
 def severity_told(cause: Cause) -> str:
-    """Return the severity with its interval, 0..1; nothing for none."""
+    """Return the severity with its interval, 0..1; nothing for none, nor for what has no degrees."""
     low, middle, high = cause.severity
-    return f"{middle:.2f} ({low:.2f} to {high:.2f})" if cause.faults else ""
+    return f"{middle:.2f} ({low:.2f} to {high:.2f})" if low < high else ""
 
 
 def verdict(causes: Causes) -> str:

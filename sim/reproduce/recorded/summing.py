@@ -44,7 +44,8 @@ def _cause(
     best = some[int(np.argmax(evidence))][0]
     severities = np.array([h.severity for h, _ in some])
     told = none + judged(fault, together_nats(evidence), step_s)
-    return Cause((fault,), told, best.place, _quantiles(severities, weights), best.variation)
+    severity = _quantiles(severities, weights) if best.degrees else (best.severity,) * 3
+    return Cause((fault,), told, best.place, severity, best.variation)
 
 
 def _pair(found: Weighed, pair: Pair, alone: Mapping[FaultId, float], none: float) -> Cause:
@@ -53,7 +54,8 @@ def _pair(found: Weighed, pair: Pair, alone: Mapping[FaultId, float], none: floa
     alone : evidence for each single fault over *none*, nats.
     """
     first, second = found.hypotheses[pair.first], found.hypotheses[pair.second]
-    low, high = (max(0.0, min(1.0, first.severity + way * HALF_CELL)) for way in (-1.5, 1.5))
+    wide = 1.5 * HALF_CELL if first.degrees else 0.0
+    low, high = (max(0.0, min(1.0, first.severity + way * wide)) for way in (-1.0, 1.0))
     told = judged_pair(
         first.fault, second.fault, alone[first.fault], pair.log_evidence - none, found.flight.step_s
     )

@@ -91,6 +91,7 @@ def test_none_is_an_answer():
     assert verdict(found).startswith("None: it flew as a sound aircraft does (")
     assert name(()) == "none"
     assert severity_told(NONE) == ""
+    assert severity_told(NONE._replace(faults=("mode-switch-swapped",), severity=(0.55,) * 3)) == ""
 
 
 def test_none_fits_comes_first_and_takes_its_share():

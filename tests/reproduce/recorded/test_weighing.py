@@ -36,6 +36,11 @@ def test_evidence_is_averaged_over_ways_and_tempered():
     assert low < 0.45 < mid < 0.65 < high
 
 
+def test_what_has_no_degrees_has_no_range_of_severity():
+    ways = [(Hypothesis("channel-order-mixed", s, 2, None, None, degrees=False), fitted(x)) for s, x in ((0.3, 40.0), (0.85, 10.0))]  # fmt: skip
+    assert _cause("channel-order-mixed", ways, none=5.0, step_s=0.01).severity == (0.3, 0.3, 0.3)
+
+
 def test_severity_lies_where_the_weight_is():
     severities = np.array([0.3, 0.55, 0.85])
     low, mid, high = _quantiles(severities, np.array([1e-9, 1e-9, 1.0]))
