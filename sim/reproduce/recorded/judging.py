@@ -22,10 +22,13 @@ from sim.reproduce.causes import Cause, stated_alike
 FILE = "recorded.csv"
 SLOW_S = 0.022  # s; own: rows further apart miss what filters and gains do between them
 TEMPER = (
-    0.6  # 1; own, likeliest on 114 calibrating recordings: of what speaks for a fault, what holds
+    0.6  # 1; own, likeliest on 134 calibrating recordings: of what speaks for a fault, what holds
 )
-BLUNT = 0.4  # 1/nat; own, from the same: the more evidence, the more of it is the model's own error
-DOUBT_NATS = 8.0  # nats; own, from the same: no single cause lies further behind the likeliest
+BLUNT = 0.2  # 1/nat; own, from the same: the more evidence, the more of it is the model's own error
+PAIR_BLUNT = (
+    0.4  # 1/nat; own, from the same: a second fault takes up what the model has wrong of a first
+)
+DOUBT_NATS = 10.0  # nats; own, from the same: no single cause lies further behind the likeliest
 PAIR_NATS = 6.0  # nats; own: what a second fault has to explain beyond its own limit
 ONE_IN = 6.0  # own, from the same: so seldom a sound aircraft passes the limit of a fault
 
@@ -104,15 +107,17 @@ def judged_pair(first: FaultId, second: FaultId, alone: float, both: float, step
     added = both - alone
     if second in QUICK and log_of(step_s) == "slow":
         added = min(added, 0.0)
-    return judged(first, alone, step_s) + worth(added, limit_of(second, step_s) + PAIR_NATS)
+    return judged(first, alone, step_s) + worth(
+        added, limit_of(second, step_s) + PAIR_NATS, PAIR_BLUNT
+    )
 
 
-def worth(nats: float, limit: float) -> float:
+def worth(nats: float, limit: float, blunt: float = BLUNT) -> float:
     """Return what counts of evidence over *none*, nats: nothing between 0 and a limit.
 
     Beyond, the more there is the less of it counts: errors of the model grow with what a fault does.
     """
-    return min(nats, 0.0) + log1p(BLUNT * TEMPER * max(nats - limit, 0.0)) / BLUNT
+    return min(nats, 0.0) + log1p(blunt * TEMPER * max(nats - limit, 0.0)) / blunt
 
 
 def doubted(causes: Iterable[Cause]) -> list[Cause]:
