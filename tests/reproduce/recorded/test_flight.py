@@ -17,7 +17,7 @@ from sim.reproduce.recorded.finding import _mass
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, calmed, flight_of
 from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
 from sim.reproduce.recorded.loading import sound_world
-from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, open_sigmas
+from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, changes, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 from sim.reproduce.recorded.summing import causes
@@ -130,6 +130,33 @@ def test_ways_without_degrees_are_kept_by_value():
         if h.fault == "mag-mount-rotated" and h.world is not None
     }
     assert turns == {-90.0, 90.0, 180.0}
+
+
+def test_every_order_of_three_sticks_is_looked_at_once():
+    world = sound_world(TRAINER)
+    every = [h for h in hypotheses(world) if h.fault == "channel-order-mixed"]
+    orders = [value_at(h.world, "setup.transmitter.order") for h in every if h.world is not None]
+    kinds = set(orders)
+    assert len(kinds) == 5  # six orders of roll, pitch and yaw, less the right one
+    assert all(order[2] == "throttle" for order in kinds)
+    assert not any(h.degrees for h in every)
+    assert len({h.chain for h in every}) == len(every)
+
+
+def test_steps_of_severity_stand_in_a_row_and_go_up():
+    world = sound_world(TRAINER)
+    chains: dict[int, list[float]] = {}
+    for h in hypotheses(world):
+        if h.degrees:
+            chains.setdefault(h.chain, []).append(h.severity)
+    assert min(len(steps) for steps in chains.values()) == 3
+    assert all(steps == sorted(set(steps)) for steps in chains.values())
+
+
+def test_a_controller_that_holds_no_heading_is_among_what_is_not_known(sound):
+    hold = next(n for n in NUISANCES if n.name == "heading hold")
+    assert sound.setup.controller.heading_hold
+    assert changes(sound, hold, 1.0) == {"setup.controller.heading_hold": False}
 
 
 def test_rows_after_a_landing_are_not_gone_through(flight):

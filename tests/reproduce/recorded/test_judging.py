@@ -9,6 +9,7 @@ from sim.reproduce.recorded.hypotheses import seen_faults
 from sim.reproduce.recorded.judging import (
     BLUNT,
     DOUBT_NATS,
+    PAIR_BLUNT,
     PAIR_NATS,
     TEMPER,
     doubted,
@@ -58,7 +59,8 @@ def test_a_second_fault_is_worth_what_it_adds_beyond_its_limit():
         return judged_pair("cg-offset", "over-mass", 40.0, 40.0 + added, 0.01) - alone
 
     assert both(limit) == 0.0
-    assert both(limit + 1.0) == pytest.approx(worth(1.0, 0.0))
+    assert both(limit + 1.0) == pytest.approx(worth(1.0, 0.0, PAIR_BLUNT))
+    assert both(limit + 50.0) < worth(50.0, 0.0)  # much of it may be what is wrong of the first
     assert both(-3.0) == -3.0
 
 
