@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.bench.check import NEEDS, Check
+from sim.bench.check import NEEDS, Check, Need
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.table import Table
 from sim.keys import CheckKey, FaultId
@@ -41,6 +41,13 @@ class Outcome:
     line: str
     chance: float
     causes: tuple[tuple[Faults, float], ...]
+
+
+SAFELY: tuple[Need, ...] = (
+    "unplugged", "props_off", "props_on", "in_hands", "standing", "clamped", "linked", "powered",
+)  # fmt: skip
+"""What has to be so first, in the order in which it is safe: hands near propellers before there is power,
+the transmitter before the pack; common practice, no source."""
 
 
 class NextCheck(NamedTuple):
@@ -125,7 +132,7 @@ def worth(table: Table, key: CheckKey, causes: Causes) -> NextCheck:
         key,
         gain_bits(prior, likely),
         minutes_of(check),
-        tuple(NEEDS[need][2] for need in check.needs),
+        tuple(NEEDS[need][2] for need in sorted(check.needs, key=SAFELY.index)),
         check.caution,
         check.stance.props,
         tuple(_outcomes(lines, prior, likely, names)),

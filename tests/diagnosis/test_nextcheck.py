@@ -5,10 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from sim.bench.check import NEEDS
 from sim.bench.checklist import CHECKS
 from sim.diagnosis.nextcheck import (
     NOTHING,
     REFUSAL,
+    SAFELY,
     chances,
     minutes_of,
     next_checks,
@@ -117,6 +119,18 @@ def test_minutes_count_the_way_there():
     assert minutes_of(CHECKS["level-and-still"]) == 2.0 + 0.5 + 0.5  # and it is set down
     assert minutes_of(CHECKS["light-on-legs"]) == 0.5 + 3.0 + 0.5 + 0.5  # propellers, pad, power
     assert minutes_of(CHECKS["touch-after"]) > minutes_of(CHECKS["steady-throttle"])
+
+
+def test_propellers_are_seen_to_before_there_is_power():
+    assert set(SAFELY) == set(NEEDS)
+    for key in CHECKS:
+        needs = list(worth(Table([]), key, Causes((NONE,))).needs)
+        power = [i for i, line in enumerate(needs) if line == NEEDS["powered"][2]]
+        hands = [i for i, line in enumerate(needs) if "propellers" in line or "Unplug" in line]
+        assert len(needs) == len(CHECKS[key].needs)
+        assert not power or max(hands, default=-1) < power[0], key
+    told = worth(Table([]), "restrained-run-up", Causes((NONE,))).needs
+    assert told == tuple(NEEDS[n][2] for n in ("props_on", "clamped", "linked", "powered"))
 
 
 def test_what_needs_propellers_comes_after_all_that_does_not():
