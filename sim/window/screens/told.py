@@ -198,8 +198,10 @@ def _explained(column: Column, found: Causes) -> None:
     for one in order[:MOST_CAUSES]:
         column.strong(f"{100.0 * one.chance:.0f} in 100: {name(one.faults)}")
         if one.cause is not None and one.cause.faults:
-            where = f"{one.cause.place}; " if one.cause.place else ""
-            column.small(f"{where}severity {severity_told(one.cause)}", 4)
+            severity = severity_told(one.cause)
+            told = (one.cause.place or "", f"severity {severity}" if severity else "")
+            if any(told):
+                column.small("; ".join(filter(None, told)), 4)
     for line in alike_told(order[0]):
         column.small(line, 4)
 

@@ -9,7 +9,9 @@ import pytest
 
 from sim.errors import InputError, Problem, Refusal
 from sim.window.screens.home import Home
-from sim.window.screens.reported.answer import AnswerSheet
+from sim.reproduce.answer.ranking import Ranked
+from sim.reproduce.causes import Cause
+from sim.window.screens.reported.answer import AnswerSheet, share
 from sim.window.screens.reported.brought import BroughtSheet, listed
 from sim.window.screens.reported.columns import ColumnsSheet, plain_words
 from sim.window.screens.reported.working import Working
@@ -362,3 +364,10 @@ def test_large_letters_cut_no_channel_in_the_list(app, columns):
     words = person.canvas.lines()
     assert "command of the front left motor" in words
     assert not [line for line in words if line.endswith("…")]
+
+
+def test_what_has_no_degrees_stands_without_a_severity():
+    whole = Ranked(Cause(("mode-switch-swapped",), 0.0, None, (1.0, 1.0, 1.0)), 0.95)
+    worse = Ranked(Cause(("over-mass",), 0.0, None, (0.2, 0.4, 0.6)), 0.95)
+    assert share(whole) == "95 in 100"
+    assert share(worse) == "95 in 100, 0.40 (0.20 to 0.60)"

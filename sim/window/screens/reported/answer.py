@@ -174,6 +174,5 @@ def percent(one: Ranked) -> str:
 
 def share(one: Ranked) -> str:
     """Return a cause's probability and severity on one line."""
-    if one.cause is None or not one.faults:
-        return percent(one)
-    return f"{percent(one)}, {severity_told(one.cause)}"
+    severity = "" if one.cause is None else severity_told(one.cause)
+    return f"{percent(one)}, {severity}" if severity else percent(one)
