@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from sim.errors import InputError, Problem, Refusal
-from sim.window.screens.home import Home
 from sim.reproduce.answer.ranking import Ranked
 from sim.reproduce.causes import Cause
+from sim.window.screens.home import Home
 from sim.window.screens.reported.answer import AnswerSheet, share
 from sim.window.screens.reported.brought import BroughtSheet, listed
 from sim.window.screens.reported.columns import ColumnsSheet, plain_words
