@@ -119,13 +119,11 @@ def silent_told(causes: Causes) -> tuple[str, ...]:
     silent = silent_of(causes)
     whole = ", ".join(sorted(fault for fault, upto in silent.items() if upto >= WORST))
     mild = ", ".join(f"{f} {upto:.1f}" for f, upto in sorted(silent.items()) if upto < WORST)
-    told = [f"It says nothing of these, which may be there all the same: {whole}."] if whole else []
-    told += (
-        [f"These may be there while they are mild, up to the severity given: {mild}."]
-        if mild
-        else []
+    told = (
+        ("It says nothing of these, which may be there all the same", whole),
+        ("These may be there while they are mild, up to the severity given", mild),
     )
-    return tuple(told)
+    return tuple(f"{words}: {names}." for words, names in told if names)
 
 
 def severity_told(cause: Cause) -> str:

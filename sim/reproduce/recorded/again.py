@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from sim.keys import FaultId
 from sim.reproduce.recorded.evidence import Fit
+from sim.reproduce.recorded.hypotheses import by_fault
 from sim.reproduce.recorded.weigher import Weigher
 from sim.reproduce.recording import Values
 
@@ -48,11 +48,8 @@ def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, 
     Last, *none* is fitted again from where the best lie.
     """
     every, fits = weigher.every, dict(looks)
-    by_fault: dict[FaultId, list[int]] = {}
-    for i in looks:
-        by_fault.setdefault(every[i].fault, []).append(i)
     hopeless = weigher.none.log_evidence - HOPELESS_NATS
-    firsts = [likeliest(looks, some)[0] for some in by_fault.values()]
+    firsts = [likeliest(looks, some)[0] for some in by_fault(every, looks).values()]
     firsts = [i for i in firsts if looks[i].log_evidence > hopeless]
     tried: set[int] = set()
 

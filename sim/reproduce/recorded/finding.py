@@ -14,7 +14,7 @@ from sim.reproduce.recorded.again import Progress, again
 from sim.reproduce.recorded.evidence import Fit, Noise, together_nats
 from sim.reproduce.recorded.features import AT, Features
 from sim.reproduce.recorded.flight import Flight, flight_of
-from sim.reproduce.recorded.hypotheses import Hypothesis, hypotheses
+from sim.reproduce.recorded.hypotheses import Hypothesis, by_fault, hypotheses
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.loading import Loader, charged, sound_world, told_charge
 from sim.reproduce.recorded.moments import coming_and_going
@@ -127,11 +127,8 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
 
 def likeliest_faults(weigher: Weigher, fits: dict[int, Fit], step_s: float) -> list[int]:
     """Return the best way of each fault for which the evidence counts, likeliest first."""
-    by_fault: dict[FaultId, list[int]] = {}
-    for i in fits:
-        by_fault.setdefault(weigher.every[i].fault, []).append(i)
     told = {}
-    for fault, some in by_fault.items():
+    for fault, some in by_fault(weigher.every, fits).items():
         nats = np.array([fits[i].log_evidence for i in some]) - weigher.none.log_evidence
         worth = judged(fault, together_nats(nats), step_s)
         if worth > 0.0:

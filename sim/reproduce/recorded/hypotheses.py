@@ -5,7 +5,7 @@ among what is fitted anyway (balance, level, compass, gyro), its ways need no pa
 along those columns.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import permutations
 from typing import Any, NamedTuple
@@ -102,6 +102,14 @@ class Hypothesis(NamedTuple):
     degrees: bool = True
 
 
+def by_fault(every: Sequence[Hypothesis], some: Iterable[int]) -> dict[FaultId, list[int]]:
+    """Return the numbers of some hypotheses by their fault, in the order in which they come."""
+    found: dict[FaultId, list[int]] = {}
+    for i in some:
+        found.setdefault(every[i].fault, []).append(i)
+    return found
+
+
 def seen_faults(world: World) -> tuple[FaultId, ...]:
     """Return the faults that can stand in a recording of this aircraft."""
     return tuple(
@@ -145,7 +153,7 @@ def _ways(
             return
 
 
-class Put:
+class _Put:
     """Puts one way of a fault in, as bad as asked for; the limit is looked for once."""
 
     def __init__(self, fault: Fault, world: World, variation: int) -> None:
@@ -192,7 +200,7 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
         range(ROUND) if along else [variation for variation, _ in _ways(fault, world, MOST_WAYS)]
     )
     for variation in ways:
-        put = Put(fault, world, variation)
+        put = _Put(fault, world, variation)
         steps = [
             (s, put.at(s)) for s in (FINE if fault.id in IN_FINE_STEPS else (MILD, MIDDLE, BAD))
         ]

@@ -5,7 +5,7 @@ it is far off, so the chosen ones are taken through the recording as an aircraft
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from math import log
 from typing import Any, NamedTuple
 
@@ -64,6 +64,7 @@ class _Base:
         self.residual, self.sigmas, self.worse = weigher.parts(number)
         self.look = Look(weigher.columns, weigher.noise, self.start)
         self.flown: dict[int, Values] = {}
+        self.looks = {i: self.looked(i) for i in fits}
 
     def left(self, second: int) -> tuple[Values, Values, Values | None]:
         """Return (residual, sigmas, column of severity) of a second fault beside this one."""
@@ -76,17 +77,20 @@ class _Base:
             worse,
         )
 
-    def beside(self, some: Sequence[int]) -> dict[int, float]:
+    def looked(self, second: int) -> float:
+        """Return the evidence of a second fault beside this one, as it first looks."""
+        return self.look.fit(*self.left(second)).log_evidence
+
+    def beside(self) -> dict[int, float]:
         """Return what speaks for each second fault beside this one, nats, as it first looks."""
         alone = self.look.fit(self.residual, self.sigmas, self.worse).log_evidence
-        return {i: self.look.fit(*self.left(i)).log_evidence - alone for i in some}
+        return {i: evidence - alone for i, evidence in self.looks.items()}
 
-    def likeliest(self, some: Sequence[int], ways: int) -> list[int]:
+    def likeliest(self, some: Iterable[int], ways: int) -> list[int]:
         """Return second faults, likeliest first, so many ways of each."""
-        looks = {i: self.look.fit(*self.left(i)).log_evidence for i in some}
         of: Counter[FaultId] = Counter()
         chosen = []
-        for i in sorted(looks, key=lambda k: -looks[k]):
+        for i in sorted(some, key=lambda k: -self.looks[k]):
             fault = self.weigher.every[i].fault
             if fault != self.hypothesis.fault and of[fault] < ways:
                 of[fault] += 1
@@ -105,6 +109,7 @@ class _Base:
                     made[i] = second._replace(world=world)
         if made:
             self.flown |= dict(zip(made, flying(list(made.values())), strict=True))
+            self.looks |= {i: self.looked(i) for i in made}
 
     def joined(self, second: int) -> Fit:
         """Return the fit of both."""
@@ -143,9 +148,9 @@ def paired(
     beside: dict[FaultId, dict[int, float]] = {}
     for number in firsts[:BASES]:
         base = _Base(weigher, number, fits)
-        some = base.likeliest(list(fits), WAYS)[:FLOWN]
+        some = base.likeliest(fits, WAYS)[:FLOWN]
         base.fly(sound, some, flying)
-        beside[base.hypothesis.fault] = base.beside(list(fits))
+        beside[base.hypothesis.fault] = base.beside()
         for second in base.likeliest(some, 1)[:PARTNERS]:
             width = log(ways[base.hypothesis.fault]) + log(ways[weigher.every[second].fault])
             found.append(Pair(number, second, base.joined(second).log_evidence - width))

@@ -11,7 +11,7 @@ from sim.reproduce.recorded.again import Progress
 from sim.reproduce.recorded.evidence import Fit, Noise, together_nats
 from sim.reproduce.recorded.finding import Weighed, weighed
 from sim.reproduce.recorded.hidden import hidden
-from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis
+from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, by_fault
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
 from sim.reproduce.recorded.pairs import Pair
 from sim.reproduce.recording import Recording, Values
@@ -80,21 +80,20 @@ def goodness(fits: Iterable[Fit], noise: Noise) -> float:
     return float(0.5 ** ((worst / FAR_OFF) ** 2))
 
 
-def _by_fault(found: Weighed) -> dict[FaultId, list[tuple[Hypothesis, Fit]]]:
+def _ways(found: Weighed) -> dict[FaultId, list[tuple[Hypothesis, Fit]]]:
     """Return the ways of each fault, those that come and go left out."""
-    by_fault: dict[FaultId, list[tuple[Hypothesis, Fit]]] = {}
-    for i, fitted in found.fits.items():
-        hypothesis = found.hypotheses[i]
-        if hypothesis.fault not in found.going:
-            by_fault.setdefault(hypothesis.fault, []).append((hypothesis, fitted))
-    return by_fault
+    return {
+        fault: [(found.hypotheses[i], found.fits[i]) for i in some]
+        for fault, some in by_fault(found.hypotheses, found.fits).items()
+        if fault not in found.going
+    }
 
 
 def nats_of(found: Weighed) -> dict[FaultId, float]:
     """Return the evidence for each single fault over *none*, nats, as it is."""
     none = found.sound.log_evidence
     nats = {fault: nats for fault, (nats, _) in found.going.items()}
-    for fault, ways in _by_fault(found).items():
+    for fault, ways in _ways(found).items():
         nats[fault] = together_nats(np.array([fitted.log_evidence - none for _, fitted in ways]))
     return nats
 
@@ -104,16 +103,14 @@ def hidden_by(found: Weighed, likeliest: Faults) -> dict[FaultId, float]:
     every, none = found.hypotheses, found.sound.log_evidence
     evidence = {i: fitted.log_evidence - none for i, fitted in found.fits.items()}
     beside = next((found.pairs.beside[f] for f in likeliest if f in found.pairs.beside), evidence)
-    some = hidden(every, beside)
-    for fault, (nats, _) in found.going.items():
-        some[fault] = 1.0 if nats >= -APART_NATS else 0.0
-    return {fault: upto for fault, upto in some.items() if upto > 0.0}
+    seen = {f: upto for f, upto in hidden(every, beside).items() if f not in found.going}
+    return seen | {f: 1.0 for f, (nats, _) in found.going.items() if nats >= -APART_NATS}
 
 
 def causes_of(found: Weighed) -> Causes:
     """Return the causes a weighed recording tells of."""
     none, step_s = found.sound.log_evidence, found.flight.step_s
-    some = [_cause(fault, ways, none, step_s) for fault, ways in _by_fault(found).items()]
+    some = [_cause(fault, ways, none, step_s) for fault, ways in _ways(found).items()]
     some += [
         Cause((fault,), none + judged(fault, nats, step_s), place.replace("_", " "), ANY_SEVERITY)
         for fault, (nats, place) in found.going.items()

@@ -46,14 +46,10 @@ class Weigher:
     def _worse(self, i: int) -> Values | None:
         """Return how a prediction changes with severity, over the part of it a hypothesis stands for."""
         ours = self.every[i].chain
-        chain = [
-            k
-            for k in range(max(0, i - 2), i + 3)
-            if k < len(self.every) and self.every[k].chain == ours
-        ]
-        if len(chain) < 2:
+        near = range(max(0, i - 1), min(len(self.every), i + 2))
+        beside = [k for k in near if self.every[k].chain == ours]
+        if len(beside) < 2:
             return None
-        beside = [k for k in chain if abs(k - i) <= 1]
         low, high = beside[0], beside[-1]
         away = self.every[high].severity - self.every[low].severity
         return (self.predicted[high] - self.predicted[low]) * (HALF_CELL / away)
