@@ -6,7 +6,6 @@ from typing import cast
 import numpy as np
 import pytest
 
-from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
 from sim.aircraft.conduct import Conduct
 from sim.aircraft.world import World
@@ -17,6 +16,7 @@ from sim.faults import power
 from sim.faults.catalogue import present_faults
 from sim.faults.fault import Fault, Truth
 from sim.keys import FaultId, PartKey
+from tests.faults.truths import truth
 from tests.worlds import sound_world
 
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -26,12 +26,6 @@ FAULTS = {fault.id: fault for fault in power.FAULTS}
 @cache
 def sound() -> World:
     return sound_world()
-
-
-def truth(world: World) -> Truth:
-    rig = Rig(world, 1)
-    craft = assemble(with_value(world, "conduct.props_fitted", True), rig.target)
-    return Truth(world, craft, rig.tables, rig.cells(), 75.0)
 
 
 def injected(name: FaultId, severity: float, seed: int = 0) -> World:

@@ -6,7 +6,6 @@ from typing import cast
 import numpy as np
 import pytest
 
-from sim.aircraft.assemble import assemble
 from sim.aircraft.changes import with_value
 from sim.aircraft.world import World
 from sim.bench.check import sticks
@@ -16,9 +15,9 @@ from sim.bench.rig import HANDS_OFF, Rig
 from sim.bench.transmitter import pack_v, transmitted
 from sim.faults import radio
 from sim.faults.catalogue import present_faults
-from sim.faults.fault import Truth
 from sim.keys import FaultId, PartKey
 from sim.session import calibrating
+from tests.faults.truths import truth
 from tests.worlds import sound_world
 
 SEVERITIES = (0.3, 0.6, 1.0)
@@ -29,12 +28,6 @@ REVERSALS = sorted(name for name in FAULTS if name.endswith("-channel-reversed")
 @cache
 def sound() -> World:
     return sound_world(pack_plugged=True, transmitter_on=True)
-
-
-def truth(world: World) -> Truth:
-    rig = Rig(world, 1)
-    craft = assemble(with_value(world, "conduct.props_fitted", True), rig.target)
-    return Truth(world, craft, rig.tables, rig.cells(), 75.0)
 
 
 def injected(name: FaultId, severity: float, seed: int = 0) -> World:

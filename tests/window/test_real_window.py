@@ -59,20 +59,29 @@ def environment(display):
     }
 
 
-def whole_drill(display, folder, drill, kind):
-    """Do a whole drill in a real window; return what it came to."""
+def gone_through(env, program, folder, *words, timeout_s=BY_HAND_S):
+    """Run a program of `tests.window` that works a real window; return what it told last."""
     done = subprocess.run(
-        [sys.executable, "-m", "tests.window.real_keys", str(folder), drill, "7", kind],
+        [sys.executable, "-m", f"tests.window.{program}", str(folder), *words],
         cwd=folder,
-        env=environment(display),
+        env=env,
         capture_output=True,
         text=True,
-        timeout=PATIENCE_S if kind == "shown" else BY_HAND_S,
+        timeout=timeout_s,
         check=False,
     )
     assert done.returncode == 0, done.stderr
     told = json.loads(done.stdout.splitlines()[-1])
     assert told["driver"] == "x11"
+    return told
+
+
+def whole_drill(display, folder, drill, kind):
+    """Do a whole drill in a real window; return what it came to."""
+    patience_s = PATIENCE_S if kind == "shown" else BY_HAND_S
+    told = gone_through(
+        environment(display), "real_keys", folder, drill, "7", kind, timeout_s=patience_s
+    )
     assert told["screen"] == "Debrief"
     assert told["words"] == ["read twice", "spotter first"]
     assert told["verdict"] == CLEARED, told
@@ -105,18 +114,7 @@ def test_each_core_fault_has_its_drill():
 @pytest.mark.skipif(bool(missing()), reason=missing())
 def test_an_aircraft_is_described_with_real_keys_and_its_file_is_good(display, tmp_path):
     env = environment(display) | {"XDG_DATA_HOME": str(tmp_path / "data")}
-    filled = subprocess.run(
-        [sys.executable, "-m", "tests.window.real_form", str(tmp_path)],
-        cwd=tmp_path,
-        env=env,
-        capture_output=True,
-        text=True,
-        timeout=BY_HAND_S,
-        check=False,
-    )
-    assert filled.returncode == 0, filled.stderr
-    told = json.loads(filled.stdout.splitlines()[-1])
-    assert told["driver"] == "x11"
+    told = gone_through(env, "real_form", tmp_path)
     assert told["said"] == [
         "Still open: Weight ready to fly, pack in, g. Please answer with a number, without a unit.",
         "Still open: Cells of the pack in series, 1 to 6. That can't be: it must be at most 6.",
@@ -164,18 +162,7 @@ def test_the_command_opens_a_window_and_the_keys_close_it(display, tmp_path):
 @pytest.mark.slow
 @pytest.mark.skipif(bool(missing()), reason=missing())
 def test_what_follows_a_run_by_real_keys(display, tmp_path):
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.window.real_after", str(tmp_path)],
-        cwd=tmp_path,
-        env=environment(display),
-        capture_output=True,
-        text=True,
-        timeout=BY_HAND_S,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    told = json.loads(done.stdout.splitlines()[-1])
-    assert told["driver"] == "x11"
+    told = gone_through(environment(display), "real_after", tmp_path)
     screens = [told[name] for name in ("debrief", "watch", "back", "class", "left")]
     assert screens == ["Debrief", "Watch", "Debrief", "Classroom", "Debrief"]
     before, after = told["acts"]
@@ -187,18 +174,9 @@ def test_what_follows_a_run_by_real_keys(display, tmp_path):
 @pytest.mark.slow
 @pytest.mark.skipif(bool(missing()), reason=missing())
 def test_a_recording_leads_by_real_keys_to_its_answer_and_a_drill_of_it(display, tmp_path):
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.window.real_reported", str(tmp_path)],
-        cwd=tmp_path,
-        env=environment(display) | {"XDG_DATA_HOME": str(tmp_path / "data")},
-        capture_output=True,
-        text=True,
-        timeout=BY_HAND_S,
-        check=False,
+    told = gone_through(
+        environment(display) | {"XDG_DATA_HOME": str(tmp_path / "data")}, "real_reported", tmp_path
     )
-    assert done.returncode == 0, done.stderr
-    told = json.loads(done.stdout.splitlines()[-1])
-    assert told["driver"] == "x11"
     empty, letter, short = (words.rpartition("flights/")[2] for words in told["bad"])
     assert empty == "empty.csv: the file is empty"
     assert letter.startswith("letter.csv: no rows of numbers")
