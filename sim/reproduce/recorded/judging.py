@@ -69,7 +69,7 @@ def log_of(step_s: float) -> Log:
 
 
 def limit_nats(mean_nats: float) -> float:
-    """Return what one sound recording in twenty passes; beyond it falls off by the mean."""
+    """Return what one sound recording in `ONE_IN` passes; beyond it falls off by the mean."""
     return mean_nats * log(ONE_IN)
 
 
