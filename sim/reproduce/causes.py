@@ -17,7 +17,7 @@ Faults = tuple[FaultId, ...]
 """Sorted; () is *none*; at most two."""
 
 NONE: Faults = ()
-SOUND_SHARE = 0.3  # 1; own: of what is brought, as much is handling or chance as this
+SOUND_SHARE = 0.25  # 1; own: of what is brought, as much is handling or chance as this
 PAIR_SHARE = 0.15  # 1; own: of faulty aircraft, those with two faults at once
 APART_NATS = 3.0  # nats; own: twenty to one; causes closer than that are not told apart
 MOSTLY = 0.6  # severity; design: half way from 0.2, from where faults must be found, to 1
@@ -57,9 +57,9 @@ class Cause(NamedTuple):
 class Causes:
     """What one source says: one cause for each set of faults, *none* among them.
 
-    fit : how well the best fits stretches it was not fitted to, 0..1, None where that is not
-    measured; `fits` tells whether that is well enough. hidden : the severity up to which single faults
-    may be there beside the likeliest cause and not show, where that is worked out.
+    fit : how well the best explains what was brought, 0..1, None where that is not measured; `fits`
+    tells whether that is well enough. hidden : the severity up to which single faults may be there
+    beside the likeliest cause and not show, where that is worked out.
     """
 
     causes: tuple[Cause, ...]
@@ -82,7 +82,7 @@ class Causes:
     def posterior(self) -> list[tuple[Cause, float]]:
         """Return all causes with their probabilities, likeliest first.
 
-        Before: *none* 0.3; single faults and pairs share the rest, each kind equally among all it
+        Before: *none* `SOUND_SHARE`; single faults and pairs share the rest, each kind equally among all it
         could be, whether weighed here or not.
         """
         singles = {fault for cause in self.causes for fault in cause.faults}

@@ -31,9 +31,9 @@ def said(**nats: float) -> Causes:
 
 def test_where_nothing_speaks_the_prior_is_left():
     shares = {cause.faults: share for cause, share in said(none=0, a=0, b=0, pair=0).posterior()}
-    assert shares[()] == pytest.approx(0.3)
-    assert shares[A] == shares[B] == pytest.approx(0.7 * 0.85 / 2)
-    assert shares[PAIR] == pytest.approx(0.7 * 0.15)
+    assert shares[()] == pytest.approx(0.25)
+    assert shares[A] == shares[B] == pytest.approx(0.75 * 0.85 / 2)
+    assert shares[PAIR] == pytest.approx(0.75 * 0.15)
 
 
 def test_evidence_counts_by_its_exponential():
@@ -85,8 +85,8 @@ def test_fit_is_that_of_the_worse_source():
 def test_what_is_not_twenty_times_less_likely_is_one_group():
     assert groups(said(none=0, a=10, b=7.1, c=6.9)) == [(A, B), (C,), ((),)]
     assert groups(said(none=0.0, a=1.0)) == [(A, ())]
-    # before, *none* is exp(0.41) times as likely as one of three faults: 0.3 against 0.7 * 0.85 / 3
-    for nats, likely in ((2.5, ((), A)), (2.3, ((),))):
+    # before, *none* is exp(0.16) times as likely as one of three faults: 0.25 against 0.75 * 0.85 / 3
+    for nats, likely in ((2.3, ((), A)), (2.0, ((),))):
         assert groups(said(none=5.0, a=nats, b=-9.0, c=-9.0))[0] == likely
 
 

@@ -9,11 +9,11 @@ LEAST_AIR_S = 4.0  # s; recipe: from less nothing is said of gains and filters
 SLOWEST_STEP_S = 0.021  # s; recipe: fifty rows a second, and a little for jitter
 LEAST_REST_S = 0.3  # s; own: of standing still, for what is shown at rest
 COLUMNS = {
-    "accel_x_m_s2": "No accelerometer was logged: weight and shakes hardly show.",
-    "field_x_ut": "No compass was logged: its faults don't show.",
-    "pack_v": "No volts were logged: a worn pack or a bad connector hardly shows.",
-    "pack_a": "No current was logged: a worn pack or a weak motor shows less.",
-    "height_m": "No height was logged: when it was in the air is taken from the motors.",
+    "accel_x_m_s2": "Without an accelerometer weight and shakes hardly show.",
+    "field_x_ut": "Without a compass its faults don't show.",
+    "pack_v": "Without volts a worn pack or a bad connector hardly shows.",
+    "pack_a": "Without current a worn pack or a weak motor shows less.",
+    "height_m": "Without height the motors have to tell when it was in the air.",
 }
 
 

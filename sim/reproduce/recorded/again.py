@@ -16,6 +16,11 @@ HOPELESS_NATS = (
 NEIGHBOURS = 3  # own: ways along columns fitted again beside the best of a fault
 MOST_AGAIN = 40  # own: so many are fitted again
 MODES = 3  # own: so many of the best, from which *none* is fitted again
+LIKE_NONE_NATS = (
+    10.0  # nats; own: no more above *none* lies what hardly differs from it; so many of those
+)
+RISEN_NATS = 0.5  # nats; own: if *none* rises by more, what does not show has to rise with it
+MOST_RISES = 3  # own; one in twenty-five recordings needs one
 Progress = Callable[[float], None]
 
 
@@ -45,7 +50,8 @@ def _nearest(weigher: Weigher, i: int, fitted: Fit, looks: Iterable[int]) -> lis
 def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, Fit]:
     """Fit again what may be the cause: the likeliest way of each fault, and all near the best.
 
-    Last, *none* is fitted again from where the best lie.
+    Last, *none* is fitted again from where the best lie; if it rises by that, the others are fitted again
+    from where it came to lie.
     """
     every, fits = weigher.every, dict(looks)
     hopeless = weigher.none.log_evidence - HOPELESS_NATS
@@ -70,6 +76,18 @@ def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, 
     shifted = [i for i in firsts if every[i].world is None]
     beside = [k for i in shifted for k in _nearest(weigher, i, fits[i], looks)]
     refit(near(beside, 3.0 * WORTH_NATS), 0.5, 0.2)
-    refit(near(likeliest(fits, fits), WORTH_NATS), 0.7, 0.3)
-    weigher.settle(fits[i] for i in likeliest(fits, fits)[:MODES])
+    refit(near(likeliest(fits, fits), WORTH_NATS), 0.7, 0.2)
+    for rise in range(MOST_RISES):
+        before = weigher.none.log_evidence
+        order = likeliest(fits, fits)
+        like_none = [i for i in order if fits[i].log_evidence < before + LIKE_NONE_NATS]
+        weigher.settle(fits[i] for i in order[:MODES] + like_none[:MODES])
+        if weigher.none.log_evidence < before + RISEN_NATS:
+            break
+        tried.clear()
+        fits = {
+            i: max(was, weigher.looked(i), key=lambda x: x.log_evidence) for i, was in fits.items()
+        }
+        firsts = [likeliest(fits, some)[0] for some in by_fault(every, fits).values()]
+        refit((i for i in firsts if fits[i].log_evidence > hopeless), 0.9 + 0.03 * rise, 0.03)
     return fits

@@ -39,10 +39,10 @@ class Weighed:
     features: Features
     noise: Noise
     columns: Values
+    sigmas: Values
     sound: Fit
     sound_predicted: Values
     hypotheses: tuple[Hypothesis, ...]
-    predicted: dict[int, Values]
     fits: dict[int, Fit]
     going: dict[FaultId, tuple[float, Place]]
     pairs: Paired
@@ -145,8 +145,8 @@ def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _:
     pairs = paired(weigher, fits, firsts, found.world, found.flying)
     done(1.0)
     return Weighed(
-        found.flight, found.features, weigher.noise, weigher.columns, weigher.none, weigher.sound,
-        weigher.every, weigher.predicted, fits,
+        found.flight, found.features, weigher.noise, weigher.columns, weigher.sigmas, weigher.none,
+        weigher.sound, weigher.every, fits,
         coming_and_going(found.features, weigher.columns, weigher.noise, weigher.none),
         pairs,
     )  # fmt: skip

@@ -5,7 +5,7 @@ them much. How far is measured (`assets/recorded.csv`): up to there evidence for
 beyond, and against it, a share of it counts. And no answer is surer than such answers have been right.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from math import log, log1p
@@ -17,7 +17,7 @@ import numpy as np
 from sim.bench.measured import read_rows
 from sim.keys import FaultId
 from sim.paths import assets_dir
-from sim.reproduce.causes import Cause, stated_alike
+from sim.reproduce.causes import Cause, Faults, stated_alike
 
 FILE = "recorded.csv"
 SLOW_S = 0.022  # s; own: rows further apart miss what filters and gains do between them
@@ -28,8 +28,7 @@ BLUNT = 0.2  # 1/nat; own, from the same: the more evidence, the more of it is t
 PAIR_BLUNT = (
     0.4  # 1/nat; own, from the same: a second fault takes up what the model has wrong of a first
 )
-DOUBT_NATS = 10.0  # nats; own, from the same: no single cause lies further behind the likeliest
-PAIR_NATS = 6.0  # nats; own: what a second fault has to explain beyond its own limit
+DOUBT_NATS = 8.0  # nats; own, from the same: no single cause lies further behind the likeliest
 ONE_IN = 6.0  # own, from the same: so seldom a sound aircraft passes the limit of a fault
 
 QUICK: frozenset[FaultId] = frozenset(
@@ -107,18 +106,19 @@ def judged(fault: FaultId, nats: float, step_s: float) -> float:
     return worth(nats, limit_of(fault, step_s))
 
 
-def judged_pair(first: FaultId, second: FaultId, alone: float, both: float, step_s: float) -> float:
+def judged_pair(pair: Faults, both: float, alone: Mapping[FaultId, float], step_s: float) -> float:
     """Return what counts of the evidence for two faults at once over *none*, nats.
 
-    alone, both : evidence for the first by itself, and for the two. What the second adds is worth what it
-    would be worth by itself, but that it has to explain more.
+    both, alone : evidence for the two, and for each single fault. Two faults are worth what the likeliest
+    single one is, and what they explain beyond all single ones; that as much as their lesser one by itself.
     """
-    added = both - alone
-    if second in QUICK and log_of(step_s) == "slow":
-        added = min(added, 0.0)
-    return judged(first, alone, step_s) + worth(
-        added, limit_of(second, step_s) + PAIR_NATS, PAIR_BLUNT
-    )
+    likeliest = max(alone, key=lambda fault: (judged(fault, alone[fault], step_s), alone[fault]))
+    lesser = min(pair, key=lambda fault: alone[fault])
+    more = both - max(alone.values())
+    if log_of(step_s) == "slow" and QUICK.intersection(pair):
+        more = min(more, 0.0)
+    told = judged(likeliest, alone[likeliest], step_s)
+    return told + worth(more, limit_of(lesser, step_s), PAIR_BLUNT)
 
 
 def worth(nats: float, limit: float, blunt: float = BLUNT) -> float:

@@ -15,6 +15,7 @@ from pydantic import ValidationError
 from sim.aircraft.changes import differing, with_values
 from sim.aircraft.world import World
 from sim.keys import FaultId
+from sim.reproduce.causes import stated_alike
 from sim.reproduce.recorded.evidence import Fit, Look, fit
 from sim.reproduce.recorded.hypotheses import Hypothesis
 from sim.reproduce.recorded.weigher import ROUNDS, Weigher
@@ -22,16 +23,17 @@ from sim.reproduce.recording import Values
 
 BASES = 3  # own: likeliest faults to each of which a second one is put
 WAYS, FLOWN = 2, 64  # own: of each second fault so many ways, and so many in all, are flown
-PARTNERS = 5  # own: second faults fitted with each first one
+PARTNERS = 8  # own: second faults fitted with each first one
 Flying = Callable[[Sequence[Hypothesis]], Values]
 
 
 class Pair(NamedTuple):
-    """Two ways at once: their numbers, the likelier first, and their evidence, averaged over all ways."""
+    """Two ways at once: their numbers, the likelier first, their evidence, averaged over all ways, and fit."""
 
     first: int
     second: int
     log_evidence: float
+    fit: Fit
 
 
 def _added(sound: Any, first: Any, second: Any) -> Any:
@@ -53,6 +55,11 @@ def both(sound: World, first: World, second: World) -> World | None:
         return with_values(first, values)
     except (ValidationError, KeyError):
         return None
+
+
+def do_the_same(first: FaultId, second: FaultId) -> bool:
+    """Tell whether two faults do the same to a flight: both at once are one that is worse."""
+    return second == first or stated_alike((first,), (second,))
 
 
 class _Base:
@@ -92,7 +99,7 @@ class _Base:
         chosen = []
         for i in sorted(some, key=lambda k: -self.looks[k]):
             fault = self.weigher.every[i].fault
-            if fault != self.hypothesis.fault and of[fault] < ways:
+            if of[fault] < ways and not do_the_same(self.hypothesis.fault, fault):
                 of[fault] += 1
                 chosen.append(i)
         return chosen
@@ -153,5 +160,6 @@ def paired(
         beside[base.hypothesis.fault] = base.beside()
         for second in base.likeliest(some, 1)[:PARTNERS]:
             width = log(ways[base.hypothesis.fault]) + log(ways[weigher.every[second].fault])
-            found.append(Pair(number, second, base.joined(second).log_evidence - width))
+            joined = base.joined(second)
+            found.append(Pair(number, second, joined.log_evidence - width, joined))
     return Paired(found, beside)

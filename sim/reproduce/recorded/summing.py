@@ -1,6 +1,6 @@
 """What the evidence of all ways adds up to: causes, how well the best fits, what may be there unseen."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -8,8 +8,9 @@ from sim.aircraft.airframe import Airframe
 from sim.keys import FaultId
 from sim.reproduce.causes import APART_NATS, NONE, Cause, Causes, Faults, sorted_faults
 from sim.reproduce.recorded.again import Progress
-from sim.reproduce.recorded.evidence import Fit, Noise, together_nats
+from sim.reproduce.recorded.evidence import Fit, together_nats
 from sim.reproduce.recorded.finding import Weighed, weighed
+from sim.reproduce.recorded.goodness import LEAST_FIT, goodness
 from sim.reproduce.recorded.hidden import hidden
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, by_fault
 from sim.reproduce.recorded.judging import doubted, judged, judged_pair
@@ -17,8 +18,6 @@ from sim.reproduce.recorded.pairs import Pair
 from sim.reproduce.recording import Recording, Values
 
 WITHIN = 0.5  # 1; own: how much of the evidence for one severity over another holds
-FAR_OFF = 4.6  # spreads; own: 92 of the aircraft named left at most 3.9, 11 of 14 of others 5.4
-LEAST_FIT = 0.5  # 1; by definition of `goodness`, at `FAR_OFF` spreads
 ANY_SEVERITY = (0.1, 0.5, 0.95)  # 1; own: of what comes and goes, how bad is not told
 
 
@@ -56,28 +55,16 @@ def _pair(found: Weighed, pair: Pair, alone: Mapping[FaultId, float], none: floa
     first, second = found.hypotheses[pair.first], found.hypotheses[pair.second]
     wide = 1.5 * HALF_CELL if first.degrees else 0.0
     low, high = (max(0.0, min(1.0, first.severity + way * wide)) for way in (-1.0, 1.0))
-    told = judged_pair(
-        first.fault, second.fault, alone[first.fault], pair.log_evidence - none, found.flight.step_s
-    )
+    faults = sorted_faults((first.fault, second.fault))
+    told = judged_pair(faults, pair.log_evidence - none, alone, found.flight.step_s)
     places = " and ".join(h.place for h in (first, second) if h.place) or None
     return Cause(
-        sorted_faults((first.fault, second.fault)),
+        faults,
         none + told,
         places,
         (low, first.severity, high),
         first.variation,
     )
-
-
-def goodness(fits: Iterable[Fit], noise: Noise) -> float:
-    """Return how well the best of some fits explains a recording, 0..1; `LEAST_FIT` is the limit.
-
-    What counts is the feature that it leaves worst: by how many spreads of sound recordings its scale
-    lies above theirs.
-    """
-    best = max(fits, key=lambda fitted: fitted.log_evidence)
-    worst = float(np.max(np.log(best.scale / noise.scale) / noise.spread, initial=0.0))
-    return float(0.5 ** ((worst / FAR_OFF) ** 2))
 
 
 def _ways(found: Weighed) -> dict[FaultId, list[tuple[Hypothesis, Fit]]]:
@@ -120,7 +107,8 @@ def causes_of(found: Weighed) -> Causes:
     for cause in (_pair(found, pair, alone, none) for pair in found.pairs.pairs):
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
             pairs[cause.faults] = cause
-    fit = goodness([found.sound, *found.fits.values()], found.noise)
+    fits = [found.sound, *found.fits.values(), *(pair.fit for pair in found.pairs.pairs)]
+    fit = goodness(fits, found.columns, found.sigmas, found.noise, found.features.times_s)
     every = (*doubted((Cause(NONE, none), *some)), *pairs.values())
     likeliest = Causes(every).posterior()[0][0]
     return Causes(every, fit, fit >= LEAST_FIT, hidden_by(found, likeliest.faults))

@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from sim.reproduce.causes import NONE, Cause
+from sim.keys import FaultId
+from sim.reproduce.causes import NONE, Cause, Faults
 from sim.reproduce.recorded import judging
 from sim.reproduce.recorded.hypotheses import seen_faults
 from sim.reproduce.recorded.judging import (
     BLUNT,
     DOUBT_NATS,
     PAIR_BLUNT,
-    PAIR_NATS,
     TEMPER,
     doubted,
     judged,
@@ -47,21 +47,39 @@ def test_what_shows_between_rows_is_never_claimed_from_a_slow_log():
     assert judged("filter-cutoff-wrong", 500.0, 0.01) > 10.0
     assert judged("filter-cutoff-wrong", 500.0, 0.05) == 0.0
     assert judged("filter-cutoff-wrong", -5.0, 0.05) == -5.0
-    alone = judged("cg-offset", 50.0, 0.05)
-    assert judged_pair("cg-offset", "filter-cutoff-wrong", 50.0, 500.0, 0.05) == alone
-    assert judged_pair("cg-offset", "over-mass", 50.0, 500.0, 0.05) > alone + 5.0
+    alone: dict[FaultId, float] = {"cg-offset": 50.0, "filter-cutoff-wrong": 90.0, "over-mass": 0.0}
+    told = judged("cg-offset", 50.0, 0.05)
+    assert judged_pair(("cg-offset", "filter-cutoff-wrong"), 500.0, alone, 0.05) == told
+    assert judged_pair(("filter-cutoff-wrong", "over-mass"), 500.0, alone, 0.05) == told
+    assert judged_pair(("cg-offset", "over-mass"), 500.0, alone, 0.05) > told + 5.0
 
 
 def test_a_second_fault_is_worth_what_it_adds_beyond_its_limit():
-    alone, limit = judged("cg-offset", 40.0, 0.01), limit_of("over-mass", 0.01) + PAIR_NATS
+    alone: dict[FaultId, float] = {"cg-offset": 40.0, "over-mass": 7.0}
+    told, limit = judged("cg-offset", 40.0, 0.01), limit_of("over-mass", 0.01)
 
-    def both(added):
-        return judged_pair("cg-offset", "over-mass", 40.0, 40.0 + added, 0.01) - alone
+    def both(more):
+        return judged_pair(("cg-offset", "over-mass"), 40.0 + more, alone, 0.01) - told
 
     assert both(limit) == 0.0
     assert both(limit + 1.0) == pytest.approx(worth(1.0, 0.0, PAIR_BLUNT))
     assert both(limit + 50.0) < worth(50.0, 0.0)  # much of it may be what is wrong of the first
     assert both(-3.0) == -3.0
+
+
+def test_two_faults_have_to_explain_more_than_the_likeliest_single_one():
+    alone: dict[FaultId, float] = {
+        "rate-gain-high": 276.0,
+        "axis-gains-unequal": 118.0,
+        "arm-joint-loose": 20.0,
+    }
+    pair: Faults = ("arm-joint-loose", "axis-gains-unequal")
+    told = judged("rate-gain-high", 276.0, 0.01)
+    assert judged_pair(pair, 276.0, alone, 0.01) == told
+    assert judged_pair(pair, 270.0, alone, 0.01) == pytest.approx(told - 6.0)
+    added = judged_pair(pair, 300.0, alone, 0.01) - told
+    limit = limit_of("arm-joint-loose", 0.01)
+    assert added == pytest.approx(worth(24.0, limit, PAIR_BLUNT))
 
 
 def test_a_slow_log_has_limits_of_its_own():

@@ -8,7 +8,7 @@ from sim.aircraft.changes import value_at, with_values
 from sim.diagnosis.recordings import Plan, made
 from sim.keys import FaultId
 from sim.reproduce.recorded.finding import weighed
-from sim.reproduce.recorded.pairs import both
+from sim.reproduce.recorded.pairs import both, do_the_same
 
 KEY = "build.frame.cg_offset_m"
 LEG = "build.frame.leg_lift_m"
@@ -51,6 +51,12 @@ def test_what_no_aircraft_can_have_is_none(sound):
     assert both(sound, first, second) is None  # 0.88 less 0.38 less 0.58
 
 
+def test_two_that_do_the_same_are_one_that_is_worse():
+    assert do_the_same("level-trim-off", "level-trim-off")
+    assert do_the_same("level-trim-off", "accel-cal-bad")
+    assert not do_the_same("level-trim-off", "cg-offset")
+
+
 @pytest.mark.slow
 def test_the_second_fault_is_what_explains_most_of_the_rest():
     faults: tuple[tuple[FaultId, float], ...] = (
@@ -60,8 +66,10 @@ def test_the_second_fault_is_what_explains_most_of_the_rest():
     one = made(Plan(seed=21, faults=faults, manoeuvre="takeoff", rate_hz=50))
     found = weighed(one.recording, library.airframe(library.TRAINER))
     best = max(found.pairs.pairs, key=lambda pair: pair.log_evidence)
-    names = {found.hypotheses[i].fault for i in best[:2]}
+    names = {found.hypotheses[i].fault for i in (best.first, best.second)}
     assert names == {name for name, _ in faults}
     single = max(fitted.log_evidence for fitted in found.fits.values())
     assert best.log_evidence > single + 10.0
     assert np.isfinite(best.log_evidence)
+    for pair in found.pairs.pairs:
+        assert not do_the_same(*(found.hypotheses[i].fault for i in (pair.first, pair.second)))

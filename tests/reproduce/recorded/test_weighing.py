@@ -9,17 +9,12 @@ from sim.reproduce.recorded.hypotheses import Hypothesis
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.moments import coming_and_going
 from sim.reproduce.recorded.nuisance import NUISANCES
-from sim.reproduce.recorded.summing import LEAST_FIT, _cause, _quantiles, goodness
+from sim.reproduce.recorded.summing import _cause, _quantiles
 
 
 def fitted(log_evidence: float, scale: float = 1.0) -> Fit:
     nothing = np.zeros(0)
     return Fit(log_evidence, nothing, nothing, nothing, nothing, np.array([scale]))
-
-
-def noise(spread: float = 0.5) -> Noise:
-    one = np.ones(1)
-    return Noise(np.zeros(1, dtype=np.int64), one, one, spread * one, one)
 
 
 def test_evidence_is_averaged_over_ways_and_tempered():
@@ -46,13 +41,6 @@ def test_severity_lies_where_the_weight_is():
     low, mid, high = _quantiles(severities, np.array([1e-9, 1e-9, 1.0]))
     assert 0.6 < low < mid < high <= 1.0
     assert mid == pytest.approx(0.85, abs=0.08)
-
-
-def test_a_feature_left_far_above_what_sound_ones_leave_fits_nothing():
-    good = goodness([fitted(0.0, np.exp(0.5 * 3.4)), fitted(-9.0, 1e9)], noise())
-    bad = goodness([fitted(0.0, np.exp(0.5 * 8.9))], noise())
-    assert bad < LEAST_FIT < good
-    assert goodness([fitted(0.0, 0.1)], noise()) == 1.0
 
 
 class _Turning:

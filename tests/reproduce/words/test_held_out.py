@@ -5,13 +5,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.reproduce.causes import NONE
+from sim.reproduce.causes import NONE, PAIR_SHARE, SOUND_SHARE
 from tests.reproduce.words.held_out import OF_EACH, SOUND, Answered, answered, told, unseen
 
 TELLINGS = 4  # of each hop
-SOUND_PRIOR = 0.3 / (
-    0.3 + 0.7 * 0.85
-)  # of single faults and none, as causes are weighed beforehand
+SINGLE_PRIOR = (1.0 - SOUND_SHARE) * (1.0 - PAIR_SHARE)
+SOUND_PRIOR = SOUND_SHARE / (SOUND_SHARE + SINGLE_PRIOR)  # of those and none, as causes are weighed
 
 
 @cache
