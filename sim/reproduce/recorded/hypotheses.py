@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from sim.aircraft.changes import differing, with_value
+from sim.aircraft.changes import differing, value_at, with_value, with_values
 from sim.aircraft.world import World
 from sim.faults.catalogue import CATALOGUE
 from sim.faults.fault import Fault
@@ -48,6 +48,10 @@ BESIDE_COLUMNS: frozenset[FaultId] = frozenset({"level-trim-off"})
 """Faults with passes of their own whose direction is fitted along columns: far off they clip."""
 
 ORDER: FaultId = "channel-order-mixed"
+ENDS: FaultId = "stick-ends-short"
+TRAVEL = {0.3: 0.09, 0.55: 0.17, 0.85: 0.26, 0.93: 0.40, 1.0: 0.55}
+"""Share of a stick's way that is lost, by severity; own: as variations put it in, and beyond what they do."""
+UNEQUAL: FaultId = "axis-gains-unequal"
 IN_FINE_STEPS: frozenset[FaultId] = frozenset(
     {
         "sensor-mount-loose",
@@ -218,6 +222,10 @@ def _of(fault: Fault, world: World, chain: int) -> list[Hypothesis]:
         chain += degrees
     if fault.id == ORDER:
         found += _orders(fault, world, found, chain)
+    if fault.id == ENDS:
+        found += _sticks_alone(fault, world, chain)
+    if fault.id == UNEQUAL:
+        found += _roll_gains(fault, world, chain)
     return found
 
 
@@ -232,6 +240,27 @@ def _orders(
         if made not in (world, *seen):
             yield Hypothesis(fault.id, MIDDLE, 0, None, made, (), chain, degrees=False)
             chain += 1
+
+
+def _sticks_alone(fault: Fault, world: World, chain: int) -> Iterator[Hypothesis]:
+    """Yield short ends of three sticks whose throttle was set right, to where a stick does half of what it should."""
+    for severity, share in TRAVEL.items():
+        values: dict[str, Any] = {}
+        for stick in ("roll", "pitch", "yaw"):
+            key = f"setup.transmitter.{stick}."
+            low, high = value_at(world, key + "low_us"), value_at(world, key + "high_us")
+            short = round(0.5 * share * (high - low))
+            values |= {key + "low_us": low + short, key + "high_us": high - short}
+        made = with_values(world, values)
+        yield Hypothesis(fault.id, severity, 0, "roll and pitch and yaw", made, (), chain)
+
+
+def _roll_gains(fault: Fault, world: World, chain: int) -> Iterator[Hypothesis]:
+    """Yield gains that are unequal by those of roll: variations have those of pitch alone."""
+    for n, times in enumerate((0.5, 2.0)):
+        keys = [f"setup.controller.roll.{gain}" for gain in "pid"]
+        made = with_values(world, {key: times * value_at(world, key) for key in keys})
+        yield Hypothesis(fault.id, MIDDLE, 0, "roll", made, (), chain + n, degrees=False)
 
 
 def _by_degrees(mild: World, bad: World) -> bool:

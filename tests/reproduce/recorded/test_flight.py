@@ -15,7 +15,7 @@ from sim.reproduce.channels import COLUMNS
 from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, calmed, flight_of
-from sim.reproduce.recorded.hypotheses import UNSEEN, hypotheses, seen_faults
+from sim.reproduce.recorded.hypotheses import TRAVEL, UNSEEN, hypotheses, seen_faults
 from sim.reproduce.recorded.loading import sound_world
 from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, changes, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
@@ -141,6 +141,36 @@ def test_every_order_of_three_sticks_is_looked_at_once():
     assert all(order[2] == "throttle" for order in kinds)
     assert not any(h.degrees for h in every)
     assert len({h.chain for h in every}) == len(every)
+
+
+def test_short_ends_are_looked_at_with_the_throttle_set_right_too_and_shorter_than_a_drill_has_them():
+    world = sound_world(TRAINER)
+    low = "setup.transmitter.{}.low_us".format
+    alone = [
+        (h.severity, [value_at(h.world, low(stick)) for stick in ("roll", "pitch", "yaw")])
+        for h in hypotheses(world)
+        if h.fault == "stick-ends-short"
+        and h.world is not None
+        and value_at(h.world, "setup.transmitter.throttle")
+        == value_at(world, "setup.transmitter.throttle")
+    ]
+    assert [severity for severity, _ in alone] == sorted(TRAVEL)
+    assert alone[0][1] == [1045.0] * 3  # 9 % of the way from the middle to the end
+    assert alone[-1][1] == [1275.0] * 3  # 55 %
+
+
+def test_gains_are_unequal_by_either_axis():
+    world = sound_world(TRAINER)
+    sound = {axis: value_at(world, f"setup.controller.{axis}.p") for axis in ("roll", "pitch")}
+    moved: dict[str, list[float]] = {"roll": [], "pitch": []}
+    for h in hypotheses(world):
+        if h.fault == "axis-gains-unequal" and h.world is not None:
+            times = {a: value_at(h.world, f"setup.controller.{a}.p") / sound[a] for a in sound}
+            (axis,) = [a for a in sound if times[a] != 1.0]
+            moved[axis].append(times[axis])
+    assert sorted(moved["roll"]) == pytest.approx([0.5, 2.0])
+    assert min(moved["pitch"]) < 0.6
+    assert max(moved["pitch"]) > 1.6
 
 
 def test_steps_of_severity_stand_in_a_row_and_go_up():
