@@ -82,7 +82,8 @@ def _decided(say: Paper, found: Answer) -> None:
     if telling:
         channels = ", ".join(f"{c.words} {c.decided_nats:.0f}" for c in telling[:6])
         say.plain(f"Decided by, in nats (each makes it 2.7 times likelier): {channels}.")
-        say.plain(f"Moments: {'; '.join(moment.told for moment in moments(telling))}.")
+        marks = "; ".join(f"{moment.told}: {moment.nats:.0f}" for moment in moments(telling))
+        say.plain(f"Moments: {marks}.")
 
 
 def _checks(say: Paper, found: Answer) -> None:
@@ -91,7 +92,7 @@ def _checks(say: Paper, found: Answer) -> None:
         say.plain(nextcheck.NO_CHECK)
         return
     best = found.checks[0]
-    say.plain(f"Next check: {nextcheck.told(best)}")
+    say.plain(f"Next check (one bit halves what is open): {nextcheck.told(best)}")
     for line in nextcheck.first(best):
         say.plain(f"  First: {line}")
     for outcome in best.outcomes:

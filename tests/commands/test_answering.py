@@ -32,7 +32,7 @@ def test_the_next_check_is_named_with_what_it_takes(dryhop, report):
     assert pace == sorted(pace, reverse=True)
     assert sum(o["chance"] for o in first["outcomes"]) <= 1.0 + 1e-6
     said = " ".join(dryhop("reproduce", report).out.split())
-    assert "Next check: " in said
+    assert "Next check (one bit halves what is open): " in said
     assert "everything within its bands: " in said
     assert "Before any bench check the propellers come off" in said
 

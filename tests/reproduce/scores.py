@@ -180,7 +180,7 @@ def table(lines: Sequence[Line]) -> str:
             faulty, sound = [x for x in some if x["truth"]], [x for x in some if not x["truth"]]
             text.append(f"| {name} | {share(faulty, strict)} | {share(faulty, first)} | {share(faulty, held)} | {share(faulty, in_three)} | {share(sound, strict)} | {share(some, wrong)} | {max(x['seconds'] for x in some):.0f} s |")  # fmt: skip
     if some := by_set.get("pairs"):
-        text += ["", f"Two faults at once: both in the likeliest set {share(some, both)}, one of them {share(some, either)}; both there or stated not to show {share(some, lambda x: both(x) or unseen(x))}."]  # fmt: skip
+        text += ["", f"Two faults at once: both named first {share(some, both)}, both among what is not told apart from the first {share(some, first)}, one of them first {share(some, either)}; both there or stated not to show {share(some, held)}."]  # fmt: skip
     if some := by_set.get("another"):
         text += ["", f"Another aircraft: none fits {share(some, lambda x: not x['fits'])}."]
         known = [x for n in ("simulated", "twin") for x in by_set.get(n, [])]

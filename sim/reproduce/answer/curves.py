@@ -89,8 +89,8 @@ class Moment(NamedTuple):
 
     @property
     def told(self) -> str:
-        """It in words, with its nats."""
-        return f"{self.words}, {self.time_s:.1f} to {self.end_s:.1f} s ({self.nats:.0f})"
+        """Which channel and when, in words."""
+        return f"{self.words}, {self.time_s:.1f} to {self.end_s:.1f} s"
 
 
 def _halves(curve: Curve) -> list[tuple[float, float]]:

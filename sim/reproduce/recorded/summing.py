@@ -34,15 +34,12 @@ def _quantiles(severities: Values, weights: Values) -> tuple[float, float, float
     return low, mid, high
 
 
-def _cause(
-    fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], none: float, step_s: float
-) -> Cause:
-    """Return what the hypotheses of one fault add up to, in a log whose rows are so far apart."""
-    evidence = np.array([f.log_evidence - none for _, f in some])
+def _cause(fault: FaultId, some: Sequence[tuple[Hypothesis, Fit]], told: float) -> Cause:
+    """Return the cause that the ways of one fault are. told : what counts of their evidence."""
+    evidence = np.array([f.log_evidence for _, f in some])
     weights = np.exp(WITHIN * (evidence - evidence.max()))
     best = some[int(np.argmax(evidence))][0]
     severities = np.array([h.severity for h, _ in some])
-    told = none + judged(fault, together_nats(evidence), step_s)
     severity = _quantiles(severities, weights) if best.degrees else (best.severity,) * 3
     return Cause((fault,), told, best.place, severity, best.variation)
 
@@ -96,14 +93,14 @@ def hidden_by(found: Weighed, likeliest: Faults) -> dict[FaultId, float]:
 
 def causes_of(found: Weighed) -> Causes:
     """Return the causes a weighed recording tells of."""
-    none, step_s = found.sound.log_evidence, found.flight.step_s
-    some = [_cause(fault, ways, none, step_s) for fault, ways in _ways(found).items()]
+    none, step_s, alone = found.sound.log_evidence, found.flight.step_s, nats_of(found)
+    told = {fault: none + judged(fault, nats, step_s) for fault, nats in alone.items()}
+    some = [_cause(fault, ways, told[fault]) for fault, ways in _ways(found).items()]
     some += [
-        Cause((fault,), none + judged(fault, nats, step_s), place.replace("_", " "), ANY_SEVERITY)
-        for fault, (nats, place) in found.going.items()
+        Cause((fault,), told[fault], place.replace("_", " "), ANY_SEVERITY)
+        for fault, (_, place) in found.going.items()
     ]
     pairs: dict[Faults, Cause] = {}
-    alone = nats_of(found)
     for cause in (_pair(found, pair, alone, none) for pair in found.pairs.pairs):
         if cause.faults not in pairs or pairs[cause.faults].log_evidence < cause.log_evidence:
             pairs[cause.faults] = cause
