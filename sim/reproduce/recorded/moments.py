@@ -23,8 +23,8 @@ OFTEN: dict[FaultId, tuple[float, ...]] = {
     "signal-ground-missing": (1.0,),
 }
 # share of blocks; trade experience: opened for 0.1 to 0.3 s, once in 1 to 10 s; noise is always there
-HARD: dict[FaultId, tuple[float, ...]] = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.3, 0.7, 1.2, 2.0, 4.0)}  # fmt: skip
-# of what is left of a sound aircraft; own: from what is just felt to the whole thrust of a corner
+HARD: dict[FaultId, tuple[float, ...]] = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.0, 0.7, 1.2, 2.0, 4.0)}  # fmt: skip
+# of what is left of a sound aircraft; own: from nothing, or what is just felt, to the whole thrust of a corner
 GUSTS_OFTEN, GUSTS_HARD = (0.01, 0.03, 0.1, 0.3), (1.5, 3.0, 6.0)  # own: eddies of a room
 MIDDLE = 0.741  # 1; median of the size of Student's t of four degrees of freedom (scipy.stats.t)
 AT_ONCE = 1.5  # 1; tau of changes of rate, as in `sim.reproduce.recorded.noise`
