@@ -28,7 +28,7 @@ BLUNT = 0.2  # 1/nat; own, from the same: the more evidence, the more of it is t
 PAIR_BLUNT = (
     0.4  # 1/nat; own, from the same: a second fault takes up what the model has wrong of a first
 )
-DOUBT_NATS = 8.0  # nats; own, from the same: no single cause lies further behind the likeliest
+DOUBT_NATS = 8.0  # nats; own, as good as any on 241: no single cause lies further behind
 ONE_IN = 6.0  # own, from the same: so seldom a sound aircraft passes the limit of a fault
 
 QUICK: frozenset[FaultId] = frozenset(
