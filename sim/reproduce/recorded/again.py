@@ -55,9 +55,11 @@ def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, 
     """
     every, fits = weigher.every, dict(looks)
     hopeless = weigher.none.log_evidence - HOPELESS_NATS
-    firsts = [likeliest(looks, some)[0] for some in by_fault(every, looks).values()]
-    firsts = [i for i in firsts if looks[i].log_evidence > hopeless]
     tried: set[int] = set()
+
+    def best_ways() -> list[int]:
+        best = [likeliest(fits, some)[0] for some in by_fault(every, fits).values()]
+        return [i for i in best if fits[i].log_evidence > hopeless]
 
     def refit(some: Iterable[int], share: float, width: float) -> None:
         todo = [i for i in some if i not in tried]
@@ -72,6 +74,7 @@ def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, 
         top = max(fitted.log_evidence for fitted in fits.values())
         return [i for i in some if fits[i].log_evidence > top - nats][:MOST_AGAIN]
 
+    firsts = best_ways()
     refit(firsts, 0.0, 0.5)
     shifted = [i for i in firsts if every[i].world is None]
     beside = [k for i in shifted for k in _nearest(weigher, i, fits[i], looks)]
@@ -88,6 +91,5 @@ def again(weigher: Weigher, looks: dict[int, Fit], done: Progress) -> dict[int, 
         fits = {
             i: max(was, weigher.looked(i), key=lambda x: x.log_evidence) for i, was in fits.items()
         }
-        firsts = [likeliest(fits, some)[0] for some in by_fault(every, fits).values()]
-        refit((i for i in firsts if fits[i].log_evidence > hopeless), 0.9 + 0.03 * rise, 0.03)
+        refit(best_ways(), 0.9 + 0.03 * rise, 0.03)
     return fits

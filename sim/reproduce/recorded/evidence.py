@@ -67,10 +67,10 @@ def _weights(e: Values, noise: Noise, scale: Values) -> Values:
     return np.asarray((FREEDOM + 1.0) / (FREEDOM + z * z))
 
 
-def scales(residual: Values, noise: Noise, start: Values) -> Values:
+def scales(residual: Values, noise: Noise, start: Values, rounds: int = STEADY) -> Values:
     """Return the scale of each feature that what is left (n,) asks for. start : where to begin."""
     scale = start
-    for _ in range(STEADY):
+    for _ in range(rounds):
         weights = _weights(residual, noise, scale)
         scale = _scales(weights * (residual / noise.shape) ** 2, noise)
     return scale
@@ -163,8 +163,5 @@ class Look:
         e = residual - columns @ delta[: columns.shape[1]]
         if more is not None:
             e = e - more * delta[-1]
-        scale = self.sound.scale
-        for _ in range(2):
-            weights = _weights(e, self.noise, scale)
-            scale = _scales(weights * (e / self.noise.shape) ** 2, self.noise)
+        scale = scales(e, self.noise, self.sound.scale, 2)
         return _laplace(e, delta, sigmas, factor[0], np.zeros(len(delta)), self.noise, scale)

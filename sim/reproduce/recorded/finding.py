@@ -1,6 +1,6 @@
 """A recording weighed: every hypothesis taken through it, and the evidence of each."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,15 +125,22 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     return Flown(flight, features, weigher, looks, world, flying)
 
 
+def nats_by_fault(
+    every: Sequence[Hypothesis], fits: Mapping[int, Fit], none: Fit
+) -> dict[FaultId, float]:
+    """Return the evidence of the ways of each fault over *none*, nats, as it is."""
+    return {
+        fault: together_nats(np.array([fits[i].log_evidence for i in some]) - none.log_evidence)
+        for fault, some in by_fault(every, fits).items()
+    }
+
+
 def likeliest_faults(weigher: Weigher, fits: dict[int, Fit], step_s: float) -> list[int]:
     """Return the best way of each fault for which the evidence counts, likeliest first."""
-    told = {}
-    for fault, some in by_fault(weigher.every, fits).items():
-        nats = np.array([fits[i].log_evidence for i in some]) - weigher.none.log_evidence
-        worth = judged(fault, together_nats(nats), step_s)
-        if worth > 0.0:
-            told[some[int(np.argmax(nats))]] = worth
-    return sorted(told, key=lambda i: -told[i])
+    nats, ways = nats_by_fault(weigher.every, fits, weigher.none), by_fault(weigher.every, fits)
+    worth = {fault: judged(fault, nats[fault], step_s) for fault in ways}
+    some = sorted((fault for fault in ways if worth[fault] > 0.0), key=lambda fault: -worth[fault])
+    return [max(ways[fault], key=lambda i: fits[i].log_evidence) for fault in some]
 
 
 def weighed(recording: Recording, airframe: Airframe, done: Progress = lambda _: None) -> Weighed:

@@ -9,10 +9,10 @@ from collections.abc import Iterable
 import numpy as np
 
 from sim.reproduce.recorded.evidence import Fit, Noise, fit, scales
+from sim.reproduce.recorded.weigher import ROUNDS
 from sim.reproduce.recording import Values
 
 STRETCH_S = 2.0  # s; own: longer than gusts and sticks last, so that one tells nothing of the next
-ROUNDS = 12  # 1; own: as in a first fit of a hypothesis
 FAR_OFF = (
     3.9  # spreads; own: 59 of 60 of the aircraft named left at most 3.8, 15 of 16 of others 4.0
 )

@@ -112,12 +112,11 @@ def judged_pair(pair: Faults, both: float, alone: Mapping[FaultId, float], step_
     both, alone : evidence for the two, and for each single fault. Two faults are worth what the likeliest
     single one is, and what they explain beyond all single ones; that as much as their lesser one by itself.
     """
-    likeliest = max(alone, key=lambda fault: (judged(fault, alone[fault], step_s), alone[fault]))
     lesser = min(pair, key=lambda fault: alone[fault])
     more = both - max(alone.values())
     if log_of(step_s) == "slow" and QUICK.intersection(pair):
         more = min(more, 0.0)
-    told = judged(likeliest, alone[likeliest], step_s)
+    told = max(judged(fault, nats, step_s) for fault, nats in alone.items())
     return told + worth(more, limit_of(lesser, step_s), PAIR_BLUNT)
 
 

@@ -8,8 +8,8 @@ from sim.aircraft.airframe import Airframe
 from sim.keys import FaultId
 from sim.reproduce.causes import APART_NATS, NONE, Cause, Causes, Faults, sorted_faults
 from sim.reproduce.recorded.again import Progress
-from sim.reproduce.recorded.evidence import Fit, together_nats
-from sim.reproduce.recorded.finding import Weighed, weighed
+from sim.reproduce.recorded.evidence import Fit
+from sim.reproduce.recorded.finding import Weighed, nats_by_fault, weighed
 from sim.reproduce.recorded.goodness import LEAST_FIT, goodness
 from sim.reproduce.recorded.hidden import hidden
 from sim.reproduce.recorded.hypotheses import HALF_CELL, Hypothesis, by_fault
@@ -75,11 +75,8 @@ def _ways(found: Weighed) -> dict[FaultId, list[tuple[Hypothesis, Fit]]]:
 
 def nats_of(found: Weighed) -> dict[FaultId, float]:
     """Return the evidence for each single fault over *none*, nats, as it is."""
-    none = found.sound.log_evidence
-    nats = {fault: nats for fault, (nats, _) in found.going.items()}
-    for fault, ways in _ways(found).items():
-        nats[fault] = together_nats(np.array([fitted.log_evidence - none for _, fitted in ways]))
-    return nats
+    going = {fault: nats for fault, (nats, _) in found.going.items()}
+    return nats_by_fault(found.hypotheses, found.fits, found.sound) | going
 
 
 def hidden_by(found: Weighed, likeliest: Faults) -> dict[FaultId, float]:

@@ -37,12 +37,14 @@ class Weigher:
 
     def settle(self, fits: Iterable[Fit]) -> None:
         """Fit *none* again from where some others lie; keep what is better, and look from there."""
+        before = self.none
         for other in fits:
             start = other._replace(delta=other.delta[: len(self.sigmas)])
             again = fit(self.recorded - self.sound, self.columns, self.sigmas, self.noise, start)
             if again.log_evidence > self.none.log_evidence:
                 self.none = again
-                self.look = Look(self.columns, self.noise, self.none)
+        if self.none is not before:
+            self.look = Look(self.columns, self.noise, self.none)
 
     def _worse(self, i: int) -> Values | None:
         """Return how a prediction changes with severity, over the part of it a hypothesis stands for."""
