@@ -20,7 +20,7 @@ LIKE_NONE_NATS = (
     10.0  # nats; own: no more above *none* lies what hardly differs from it; so many of those
 )
 RISEN_NATS = 0.5  # nats; own: if *none* rises by more, what does not show has to rise with it
-MOST_RISES = 3  # own; one in twenty-five recordings needs one
+MOST_RISES = 3  # 1; own; one in twenty-five recordings needs one
 Progress = Callable[[float], None]
 
 

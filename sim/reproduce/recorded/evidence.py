@@ -18,7 +18,8 @@ from sim.reproduce.recording import Values
 QUIETEST = 0.5  # of the usual scale; own: no model is better than that, however calm the air
 FREEDOM = 4.0  # 1; recipe: Student's t, four degrees of freedom
 ROUNDS = 60  # 1; own: no recording tried took more until nothing moved
-STEADY = 10  # 1; own: rounds after which a scale moves by less than a hundredth
+STEADY = 10  # 1; own: rounds; a scale fifty times the usual then still moves by a thirtieth
+FIRST_LOOK = 2  # 1; own: rounds for scales of a first look
 STILL_NATS = 0.01  # nats; own: a step worth less; all that are left come to a tenth or so
 
 
@@ -163,5 +164,5 @@ class Look:
         e = residual - columns @ delta[: columns.shape[1]]
         if more is not None:
             e = e - more * delta[-1]
-        scale = scales(e, self.noise, self.sound.scale, 2)
+        scale = scales(e, self.noise, self.sound.scale, FIRST_LOOK)
         return _laplace(e, delta, sigmas, factor[0], np.zeros(len(delta)), self.noise, scale)

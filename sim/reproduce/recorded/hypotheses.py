@@ -52,6 +52,7 @@ ENDS: FaultId = "stick-ends-short"
 TRAVEL = {0.3: 0.09, 0.55: 0.17, 0.85: 0.26, 0.93: 0.40, 1.0: 0.55}
 """Share of a stick's way that is lost, by severity; own: as variations put it in, and beyond what they do."""
 UNEQUAL: FaultId = "axis-gains-unequal"
+ROLL_TIMES = (0.5, 2.0)  # of the sheet's gains; own: about as far as variations take pitch
 IN_FINE_STEPS: frozenset[FaultId] = frozenset(
     {
         "sensor-mount-loose",
@@ -257,7 +258,7 @@ def _sticks_alone(fault: Fault, world: World, chain: int) -> Iterator[Hypothesis
 
 def _roll_gains(fault: Fault, world: World, chain: int) -> Iterator[Hypothesis]:
     """Yield gains that are unequal by those of roll: variations have those of pitch alone."""
-    for n, times in enumerate((0.5, 2.0)):
+    for n, times in enumerate(ROLL_TIMES):
         keys = [f"setup.controller.roll.{gain}" for gain in "pid"]
         made = with_values(world, {key: times * value_at(world, key) for key in keys})
         yield Hypothesis(fault.id, MIDDLE, 0, "roll", made, (), chain + n, degrees=False)
