@@ -29,6 +29,9 @@ SLOW_S, SECOND_S = 0.5, 1.0  # s; recipe: the same of instruments and of rate er
 MEAN_S = 1.0  # s; recipe: mean taken off commands, as integrals are not followed
 GUST_S = 0.25  # s; own: how long a gust in a room lasts, an eddy carried past (`sim.kernel.wash`)
 SHAKE_MEAN_S, SHAKE_HZ = 0.1, 50.0  # s, Hz; recipe: what is above 10 Hz, in logs quick enough
+BEATS_S = (
+    4.0  # s; own: rotors that turn nearly alike beat; when, is chance, how much over seconds is not
+)
 CALMEST = 0.25  # of the power of its own noise; own: no command is calmer than half of that
 LEAST_COMMAND = 1e-6  # share; own: less is a log without decimals, whose logarithm has no end
 LEAST_RATIO = 0.6  # of the rows a block should have; own: less is a gap
@@ -323,13 +326,18 @@ class Features:
         if accel is None or not len(blocks.names) or self.flight.step_s * SHAKE_HZ > 1.01:
             return
         rows = max(3, round(SHAKE_MEAN_S / self.flight.step_s))
+        beats = round(BEATS_S / SLOW_S)
 
         def rough(x: Values) -> Values:
             return blocks.deviation(x - uniform_filter1d(x, rows))
 
         def make(answers: Values, vehicle: Vehicle) -> list[Values]:
             noise = vehicle.accel_noise_m_s2
-            return [0.5 * np.log(rough(answers[:, 6 + i]) ** 2 + noise**2) for i in range(2)]
+            power = (
+                uniform_filter1d(rough(answers[:, 6 + i]) ** 2, beats, mode="nearest")
+                for i in range(2)
+            )
+            return [0.5 * np.log(x + noise**2) for x in power]
 
         made = [np.log(np.maximum(rough(x), 1e-3)) for x in accel[:2]]
         yield [Feature("shake", i, blocks.times) for i in range(2)], made, make

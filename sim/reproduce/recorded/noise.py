@@ -9,14 +9,14 @@ from typing import NamedTuple
 
 import numpy as np
 
+from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import AXES, Features
-from sim.reproduce.recorded.nuisance import NUISANCES
+from sim.reproduce.recorded.nuisance import BLADES, NUISANCES
 from sim.reproduce.recording import Values
 
-ANSWERED = (
-    5.0  # sigmas of inertia; own: in a garage's air an aircraft looks up to half as heavy again
-)
+ANSWERED = 12.0  # of the columns below; own: in calm air drives may count for nothing, and come tenths of a second late
+LIFTED = 0.10  # of the pitch of blades; own: unit of the columns of what each rotor lifts
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
@@ -38,8 +38,8 @@ class Left(NamedTuple):
 
 
 LEFT: dict[tuple[str, int], Left] = {
-    ("turning", 0): Left(0.022, 0.8, 0.7, 0.10, 1.5),
-    ("turning", 1): Left(0.022, 0.8, 0.7, 0.10, 1.5),
+    ("turning", 0): Left(0.020, 0.5, 0.7, 0.10, 1.5),
+    ("turning", 1): Left(0.020, 0.5, 0.7, 0.10, 1.5),
     ("turning", 2): Left(0.005, 0.5, 0.8, 0.10, 1.5),
     **{("tipping", i): Left(0.15, 0.3, 0.7, 0.20, 1.5) for i in range(3)},
     ("force", 0): Left(0.02, 0.9, 0.6, 0.10, 2.0),
@@ -62,8 +62,8 @@ LEFT: dict[tuple[str, int], Left] = {
     ("volt", 0): Left(0.015, 0.2, 0.6, 0.02, 8.0),
     ("amp", 0): Left(0.03, 0.8, 0.6, 0.02, 4.0),
     **{("field", i): Left(0.12, 0.0, 0.6, 0.03, 2.0) for i in range(3)},
-    ("shake", 0): Left(0.25, 0.0, 0.4, 0.0, 1.5),
-    ("shake", 1): Left(0.25, 0.0, 0.4, 0.0, 1.5),
+    ("shake", 0): Left(0.20, 0.0, 0.4, 0.0, 1.5),
+    ("shake", 1): Left(0.20, 0.0, 0.4, 0.0, 1.5),
     ("lean", 0): Left(0.003, 0.0, 0.05, 0.0, 1.0),
     ("lean", 1): Left(0.003, 0.0, 0.05, 0.0, 1.0),
     **{("still", i): Left(0.0006, 0.0, 0.05, 0.0, 1.0) for i in range(3)},
@@ -79,22 +79,31 @@ def _near(x: Values) -> Values:
 
 
 def answered(features: Features, columns: Values) -> Values:
-    """Return (n, 3): how much less than they are worth drives count in each axis while nothing much moves.
+    """Return (n, k): how much less, and how much later, than they are worth drives count in each axis.
 
     columns : (n, NUISANCES). Loops answer what disturbs the aircraft, so in calm flight drives and what
-    disturbs it go against each other, and it looks heavier to turn than it is. Where sticks turn it, it
-    does not.
+    disturbs it go against each other, and it looks heavier to turn than it is, and slow to answer. Where
+    sticks turn it, it does not; nor in the mean over the flight, in which drives hold it level: what that
+    tells, of balance and of what each rotor lifts, is left as it is.
     """
-    found = np.zeros((len(columns), len(AXES)))
-    for axis, name in enumerate(AXES):
-        inertia = next(k for k, n in enumerate(NUISANCES) if n.name == f"{name} inertia")
-        for k, feature in enumerate(features.list):
-            if (feature.name, feature.axis) == ("turning", axis):
-                ours = features.which == k
-                near = _near(features.recorded[ours])
-                usual = max(float(np.median(near)), 1e-9)
-                found[ours, axis] = columns[ours, inertia] / (1.0 + (near / usual) ** 2)
-    return found
+    at = {n.name: k for k, n in enumerate(NUISANCES)}
+    blades = [at[f"blades {place}"] for place in PLACES]
+    found = []
+    for k, feature in enumerate(features.list):
+        if feature.name != "turning":
+            continue
+        ours = features.which == k
+        near = _near(features.recorded[ours])
+        calm = 1.0 / (1.0 + (near / max(float(np.median(near)), 1e-9)) ** 2)
+        moved = columns[ours] - columns[ours].mean(axis=0)
+        lifted = moved[:, blades] * (LIFTED / BLADES)
+        inertia = moved[:, at[f"{AXES[feature.axis]} inertia"]]
+        late = calm * moved[:, at["drives late"]]
+        own = np.column_stack([calm[:, None] * lifted, inertia, late])
+        here = np.zeros((len(columns), own.shape[1]))
+        here[ours] = own - own.mean(axis=0)
+        found.append(here)
+    return np.hstack(found) if found else np.zeros((len(columns), 0))
 
 
 def timing(columns: Values, step_s: float) -> Values:

@@ -40,6 +40,7 @@ class Nuisance(NamedTuple):
     quick: bool = False
 
 
+BLADES = 0.010  # of the pitch of one rotor's blades; scatter
 BLURRED_S = 0.02  # s; own: rows so far apart double what is not known of what shows between them
 
 
@@ -148,9 +149,7 @@ def _at_places() -> Iterator[Nuisance]:
     for place in PLACES:
         key = ROTOR.format(place)
         yield Nuisance(f"magnets {place}", (f"{key}motor.strength",), "factor", 0.015)  # 1; recipe
-        yield Nuisance(
-            f"blades {place}", (f"{key}propeller.pitch_ratio",), "factor", 0.010
-        )  # 1; scatter
+        yield Nuisance(f"blades {place}", (f"{key}propeller.pitch_ratio",), "factor", BLADES)
         yield Nuisance(
             f"lean {place}", (f"{key}motor.axis_lean_deg",), "offset", 0.25
         )  # deg; scatter
