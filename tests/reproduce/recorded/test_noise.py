@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from sim.reproduce.recorded.features import Feature
-from sim.reproduce.recorded.noise import LEFT, answered, noise_of, timing
-from sim.reproduce.recorded.nuisance import NUISANCES
+from sim.reproduce.recorded.noise import LEFT, LIFTED, answered, noise_of, timing
+from sim.reproduce.recorded.nuisance import BLADES, NUISANCES
 
 NAMES = [n.name for n in NUISANCES]
+UNDERSCORED = {name.replace(" ", "_"): name for name in NAMES if "_" not in name}
 STEP_S = 0.02
 
 
@@ -30,7 +31,7 @@ def features(recorded, name="turning", axis=0):
 def columns(n, **by_name):
     found = np.zeros((n, len(NUISANCES)))
     for name, values in by_name.items():
-        found[:, NAMES.index(name.replace("_", " "))] = values
+        found[:, NAMES.index(UNDERSCORED.get(name, name))] = values
     return found
 
 
@@ -53,10 +54,40 @@ def test_what_is_left_open_makes_a_number_count_for_less():
     assert noise.shape == pytest.approx(np.sqrt([1.0, 1.0, 2.0, 10.0]))
 
 
-def test_loops_that_answer_gusts_hide_what_turns_it_in_calm_air_alone():
+CALM, BUSY = slice(0, 80), slice(101, 109)
+
+
+@pytest.fixture
+def nudged():
+    """Return changes of rate of a calm flight with one strong nudge in it."""
     recorded = 0.01 * np.random.default_rng(0).standard_normal(200)
     recorded[100:110] += 1.0
-    found = answered(features(recorded), columns(200, roll_inertia=1.0))
-    assert found[:, 1:] == pytest.approx(np.zeros((200, 2)))
-    assert found[:80, 0].mean() > 0.4
-    assert found[101:109, 0].max() < 0.01
+    return recorded
+
+
+def test_loops_that_answer_gusts_hide_what_rotors_lift_in_calm_air_alone(nudged):
+    """What one rotor lifts, and how late, counts where nothing much moves; as columns of a tenth of its pitch."""
+    waves = np.sin(np.arange(200.0))
+    found = answered(features(nudged), columns(200, **{"blades rear_left": waves}))
+    (own,) = [x for x in found.T if np.any(x)]
+    share = own[CALM] @ waves[CALM] / (waves[CALM] @ waves[CALM]) / (LIFTED / BLADES)
+    assert share == pytest.approx(0.5, abs=0.05)  # half where it is as calm as usual, by definition
+    assert np.abs(own[BUSY]).max() < 0.01 * np.abs(own[CALM]).max()
+    late = answered(features(nudged), columns(200, drives_late=waves))
+    assert late.sum(axis=1) == pytest.approx(own / (LIFTED / BLADES))
+
+
+def test_inertia_hides_wherever_it_turns_and_only_in_its_own_axis(nudged):
+    waves = np.cos(np.arange(200.0))
+    found = answered(features(nudged), columns(200, roll_inertia=waves))
+    assert found.sum(axis=1) == pytest.approx(waves - waves.mean())
+    assert not answered(features(nudged), columns(200, pitch_inertia=waves)).any()
+    assert not answered(features(nudged, "force"), columns(200, roll_inertia=waves)).any()
+
+
+def test_what_holds_an_aircraft_level_is_never_hidden(nudged):
+    """Steady drives hold up what is out of balance: no gust asks for them."""
+    steady = columns(200, roll_inertia=0.3, drives_late=-0.2, **{"blades front_left": 0.7})
+    assert answered(features(nudged), steady) == pytest.approx(np.zeros((200, 6)))
+    moving = columns(200, roll_inertia=0.3 + np.sin(np.arange(200.0)))
+    assert answered(features(nudged), moving).mean(axis=0) == pytest.approx(np.zeros(6))
