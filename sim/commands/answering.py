@@ -92,7 +92,7 @@ def _checks(say: Paper, found: Answer) -> None:
         say.plain(nextcheck.NO_CHECK)
         return
     best = found.checks[0]
-    say.plain(f"Next check (one bit halves what is open): {nextcheck.told(best)}")
+    say.plain(f"Next check ({nextcheck.BIT}): {nextcheck.told(best)}")
     for line in nextcheck.first(best):
         say.plain(f"  First: {line}")
     for outcome in best.outcomes:

@@ -12,6 +12,7 @@ from sim.window.values import member_of, plain
 SIDES = {"above": "above its band", "below": "below its band", "either": "out of its band"}
 PROPELLERS = "Propellers on: only after every check without them came out well."
 NO_CHECK = "No check is expected to tell any more of it."
+BIT = "one bit halves what is open"
 MOST_CHECKS = 3  # own: more is not read
 LEAST = 0.02  # probability; own: what is less likely afterwards is not named
 MOST = 2  # causes; own: named after each outcome

@@ -19,7 +19,7 @@ from sim.reproduce.answer.ranking import (
 from sim.window.app import App, Screen
 from sim.window.canvas import Canvas, Rect
 from sim.window.layout import Cut
-from sim.window.nextcheck import MOST_CHECKS, NO_CHECK, first, meaning, told
+from sim.window.nextcheck import BIT, MOST_CHECKS, NO_CHECK, first, meaning, told
 from sim.window.pictures import overlay
 from sim.window.screens.own.notes import flagged
 from sim.window.screens.paper import Column, Roll, foot, leading_out, lower, two_sheets
@@ -147,6 +147,8 @@ class AnswerSheet:
                 for outcome in one.outcomes[:MOST_OUTCOMES]:
                     column.small(f"{meaning(one.check, outcome, self.answer.airframe)}.", 2)
             column.gap(4)
+        if checks:
+            column.small(f"{BIT[:1].upper()}{BIT[1:]}.")
 
     def _curves(self, canvas: Canvas, rect: Rect) -> float:
         column, curves = Column(canvas, rect), self.answer.deciding
