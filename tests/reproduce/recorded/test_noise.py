@@ -82,6 +82,8 @@ def test_inertia_hides_wherever_it_turns_and_only_in_its_own_axis(nudged):
     found = answered(features(nudged), columns(200, roll_inertia=waves))
     assert found.sum(axis=1) == pytest.approx(waves - waves.mean())
     assert not answered(features(nudged), columns(200, pitch_inertia=waves)).any()
+    pitch = features(nudged, axis=1)
+    assert answered(pitch, columns(200, pitch_inertia=waves)) == pytest.approx(found)
     assert not answered(features(nudged, "force"), columns(200, roll_inertia=waves)).any()
 
 
