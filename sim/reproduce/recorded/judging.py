@@ -2,7 +2,8 @@
 
 A model is never quite right, so a sound aircraft favours some faults a little, and in slow logs some of
 them much. How far is measured (`assets/recorded.csv`): up to there evidence for a fault says nothing;
-beyond, and against it, a share of it counts. And no answer is surer than such answers have been right.
+beyond, a share of it counts; evidence against it may be the model's own mistake. And no answer is surer than
+such answers have been right.
 """
 
 from collections.abc import Iterable, Mapping
@@ -30,7 +31,6 @@ DOUBT_NATS = (
 ONE_IN = (
     6.0  # own, as good as any on the 106: so seldom a sound aircraft passes the limit of a fault
 )
-
 MISTAKEN = 0.05  # 1; own, likeliest on 257 recordings once they had been scored: what speaks against a fault is so often wrong
 
 QUICK: frozenset[FaultId] = frozenset(
@@ -105,9 +105,8 @@ def limit_of(fault: FaultId, step_s: float) -> float:
 
 def judged(fault: FaultId, nats: float, step_s: float) -> float:
     """Return what counts of the evidence for one fault over *none*, nats."""
-    if fault in QUICK and log_of(step_s) == "slow":
-        return mistrusted(min(nats, 0.0))
-    return mistrusted(worth(nats, limit_of(fault, step_s)))
+    against_only = fault in QUICK and log_of(step_s) == "slow"
+    return mistrusted(min(nats, 0.0) if against_only else worth(nats, limit_of(fault, step_s)))
 
 
 def judged_pair(pair: Faults, both: float, alone: Mapping[FaultId, float], step_s: float) -> float:

@@ -14,7 +14,7 @@ from sim.aircraft.fields import PLACES, Place
 from sim.keys import FaultId
 from sim.reproduce.recorded.evidence import FREEDOM, Fit, Noise, together_nats
 from sim.reproduce.recorded.features import Features
-from sim.reproduce.recorded.nuisance import NUISANCES
+from sim.reproduce.recorded.nuisance import COLUMN_OF
 from sim.reproduce.recording import Values
 
 OFTEN: dict[FaultId, tuple[float, ...]] = {
@@ -44,7 +44,7 @@ def _levers(features: Features, columns: Values, spread: Values, roll: int, pitc
     """Return unit vectors (4, 2) along which each corner turns it, in units of what is left."""
     found = []
     for place in PLACES:
-        i = next(k for k, n in enumerate(NUISANCES) if n.name == f"blades {place}")
+        i = COLUMN_OF[f"blades {place}"]
         way = np.array(
             [
                 float(np.median(columns[features.which == k, i] / spread[features.which == k]))

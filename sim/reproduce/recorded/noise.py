@@ -12,10 +12,10 @@ import numpy as np
 from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import AXES, Features
-from sim.reproduce.recorded.nuisance import BLADES, NUISANCES
+from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
 from sim.reproduce.recording import Values
 
-ANSWERED = 12.0  # of the columns below; own: in calm air drives may count for nothing, and come tenths of a second late
+ANSWERED = 12.0  # sigmas of what `answered` lets off; own: drives may then count for nothing, and come a few hundredths of a second late
 LIFTED = 0.10  # of the pitch of blades; own: unit of the columns of what each rotor lifts
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
@@ -82,12 +82,12 @@ def answered(features: Features, columns: Values) -> Values:
     """Return (n, k): how much less, and how much later, than they are worth drives count in each axis.
 
     columns : (n, NUISANCES). Loops answer what disturbs the aircraft, so in calm flight drives and what
-    disturbs it go against each other, and it looks heavier to turn than it is, and slow to answer. Where
-    sticks turn it, it does not; nor in the mean over the flight, in which drives hold it level: what that
-    tells, of balance and of what each rotor lifts, is left as it is.
+    disturbs it go against each other, and it looks heavier to turn than it is, and slow to answer. So what
+    each rotor lifts, and when, is let off there, and counts in full where sticks turn it; inertia is let off
+    wherever it turns. Nothing is in the mean over the flight, in which drives hold it level: what that tells,
+    of balance and of what each rotor lifts, is left as it is.
     """
-    at = {n.name: k for k, n in enumerate(NUISANCES)}
-    blades = [at[f"blades {place}"] for place in PLACES]
+    blades = [COLUMN_OF[f"blades {place}"] for place in PLACES]
     found = []
     for k, feature in enumerate(features.list):
         if feature.name != "turning":
@@ -97,8 +97,8 @@ def answered(features: Features, columns: Values) -> Values:
         calm = 1.0 / (1.0 + (near / max(float(np.median(near)), 1e-9)) ** 2)
         moved = columns[ours] - columns[ours].mean(axis=0)
         lifted = moved[:, blades] * (LIFTED / BLADES)
-        inertia = moved[:, at[f"{AXES[feature.axis]} inertia"]]
-        late = calm * moved[:, at["drives late"]]
+        inertia = moved[:, COLUMN_OF[f"{AXES[feature.axis]} inertia"]]
+        late = calm * moved[:, COLUMN_OF["drives late"]]
         own = np.column_stack([calm[:, None] * lifted, inertia, late])
         here = np.zeros((len(columns), own.shape[1]))
         here[ours] = own - own.mean(axis=0)

@@ -213,6 +213,7 @@ def _vectors() -> Iterator[Nuisance]:
 
 
 NUISANCES: tuple[Nuisance, ...] = (*_single(), *_controls(), *_at_places(), *_vectors())
+COLUMN_OF = {nuisance.name: i for i, nuisance in enumerate(NUISANCES)}
 
 
 def _moved(value: Any, nuisance: Nuisance, sigmas: float) -> Any:

@@ -8,10 +8,9 @@ import pytest
 
 from sim.reproduce.recorded.features import Feature
 from sim.reproduce.recorded.noise import LEFT, LIFTED, answered, noise_of, timing
-from sim.reproduce.recorded.nuisance import BLADES, NUISANCES
+from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
 
-NAMES = [n.name for n in NUISANCES]
-UNDERSCORED = {name.replace(" ", "_"): name for name in NAMES if "_" not in name}
+COLUMN = {name.replace(" ", "_"): i for name, i in COLUMN_OF.items()}
 STEP_S = 0.02
 
 
@@ -31,7 +30,7 @@ def features(recorded, name="turning", axis=0):
 def columns(n, **by_name):
     found = np.zeros((n, len(NUISANCES)))
     for name, values in by_name.items():
-        found[:, NAMES.index(UNDERSCORED.get(name, name))] = values
+        found[:, COLUMN[name]] = values
     return found
 
 
@@ -68,7 +67,7 @@ def nudged():
 def test_loops_that_answer_gusts_hide_what_rotors_lift_in_calm_air_alone(nudged):
     """What one rotor lifts, and how late, counts where nothing much moves; as columns of a tenth of its pitch."""
     waves = np.sin(np.arange(200.0))
-    found = answered(features(nudged), columns(200, **{"blades rear_left": waves}))
+    found = answered(features(nudged), columns(200, blades_rear_left=waves))
     (own,) = [x for x in found.T if np.any(x)]
     share = own[CALM] @ waves[CALM] / (waves[CALM] @ waves[CALM]) / (LIFTED / BLADES)
     assert share == pytest.approx(0.5, abs=0.05)  # half where it is as calm as usual, by definition
@@ -89,7 +88,7 @@ def test_inertia_hides_wherever_it_turns_and_only_in_its_own_axis(nudged):
 
 def test_what_holds_an_aircraft_level_is_never_hidden(nudged):
     """Steady drives hold up what is out of balance: no gust asks for them."""
-    steady = columns(200, roll_inertia=0.3, drives_late=-0.2, **{"blades front_left": 0.7})
+    steady = columns(200, roll_inertia=0.3, drives_late=-0.2, blades_front_left=0.7)
     assert answered(features(nudged), steady) == pytest.approx(np.zeros((200, 6)))
     moving = columns(200, roll_inertia=0.3 + np.sin(np.arange(200.0)))
     assert answered(features(nudged), moving).mean(axis=0) == pytest.approx(np.zeros(6))

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sim.diagnosis.reported import Answer
-from sim.errors import DryhopError, line_of
+from sim.errors import DryhopError, line_of, sentence
 from sim.reproduce.answer.compared import rival_told
 from sim.reproduce.answer.curves import NOTHING_DECIDED, moments
 from sim.reproduce.answer.ranking import (
@@ -148,7 +148,7 @@ class AnswerSheet:
                     column.small(f"{meaning(one.check, outcome, self.answer.airframe)}.", 2)
             column.gap(4)
         if checks:
-            column.small(f"{BIT[:1].upper()}{BIT[1:]}.")
+            column.small(sentence(BIT))
 
     def _curves(self, canvas: Canvas, rect: Rect) -> float:
         column, curves = Column(canvas, rect), self.answer.deciding
@@ -165,7 +165,7 @@ class AnswerSheet:
             )
             overlay.draw(canvas, place, curve, marks)
         for moment in marks:
-            column.small(f"{moment.told[:1].upper()}{moment.told[1:]}.")
+            column.small(sentence(moment.told))
         return column.used
 
 
