@@ -218,6 +218,38 @@ def test_ctrl_c_is_one_line_and_130(tmp_path, after_s):
     assert "Traceback" not in said
 
 
+SWALLOWED = """
+import os, signal, sys, types
+signal.signal(signal.SIGINT, signal.default_int_handler)
+def commands():
+    try:
+        {first}
+        while True: pass
+    except KeyboardInterrupt:
+        raise ValueError("not a schema")
+sys.modules["sim.cli"] = types.SimpleNamespace(main=commands)
+from sim.__main__ import main
+main()
+"""
+
+
+@pytest.mark.parametrize(
+    ("first", "code", "last"),
+    [
+        ("os.kill(os.getpid(), signal.SIGINT)", 130, "Stopped."),
+        ("raise KeyboardInterrupt", 1, "ValueError: not a schema"),  # none was sent: a true bug
+    ],
+)
+def test_ctrl_c_that_a_library_turns_into_its_own_error_is_still_a_stop(first, code, last):
+    done = subprocess.run(
+        [sys.executable, "-c", SWALLOWED.format(first=first)],
+        capture_output=True, text=True, timeout=60,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)},
+    )  # fmt: skip
+    assert done.returncode == code, done.stderr
+    assert done.stderr.splitlines()[-1].strip() == last
+
+
 def rechained(folder, change):
     """Rewrite a run's journal with a right chain after changing its lines."""
     lines = contents_of((folder / JOURNAL).read_bytes())
