@@ -88,6 +88,7 @@ def sensor_params(airframe: Airframe, build: Build) -> sensors.SensorParams:
         mount_rad_s=2.0 * pi * loose_hz,
         mount_damping=LOOSE_DAMPING,
         shake_gain=s.shake_gain,
+        sway_gain=s.shake_gain,
         gyro_moved_rad_s=rates(s.gyro_moved_deg_s),
         gyro_warm_rad_s=rates(s.gyro_warm_deg_s),
         gyro_warm_s=GYRO_WARM_S,

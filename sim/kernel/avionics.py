@@ -120,7 +120,7 @@ def sensed(random, state, craft):
     p, last = craft.sensors, state.sensors
     drift = last.gyro_drift_rad_s
     push, sway = shake_of(state.rotors, craft)
-    turning = add_scaled(state.body.rate_rad_s, sway, p.shake_gain)
+    turning = add_scaled(state.body.rate_rad_s, sway, p.sway_gain)
     rate, bend = sensors.mounted(turning, last.mount_rate_rad_s, last.mount_bend_rad, p, TICK_S)
     if state.tick % controller.GYRO_TICKS != 0:
         return random, mounted_on(last, rate, bend)

@@ -44,7 +44,8 @@ class SensorParams(NamedTuple):
     mag_mounting: Mat3  # compass axes from body axes
     mount_rad_s: float  # rad/s; natural frequency of a loose mount, 0 = rigid
     mount_damping: float  # 1; share of critical
-    shake_gain: float  # 1; how much of the rotors' shake reaches gyro and accelerometer
+    shake_gain: float  # 1; how much of the rotors' shake reaches the accelerometer
+    sway_gain: float  # 1; how much of it reaches the gyro
     gyro_moved_rad_s: Vec3  # bias error left by moving the aircraft during start-up
     gyro_warm_rad_s: Vec3  # bias change of the gyro as it warms up
     gyro_warm_s: float  # s; time constant of that

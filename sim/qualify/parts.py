@@ -19,6 +19,7 @@ SEA_LEVEL_KG_M3 = 1.225  # kg/m3, ISO 2533
 FAR_M = 1000.0  # m; own: walls and ceiling out of reach
 INSTRUMENTS = sensors.SensorParams(
     mounting=IDENTITY, mag_mounting=IDENTITY, mount_rad_s=0.0, mount_damping=1.0, shake_gain=1.0,
+    sway_gain=1.0,
     gyro_moved_rad_s=ZERO, gyro_warm_rad_s=ZERO, gyro_warm_s=1.0, gyro_bias_rad_s=ZERO, gyro_noise_rad_s=0.0, gyro_walk_rad_s2=0.0,
     accel_bias_m_s2=ZERO, accel_matrix=IDENTITY, accel_noise_m_s2=0.0, accel_clip_m_s2=1e9,
     mag_hard_iron_ut=ZERO, mag_soft_iron=IDENTITY, mag_per_amp_ut_a=ZERO, mag_noise_ut=0.0,

@@ -90,10 +90,17 @@ def test_size_of_the_sway(quiet, shaken):
 
 
 def test_foam_passes_less_of_both(shaken):
-    hard, soft = shaken(0), shaken(0, shake_gain=0.25)
+    hard, soft = shaken(0), shaken(0, shake_gain=0.25, sway_gain=0.25)
     for a, b in zip(hard, soft, strict=True):
         assert_allclose(b, 0.25 * a, atol=1e-15)
         assert np.abs(a).max() > 1e-3
+
+
+def test_the_gyro_can_be_spared_what_the_accelerometer_feels(shaken):
+    gyro, accel = shaken(0)
+    still, felt = shaken(0, sway_gain=0.0)
+    assert_allclose(felt, accel, atol=1e-15)
+    assert np.abs(still).max() < 1e-12 < np.abs(gyro).max()
 
 
 @pytest.mark.parametrize("mount_hz", [40.0, 150.0])

@@ -18,7 +18,7 @@ from sim.aircraft.fields import PLACES
 from sim.kernel.clock import TICK_S
 from sim.kernel.forced import ANSWER
 from sim.reproduce.recorded.flight import Flags, Flight, downwards
-from sim.reproduce.recorded.jitter import jitter
+from sim.reproduce.recorded.jitter import jitter, swaying
 from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recorded.tipping import turning
 from sim.reproduce.recording import Values
@@ -249,7 +249,7 @@ class Features:
         yield [Feature(name, i, blocks.times) for i in range(3)], made, make
 
     def _busy(self) -> Made:
-        """Give how restless commands are: what the noise of the gyro becomes by gains and filters."""
+        """Give how restless commands are: what the gyro's noise and unbalanced rotors become by gains and filters."""
         flight = self.flight
         blocks = Blocks(flight, flight.air, SLOW_S)
         drives = self._three([f"drive_{place}" for place in PLACES])
@@ -264,7 +264,10 @@ class Features:
         def make(answers: Values, vehicle: Vehicle) -> list[Values]:
             noise = jitter(vehicle, rows, flight.step_s, flight.aboard)
             moved = self._commands(answers[:, 9:13])
-            power = [rough(moved[:, 1 + i]) ** 2 + noise.beyond[i] for i in range(3)]
+            speeds = answers[:, AT["speed_0_rad_s"] : AT["speed_3_rad_s"] + 1]
+            sway = swaying(vehicle, speeds, rows, flight.step_s, flight.aboard)
+            beyond = [noise.beyond[i] + blocks.mean(sway[:, i]) for i in range(3)]
+            power = [rough(moved[:, 1 + i]) ** 2 + beyond[i] for i in range(3)]
             least = CALMEST * noise.whole
             return [0.5 * np.log(np.maximum(x, y)) for x, y in zip(power, least, strict=True)]
 

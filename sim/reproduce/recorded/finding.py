@@ -18,7 +18,7 @@ from sim.reproduce.recorded.hypotheses import Hypothesis, by_fault, hypotheses
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.loading import Loader, charged, sound_world, told_charge
 from sim.reproduce.recorded.moments import coming_and_going
-from sim.reproduce.recorded.noise import ANSWERED, answered, noise_of, timing
+from sim.reproduce.recorded.noise import ANSWERED, answered, noise_of, ringing, timing
 from sim.reproduce.recorded.nuisance import NUISANCES, open_sigmas
 from sim.reproduce.recorded.pairs import Flying, Paired, paired
 from sim.reproduce.recorded.passes import Vehicle, feet_of, passes, tables_of, vehicle_of
@@ -111,6 +111,7 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
     curved = passes(bent, [load.sound()], tables, features.predicted)[0]
     unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
+    unsure = np.hypot(unsure, ringing(features))
     noise = noise_of(features, unsure)
     more = answered(features, columns)
     columns = np.column_stack([columns, more])

@@ -8,6 +8,7 @@ from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
+from scipy.ndimage import uniform_filter1d
 
 from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.evidence import Noise
@@ -16,10 +17,21 @@ from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
 from sim.reproduce.recording import Values
 
 ANSWERED = 12.0  # sigmas of what `answered` lets off; own: drives may then count for nothing, and come a few hundredths of a second late
+LATER_S = 0.003  # s; own: unit of the columns of when
 LIFTED = 0.10  # of the pitch of blades; own: unit of the columns of what each rotor lifts
+RINGS = {
+    "amp": 1.5,
+    "throttle": 0.3,
+    "volt": 0.15,
+}  # of what was recorded; own: so far off it is if drives swing by all of themselves
+LEAST_DRIVE = 0.05  # share; own: less turns nothing
+RING_S, RINGS_S = 0.2, 0.5  # s; own: what swings quicker rings; over so long it is measured
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
+
+
+LATE = COLUMN_OF["drives late"]
 
 
 class Left(NamedTuple):
@@ -98,7 +110,8 @@ def answered(features: Features, columns: Values) -> Values:
         moved = columns[ours] - columns[ours].mean(axis=0)
         lifted = moved[:, blades] * (LIFTED / BLADES)
         inertia = moved[:, COLUMN_OF[f"{AXES[feature.axis]} inertia"]]
-        late = calm * moved[:, COLUMN_OF["drives late"]]
+        per_s = moved[:, LATE] / NUISANCES[LATE].sigma
+        late = calm * per_s * LATER_S
         own = np.column_stack([calm[:, None] * lifted, inertia, late])
         here = np.zeros((len(columns), own.shape[1]))
         here[ours] = own - own.mean(axis=0)
@@ -120,10 +133,33 @@ def timing(columns: Values, step_s: float) -> Values:
     return found
 
 
+def ringing(features: Features) -> Values:
+    """Return how far off what drives ask of the pack is where they ring, (n,).
+
+    Between rows drives are laid straight, so of what swings from row to row much is lost; current, which
+    grows faster than drives do, is then more than they seem to ask for, by the square of their swing.
+    """
+    flight = features.flight
+    drives = np.column_stack([flight.recording[f"drive_{place}"] for place in PLACES])
+    found = np.zeros(len(features.times_s))
+    if not np.isfinite(drives).all():
+        return found
+    quick, slow = (max(4, round(seconds / flight.step_s)) for seconds in (RING_S, RINGS_S))
+    mean = uniform_filter1d(drives, quick, axis=0, mode="nearest")
+    level = np.maximum(mean.mean(axis=1), LEAST_DRIVE)
+    swing = uniform_filter1d(((drives - mean) ** 2).mean(axis=1) / level**2, slow, mode="nearest")
+    for k, feature in enumerate(features.list):
+        if feature.name in RINGS:
+            ours = features.which == k
+            at = np.interp(features.times_s[ours], flight.times_s, swing)
+            found[ours] = RINGS[feature.name] * at * np.abs(features.recorded[ours])
+    return found
+
+
 def noise_of(features: Features, unsure: Values) -> Noise:
     """Return the noise of the features of a recording.
 
-    unsure : (n,) what of each number its timing leaves open.
+    unsure : (n,) what of each number the log's rows leave open.
     """
     step = max(features.flight.step_s / GOOD_STEP_S, FLOOR_STEP)
     known = [LEFT[f.name, f.axis] for f in features.list]

@@ -45,6 +45,7 @@ QUIET: dict[str, float] = {
             "sensors__mag_noise_ut",
             "sensors__baro_noise_m",
             "sensors__volt_noise_v",
+            "sensors__sway_gain",
             "air__gust_m_s",
             "air__wash",
             "radio__jitter_us",

@@ -6,8 +6,18 @@ from typing import Any, cast
 import numpy as np
 import pytest
 
+from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.features import Feature
-from sim.reproduce.recorded.noise import LEFT, LIFTED, answered, noise_of, timing
+from sim.reproduce.recorded.noise import (
+    LATER_S,
+    LEFT,
+    LIFTED,
+    RINGS,
+    answered,
+    noise_of,
+    ringing,
+    timing,
+)
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
 
 COLUMN = {name.replace(" ", "_"): i for name, i in COLUMN_OF.items()}
@@ -73,7 +83,8 @@ def test_loops_that_answer_gusts_hide_what_rotors_lift_in_calm_air_alone(nudged)
     assert share == pytest.approx(0.5, abs=0.05)  # half where it is as calm as usual, by definition
     assert np.abs(own[BUSY]).max() < 0.01 * np.abs(own[CALM]).max()
     late = answered(features(nudged), columns(200, drives_late=waves))
-    assert late.sum(axis=1) == pytest.approx(own / (LIFTED / BLADES))
+    sigma_s = NUISANCES[COLUMN_OF["drives late"]].sigma
+    assert late.sum(axis=1) == pytest.approx(own / (LIFTED / BLADES) * (LATER_S / sigma_s))
 
 
 def test_inertia_hides_wherever_it_turns_and_only_in_its_own_axis(nudged):
@@ -92,3 +103,31 @@ def test_what_holds_an_aircraft_level_is_never_hidden(nudged):
     assert answered(features(nudged), steady) == pytest.approx(np.zeros((200, 6)))
     moving = columns(200, roll_inertia=0.3 + np.sin(np.arange(200.0)))
     assert answered(features(nudged), moving).mean(axis=0) == pytest.approx(np.zeros(6))
+
+
+def swung(share, hz, name="amp", step_s=0.01):
+    """Return what drives of a half that swing by a share of it, so often, leave open of ten of a feature."""
+    times = step_s * np.arange(600)
+    drive = 0.5 * (1.0 + share * np.sin(2.0 * np.pi * hz * times))
+    seen = features(np.full(40, -10.0), name)
+    flight = SimpleNamespace(
+        step_s=step_s, times_s=times, recording={f"drive_{place}": drive for place in PLACES}
+    )
+    seen.flight, seen.times_s = flight, seen.list[0].times_s
+    return ringing(seen)
+
+
+def test_drives_that_ring_leave_open_what_they_ask_of_the_pack():
+    """The mean square of a sine is half that of its height."""
+    for share in (0.2, 0.4):
+        expected = RINGS["amp"] * 0.5 * share**2 * 10.0
+        assert np.median(swung(share, 20.0)) == pytest.approx(expected, rel=0.05)  # four periods
+    assert swung(0.4, 20.0, "volt") * RINGS["amp"] == pytest.approx(
+        swung(0.4, 20.0) * RINGS["volt"]
+    )
+
+
+def test_drives_that_are_moved_by_hand_do_not_ring():
+    assert swung(0.4, 0.5).max() < 0.05 * swung(0.4, 20.0).min()  # a hand takes two seconds
+    assert not swung(0.0, 20.0).any()
+    assert not swung(0.4, 20.0, "force").any()
