@@ -34,6 +34,7 @@ BEATS_S = (
 )
 CALMEST = 0.25  # of the power of its own noise; own: no command is calmer than half of that
 LEAST_COMMAND = 1e-6  # share; own: less is a log without decimals, whose logarithm has no end
+MOST_OFF_RAD = 0.3  # rad; own: a board turned by more shows other angles, not the same ones off
 LEAST_RATIO = 0.6  # of the rows a block should have; own: less is a gap
 AT = {name: i for i, name in enumerate(ANSWER)}
 BODY = ("x", "y", "z")
@@ -171,18 +172,25 @@ class Features:
         rates = self._three([f"{axis}_rate_rad_s" for axis in AXES])
         if rates is None or not len(blocks.names):
             return
-        down, tip = downwards(flight.angles), flight.tip
+        tip = flight.tip
         made = [blocks.sum(np.diff(x, prepend=x[0])) for x in rates]
         spin = np.column_stack(rates)
 
         def make(answers: Values, vehicle: Vehicle) -> list[Values]:
             change = np.zeros((len(tip), 3))
-            change[tip] = turning(
-                answers[tip, :3], answers[tip, 3:6], down[tip], spin[tip], vehicle
-            )
+            down = downwards(flight.angles[tip, :2] + self._shown_off(vehicle))
+            change[tip] = turning(answers[tip, :3], answers[tip, 3:6], down, spin[tip], vehicle)
             return [blocks.sum(change[:, i] * self.steps) for i in range(3)]
 
         yield [Feature("tipping", i, blocks.times) for i in range(3)], made, make
+
+    def _shown_off(self, vehicle: Vehicle) -> Values:
+        """Return what to add to (roll, pitch) shown, rad: aboard, so that at rest it stands on its legs."""
+        rest = self.flight.rest
+        if not self.flight.aboard or not rest.any():
+            return np.zeros(2)
+        off = np.array(vehicle.lean) - self.flight.angles[rest, :2].mean(axis=0)
+        return off if np.abs(off).max() < MOST_OFF_RAD else np.zeros(2)
 
     def _force(self) -> Made:
         accel = self._three([f"accel_{axis}_m_s2" for axis in BODY])

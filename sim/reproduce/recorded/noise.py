@@ -156,6 +156,15 @@ def ringing(features: Features) -> Values:
     return found
 
 
+def steps(there: Values, back: Values) -> Values:
+    """Return what a step leaves open, (n,): where moving a value either way is not the same but for the sign.
+
+    there, back : what a sigma of it does, and one to the other side. What goes straight cancels; a switch
+    thrown by one of the two does not.
+    """
+    return np.abs(there + back)
+
+
 def noise_of(features: Features, unsure: Values) -> Noise:
     """Return the noise of the features of a recording.
 

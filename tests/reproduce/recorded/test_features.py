@@ -36,3 +36,21 @@ def test_when_rotors_beat_is_chance_and_how_much_they_shake_is_not():
     assert np.abs(first[0] - other[0]).max() > 0.6
     assert np.abs(first[1] - other[1]).max() < 0.3  # at the ends the mean is over half as long
     assert np.median(first[1]) == pytest.approx(0.5 * np.log(1.0 + NOISE_M_S2**2), abs=0.1)
+
+
+LEAN, REST = (0.02, -0.01), (0.12, -0.05)  # rad; on its legs, and what is shown there
+
+
+def shown_off(aboard, rest=REST):
+    angles = np.tile([*rest, 1.0], (4, 1))
+    angles[2:] = 0.7  # tipping over
+    flight = SimpleNamespace(aboard=aboard, rest=np.array([1, 1, 0, 0], dtype=bool), angles=angles)
+    stub = SimpleNamespace(flight=flight)
+    return Features._shown_off(cast(Any, stub), cast(Any, SimpleNamespace(lean=LEAN)))
+
+
+def test_what_is_shown_aboard_is_off_by_what_it_shows_at_rest():
+    """It stands on its legs there, so what it shows besides is the error of its level."""
+    assert shown_off(aboard=True) == pytest.approx([-0.10, 0.04])
+    assert shown_off(aboard=False) == pytest.approx([0.0, 0.0])
+    assert shown_off(aboard=True, rest=(1.5, 0.0)) == pytest.approx([0.0, 0.0])  # a turned board

@@ -16,6 +16,7 @@ from sim.reproduce.recorded.noise import (
     answered,
     noise_of,
     ringing,
+    steps,
     timing,
 )
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
@@ -131,3 +132,8 @@ def test_drives_that_are_moved_by_hand_do_not_ring():
     assert swung(0.4, 0.5).max() < 0.05 * swung(0.4, 20.0).min()  # a hand takes two seconds
     assert not swung(0.0, 20.0).any()
     assert not swung(0.4, 20.0, "force").any()
+
+
+def test_what_goes_straight_leaves_no_step_open_and_a_switch_its_whole_throw():
+    there, back = np.array([0.2, -0.1, 0.7, 0.0]), np.array([-0.2, 0.1, 0.0, -0.4])
+    assert steps(there, back) == pytest.approx([0.0, 0.0, 0.7, 0.4])
