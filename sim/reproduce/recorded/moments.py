@@ -2,8 +2,8 @@
 
 When they come no model can tell, but whence: what the sound aircraft leaves of the angular
 acceleration then lies along the lever of one corner. Each block is sound or disturbed along a corner;
-how often and how hard is averaged over. A sound aircraft meets eddies as often and as hard, but from
-anywhere: what tells is the direction alone.
+how often and how hard is averaged over. Any aircraft meets eddies as often and as hard, but from
+anywhere, with such a fault or without: what tells is the direction alone.
 """
 
 from math import log
@@ -25,7 +25,11 @@ OFTEN: dict[FaultId, tuple[float, ...]] = {
 # share of blocks; trade experience: opened for 0.1 to 0.3 s, once in 1 to 10 s; noise is always there
 HARD: dict[FaultId, tuple[float, ...]] = {"phase-joint-bad": (4.0, 12.0, 36.0), "wire-in-disc": (4.0, 12.0, 36.0), "signal-ground-missing": (0.0, 0.7, 1.2, 2.0, 4.0)}  # fmt: skip
 # of what is left of a sound aircraft; own: from nothing, or what is just felt, to the whole thrust of a corner
-GUSTS_OFTEN, GUSTS_HARD = (0.01, 0.03, 0.1, 0.3), (1.5, 3.0, 6.0)  # own: eddies of a room
+GUSTS_OFTEN, GUSTS_HARD = (
+    (0.0, 0.03, 0.1, 0.3),
+    (1.5, 3.0, 8.0),
+)  # own: eddies of a room, and what a model has wrong where sticks move
+ASTRAY = 0.15  # of a kick; own: so far beside its lever it may go
 MIDDLE = 0.741  # 1; median of the size of Student's t of four degrees of freedom (scipy.stats.t)
 AT_ONCE = 1.5  # 1; tau of changes of rate, as in `sim.reproduce.recorded.noise`
 
@@ -59,27 +63,36 @@ def _scaled(z: Values, wide: float) -> Values:
     return np.asarray(_density(z / wide) - log(wide))
 
 
-def _nats(calm: Values, other: Values, often: float) -> float:
-    """Return by how many nats blocks that are so often otherwise explain what is left."""
-    mixed = other if often == 1.0 else np.logaddexp(np.log1p(-often) + calm, log(often) + other)
-    return float((mixed - calm).sum()) / AT_ONCE
+def _gusty(left: Values, hard: float) -> Values:
+    """Return the log density of what is left, (2, n), in gusts from anywhere; calm with none."""
+    wide = float(np.hypot(1.0, hard))
+    return _scaled(left[0], wide) + _scaled(left[1], wide)
 
 
-def _kicked(left: Values, lever: Values, often: float, hard: float) -> float:
-    """Return by how many nats kicks along a lever explain what is left, (2, n).
+def _kicked(left: Values, lever: Values, always: bool, hard: float) -> Values:
+    """Return the log density of what is left, (2, n), in kicks along a lever.
 
     Where all blocks are disturbed, what is left else must be the smaller for it.
     """
     along, beside = lever @ left, np.array([-lever[1], lever[0]]) @ left
-    base = 1.0 / float(np.sqrt(1.0 + 0.5 * hard * hard)) if often == 1.0 else 1.0
-    kick = _scaled(along, base * float(np.hypot(1.0, hard))) + _scaled(beside, base)
-    return _nats(_density(left[0]) + _density(left[1]), kick, often)
+    base = 1.0 / float(np.sqrt(1.0 + 0.5 * hard * hard)) if always else 1.0
+    wide, thin = float(np.hypot(1.0, hard)), float(np.hypot(1.0, ASTRAY * hard))
+    return _scaled(along, base * wide) + _scaled(beside, base * thin)
 
 
-def _eddies(left: Values, often: float, hard: float) -> float:
-    """Return by how many nats gusts from anywhere, that often and hard, explain what is left."""
-    gust = sum(_scaled(z, float(np.hypot(1.0, hard))) for z in left)
-    return _nats(_density(left[0]) + _density(left[1]), np.asarray(gust), often)
+def _nats(left: Values, kick: Values, share: float) -> float:
+    """Return by how many nats kicks in a share of all blocks explain what is left, (2, n).
+
+    Gusts may come besides; how often and how hard is averaged over.
+    """
+    calm = _gusty(left, 0.0)
+    found = []
+    for often, hard in ((g, h) for g in GUSTS_OFTEN for h in GUSTS_HARD):
+        rest = 1.0 - often
+        kinds = ((1.0 - share) * rest, calm), (share * rest, kick), (often, _gusty(left, hard))
+        mixed = np.logaddexp.reduce([log(part) + density for part, density in kinds if part > 0.0])
+        found.append(float((mixed - calm).sum()) / AT_ONCE)
+    return together_nats(np.array(found))
 
 
 def coming_and_going(
@@ -92,13 +105,14 @@ def coming_and_going(
     spread = noise.shape * sound.scale[noise.which]
     left = np.array([_own((sound.residual / spread)[features.which == at[k]]) for k in (0, 1)])
     levers = _levers(features, columns, spread, at[0], at[1])
-    gusts = [_eddies(left, often, hard) for often in GUSTS_OFTEN for hard in GUSTS_HARD]
-    by_chance = max(0.0, together_nats(np.array(gusts)))
+    by_chance = _nats(left, _gusty(left, 0.0), 0.0)
     found: dict[FaultId, tuple[float, Place]] = {}
     for fault, shares in OFTEN.items():
-        gains = np.array(
-            [[_kicked(left, x, often, h) for often in shares for h in HARD[fault]] for x in levers]
-        )
-        nats = together_nats(gains) - (0.0 if 1.0 in shares else by_chance)
-        found[fault] = nats, PLACES[int(np.argmax(gains.max(axis=1)))]
+        ways = [(share, hard) for share in shares for hard in HARD[fault]]
+        gains = np.array([
+            [_nats(left, _kicked(left, x, share == 1.0, hard), share) for share, hard in ways]
+            for x in levers
+        ])  # fmt: skip
+        corner = int(np.argmax(gains.max(axis=1)))
+        found[fault] = together_nats(gains.ravel()) - by_chance, PLACES[corner]
     return found
