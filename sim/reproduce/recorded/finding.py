@@ -18,8 +18,8 @@ from sim.reproduce.recorded.hypotheses import Hypothesis, by_fault, hypotheses
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.loading import Loader, charged, sound_world, told_charge
 from sim.reproduce.recorded.moments import coming_and_going
-from sim.reproduce.recorded.noise import ANSWERED, answered, noise_of, ringing, steps, timing
-from sim.reproduce.recorded.nuisance import COLUMN_OF, NUISANCES, open_sigmas
+from sim.reproduce.recorded.noise import ANSWERED, answered, flicking, noise_of, ringing, timing
+from sim.reproduce.recorded.nuisance import NUISANCES, open_sigmas
 from sim.reproduce.recorded.pairs import Flying, Paired, paired
 from sim.reproduce.recorded.passes import Vehicle, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.weigher import Weigher
@@ -28,7 +28,6 @@ from sim.units import S_PER_MS
 
 MOST_APART = 0.15  # share; design: mass and inertia of sound ones are off by up to this
 LONG_S = 3.0  # s in the air; own: then what it climbs and sinks comes to nothing
-YAW_STICK = "stick yaw"  # at the edge of its dead band a trim decides whether the heading is held
 FLOWN, PAIRED = 0.5, 0.2  # of the work; own: taking all ways through it, and pairs, which come last
 
 
@@ -108,21 +107,17 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
 
     alone = passes(flight, [charged(sound, charge)], tables, lambda answers, _: answers)[0]
     load = Loader(flight, world, charge, _mass(flight, alone))
-    answers = fly(
-        [load.sound(), *load.unknown(), load.back(YAW_STICK), *(load.of(every[i]) for i in own)]
-    )
+    answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in own)])
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
-    back = answers[1 + len(NUISANCES)] - answers[0]
     curved = passes(bent, [load.sound()], tables, features.predicted)[0]
     unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
-    edge = steps(columns[:, COLUMN_OF[YAW_STICK]], back)
-    unsure = np.hypot(unsure, np.hypot(ringing(features), edge))
+    unsure = np.hypot(unsure, np.hypot(ringing(features), flicking(features, sound)))
     noise = noise_of(features, unsure)
     more = answered(features, columns)
     columns = np.column_stack([columns, more])
     sigmas = np.append(open_sigmas(flight, _hovers(flight)), np.full(more.shape[1], ANSWERED))
     weigher = Weigher(features, noise, answers[0], columns, sigmas, every)
-    weigher.predicted |= dict(zip(own, answers[2 + len(NUISANCES) :], strict=True))
+    weigher.predicted |= dict(zip(own, answers[1 + len(NUISANCES) :], strict=True))
     looks = {i: weigher.looked(i) for i in range(len(every))}
 
     def flying(some: Sequence[Hypothesis]) -> Values:

@@ -10,7 +10,7 @@ from sim.aircraft.world import World
 from sim.keys import FaultId
 from sim.reproduce.recorded.flight import Flight
 from sim.reproduce.recorded.hypotheses import Hypothesis
-from sim.reproduce.recorded.nuisance import COLUMN_OF, NUISANCES, moved
+from sim.reproduce.recorded.nuisance import NUISANCES, moved
 from sim.reproduce.recorded.passes import Vehicle, charge_at, tables_of, vehicle_of
 
 CHARGE = 0.88  # share; own: packs of an evening that one takes off with
@@ -66,11 +66,6 @@ class Loader:
         """Return a vehicle for each value that is not known, moved by one sigma."""
         aboard = self.flight.aboard
         return [charged(moved(self.world, n, 1.0, aboard), self.charge) for n in NUISANCES]
-
-    def back(self, name: str) -> Vehicle:
-        """Return the vehicle with one of them moved by one sigma to the other side."""
-        one = NUISANCES[COLUMN_OF[name]]
-        return charged(moved(self.world, one, -1.0, self.flight.aboard), self.charge)
 
     def of(self, hypothesis: Hypothesis) -> Vehicle:
         """Return the vehicle of a hypothesis with a world of its own.

@@ -14,6 +14,7 @@ from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import AXES, Features
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
+from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recording import Values
 
 ANSWERED = 12.0  # sigmas of what `answered` lets off; own: drives may then count for nothing, and come a few hundredths of a second late
@@ -26,6 +27,13 @@ RINGS = {
 }  # of what was recorded; own: so far off it is if drives swing by all of themselves
 LEAST_DRIVE = 0.05  # share; own: less turns nothing
 RING_S, RINGS_S = 0.2, 0.5  # s; own: what swings quicker rings; over so long it is measured
+YAW = 2  # which axis
+YAW_KEYS = ("dead_band", "yaw_rate_limit_rad_s", "yaw__p")
+EDGE = (
+    0.012  # of a stick; own: trims and centres of sound ones are off by as much, and frames jitter
+)
+FLICK = 0.5  # 1; own: at the edge it is on this side about as often as on that
+BUSY = 1.0  # 1; own: how restless that makes commands, as a logarithm
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
@@ -156,13 +164,25 @@ def ringing(features: Features) -> Values:
     return found
 
 
-def steps(there: Values, back: Values) -> Values:
-    """Return what a step leaves open, (n,): where moving a value either way is not the same but for the sign.
+def flicking(features: Features, vehicle: Vehicle) -> Values:
+    """Return what a yaw stick near the edge of its dead band leaves open, (n,).
 
-    there, back : what a sigma of it does, and one to the other side. What goes straight cancels; a switch
-    thrown by one of the two does not.
+    There the last bit of a frame decides whether the heading is held or the stick asks for a rate, so the
+    rate asked for flicks between none and the stick's own.
     """
-    return np.abs(there + back)
+    craft, flight = vehicle.craft, features.flight
+    band, limit, gain = (float(craft[f"controller__{key}"][0]) for key in YAW_KEYS)
+    away = (np.abs(flight.recording["stick_yaw"]) - band) / EDGE
+    near = np.exp(-0.5 * away**2)
+    jump_rad_s = FLICK * band * limit
+    by_name = {"command": gain * jump_rad_s, "push": gain * jump_rad_s, "error": jump_rad_s, "busy": BUSY}  # fmt: skip
+    found = np.zeros(len(features.times_s))
+    for k, feature in enumerate(features.list):
+        if feature.axis == YAW and feature.name in by_name:
+            ours = features.which == k
+            there = np.interp(features.times_s[ours], flight.times_s, near)
+            found[ours] = by_name[feature.name] * np.nan_to_num(there)
+    return found
 
 
 def noise_of(features: Features, unsure: Values) -> Noise:

@@ -11,21 +11,13 @@ from sim.diagnosis.recordings import Plan, made
 from sim.faults.catalogue import CATALOGUE
 from sim.kernel.clock import ticks
 from sim.reproduce.causes import groups
-from sim.reproduce.channels import COLUMNS, INDEX
+from sim.reproduce.channels import COLUMNS
 from sim.reproduce.recorded.features import Features, unmixer
 from sim.reproduce.recorded.finding import _mass
 from sim.reproduce.recorded.flight import BEYOND_S, FORCED_AT, SETTLE_S, Lateness, calmed, flight_of
 from sim.reproduce.recorded.hypotheses import TRAVEL, UNSEEN, hypotheses, seen_faults
 from sim.reproduce.recorded.loading import sound_world
-from sim.reproduce.recorded.noise import LEFT, steps
-from sim.reproduce.recorded.nuisance import (
-    BLURRED_S,
-    COLUMN_OF,
-    NUISANCES,
-    changes,
-    moved,
-    open_sigmas,
-)
+from sim.reproduce.recorded.nuisance import BLURRED_S, NUISANCES, changes, open_sigmas
 from sim.reproduce.recorded.passes import charge_at, feet_of, passes, tables_of, vehicle_of
 from sim.reproduce.recorded.places import place_of
 from sim.reproduce.recorded.summing import causes
@@ -195,34 +187,6 @@ def test_a_controller_that_holds_no_heading_is_among_what_is_not_known(sound):
     hold = next(n for n in NUISANCES if n.name == "heading hold")
     assert sound.setup.controller.heading_hold
     assert changes(sound, hold, 1.0) == {"setup.controller.heading_hold": False}
-
-
-def test_a_stick_at_the_edge_of_its_dead_band_may_hold_the_heading_or_not(sound):
-    """A trim of one sigma throws it over; further out it only turns a little slower."""
-    plan = Plan(seed=5, manoeuvre="hover", hover_s=3.0, rate_hz=50, noise=0.0, attitude="outside")
-    one = made(plan).recording
-    yaw = NUISANCES[COLUMN_OF["stick yaw"]]
-    found = {}
-    for name, away in (("edge", 0.004), ("out", 0.2)):
-        rows = one.rows.copy()
-        rows[:, INDEX["stick_yaw"]] = sound.setup.controller.dead_band + away
-        kept = replace(one, rows=rows)
-        vehicles = [
-            vehicle_of(sound, aboard=False),
-            *(moved(sound, yaw, x, False) for x in (1, -1)),
-        ]
-        stands = -float(vehicles[0].state["body__position_m__z"][0])
-        seen = flight_of(kept, stands, 0.0, feet_of(vehicles[0]))
-        features = Features(seen, TRAINER)
-        there, at, back = passes(
-            seen, [vehicles[1], vehicles[0], vehicles[2]], tables_of(sound), features.predicted
-        )
-        open_left = steps(there - at, back - at)
-        which = [(f.name, f.axis) for f in features.list]
-        found[name] = {k: open_left[features.which == which.index(("command", k))] for k in (0, 2)}
-    assert found["edge"][2].max() > 3.0 * LEFT["command", 2].scale
-    assert found["out"][2].max() < 0.5 * LEFT["command", 2].scale
-    assert found["edge"][0].max() < 0.5 * LEFT["command", 0].scale  # roll has no dead band
 
 
 def test_rows_after_a_landing_are_not_gone_through(flight):

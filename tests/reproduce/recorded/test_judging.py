@@ -82,9 +82,12 @@ def test_two_faults_have_to_explain_more_than_the_likeliest_single_one():
     assert added == pytest.approx(worth(24.0, limit, PAIR_BLUNT))
 
 
-def test_a_slow_log_has_limits_of_its_own():
+def test_a_slow_log_has_limits_of_its_own(monkeypatch):
+    means = {("filter-cutoff-wrong", "quick"): 1.0, ("filter-cutoff-wrong", "slow"): 2.5}
+    monkeypatch.setattr(judging, "_means", lambda: means)
     assert (log_of(0.02), log_of(0.025)) == ("quick", "slow")
-    assert limit_of("filter-cutoff-wrong", 0.05) > 2.0 * limit_of("filter-cutoff-wrong", 0.01)
+    assert limit_of("filter-cutoff-wrong", 0.05) == pytest.approx(limit_nats(2.5))
+    assert limit_of("filter-cutoff-wrong", 0.01) == pytest.approx(limit_nats(1.0))
 
 
 def test_a_fault_that_was_never_measured_gets_the_largest_limit():

@@ -9,14 +9,15 @@ import pytest
 from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.features import Feature
 from sim.reproduce.recorded.noise import (
+    FLICK,
     LATER_S,
     LEFT,
     LIFTED,
     RINGS,
     answered,
+    flicking,
     noise_of,
     ringing,
-    steps,
     timing,
 )
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
@@ -134,6 +135,34 @@ def test_drives_that_are_moved_by_hand_do_not_ring():
     assert not swung(0.4, 20.0, "force").any()
 
 
-def test_what_goes_straight_leaves_no_step_open_and_a_switch_its_whole_throw():
-    there, back = np.array([0.2, -0.1, 0.7, 0.0]), np.array([-0.2, 0.1, 0.0, -0.4])
-    assert steps(there, back) == pytest.approx([0.0, 0.0, 0.7, 0.4])
+BAND, LIMIT_RAD_S, GAIN = 0.05, 3.0, 0.1
+CRAFT = {
+    "controller__dead_band": [BAND],
+    "controller__yaw_rate_limit_rad_s": [LIMIT_RAD_S],
+    "controller__yaw__p": [GAIN],
+}
+
+
+def flicked(stick, name="command", axis=2):
+    seen = features(np.zeros(40), name, axis)
+    times = 0.01 * np.arange(300)
+    stick = np.full(len(times), stick)
+    seen.flight = SimpleNamespace(times_s=times, recording={"stick_yaw": stick})
+    seen.times_s = seen.list[0].times_s
+    return flicking(seen, cast(Any, SimpleNamespace(craft=CRAFT)))
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_at_the_edge_of_its_dead_band_a_yaw_stick_asks_for_a_rate_or_for_none(side):
+    """Half of the jump between the two, band times limit, in rad/s, and by the gain in command."""
+    jump = BAND * LIMIT_RAD_S
+    assert flicked(side * BAND, "error") == pytest.approx(FLICK * jump)
+    assert flicked(side * BAND) == pytest.approx(FLICK * jump * GAIN)
+    assert flicked(side * BAND, "push") == pytest.approx(FLICK * jump * GAIN)
+
+
+def test_a_yaw_stick_let_go_or_far_out_leaves_nothing_open():
+    for stick in (0.0, 0.15, -1.0):
+        assert flicked(stick).max() < 0.01 * FLICK * BAND * LIMIT_RAD_S * GAIN
+    assert not flicked(BAND, axis=0).any()  # roll has no dead band
+    assert not flicked(BAND, name="turning").any()  # what it does to drives is logged
