@@ -67,7 +67,36 @@ class _Turning:
 )
 def test_kicks_along_one_lever_are_its_corner(often, fault):
     n, rng = 400, np.random.default_rng(1)
-    features = _Turning(n)
+    left = rng.standard_t(4.0, (2, n))
+    assert max(nats for nats, _ in _tells(left).values()) < 3.0
+    kick = np.where(rng.random(n) < often, 15.0 if often < 1.0 else 2.5, 0.0) * rng.standard_normal(
+        n
+    )
+    nats, place = _tells(left + LEVER * kick)[fault]
+    assert nats > 15.0
+    assert place in ("front_right", "rear_left")
+
+
+def test_gusts_and_moves_by_hand_are_no_kicks_and_hide_none():
+    """What comes from anywhere, as hard as it may, says nothing of a lever; kicks besides still do."""
+    n, rng = 400, np.random.default_rng(2)
+    gusty = rng.standard_t(4.0, (2, n))
+    gusty += np.where(rng.random(n) < 0.1, 12.0, 0.0) * rng.standard_normal((2, n))
+    gusty[0, 100:110] += 20.0  # a roll
+    told = _tells(gusty)
+    assert max(told[fault][0] for fault in ("phase-joint-bad", "wire-in-disc")) < 3.0
+    kick = np.where(rng.random(n) < 0.1, 25.0, 0.0) * rng.standard_normal(n)
+    nats, place = _tells(gusty + LEVER * kick)["phase-joint-bad"]
+    assert nats > 10.0
+    assert place in ("front_right", "rear_left")
+
+
+LEVER = np.array([[-1.0], [1.0]])  # front right to rear left
+
+
+def _tells(left):
+    """Return what is told of (roll, pitch) that a sound aircraft leaves, (2, n)."""
+    n = left.shape[1]
     columns = np.zeros((2 * n, len(NUISANCES)))
     ways = {
         "front_left": (1, 1),
@@ -79,17 +108,7 @@ def test_kicks_along_one_lever_are_its_corner(often, fault):
         if nuisance.name.startswith("blades "):
             x, y = ways[nuisance.name.removeprefix("blades ")]
             columns[:n, i], columns[n:, i] = x, y
-    left = rng.standard_t(4.0, (2, n))
-    quiet = coming_and_going(features, columns, _plain(n), _left(left))  # type: ignore[arg-type]
-    assert max(nats for nats, _ in quiet.values()) < 3.0
-    kick = np.where(rng.random(n) < often, 15.0 if often < 1.0 else 2.5, 0.0) * rng.standard_normal(
-        n
-    )
-    kicked = left + np.array([[-1.0], [1.0]]) * kick  # along the front right to rear left lever
-    found = coming_and_going(features, columns, _plain(n), _left(kicked))  # type: ignore[arg-type]
-    nats, place = found[fault]
-    assert nats > 15.0
-    assert place in ("front_right", "rear_left")
+    return coming_and_going(_Turning(n), columns, _plain(n), _left(left))  # type: ignore[arg-type]
 
 
 def _plain(n: int) -> Noise:
