@@ -19,6 +19,7 @@ from sim.kernel.clock import TICK_S
 from sim.kernel.forced import ANSWER
 from sim.reproduce.recorded.flight import Flags, Flight, downwards
 from sim.reproduce.recorded.jitter import jitter, swaying
+from sim.reproduce.recorded.mounts import logged_turning
 from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recorded.tipping import turning
 from sim.reproduce.recording import Values
@@ -162,6 +163,7 @@ class Features:
             turning = answers[:, :3]
             if self.flight.aboard:
                 turning = turning @ vehicle.mounting.T
+                turning = logged_turning(turning, vehicle.mount, self.flight.step_s)
             return [blocks.fresh(blocks.sum(turning[:, i] * self.steps), GUST_S) for i in range(3)]
 
         yield [Feature("turning", i, blocks.times) for i in range(3)], made, make

@@ -140,7 +140,7 @@ def _sway(vehicle: Vehicle, speeds_rad_s: Values, axis: int) -> Values:
     heavy = np.array([float(craft[f"rotors__{i}__unbalance_kg_m"][0]) for i in range(4)])
     inertia = float(craft[f"body__inertia_kg_m2__{'xyz'[axis]}"][0])
     gain = float(craft["sensors__shake_gain"][0])
-    loose, damping = (float(craft[f"sensors__mount_{x}"][0]) for x in ("rad_s", "damping"))
+    loose, damping = vehicle.mount
     size = np.asarray(gain * heavy * speeds_rad_s * lever / inertia)
     if not loose:
         return size

@@ -80,7 +80,8 @@ class Vehicle(NamedTuple):
     volt_scale : what the controller multiplies the pack's voltage by; noise : of readings of accelerometer
     and gyro; late_s : how much later what was logged comes; steer : (4, 3), drives of the
     sums of roll, pitch and yaw as the pass has them; lean : (roll, pitch) in rad in
-    which it stands on its legs; trim : (roll, pitch) in rad the controller takes off what it shows.
+    which it stands on its legs; trim : (roll, pitch) in rad the controller takes off what it shows; mount :
+    natural frequency in rad/s, 0 if rigid, and damping of what the gyro sits on.
     """
 
     craft: NDArray[np.void]
@@ -95,6 +96,7 @@ class Vehicle(NamedTuple):
     lean: tuple[float, float]
     trim: tuple[float, float]
     steer: Values
+    mount: tuple[float, float]
     late_s: Lateness = ON_TIME
 
 
@@ -139,7 +141,7 @@ def charge_at(world: World, tables: Tables, shown_v: float) -> float:
 def vehicle_of(world: World, aboard: bool) -> Vehicle:
     """Return the vehicle of a world as a pass needs it: quiet, its integrals only measuring.
 
-    aboard : whether the controller is given the attitude it logged, trim taken off.
+    aboard : whether the controller is given the attitude it logged, trim taken off, and what its gyro read.
     """
     ready = with_values(world, READY)
     craft = assemble(ready, UPRIGHT)
@@ -152,6 +154,7 @@ def vehicle_of(world: World, aboard: bool) -> Vehicle:
     trim = control.level_trim_roll_rad, control.level_trim_pitch_rad
     if aboard:
         row["controller__level_trim_roll_rad"] = row["controller__level_trim_pitch_rad"] = 0.0
+        row["sensors__mount_rad_s"] = 0.0  # readings were logged behind it
     cells = pack_at_rest(world.build.pack)
     start = initial_state(craft, UPRIGHT, world.build.pack.charge, 0)._replace(pack=cells)
     m = craft.sensors.mounting
@@ -168,6 +171,7 @@ def vehicle_of(world: World, aboard: bool) -> Vehicle:
         lean=lean_of(craft),
         trim=trim,
         steer=steer_of(control) / GAIN_LEFT,
+        mount=(craft.sensors.mount_rad_s, craft.sensors.mount_damping),
     )
 
 

@@ -120,10 +120,8 @@ def test_of_sway_too_what_a_log_has_is_taken_off(heavy):
 def test_a_loose_mount_keeps_sway_from_the_gyro(heavy):
     """Transmissibility of spring and damper, as `tests/kernel/test_avionics.py` checks it."""
     vehicle, *_ = heavy
-    craft = vehicle.craft.copy()
-    craft["sensors__mount_rad_s"], craft["sensors__mount_damping"] = 0.1 * SPEED_RAD_S, 0.3
     passed = abs((1.0 + 6j) / (1.0 - 100.0 + 6j)) ** 2
-    loose = swayed(vehicle._replace(craft=craft), logged=False)
+    loose = swayed(vehicle._replace(mount=(0.1 * SPEED_RAD_S, 0.3)), logged=False)
     assert loose == pytest.approx(
         passed * swayed(vehicle, logged=False), rel=0.01
     )  # the other rotors
