@@ -18,7 +18,15 @@ from sim.reproduce.recorded.hypotheses import Hypothesis, by_fault, hypotheses
 from sim.reproduce.recorded.judging import judged
 from sim.reproduce.recorded.loading import Loader, charged, sound_world, told_charge
 from sim.reproduce.recorded.moments import coming_and_going
-from sim.reproduce.recorded.noise import ANSWERED, answered, flicking, noise_of, ringing, timing
+from sim.reproduce.recorded.noise import (
+    ANSWERED,
+    answered,
+    flicking,
+    giving,
+    noise_of,
+    ringing,
+    timing,
+)
 from sim.reproduce.recorded.nuisance import NUISANCES, open_sigmas
 from sim.reproduce.recorded.pairs import Flying, Paired, paired
 from sim.reproduce.recorded.passes import Vehicle, feet_of, passes, tables_of, vehicle_of
@@ -107,17 +115,20 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
 
     alone = passes(flight, [charged(sound, charge)], tables, lambda answers, _: answers)[0]
     load = Loader(flight, world, charge, _mass(flight, alone))
-    answers = fly([load.sound(), *load.unknown(), *(load.of(every[i]) for i in own)])
+    loose = load.loose()
+    answers = fly([load.sound(), *load.unknown(), *loose, *(load.of(every[i]) for i in own)])
     columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
     curved = passes(bent, [load.sound()], tables, features.predicted)[0]
     unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
     unsure = np.hypot(unsure, np.hypot(ringing(features), flicking(features, sound)))
     noise = noise_of(features, unsure)
-    more = answered(features, columns)
+    known = 1 + len(NUISANCES)
+    gives = giving(features, (answers[known : known + len(loose)] - answers[0]).T)
+    more = np.hstack([answered(features, columns), gives])
     columns = np.column_stack([columns, more])
     sigmas = np.append(open_sigmas(flight, _hovers(flight)), np.full(more.shape[1], ANSWERED))
     weigher = Weigher(features, noise, answers[0], columns, sigmas, every)
-    weigher.predicted |= dict(zip(own, answers[1 + len(NUISANCES) :], strict=True))
+    weigher.predicted |= dict(zip(own, answers[known + len(loose) :], strict=True))
     looks = {i: weigher.looked(i) for i in range(len(every))}
 
     def flying(some: Sequence[Hypothesis]) -> Values:

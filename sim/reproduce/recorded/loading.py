@@ -48,6 +48,16 @@ def told_charge(flight: Flight, world: World) -> float:
     return min(1.0, max(LEAST_CHARGE, told))
 
 
+MOUNT = "build.sensors.loose_mount_hz"
+LOOSE_HZ = (
+    8.0,
+    12.0,
+    18.0,
+    26.0,
+    36.0,
+)  # Hz; own: what mounts and arms that are loose have, from worst to mildest
+
+
 class Loader:
     """Makes vehicles with the charge and the mass that a recording tells of."""
 
@@ -66,6 +76,12 @@ class Loader:
         """Return a vehicle for each value that is not known, moved by one sigma."""
         aboard = self.flight.aboard
         return [charged(moved(self.world, n, 1.0, aboard), self.charge) for n in NUISANCES]
+
+    def loose(self) -> list[Vehicle]:
+        """Return sound vehicles but for the gyro's mount, for readings logged aboard; else none."""
+        worlds = (with_value(self.world, MOUNT, hz) for hz in LOOSE_HZ)
+        aboard = self.flight.aboard
+        return [charged(vehicle_of(x, aboard), self.charge) for x in worlds] if aboard else []
 
     def of(self, hypothesis: Hypothesis) -> Vehicle:
         """Return the vehicle of a hypothesis with a world of its own.

@@ -13,6 +13,7 @@ from scipy.ndimage import uniform_filter1d
 from sim.aircraft.fields import PLACES
 from sim.reproduce.recorded.evidence import Noise
 from sim.reproduce.recorded.features import AXES, Features
+from sim.reproduce.recorded.flight import Flight
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
 from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recording import Values
@@ -34,6 +35,7 @@ EDGE = (
 )
 FLICK = 0.5  # 1; own: at the edge it is on this side about as often as on that
 BUSY = 1.0  # 1; own: how restless that makes commands, as a logarithm
+RUNG = 0.02  # of their level, mean square; own: drives that ring swing by a tenth at least, calm ones by a fiftieth
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
@@ -98,6 +100,12 @@ def _near(x: Values) -> Values:
     return np.sqrt(np.convolve(away * away, np.ones(NEAR) / NEAR, mode="same"))
 
 
+def _calm(x: Values) -> Values:
+    """Return how calm it is around each number: a half where it is as calm as usual, less where it moves."""
+    near = _near(x)
+    return np.asarray(1.0 / (1.0 + (near / max(float(np.median(near)), 1e-9)) ** 2))
+
+
 def answered(features: Features, columns: Values) -> Values:
     """Return (n, k): how much less, and how much later, than they are worth drives count in each axis.
 
@@ -113,8 +121,7 @@ def answered(features: Features, columns: Values) -> Values:
         if feature.name != "turning":
             continue
         ours = features.which == k
-        near = _near(features.recorded[ours])
-        calm = 1.0 / (1.0 + (near / max(float(np.median(near)), 1e-9)) ** 2)
+        calm = _calm(features.recorded[ours])
         moved = columns[ours] - columns[ours].mean(axis=0)
         lifted = moved[:, blades] * (LIFTED / BLADES)
         inertia = moved[:, COLUMN_OF[f"{AXES[feature.axis]} inertia"]]
@@ -125,6 +132,23 @@ def answered(features: Features, columns: Values) -> Values:
         here[ours] = own - own.mean(axis=0)
         found.append(here)
     return np.hstack(found) if found else np.zeros((len(columns), 0))
+
+
+def giving(features: Features, loose: Values) -> Values:
+    """Return (n, k): what loose mounts do where drives do not ring, as noise that loops answer does the same.
+
+    loose : (n, k) what each does to what is predicted. A gyro's noise is in the readings logged and, a
+    moment later, in the drives; it then seems to come to the gyro by a spring. Nothing is in the mean.
+    """
+    found = np.zeros_like(loose)
+    swing = _swing(features.flight)
+    for k, feature in enumerate(features.list):
+        if feature.name == "turning":
+            ours = features.which == k
+            there = np.interp(features.times_s[ours], features.flight.times_s, swing)
+            own = loose[ours] / (1.0 + (there[:, None] / RUNG) ** 2)
+            found[ours] = own - own.mean(axis=0)
+    return found
 
 
 def timing(columns: Values, step_s: float) -> Values:
@@ -141,21 +165,27 @@ def timing(columns: Values, step_s: float) -> Values:
     return found
 
 
+def _swing(flight: Flight) -> Values:
+    """Return how much drives swing quickly by themselves, mean square of their level, row by row."""
+    drives = np.column_stack([flight.recording[f"drive_{place}"] for place in PLACES])
+    if not np.isfinite(drives).all():
+        return np.zeros(len(drives))
+    quick, slow = (max(4, round(seconds / flight.step_s)) for seconds in (RING_S, RINGS_S))
+    mean = uniform_filter1d(drives, quick, axis=0, mode="nearest")
+    level = np.maximum(mean.mean(axis=1), LEAST_DRIVE)
+    return np.asarray(
+        uniform_filter1d(((drives - mean) ** 2).mean(axis=1) / level**2, slow, mode="nearest")
+    )
+
+
 def ringing(features: Features) -> Values:
     """Return how far off what drives ask of the pack is where they ring, (n,).
 
     Between rows drives are laid straight, so of what swings from row to row much is lost; current, which
     grows faster than drives do, is then more than they seem to ask for, by the square of their swing.
     """
-    flight = features.flight
-    drives = np.column_stack([flight.recording[f"drive_{place}"] for place in PLACES])
-    found = np.zeros(len(features.times_s))
-    if not np.isfinite(drives).all():
-        return found
-    quick, slow = (max(4, round(seconds / flight.step_s)) for seconds in (RING_S, RINGS_S))
-    mean = uniform_filter1d(drives, quick, axis=0, mode="nearest")
-    level = np.maximum(mean.mean(axis=1), LEAST_DRIVE)
-    swing = uniform_filter1d(((drives - mean) ** 2).mean(axis=1) / level**2, slow, mode="nearest")
+    found, flight = np.zeros(len(features.times_s)), features.flight
+    swing = _swing(flight)
     for k, feature in enumerate(features.list):
         if feature.name in RINGS:
             ours = features.which == k

@@ -16,6 +16,7 @@ from sim.reproduce.recorded.noise import (
     RINGS,
     answered,
     flicking,
+    giving,
     noise_of,
     ringing,
     timing,
@@ -127,6 +128,26 @@ def test_drives_that_ring_leave_open_what_they_ask_of_the_pack():
     assert swung(0.4, 20.0, "volt") * RINGS["amp"] == pytest.approx(
         swung(0.4, 20.0) * RINGS["volt"]
     )
+
+
+@pytest.mark.parametrize(("share", "left"), [(0.0, 1.0), (0.2, 0.5), (0.6, 0.02)])
+def test_a_loose_mount_is_let_off_where_drives_do_not_ring(share, left):
+    """A swing of a fifth is a mean square of a fiftieth: half of it counts there."""
+    times = 0.01 * np.arange(600)
+    drive = 0.5 * (1.0 + share * np.sin(2.0 * np.pi * 20.0 * times))
+    seen = features(np.zeros(100), "turning")
+    seen.flight = SimpleNamespace(
+        step_s=0.01, times_s=times, recording={f"drive_{place}": drive for place in PLACES}
+    )
+    seen.times_s = seen.list[0].times_s
+    loose = np.sin(np.arange(100.0))[:, None] * [[1.0, -2.0]] + 0.3
+    found = giving(seen, loose)
+    assert found.mean(axis=0) == pytest.approx([0.0, 0.0], abs=1e-12)
+    expected = left * (loose - loose.mean(axis=0))
+    whole = slice(15, 85)  # at the ends the swing is measured over less
+    assert found[whole] == pytest.approx(expected[whole], abs=0.05)
+    seen.list = [seen.list[0]._replace(name="force")]
+    assert not giving(seen, loose).any()
 
 
 def test_drives_that_are_moved_by_hand_do_not_ring():
