@@ -25,6 +25,7 @@ from sim.reproduce.recorded.noise import (
     giving,
     noise_of,
     ringing,
+    swinging,
     timing,
 )
 from sim.reproduce.recorded.nuisance import NUISANCES, open_sigmas
@@ -117,13 +118,14 @@ def flown(recording: Recording, airframe: Airframe, done: Progress = lambda _: N
     load = Loader(flight, world, charge, _mass(flight, alone))
     loose = load.loose()
     answers = fly([load.sound(), *load.unknown(), *loose, *(load.of(every[i]) for i in own)])
-    columns = (answers[1 : 1 + len(NUISANCES)] - answers[0]).T
-    curved = passes(bent, [load.sound()], tables, features.predicted)[0]
-    unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
-    unsure = np.hypot(unsure, np.hypot(ringing(features), flicking(features, sound)))
-    noise = noise_of(features, unsure)
     known = 1 + len(NUISANCES)
-    gives = giving(features, (answers[known : known + len(loose)] - answers[0]).T)
+    columns = (answers[1:known] - answers[0]).T
+    curved = passes(bent, [load.sound()], tables, features.predicted)[0]
+    swing = swinging(flight)
+    unsure = np.hypot(timing(columns, flight.step_s), curved - answers[0])
+    unsure = np.hypot(unsure, np.hypot(ringing(features, swing), flicking(features, sound)))
+    noise = noise_of(features, unsure)
+    gives = giving(features, (answers[known : known + len(loose)] - answers[0]).T, swing)
     more = np.hstack([answered(features, columns), gives])
     columns = np.column_stack([columns, more])
     sigmas = np.append(open_sigmas(flight, _hovers(flight)), np.full(more.shape[1], ANSWERED))

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from sim.kernel.controller import GYRO_S, PERIOD_S
 from sim.kernel.linear import low_pass
+from sim.reproduce.recorded.mounts import transmitted
 from sim.reproduce.recorded.passes import Vehicle
 from sim.reproduce.recording import Values
 
@@ -140,9 +141,5 @@ def _sway(vehicle: Vehicle, speeds_rad_s: Values, axis: int) -> Values:
     heavy = np.array([float(craft[f"rotors__{i}__unbalance_kg_m"][0]) for i in range(4)])
     inertia = float(craft[f"body__inertia_kg_m2__{'xyz'[axis]}"][0])
     gain = float(craft["sensors__shake_gain"][0])
-    loose, damping = vehicle.mount
-    size = np.asarray(gain * heavy * speeds_rad_s * lever / inertia)
-    if not loose:
-        return size
-    quick, drag = (speeds_rad_s / loose) ** 2, (2.0 * damping * speeds_rad_s / loose) ** 2
-    return np.asarray(size * np.sqrt((1.0 + drag) / ((1.0 - quick) ** 2 + drag)))
+    through = transmitted(speeds_rad_s, vehicle.mount)
+    return np.asarray(gain * heavy * speeds_rad_s * lever / inertia * through)

@@ -22,6 +22,14 @@ def logged_turning(turning: Values, mount: tuple[float, float], step_s: float) -
     drag = 2.0 * damping / loose
     rate = [drag, 1.0], [1.0 / loose**2, drag, 1.0, 0.0]  # of the gyro, by turning of the body
     up, down, _ = cont2discrete(rate, step_s, method="zoh")
-    rates = lfilter(np.ravel(up), down, turning, axis=0)
-    last = lfilter(np.ravel(up), down, np.vstack([turning, np.zeros((1, 3))]), axis=0)[1:]
-    return np.asarray((last - rates) / step_s)
+    rates = lfilter(np.ravel(up), down, np.vstack([turning, np.zeros((1, 3))]), axis=0)
+    return np.asarray(np.diff(rates, axis=0) / step_s)
+
+
+def transmitted(turn_rad_s: Values, mount: tuple[float, float]) -> Values:
+    """Return the share of a shake, so many rad/s quick, that comes through a mount: spring and damper."""
+    loose, damping = mount
+    if not loose:
+        return np.ones_like(turn_rad_s)
+    quick, drag = (turn_rad_s / loose) ** 2, (2.0 * damping * turn_rad_s / loose) ** 2
+    return np.asarray(np.sqrt((1.0 + drag) / ((1.0 - quick) ** 2 + drag)))

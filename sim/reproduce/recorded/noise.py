@@ -35,12 +35,10 @@ EDGE = (
 )
 FLICK = 0.5  # 1; own: at the edge it is on this side about as often as on that
 BUSY = 1.0  # 1; own: how restless that makes commands, as a logarithm
-RUNG = 0.02  # of their level, mean square; own: drives that ring swing by a tenth at least, calm ones by a fiftieth
+RUNG = 0.02  # of their level, mean square; own: a swing of a fifth; drives that ring swing by more, calm ones by a thirtieth
 NEAR = 11  # numbers; recipe: the stretch over which what was recorded is measured
 GOOD_STEP_S = 0.01  # s; rows at which the scales below hold
 FLOOR_STEP = 0.6  # of that; own: quicker logs gain nothing more
-
-
 LATE = COLUMN_OF["drives late"]
 
 
@@ -134,14 +132,13 @@ def answered(features: Features, columns: Values) -> Values:
     return np.hstack(found) if found else np.zeros((len(columns), 0))
 
 
-def giving(features: Features, loose: Values) -> Values:
+def giving(features: Features, loose: Values, swing: Values) -> Values:
     """Return (n, k): what loose mounts do where drives do not ring, as noise that loops answer does the same.
 
-    loose : (n, k) what each does to what is predicted. A gyro's noise is in the readings logged and, a
+    loose : (n, k) what each does to what is predicted; swing : of drives, row by row. A gyro's noise is in the readings logged and, a
     moment later, in the drives; it then seems to come to the gyro by a spring. Nothing is in the mean.
     """
     found = np.zeros_like(loose)
-    swing = _swing(features.flight)
     for k, feature in enumerate(features.list):
         if feature.name == "turning":
             ours = features.which == k
@@ -165,7 +162,7 @@ def timing(columns: Values, step_s: float) -> Values:
     return found
 
 
-def _swing(flight: Flight) -> Values:
+def swinging(flight: Flight) -> Values:
     """Return how much drives swing quickly by themselves, mean square of their level, row by row."""
     drives = np.column_stack([flight.recording[f"drive_{place}"] for place in PLACES])
     if not np.isfinite(drives).all():
@@ -178,18 +175,17 @@ def _swing(flight: Flight) -> Values:
     )
 
 
-def ringing(features: Features) -> Values:
+def ringing(features: Features, swing: Values) -> Values:
     """Return how far off what drives ask of the pack is where they ring, (n,).
 
-    Between rows drives are laid straight, so of what swings from row to row much is lost; current, which
+    swing : of drives, row by row. Between rows drives are laid straight, so of what swings from row to row much is lost; current, which
     grows faster than drives do, is then more than they seem to ask for, by the square of their swing.
     """
-    found, flight = np.zeros(len(features.times_s)), features.flight
-    swing = _swing(flight)
+    found = np.zeros(len(features.times_s))
     for k, feature in enumerate(features.list):
         if feature.name in RINGS:
             ours = features.which == k
-            at = np.interp(features.times_s[ours], flight.times_s, swing)
+            at = np.interp(features.times_s[ours], features.flight.times_s, swing)
             found[ours] = RINGS[feature.name] * at * np.abs(features.recorded[ours])
     return found
 

@@ -19,6 +19,7 @@ from sim.reproduce.recorded.noise import (
     giving,
     noise_of,
     ringing,
+    swinging,
     timing,
 )
 from sim.reproduce.recorded.nuisance import BLADES, COLUMN_OF, NUISANCES
@@ -108,16 +109,21 @@ def test_what_holds_an_aircraft_level_is_never_hidden(nudged):
     assert answered(features(nudged), moving).mean(axis=0) == pytest.approx(np.zeros(6))
 
 
-def swung(share, hz, name="amp", step_s=0.01):
-    """Return what drives of a half that swing by a share of it, so often, leave open of ten of a feature."""
-    times = step_s * np.arange(600)
+def swings(seen, share, hz):
+    """Return the swing of drives of a half that swing by a share of it, so often; give them to features."""
+    times = 0.01 * np.arange(600)
     drive = 0.5 * (1.0 + share * np.sin(2.0 * np.pi * hz * times))
-    seen = features(np.full(40, -10.0), name)
-    flight = SimpleNamespace(
-        step_s=step_s, times_s=times, recording={f"drive_{place}": drive for place in PLACES}
+    seen.flight = SimpleNamespace(
+        step_s=0.01, times_s=times, recording={f"drive_{place}": drive for place in PLACES}
     )
-    seen.flight, seen.times_s = flight, seen.list[0].times_s
-    return ringing(seen)
+    seen.times_s = seen.list[0].times_s
+    return swinging(seen.flight)
+
+
+def swung(share, hz, name="amp"):
+    """Return what such drives leave open of ten of a feature."""
+    seen = features(np.full(40, -10.0), name)
+    return ringing(seen, swings(seen, share, hz))
 
 
 def test_drives_that_ring_leave_open_what_they_ask_of_the_pack():
@@ -133,21 +139,16 @@ def test_drives_that_ring_leave_open_what_they_ask_of_the_pack():
 @pytest.mark.parametrize(("share", "left"), [(0.0, 1.0), (0.2, 0.5), (0.6, 0.02)])
 def test_a_loose_mount_is_let_off_where_drives_do_not_ring(share, left):
     """A swing of a fifth is a mean square of a fiftieth: half of it counts there."""
-    times = 0.01 * np.arange(600)
-    drive = 0.5 * (1.0 + share * np.sin(2.0 * np.pi * 20.0 * times))
     seen = features(np.zeros(100), "turning")
-    seen.flight = SimpleNamespace(
-        step_s=0.01, times_s=times, recording={f"drive_{place}": drive for place in PLACES}
-    )
-    seen.times_s = seen.list[0].times_s
+    swing = swings(seen, share, 20.0)
     loose = np.sin(np.arange(100.0))[:, None] * [[1.0, -2.0]] + 0.3
-    found = giving(seen, loose)
+    found = giving(seen, loose, swing)
     assert found.mean(axis=0) == pytest.approx([0.0, 0.0], abs=1e-12)
     expected = left * (loose - loose.mean(axis=0))
     whole = slice(15, 85)  # at the ends the swing is measured over less
     assert found[whole] == pytest.approx(expected[whole], abs=0.05)
     seen.list = [seen.list[0]._replace(name="force")]
-    assert not giving(seen, loose).any()
+    assert not giving(seen, loose, swing).any()
 
 
 def test_drives_that_are_moved_by_hand_do_not_ring():
